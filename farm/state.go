@@ -1,0 +1,554 @@
+// Package farm is the farm as of now: the entries of the journal folded into
+// state, and the questions one may ask it.
+//
+// A Farm takes entries in any order and keeps the same farm as if they had come
+// in the order of when they happened (at, then id). What it shows is a State, a
+// picture that never changes; asking it is safe while the next entries are
+// folded. Nothing here is a forecast or a model: only what people wrote down,
+// with amounts worked out (what two inches of mix 41 weigh, what is left of a
+// pile). Rates and responses of a living bed are the twin's.
+//
+// What an entry says that cannot be squared with the rest (a batch nobody
+// mixed, a pile with less in it than was taken) becomes a Doubt that a person
+// can read; it never stops the fold.
+package farm
+
+import (
+	"time"
+
+	"wormyard/barn"
+	"wormyard/feedstock"
+	"wormyard/qty"
+)
+
+// State is the farm at one moment. Everything in it is read only: it is shared
+// by all who look.
+type State struct {
+	Entries int       // live entries folded
+	Last    time.Time // when the newest of them happened
+	LastID  string
+
+	Settings Settings
+
+	barns   map[string]*Barn
+	bins    map[string]*Bin
+	piles   map[string]*Pile
+	batches map[string]*Batch
+	lots    map[string]*Lot
+	orders  []Order
+	trials  []Trial
+	site    []Weather
+	notes   []Sighting // of places that are neither bin nor pile
+	doubts  []Doubt
+	links   []Link
+
+	epoch uint32 // objects of an older epoch are shared with a picture and are copied before a change
+}
+
+// Noted says which entry a fact comes from, when it happened and who wrote it.
+type Noted struct {
+	Entry string
+	At    time.Time
+	Who   string
+}
+
+// Settings is what the owner said about the farm itself.
+type Settings struct {
+	Name   string
+	Zone   string // IANA name, "America/Los_Angeles"; empty is UTC
+	Units  qty.System
+	Site   Site
+	People []string
+	Habits Habits
+	Other  map[string]string // keys we do not know, kept as given
+}
+
+// Site says where the weather comes from.
+type Site struct {
+	Place     string   // in words
+	Source    string   // "seattle-daily", "monthly", "own record", "typed"
+	AltitudeM float64  // [m]
+	MonthLow  []Number // twelve monthly mean lows [C], when typed
+	MonthHigh []Number // twelve monthly mean highs [C]
+}
+
+// Number is a plain number in a setting, its unit given where it is used.
+type Number = float64
+
+// Habits is the farm's usual practice, typed on the first morning and later
+// replaced by what the journal shows.
+type Habits struct {
+	FeedDepth     qty.Metre   // usual depth of a feeding [m], 0 unknown
+	FeedEveryDays float64     // usual days between feedings, 0 unknown
+	VisitDays     float64     // days between looks at a bin low in a stack, 0 unknown
+	Bedding       qty.Metre   // depth of a starting bed [m], 0 unknown
+	WaterKg       qty.WaterKg // usual watering of a bin [kg], 0 unknown
+}
+
+// Barn is a building: what the climate in it needs, its rows and what was read
+// or done in it.
+type Barn struct {
+	Name     string
+	Setup    BarnSetup
+	Heat     []HeatAct
+	Readings []Reading
+	Weather  []Weather // lows and highs typed for this barn
+	Known    bool      // set up by the owner, not only named by a slot
+
+	epoch uint32
+}
+
+// BarnSetup is the value of the setting "barn/NAME". Everything is optional; the
+// climate fills what is missing with its defaults and says so.
+type BarnSetup struct {
+	LengthM    float64    `json:"length_m,omitempty"`
+	WidthM     float64    `json:"width_m,omitempty"`
+	HeightM    float64    `json:"height_m,omitempty"` // mean height inside
+	Parts      []BarnPart `json:"parts,omitempty"`    // walls, roof, doors
+	SlabWMK    float64    `json:"slab_w_mk,omitempty"`
+	PerimeterM float64    `json:"perimeter_m,omitempty"`
+	VolumeM3   float64    `json:"volume_m3,omitempty"`
+	AirChanges float64    `json:"air_changes_per_h,omitempty"`
+	HeaterW    float64    `json:"heater_w,omitempty"`
+	SetC       *float64   `json:"set_c,omitempty"`
+	Doors      string     `json:"doors,omitempty"` // in words
+	Rows       []BarnRow  `json:"rows,omitempty"`
+}
+
+// BarnPart is one surface of the building.
+type BarnPart struct {
+	What  string  `json:"what,omitempty"`
+	UWM2K float64 `json:"u_w_m2k"`
+	AreaM float64 `json:"area_m2"`
+}
+
+// BarnRow is one row as laid out.
+type BarnRow struct {
+	Name   string `json:"name"`
+	Stacks int    `json:"stacks"`
+	High   int    `json:"high"`
+}
+
+// HeatAct is heating of a barn switched or set.
+type HeatAct struct {
+	Noted
+	Watts float64
+	SetC  *qty.Celsius
+	On    bool
+}
+
+// Weather is a low and a high somebody typed for a day.
+type Weather struct {
+	Noted
+	Place     string // "outside" or a barn's name
+	Day       string // YYYY-MM-DD in the farm's zone
+	Low, High *qty.Celsius
+	RainMM    *float64
+	PowerLost *qty.Hours
+	Outlook   bool // a forecast, not a record
+}
+
+// BinState is the life of the box.
+type BinState string
+
+// The states of a bin.
+const (
+	Empty   BinState = "empty"
+	Bedded  BinState = "bedded"
+	Retired BinState = "retired"
+)
+
+// Box is the wooden box as built, in the words of the journal.
+type Box struct {
+	Length, Width, Depth qty.Metre       // inside [m]
+	Wall                 string          // named build
+	Liner                string          //
+	Holes                qty.SquareMetre // drilled through the sides [m2]
+	Assumed              []string        // what nobody wrote down and was taken as usual
+}
+
+// Area gives the area of the bed.
+func (b Box) Area() qty.SquareMetre { return qty.SquareMetre(float64(b.Length) * float64(b.Width)) }
+
+// Volume gives what the box holds when full.
+func (b Box) Volume() qty.CubicMetre {
+	return qty.CubicMetre(float64(b.Area()) * float64(b.Depth))
+}
+
+// Bin is one painted box: where it is and what lives in it.
+type Bin struct {
+	Name      string // as painted
+	Slot      barn.Slot
+	Box       Box
+	Cover     string // none, cloth, board, film; empty when never said
+	State     BinState
+	Built     Noted // the first entry that told of it
+	Moved     Noted // the last move, zero when never moved
+	Bed       *Bed  // nil unless bedded
+	Past      []PastBed
+	Sightings []Sighting
+	Tests     []Test // assays of the bin
+
+	epoch uint32
+}
+
+// Bed is what lives in a bin since it was bedded.
+type Bed struct {
+	Noted
+	ID       string // "B12 2025-03-01"
+	Bin      string
+	Start    Start
+	Acts     []Act // in order
+	Readings []Reading
+	Looks    []Look
+	Depths   []Depth
+	Weighs   []Weigh
+	Counts   []Count
+
+	Fed      feedstock.Matter // all feed since the bedding
+	Feedings int
+	LastFeed *Act      // nil when never fed
+	Stock    Stock     // stocked less split off, growth not counted
+	Taken    qty.WetKg // harvested from it while it lives
+
+	epoch uint32
+}
+
+// Start is how the bed began, as far as anybody knows.
+type Start struct {
+	Depth                    qty.Metre
+	Batch                    string // or
+	Material                 string
+	Matter                   feedstock.Matter // whole bin; zero when nobody knows the material
+	AgeDays, AgeLow, AgeHigh qty.Days         // age when it was written down; 0 for a fresh bed
+	LastFeedDays             qty.Days         // 0 unknown
+	LastFeedDepth            qty.Metre
+	Castings                 *qty.Fraction // share of the dry matter
+	FirstMorning             bool          // it was there before the journal began
+	Guessed                  string        // what had to be guessed, in words; empty when nothing
+}
+
+// Stock is a live mass of worms with its range.
+type Stock struct {
+	Low, Best, High qty.LiveKg
+}
+
+// ActKind is what was done to a bed.
+type ActKind string
+
+// What may be done to a bed.
+const (
+	ActFeed    ActKind = "feed"
+	ActWater   ActKind = "water"
+	ActCover   ActKind = "cover"
+	ActHeat    ActKind = "heat"
+	ActTurn    ActKind = "turn"
+	ActStock   ActKind = "stock" // worms in; out when negative
+	ActTake    ActKind = "take"  // castings or bed taken out while the bed lives on
+	ActMove    ActKind = "move"
+	ActPartWay ActKind = "part"
+)
+
+// Act is one thing done to a bed, its amounts worked out for the whole bin.
+type Act struct {
+	Noted
+	Kind    ActKind
+	Batch   string           // feed
+	Matter  feedstock.Matter // feed: as laid, whole bin
+	Depth   qty.Metre        // feed: as spread; take: depth taken
+	Mass    qty.WetKg        // take: mass taken out
+	Side    string           // feed: whole, left, right; take: the side or how
+	Water   qty.WaterKg      // water
+	Cover   string           // cover
+	Watts   qty.Watt         // heat
+	SetC    *qty.Celsius     // heat
+	On      bool             // heat
+	What    string           // turn: what was done; move: to which slot
+	Stock   Stock            // stock: per bin, negative when taken out
+	Layer   uint64           // identity of the layer a feeding makes, from the journal
+	Guessed string           // what had to be guessed about the amount, in words
+}
+
+// Reading is one look through a probe.
+type Reading struct {
+	Noted
+	Temp    *qty.Celsius
+	Water   *qty.WaterOfWet
+	Oxygen  *qty.OxygenOfAir
+	Ammonia *qty.PartsPerM
+	Salts   *qty.Decisiemens
+	PH      *qty.PH
+	Depth   *qty.Metre // below the surface
+	Probe   string     // dial, logger, other
+	ProbeID string
+}
+
+// Look is one look by hand and eye; empty words were not said.
+type Look struct {
+	Noted
+	Squeeze, FeedLeft, Worms, Where, Colour, Crumb, Chips, Smell string
+}
+
+// Depth is a measured height of the bed.
+type Depth struct {
+	Noted
+	Depth qty.Metre
+}
+
+// Weigh is a whole bin on a scale, box included.
+type Weigh struct {
+	Noted
+	Mass qty.WetKg
+}
+
+// Count is a sample of worms.
+type Count struct {
+	Noted
+	Area                       *qty.SquareMetre
+	Mass                       *qty.WetKg
+	Depth                      *qty.Metre
+	Adults, Juveniles, Cocoons *float64
+	WormsKg                    *qty.LiveKg
+}
+
+// PastBed is a bed that has ended.
+type PastBed struct {
+	ID           string
+	Since, Until time.Time
+	Feedings     int
+	Fed          feedstock.Matter
+	Harvested    qty.WetKg // 0 when only a volume or nothing was written
+	HarvestedM3  qty.CubicMetre
+	Worms        qty.LiveKg // taken out at the end
+	Lots         []string
+	How          string
+}
+
+// Test is an assay with what it was of.
+type Test struct {
+	Noted
+	Analyte        string
+	Value          float64
+	Unit           string
+	Method         string
+	DetectionLimit *float64
+	Laboratory     string
+}
+
+// Sighting is something seen or smelled.
+type Sighting struct {
+	Noted
+	Of       string // "bin B12", "pile chips", a place
+	What     string
+	Severity string
+}
+
+// Pile is a quantity of feedstock in the yard.
+type Pile struct {
+	Name     string
+	Holds    []Held // what lies in it, by material
+	Material string // of the first delivery, as in the library; as typed when not found
+	Since    Noted  // first delivery
+	Newest   Noted  // last delivery
+	Got      feedstock.Matter
+	Used     feedstock.Matter
+	Over     qty.WetKg // taken beyond what lay there
+	Tests    []Test
+	Declared []string // declared treatments
+	DosedOn  string
+	Hazards  []feedstock.Hazard
+	Hold     *Noted // nil when not held
+	HoldWhy  string
+	Tended   []Tending
+	Feeds    []string // batches it went into, in order, each once
+	Sight    []Sighting
+	CostPer  qty.Money // last price of a cubic metre, 0 unknown
+	Missing  []string  // properties nobody knows, so that amounts lack them
+
+	epoch uint32
+}
+
+// Held is one material in a pile.
+type Held struct {
+	Material feedstock.Material
+	Found    bool // in the library
+	ByVolume bool // delivered by volume: the volume is what is known
+	Matter   feedstock.Matter
+}
+
+// Tending is care of a pile.
+type Tending struct {
+	Noted
+	Act   string // turned, wetted, measured, covered
+	Water *qty.WaterKg
+	Temp  *qty.Celsius
+	Depth *qty.Metre
+}
+
+// Left gives what still lies in the pile.
+func (p *Pile) Left() feedstock.Matter {
+	var m feedstock.Matter
+	for _, h := range p.Holds {
+		m = m.Plus(h.Matter)
+	}
+	return m
+}
+
+// Batch is a mix that was made.
+type Batch struct {
+	Noted
+	Name    string
+	Purpose string
+	Parts   []BatchPart
+	Shrink  qty.Fraction
+	Made    feedstock.Matter // after mixing shrink; measured moisture counted
+	Fed     feedstock.Matter // laid in bins, as feed or bed
+	Bins    []string         // where it went, in order of first use, each once
+	Last    time.Time        // last use
+	Tests   []Test
+	Known   bool // false when only named by a feeding
+
+	epoch uint32
+}
+
+// BatchPart is what went in from one pile.
+type BatchPart struct {
+	Pile     string
+	Material string
+	Matter   feedstock.Matter
+	Share    qty.Fraction // of the loose volume
+}
+
+// Left gives what is left of the batch; nothing when more was fed than made.
+func (b *Batch) Left() feedstock.Matter {
+	left := 1 - b.FedShare()
+	if left < 0 {
+		left = 0
+	}
+	return b.Made.Times(left)
+}
+
+// FedShare gives the part of the batch that was laid, by wet mass; above 1 when
+// more was fed than made.
+func (b *Batch) FedShare() float64 {
+	if b.Made.Wet() <= 0 {
+		return 0
+	}
+	return float64(b.Fed.Wet() / b.Made.Wet())
+}
+
+// Lot is castings out of one or more harvests.
+type Lot struct {
+	Name     string
+	Since    Noted
+	From     []LotSource
+	Screens  []Screening
+	Cures    []Curing
+	Bags     []Bagging
+	Sales    []Sale
+	Tests    []Test
+	Seen     []Microscopy
+	Releases []Decision
+	Holds    []Decision
+
+	epoch uint32
+}
+
+// LotSource is one harvest that went into a lot.
+type LotSource struct {
+	Noted
+	Bin    string
+	Bed    string // PastBed.ID or Bed.ID
+	Mass   qty.WetKg
+	Volume qty.CubicMetre
+}
+
+// Screening is a lot through decks.
+type Screening struct {
+	Noted
+	Decks   []Deck
+	Water   *qty.WaterOfWet
+	OversTo string
+}
+
+// Deck is one screen and what it did.
+type Deck struct {
+	OpeningMM     float64
+	Through, Over qty.WetKg
+}
+
+// Curing is where a lot rests from then on.
+type Curing struct {
+	Noted
+	Place string
+}
+
+// Bagging is a lot put into bags.
+type Bagging struct {
+	Noted
+	Size   qty.CubicMetre
+	Number float64
+}
+
+// Sale is a part of a lot that left the farm.
+type Sale struct {
+	Noted
+	Customer string
+	Volume   qty.CubicMetre
+	Mass     qty.WetKg
+	Bags     float64
+	Price    qty.Money
+}
+
+// Microscopy tells that counts were made; the bench reads the entry itself.
+type Microscopy struct {
+	Noted
+	Group string
+}
+
+// Decision is a release or a hold.
+type Decision struct {
+	Noted
+	Rule, By, Why string
+}
+
+// Order is what somebody wants.
+type Order struct {
+	Noted
+	Customer, What string
+	Volume         qty.CubicMetre
+	Mass           qty.WetKg
+	Due            string
+}
+
+// Trial is a comparison between sides of bins.
+type Trial struct {
+	Noted
+	Name, Question, What string
+	Sides                [][]string
+}
+
+// Link says that one thing went into another: "pile chips" into "batch 41",
+// "batch 41" into "bed B12 2025-03-01", that into "lot 7".
+type Link struct {
+	From, To string
+	Entry    string
+}
+
+// Doubt is something in the journal that does not fit the rest.
+type Doubt struct {
+	About string // "batch 41", "bin B12", "pile chips"
+	Kind  string // groups doubts that are one question
+	Say   string
+	Try   string
+	Noted     // the newest entry that raised it
+	Times int // how many entries raised it
+}
+
+// Zone gives the farm's time zone; UTC when none is set.
+func (s *State) Zone() *time.Location {
+	if l, err := time.LoadLocation(s.Settings.Zone); err == nil {
+		return l
+	}
+	return time.UTC
+}
