@@ -1,0 +1,334 @@
+package journal
+
+import (
+	"encoding/json"
+
+	"wormyard/qty"
+)
+
+// Receive is feedstock that arrives and becomes, or joins, a pile.
+type Receive struct {
+	Pile      string          `json:"pile"`
+	Material  string          `json:"material"`
+	VolumeM3  *qty.CubicMetre `json:"volume_m3,omitempty"`
+	MassKgWet *qty.WetKg      `json:"mass_kg_wet,omitempty"`
+	Note      string          `json:"note,omitempty"`
+	Price     *qty.Money      `json:"price,omitempty"`
+	Declared  []string        `json:"declared,omitempty"` // treatments the giver told of
+	DosedOn   string          `json:"dosed_on,omitempty"` // day of the treatment
+}
+
+// Assay is a laboratory or field test of a pile, batch, bin or lot.
+type Assay struct {
+	Subject        string   `json:"subject"` // "pile NAME", "batch NAME", "bin NAME" or "lot NAME"
+	Analyte        string   `json:"analyte"`
+	Value          float64  `json:"value"` // in the unit the analyte's name ends in
+	Unit           string   `json:"unit,omitempty"`
+	Method         string   `json:"method,omitempty"`
+	DetectionLimit *float64 `json:"detection_limit,omitempty"`
+	Laboratory     string   `json:"laboratory,omitempty"`
+}
+
+// Blend is a batch mixed from piles.
+type Blend struct {
+	Batch        string          `json:"batch"`
+	Purpose      string          `json:"purpose,omitempty"`
+	Parts        []BlendPart     `json:"parts"`
+	WaterKg      *qty.WaterKg    `json:"water_kg,omitempty"`
+	WaterFracWet *qty.WaterOfWet `json:"water_frac_wet,omitempty"` // measured in the batch
+	ShrinkFrac   *qty.Fraction   `json:"shrink_frac,omitempty"`
+}
+
+// BlendPart is what a batch took from one pile.
+type BlendPart struct {
+	Pile      string          `json:"pile"`
+	VolumeM3  *qty.CubicMetre `json:"volume_m3,omitempty"`
+	MassKgWet *qty.WetKg      `json:"mass_kg_wet,omitempty"`
+}
+
+// Build is a bin built, repaired or retired.
+type Build struct {
+	Bins    []string         `json:"bins"`
+	LengthM *qty.Metre       `json:"length_m,omitempty"`
+	WidthM  *qty.Metre       `json:"width_m,omitempty"`
+	DepthM  *qty.Metre       `json:"depth_m,omitempty"`
+	Wall    string           `json:"wall,omitempty"`
+	Liner   string           `json:"liner,omitempty"`
+	HolesM2 *qty.SquareMetre `json:"holes_m2,omitempty"`
+	Cover   string           `json:"cover,omitempty"`
+	Barn    string           `json:"barn,omitempty"`
+	Row     int              `json:"row,omitempty"`   // slot of the first bin, from 1
+	Stack   int              `json:"stack,omitempty"` // from 1
+	Level   int              `json:"level,omitempty"` // 1 on the floor
+	Slots   []string         `json:"slots,omitempty"` // "BARN/ROW/STACK/LEVEL" a bin, in the order of Bins
+	State   string           `json:"state,omitempty"` // built, repaired, retired; built when absent
+}
+
+// Bed is bedding laid into bins, or a bed that was there on the first morning.
+type Bed struct {
+	Bins           []string      `json:"bins"`
+	Batch          string        `json:"batch,omitempty"`
+	Material       string        `json:"material,omitempty"`
+	DepthM         qty.Metre     `json:"depth_m"`
+	AgeDays        *qty.Days     `json:"age_days,omitempty"`
+	AgeLowDays     *qty.Days     `json:"age_low_days,omitempty"`
+	AgeHighDays    *qty.Days     `json:"age_high_days,omitempty"`
+	LastFeedDays   *qty.Days     `json:"last_feed_days,omitempty"`
+	LastFeedDepthM *qty.Metre    `json:"last_feed_depth_m,omitempty"`
+	CastingsFrac   *qty.Fraction `json:"castings_frac,omitempty"` // of dry matter
+}
+
+// Stock is worms put into bins.
+type Stock struct {
+	Bins    []string    `json:"bins"`
+	Kg      qty.LiveKg  `json:"kg"` // in each bin
+	KgLow   *qty.LiveKg `json:"kg_low,omitempty"`
+	KgHigh  *qty.LiveKg `json:"kg_high,omitempty"`
+	FromBin string      `json:"from_bin,omitempty"`
+	Bought  bool        `json:"bought,omitempty"`
+	Note    string      `json:"note,omitempty"`
+}
+
+// Feed is a batch spread on beds.
+type Feed struct {
+	Bins      []string   `json:"bins"`
+	Batch     string     `json:"batch"`
+	DepthM    *qty.Metre `json:"depth_m,omitempty"`
+	MassKgWet *qty.WetKg `json:"mass_kg_wet,omitempty"` // in each bin
+	Side      string     `json:"side,omitempty"`        // whole, left, right; whole when absent
+}
+
+// Water is water given to beds.
+type Water struct {
+	Bins []string    `json:"bins"`
+	Kg   qty.WaterKg `json:"kg"` // to each bin
+}
+
+// Cover is a cover laid on or taken off.
+type Cover struct {
+	Bins  []string `json:"bins"`
+	Cover string   `json:"cover"` // none, cloth, board, film
+}
+
+// Heat is heating switched or set, for bins or a barn.
+type Heat struct {
+	Bins  []string     `json:"bins,omitempty"`
+	Barn  string       `json:"barn,omitempty"`
+	Watts *qty.Watt    `json:"watts,omitempty"` // in each bin, or for the barn
+	SetC  *qty.Celsius `json:"set_c,omitempty"`
+	On    *bool        `json:"on,omitempty"`
+}
+
+// Turn is a bed turned or loosened.
+type Turn struct {
+	Bins []string `json:"bins"`
+	What string   `json:"what,omitempty"`
+}
+
+// Reading is what a probe said.
+type Reading struct {
+	Bin          string           `json:"bin,omitempty"`
+	Barn         string           `json:"barn,omitempty"`
+	TempC        *qty.Celsius     `json:"temp_c,omitempty"`
+	WaterFracWet *qty.WaterOfWet  `json:"water_frac_wet,omitempty"`
+	OxygenFrac   *qty.OxygenOfAir `json:"oxygen_frac,omitempty"`
+	AmmoniaPPM   *qty.PartsPerM   `json:"ammonia_ppm,omitempty"`
+	ECDSM        *qty.Decisiemens `json:"ec_ds_m,omitempty"`
+	PH           *qty.PH          `json:"ph,omitempty"`
+	DepthM       *qty.Metre       `json:"depth_m,omitempty"` // below the surface
+	Probe        string           `json:"probe,omitempty"`   // dial, logger, other
+	ProbeID      string           `json:"probe_id,omitempty"`
+}
+
+// Look is what hand, eye and nose found, all optional.
+type Look struct {
+	Bins     []string `json:"bins"`
+	Squeeze  string   `json:"squeeze,omitempty"`   // dry, crumbly, few drops, drips, runs
+	FeedLeft string   `json:"feed_left,omitempty"` // gone, some, most
+	Worms    string   `json:"worms,omitempty"`     // few, usual, many
+	Where    string   `json:"where,omitempty"`     // spread, top, bottom, sides, lid
+	Colour   string   `json:"colour,omitempty"`
+	Crumb    string   `json:"crumb,omitempty"`
+	Chips    string   `json:"chips,omitempty"` // none, some, many
+	Smell    string   `json:"smell,omitempty"` // none, earth, sour, ammonia, rotten
+}
+
+// Tend is work on a pile.
+type Tend struct {
+	Pile    string       `json:"pile"`
+	Act     string       `json:"act"` // turned, wetted, measured, covered
+	WaterKg *qty.WaterKg `json:"water_kg,omitempty"`
+	TempC   *qty.Celsius `json:"temp_c,omitempty"`
+	DepthM  *qty.Metre   `json:"depth_m,omitempty"` // at which TempC was read
+}
+
+// Site is weather outside or air in a barn, by hand or from a file.
+type Site struct {
+	Place          string       `json:"place"` // "outside" or "barn NAME"
+	LowC           *qty.Celsius `json:"low_c,omitempty"`
+	HighC          *qty.Celsius `json:"high_c,omitempty"`
+	RainMM         *float64     `json:"rain_mm,omitempty"`
+	PowerLostHours *qty.Hours   `json:"power_lost_hours,omitempty"`
+	Outlook        bool         `json:"outlook,omitempty"` // a forecast day
+	Day            string       `json:"day,omitempty"`     // the day of the low and high; that of At when absent
+}
+
+// Weigh is a whole bin on the scale.
+type Weigh struct {
+	Bin    string    `json:"bin"`
+	MassKg qty.WetKg `json:"mass_kg"`
+}
+
+// Depth is the measured height of beds.
+type Depth struct {
+	Bins   []string  `json:"bins"`
+	DepthM qty.Metre `json:"depth_m"`
+}
+
+// Count is a worm sample.
+type Count struct {
+	Bin       string           `json:"bin"`
+	AreaM2    *qty.SquareMetre `json:"area_m2,omitempty"`
+	MassKgWet *qty.WetKg       `json:"mass_kg_wet,omitempty"`
+	DepthM    *qty.Metre       `json:"depth_m,omitempty"`
+	Adults    *int             `json:"adults,omitempty"`
+	Juveniles *int             `json:"juveniles,omitempty"`
+	Cocoons   *int             `json:"cocoons,omitempty"`
+	WormsKg   *qty.LiveKg      `json:"worms_kg,omitempty"`
+}
+
+// Sighting is a pest, smell, escape or mould.
+type Sighting struct {
+	Bin      string `json:"bin,omitempty"`
+	Pile     string `json:"pile,omitempty"`
+	Place    string `json:"place,omitempty"`
+	What     string `json:"what"`
+	Severity string `json:"severity,omitempty"` // slight, some, bad
+}
+
+// Move is a bin carried from slot to slot.
+type Move struct {
+	Bin  string `json:"bin"`
+	From string `json:"from,omitempty"`
+	To   string `json:"to"` // "BARN/ROW/STACK/LEVEL" or the name of a staging spot
+}
+
+// Harvest is castings taken from bins.
+type Harvest struct {
+	Bins      []string        `json:"bins"`
+	How       string          `json:"how,omitempty"`         // side feeding, screening, table, whole
+	MassKgWet *qty.WetKg      `json:"mass_kg_wet,omitempty"` // of all the bins together
+	VolumeM3  *qty.CubicMetre `json:"volume_m3,omitempty"`   // of all the bins together
+	WormsKg   *qty.LiveKg     `json:"worms_kg,omitempty"`
+	WormsTo   []WormsTo       `json:"worms_to,omitempty"`
+	Lot       string          `json:"lot,omitempty"`
+	EndsBed   bool            `json:"ends_bed,omitempty"`
+}
+
+// WormsTo is worms returned to a bin at a harvest.
+type WormsTo struct {
+	Bin string     `json:"bin"`
+	Kg  qty.LiveKg `json:"kg"`
+}
+
+// Screen is a lot put through decks.
+type Screen struct {
+	Lot          string          `json:"lot"`
+	Decks        []Deck          `json:"decks,omitempty"`
+	WaterFracWet *qty.WaterOfWet `json:"water_frac_wet,omitempty"`
+	OversTo      string          `json:"overs_to,omitempty"`
+}
+
+// Deck is one screen deck and what it divided.
+type Deck struct {
+	OpeningMM float64    `json:"opening_mm"`
+	ThroughKg *qty.WetKg `json:"through_kg,omitempty"`
+	OverKg    *qty.WetKg `json:"over_kg,omitempty"`
+}
+
+// Cure is a lot laid to cure.
+type Cure struct {
+	Lot   string `json:"lot"`
+	Place string `json:"place,omitempty"`
+}
+
+// Bag is a lot bagged.
+type Bag struct {
+	Lot    string         `json:"lot"`
+	SizeM3 qty.CubicMetre `json:"size_m3"`
+	Number int            `json:"number"`
+}
+
+// Sell is castings sold.
+type Sell struct {
+	Lot       string          `json:"lot"`
+	Customer  string          `json:"customer,omitempty"`
+	VolumeM3  *qty.CubicMetre `json:"volume_m3,omitempty"`
+	MassKgWet *qty.WetKg      `json:"mass_kg_wet,omitempty"`
+	Bags      *int            `json:"bags,omitempty"`
+	Price     *qty.Money      `json:"price,omitempty"`
+}
+
+// Microscope is counts by field.
+type Microscope struct {
+	Lot           string       `json:"lot,omitempty"`
+	Bin           string       `json:"bin,omitempty"`
+	Group         string       `json:"group,omitempty"` // what was counted: bacteria, fungi, protozoa, nematodes
+	ObjectiveX    *float64     `json:"objective_x,omitempty"`
+	FieldNumberMM *float64     `json:"field_number_mm,omitempty"`
+	Dilution      *float64     `json:"dilution,omitempty"`
+	DropML        *float64     `json:"drop_ml,omitempty"`
+	CoverMM       []float64    `json:"cover_mm,omitempty"` // width and height of the cover glass
+	Fields        []FieldCount `json:"fields,omitempty"`
+}
+
+// FieldCount is what one field of view held.
+type FieldCount struct {
+	Count         *int     `json:"count,omitempty"`
+	LengthUM      *float64 `json:"length_um,omitempty"`
+	DiameterUM    *float64 `json:"diameter_um,omitempty"`
+	Intersections *int     `json:"intersections,omitempty"`
+}
+
+// Trial is bins marked as matched sides of a comparison.
+type Trial struct {
+	Name     string     `json:"name"`
+	Sides    [][]string `json:"sides"`
+	Question string     `json:"question,omitempty"`
+	What     string     `json:"what,omitempty"`
+}
+
+// Order is who wants what, when.
+type Order struct {
+	Customer string          `json:"customer"`
+	What     string          `json:"what"`
+	VolumeM3 *qty.CubicMetre `json:"volume_m3,omitempty"`
+	MassKg   *float64        `json:"mass_kg,omitempty"` // castings, or live worms
+	Due      string          `json:"due,omitempty"`     // day
+}
+
+// Release is the decision that a lot may be sold under a rule.
+type Release struct {
+	Lot  string `json:"lot"`
+	Rule string `json:"rule"`
+	By   string `json:"by,omitempty"`
+}
+
+// Hold is the decision that a lot or a pile must wait.
+type Hold struct {
+	Lot  string `json:"lot,omitempty"`
+	Pile string `json:"pile,omitempty"`
+	Why  string `json:"why"`
+}
+
+// Setting is something the farm says of itself: key "farm", "zone", "units",
+// "site", "habits", "person/NAME", "barn/NAME"; the value is any JSON.
+type Setting struct {
+	Key   string          `json:"key"`
+	Value json.RawMessage `json:"value"`
+}
+
+// Strike cancels the entry named by Entry.Strikes.
+type Strike struct {
+	Why string `json:"why"`
+}
