@@ -13,9 +13,11 @@ package feedstock
 import "wormyard/qty"
 
 // Property is one property of a material: the range used and every source's
-// value, disagreements kept.
+// value, disagreements kept. When a pile has its own analysis, that stands in
+// the Estimate and as the first claim, and the library's claims follow.
 type Property struct {
 	qty.Estimate
+	Own    bool // the range used is the pile's own analysis
 	Claims []Claim
 }
 
@@ -25,8 +27,9 @@ func (p Property) Has() bool { return len(p.Claims) > 0 || p.Known != "" }
 // Claim is what one source says.
 type Claim struct {
 	Low, Best, High float64 // 0 where the source gives none
-	Ref             string  // key of the reference
-	How             string  // "found", "memory", "assumed", "measured"
+	Ref             string  // key of the reference, or "own" for the pile's own analysis
+	Where           string  // table or page of the source
+	How             string  // "found", "memory", "assumed", "measured", "derived" (arithmetic from other claims)
 	Note            string
 }
 
@@ -48,29 +51,8 @@ type Material struct {
 	Ammonia  Property // ammonia_n_mg_kg_dry
 
 	// How the volatile matter divides for decay, fractions of volatile solids
-	// that add to 1. docs/model.md B20.
+	// that add to 1. docs/model/yard.md Y13.
 	Quick, Slow, Woody Property
 
 	Hazards []Hazard
-}
-
-// Level is how strongly a hazard speaks.
-type Level string
-
-// The three levels.
-const (
-	LevelRefuse Level = "refuse" // must not go to worms
-	LevelHold   Level = "hold"   // not before the test that clears it
-	LevelWarn   Level = "warn"   // may go, with care
-)
-
-// Hazard is something a material may bring.
-type Hazard struct {
-	What     string // "persistent herbicide"
-	Level    Level
-	Why      string // what it does, one sentence
-	Clears   string // what clears it: a test, a wait, a wash
-	Declared string // the declared treatment that raises it ("dewormer"), or "" when always there
-	Ref      string
-	How      string // found, memory, assumed
 }
