@@ -1,0 +1,57 @@
+package bed
+
+import (
+	"wormyard/feedstock"
+	"wormyard/worm"
+)
+
+// Kind is what was done to a bed.
+type Kind string
+
+// The acts.
+const (
+	Bedding Kind = "bed"   // a layer without the wish that it be eaten
+	Feed    Kind = "feed"  // a layer of feed
+	Water   Kind = "water" // poured over the top
+	Covered Kind = "cover" // the cover was changed
+	Heat    Kind = "heat"  // the heater under the bed was set
+	Turn    Kind = "turn"  // forked through
+	Stock   Kind = "stock" // worms in
+	Take    Kind = "take"  // matter out, with the worms in it
+)
+
+// Act is one thing done to the bed, at the start of an hour. Amounts are for
+// the whole bin.
+type Act struct {
+	Hour    int64 // hours since 1970-01-01T00Z
+	Kind    Kind
+	Matter  feedstock.Matter // Bedding, Feed
+	DepthM  float64          // Bedding, Feed: as laid, 0 to take it from the volume; Turn: from the top, 0 for all; Take
+	TempC   float64          // of what is laid or poured [C]; NaN for that of the air
+	Layer   uint64           // identity of the layer laid, from the journal
+	WaterKg float64          // Water
+	Cover   Cover            // Covered
+	Watts   float64          // Heat
+	Worms   worm.Stock       // Stock
+	From    End              // Take
+	Side    Side             // Feed: noted, not modelled
+}
+
+// End is an end of the column.
+type End string
+
+// The ends.
+const (
+	FromTop    End = "top"
+	FromBottom End = "bottom"
+)
+
+// Side says which part of the top was fed.
+type Side string
+
+// The parts.
+const (
+	Whole Side = ""
+	Left  Side = "left"
+	Right Side = "right"
+)

@@ -1,0 +1,54 @@
+package bed
+
+// Box is the bin that holds a bed, and what is around it.
+type Box struct {
+	LengthM float64 // inside [m]
+	WidthM  float64 // inside [m]
+	DepthM  float64 // inside, floor to rim [m]
+	WallU   float64 // bed to barn air through a side, films included [W/(m2 K)]
+	Exposed float64 // share of the sides that faces barn air and not another bin [0..1]
+	HolesM2 float64 // open area of the holes in the sides, all together [m2]
+	Under   Under   // what the base stands on
+	Over    bool    // another bin stands on this one
+}
+
+// Area gives the plan area [m2].
+func (b Box) Area() float64 { return b.LengthM * b.WidthM }
+
+// PerimeterM gives the inside perimeter [m].
+func (b Box) PerimeterM() float64 { return 2 * (b.LengthM + b.WidthM) }
+
+// Under is what a bin stands on.
+type Under string
+
+// What a bin may stand on.
+const (
+	UnderFloor Under = "floor" // a slab, whose temperature follows the barn slowly
+	UnderBin   Under = "bin"   // another bin of the stack
+	UnderAir   Under = "air"   // a rack or runners with air below
+)
+
+// Cover is what lies on the bed.
+type Cover struct {
+	Name      string  // "none", "cloth", "board", "film" or "own"
+	U         float64 // of the cover alone, without the films of air; 0 when there is none or it adds nothing [W/(m2 K)]
+	Permeance float64 // to water vapour; 0 means none lies there and only the film of air resists [kg/(s m2 Pa)]
+}
+
+// Covers are the named covers, from the parameters.
+func (p *Parameters) Cover(name string) (Cover, bool) {
+	switch name {
+	case "none":
+		return Cover{Name: name}, true
+	case "cloth":
+		return Cover{name, p.ClothU, p.ClothPermeance}, true
+	case "board":
+		return Cover{name, p.BoardU, p.BoardPermeance}, true
+	case "film":
+		return Cover{name, p.FilmU, p.FilmPermeance}, true
+	}
+	return Cover{}, false
+}
+
+// CoverNames are the covers a person may name.
+func CoverNames() []string { return []string{"none", "cloth", "board", "film"} }
