@@ -1,0 +1,183 @@
+package contract
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"reflect"
+	"sort"
+	"strconv"
+	"strings"
+)
+
+// Schema gives the JSON Schema (draft 2020-12) of the struct v, by the tags
+// that Decode goes by. The same struct gives the same bytes.
+func Schema(title string, v any) []byte {
+	t := reflect.TypeOf(v)
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	w := schemaWriter{defs: map[string]any{}, busy: map[reflect.Type]bool{}}
+	root := w.object(t)
+	root["$schema"] = "https://json-schema.org/draft/2020-12/schema"
+	root["title"] = title
+	if len(w.defs) > 0 {
+		root["$defs"] = w.defs
+	}
+	var out bytes.Buffer
+	e := json.NewEncoder(&out)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	if err := e.Encode(root); err != nil {
+		panic(err)
+	}
+	return out.Bytes()
+}
+
+// schemaWriter puts structs that contain themselves under $defs.
+type schemaWriter struct {
+	defs map[string]any
+	busy map[reflect.Type]bool
+}
+
+func (w *schemaWriter) of(t reflect.Type, r rule) map[string]any {
+	s := map[string]any{}
+	switch t {
+	case estimateType, numberType:
+		number := map[string]any{"type": "number"}
+		limitSchema(number, r)
+		s["anyOf"] = []any{number, map[string]any{
+			"type": "object", "required": []string{"best", "low", "high"}, "additionalProperties": false,
+			"properties": map[string]any{"best": number, "low": number, "high": number, "known": map[string]any{"enum": []string{"measured", "handbook", "assumed"}}},
+		}}
+		return w.more(s, r)
+	case typedType:
+		s["type"] = "string"
+		return w.more(s, r)
+	case timeType:
+		s["type"] = "string"
+		s["description"] = "a date or a time of RFC 3339"
+		return w.more(s, r)
+	}
+	if _, ok := reflect.New(t).Interface().(json.Unmarshaler); ok && t.Kind() != reflect.Pointer {
+		return w.more(s, r)
+	}
+	switch t.Kind() {
+	case reflect.Pointer:
+		return w.of(t.Elem(), r)
+	case reflect.Struct:
+		if w.busy[t] {
+			return map[string]any{"$ref": "#/$defs/" + w.define(t)}
+		}
+		s = w.object(t)
+	case reflect.Slice, reflect.Array:
+		inner := r
+		inner.preset, inner.doc = "", ""
+		s["type"] = "array"
+		s["items"] = w.of(t.Elem(), inner)
+		return w.more(s, rule{doc: r.doc, low: math.Inf(-1), high: math.Inf(1)})
+	case reflect.Map:
+		s["type"] = "object"
+		s["additionalProperties"] = w.of(t.Elem(), ruleOf("", ""))
+		if len(r.choice) > 0 {
+			s["propertyNames"] = map[string]any{"enum": r.choice}
+			r.choice = nil
+		}
+	case reflect.String:
+		s["type"] = "string"
+	case reflect.Bool:
+		s["type"] = "boolean"
+	case reflect.Float64, reflect.Float32:
+		if r.quantity != "" {
+			s["type"] = "string"
+		} else {
+			s["type"] = "number"
+			limitSchema(s, r)
+		}
+	case reflect.Interface:
+	default:
+		s["type"] = "integer"
+		limitSchema(s, r)
+	}
+	return w.more(s, r)
+}
+
+func limitSchema(s map[string]any, r rule) {
+	if !math.IsInf(r.low, 0) {
+		s["minimum"] = r.low
+	}
+	if !math.IsInf(r.high, 0) {
+		s["maximum"] = r.high
+	}
+}
+
+// more adds words, unit, default and description.
+func (w *schemaWriter) more(s map[string]any, r rule) map[string]any {
+	if len(r.choice) > 0 {
+		s["enum"] = r.choice
+	}
+	var said []string
+	if r.doc != "" {
+		said = append(said, strings.TrimSuffix(r.doc, "."))
+	}
+	if r.unit != "" && r.unit != "-" {
+		said = append(said, "["+r.unit+"]")
+	}
+	if r.quantity != "" {
+		said = append(said, r.quantity+" with its unit, such as "+typedExample[dimensions[r.quantity]])
+	}
+	if len(said) > 0 {
+		s["description"] = strings.Join(said, " ")
+	}
+	if r.preset != "" {
+		if x, err := strconv.ParseFloat(r.preset, 64); err == nil && s["type"] != "string" {
+			s["default"] = x
+		} else {
+			s["default"] = r.preset
+		}
+	}
+	return s
+}
+
+func (w *schemaWriter) define(t reflect.Type) string {
+	name := t.Name()
+	if _, ok := w.defs[name]; !ok {
+		w.defs[name] = map[string]any{}
+		outer := w.busy
+		w.busy = map[reflect.Type]bool{}
+		w.defs[name] = w.object(t)
+		w.busy = outer
+	}
+	return name
+}
+
+func (w *schemaWriter) object(t reflect.Type) map[string]any {
+	if t.Kind() != reflect.Struct {
+		return w.of(t, ruleOf("", ""))
+	}
+	w.busy[t] = true
+	defer delete(w.busy, t)
+	sh := shapeOf(t)
+	properties, must := map[string]any{}, []string{}
+	for _, f := range sh.fields {
+		properties[f.name] = w.of(f.typ, f.rule)
+		if f.required {
+			must = append(must, f.name)
+		}
+	}
+	s := map[string]any{"type": "object", "properties": properties, "additionalProperties": false}
+	if len(must) > 0 {
+		sort.Strings(must)
+		s["required"] = must
+	}
+	if len(sh.other) == 0 {
+		return s
+	}
+	forms := []any{s}
+	for _, form := range []string{"word", "list", "number"} {
+		if f, ok := sh.other[form]; ok {
+			forms = append(forms, w.of(f.typ, f.rule))
+		}
+	}
+	return map[string]any{"anyOf": forms}
+}

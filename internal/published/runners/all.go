@@ -1,0 +1,10 @@
+package runners
+
+import "slices"
+
+// All gives every runner, one line an owner.
+func All() []Runner {
+	return slices.Concat(
+		house(),
+	)
+}
