@@ -25,7 +25,7 @@ func Nearest(word string, known []string) []string {
 			cost = min(cost, 0.3)
 		}
 		if s := shared(word, k); s > 0 {
-			cost = min(cost, 0.55-0.3*s)
+			cost = min(cost, 0.6-0.4*s)
 		}
 		if cost <= 0.45 {
 			near = append(near, scored{k, cost})
@@ -53,25 +53,27 @@ func plain(s string) string {
 	}, strings.ToLower(s))
 }
 
-// shared gives the part of the words of a and b that both have, 0 to 1.
-func shared(a, b string) float64 {
+// shared tells how much of what was typed stands in the known name, word by
+// word with a letter or two amiss, 0 to 1; words that were not typed count
+// little against it.
+func shared(typed, known string) float64 {
 	cut := func(s string) []string {
 		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == '_' || r == ' ' || r == '-' || r == ',' || r == '.' })
 	}
-	wa, wb := cut(a), cut(b)
-	n := 0
-	for _, x := range wa {
-		for _, y := range wb {
-			if x == y && len(x) > 2 {
-				n++
+	a, b := cut(typed), cut(known)
+	hits := 0
+	for _, x := range a {
+		for _, y := range b {
+			if len(x) > 2 && 3*distance(x, y) <= max(len(x), len(y)) {
+				hits++
 				break
 			}
 		}
 	}
-	if len(wa)+len(wb) == 0 {
+	if hits == 0 {
 		return 0
 	}
-	return 2 * float64(n) / float64(len(wa)+len(wb))
+	return float64(hits)/float64(len(a)) - 0.05*float64(max(0, len(b)-hits))
 }
 
 // distance is the number of letters to add, drop, change or swap with a

@@ -318,7 +318,7 @@ func fill(name string, parameters []Parameter, into any, own []Own) []figure.Pro
 		case o.Low > o.Value || o.Value > o.High || math.IsNaN(o.Value+o.Low+o.High):
 			say(o.Name, fmt.Sprintf("The farm's own value %g is outside its own range, %g to %g.", o.Value, o.Low, o.High), "Mend the value or the range.")
 		default:
-			p.Value, p.Low, p.High, p.How = &o.Value, &o.Low, &o.High, "measured"
+			p.Value, p.Values, p.Low, p.High, p.How = &o.Value, nil, &o.Low, &o.High, "measured"
 			if !put(s.value, p) {
 				say(o.Name, "A table cannot be replaced by one value.", "Leave it out.")
 			}
