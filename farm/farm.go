@@ -1,19 +1,235 @@
 package farm
 
-import "wormyard/journal"
+import (
+	"slices"
+	"sort"
+
+	"wormyard/journal"
+)
 
 // Farm takes the entries of a journal and keeps the State they add up to. It is
 // not safe for use by several goroutines at once; the State it gives is.
+//
+// Entries are folded in the order of when they happened. One that happened
+// before others already folded sets the farm back to the nearest mark before it
+// and folds the rest again, so the order of arrival never shows. Marks are
+// states kept on the way, dense near now and sparse in the past; they share all
+// that did not change between them.
 type Farm struct {
-	trade Trade
+	trade    Trade
+	known    map[string]*journal.Entry
+	strikers map[string][]string // by the id of what they strike
+	struck   map[string]bool
+	entries  []*journal.Entry // in the order of happening
+	work     *State
+	shown    *State // the last picture given, until the next change
+	marks    []mark
 }
 
+// mark is the state before entry n.
+type mark struct {
+	n     int
+	state *State
+}
+
+// markEvery is the least number of entries between marks: the most that a late
+// entry of today makes us fold again.
+const markEvery = 512
+
 // New gives a farm of which nothing is known yet.
-func New(trade Trade) *Farm { return &Farm{trade: trade} }
+func New(trade Trade) *Farm {
+	return &Farm{
+		trade: trade, known: map[string]*journal.Entry{}, strikers: map[string][]string{}, struck: map[string]bool{},
+		work: &State{
+			barns: map[string]*Barn{}, bins: map[string]*Bin{}, piles: map[string]*Pile{},
+			batches: map[string]*Batch{}, lots: map[string]*Lot{}, doubts: map[doubtKey]*Doubt{}, epoch: 1,
+		},
+	}
+}
 
 // Apply folds entries, in any order and any number of times: an entry whose id
-// is known changes nothing.
-func (f *Farm) Apply(entries []journal.Entry) {}
+// is known changes nothing. Bodies are kept and must not be changed afterwards.
+func (f *Farm) Apply(entries []journal.Entry) {
+	fresh := make([]*journal.Entry, 0, len(entries))
+	if len(f.known) == 0 && len(entries) > 64 {
+		f.known = make(map[string]*journal.Entry, len(entries))
+	}
+	var struck bool
+	from := len(f.entries)
+	copies := make([]journal.Entry, len(entries))
+	for i := range entries {
+		id := entries[i].ID
+		if f.known[id] != nil {
+			continue
+		}
+		copies[i] = entries[i]
+		e := &copies[i]
+		e.Raw = nil // the body says the same
+		f.known[id] = e
+		fresh = append(fresh, e)
+		if e.Strikes != "" {
+			f.strikers[e.Strikes] = append(slices.Clip(f.strikers[e.Strikes]), id)
+			struck = true
+		}
+	}
+	if len(fresh) == 0 {
+		return
+	}
+	f.shown = nil
+	if struck || len(f.strikers) > 0 {
+		for _, e := range f.restrike(fresh) {
+			if i, ok := slices.BinarySearchFunc(f.entries, e, journal.Compare); ok {
+				from = min(from, i)
+			}
+		}
+	}
+	if !slices.IsSortedFunc(fresh, journal.Compare) {
+		slices.SortFunc(fresh, journal.Compare)
+	}
+	first, _ := slices.BinarySearchFunc(f.entries, fresh[0], journal.Compare)
+	from = min(from, first)
+	if first == len(f.entries) {
+		f.entries = append(f.entries, fresh...)
+	} else {
+		f.entries = merged(f.entries, fresh, first)
+	}
+	f.back(from)
+	f.forward()
+}
+
+// merged gives old and fresh in one order, in memory that no picture shares;
+// all of fresh comes at or after old[first].
+func merged(old, fresh []*journal.Entry, first int) []*journal.Entry {
+	all := make([]*journal.Entry, 0, len(old)+len(fresh)+len(old)/8)
+	all = append(all, old[:first]...)
+	i, j := first, 0
+	for i < len(old) && j < len(fresh) {
+		if journal.Compare(old[i], fresh[j]) <= 0 {
+			all = append(all, old[i])
+			i++
+		} else {
+			all = append(all, fresh[j])
+			j++
+		}
+	}
+	return append(append(all, old[i:]...), fresh[j:]...)
+}
+
+// restrike settles anew which entries count after fresh ones came, and gives
+// those of which it changed. One entry strikes at most one other, so what it
+// may change is a chain.
+func (f *Farm) restrike(fresh []*journal.Entry) []*journal.Entry {
+	var changed []*journal.Entry
+	var set map[string]bool // a copy, since pictures share the old one
+	for _, e := range fresh {
+		if e.Strikes == "" && f.strikers[e.ID] == nil {
+			continue
+		}
+		for seen := map[string]bool{}; e != nil && !seen[e.ID]; e = f.known[e.Strikes] {
+			seen[e.ID] = true
+			was, is := f.struck[e.ID], !f.counts(e.ID, nil)
+			if set != nil {
+				was = set[e.ID]
+			}
+			if was == is {
+				continue
+			}
+			if set == nil {
+				set = make(map[string]bool, len(f.struck)+8)
+				for id := range f.struck {
+					set[id] = true
+				}
+			}
+			if is {
+				set[e.ID] = true
+			} else {
+				delete(set, e.ID)
+			}
+			changed = append(changed, e)
+		}
+	}
+	if set != nil {
+		f.struck = set
+	}
+	return changed
+}
+
+// counts says whether no counting entry strikes the entry. Entries that strike
+// each other in a ring cancel each other.
+func (f *Farm) counts(id string, above []string) bool {
+	above = append(above, id)
+	for _, s := range f.strikers[id] {
+		if !slices.Contains(above, s) && f.counts(s, above) {
+			return false
+		}
+		if slices.Contains(above, s) {
+			return false
+		}
+	}
+	return true
+}
+
+// back sets the work back so that no more than the first n entries are folded.
+func (f *Farm) back(n int) {
+	if f.work.folded <= n {
+		return
+	}
+	i := sort.Search(len(f.marks), func(i int) bool { return f.marks[i].n > n })
+	epoch := f.work.epoch
+	if i == 0 {
+		f.work = New(f.trade).work
+	} else {
+		f.work = f.marks[i-1].state.thaw()
+	}
+	clear(f.marks[i:])
+	f.marks = f.marks[:i]
+	f.work.epoch, f.work.branch = epoch+1, epoch
+}
+
+// forward folds what is not folded yet.
+func (f *Farm) forward() {
+	fold := folding{State: f.work, trade: &f.trade}
+	last := 0
+	if len(f.marks) > 0 {
+		last = f.marks[len(f.marks)-1].n
+	}
+	for i := f.work.folded; i < len(f.entries); i++ {
+		if i-last >= markEvery && i-last >= (len(f.entries)-i)/4 {
+			f.marks = append(f.marks, mark{i, f.work.freeze()})
+			last = i
+		}
+		if e := f.entries[i]; !f.struck[e.ID] {
+			fold.apply(e)
+		}
+		f.work.folded = i + 1
+	}
+	f.thin()
+}
+
+// thin drops marks of the past that stand closer than a quarter of their
+// distance from now.
+func (f *Farm) thin() {
+	kept, next := len(f.marks), len(f.entries)
+	for i := len(f.marks) - 1; i >= 0; i-- {
+		m := f.marks[i]
+		far := len(f.entries) - m.n
+		if kept < len(f.marks) && next-m.n < far/8 && i > 0 {
+			continue
+		}
+		kept--
+		f.marks[kept] = m
+		next = m.n
+	}
+	n := copy(f.marks, f.marks[kept:])
+	clear(f.marks[n:])
+	f.marks = f.marks[:n]
+}
 
 // State gives the farm as of all that was applied. The picture never changes.
-func (f *Farm) State() *State { return &State{} }
+func (f *Farm) State() *State {
+	if f.shown == nil {
+		f.shown = f.work.freeze()
+		f.shown.journal, f.shown.struck = slices.Clip(f.entries), f.struck
+	}
+	return f.shown
+}

@@ -18,13 +18,14 @@ import (
 
 	"wormyard/barn"
 	"wormyard/feedstock"
+	"wormyard/journal"
 	"wormyard/qty"
 )
 
 // State is the farm at one moment. Everything in it is read only: it is shared
 // by all who look.
 type State struct {
-	Entries int       // live entries folded
+	Entries int       // entries that count, struck ones and strikes left out
 	Last    time.Time // when the newest of them happened
 	LastID  string
 
@@ -38,11 +39,18 @@ type State struct {
 	orders  []Order
 	trials  []Trial
 	site    []Weather
-	notes   []Sighting // of places that are neither bin nor pile
-	doubts  []Doubt
-	links   []Link
+	seen    []Sighting // in places that are neither bin nor pile
+	doubts  map[doubtKey]*Doubt
 
-	epoch uint32 // objects of an older epoch are shared with a picture and are copied before a change
+	journal []*journal.Entry // all that was applied, in the order of happening
+	struck  map[string]bool  // ids of entries that do not count
+	zone    *time.Location
+	folded  int // how many of the journal's entries are folded in
+
+	lastBatch string // the batch mixed last
+
+	epoch  uint32 // objects of an older epoch are shared with a picture and are copied before a change
+	branch uint32 // objects of this epoch or older may have lists whose spare room belongs to a dropped branch
 }
 
 // Noted says which entry a fact comes from, when it happened and who wrote it.
@@ -65,15 +73,12 @@ type Settings struct {
 
 // Site says where the weather comes from.
 type Site struct {
-	Place     string   // in words
-	Source    string   // "seattle-daily", "monthly", "own record", "typed"
-	AltitudeM float64  // [m]
-	MonthLow  []Number // twelve monthly mean lows [C], when typed
-	MonthHigh []Number // twelve monthly mean highs [C]
+	Place     string        // in words
+	Source    string        // "seattle-daily", "monthly", "own record", "typed"
+	AltitudeM float64       // [m]
+	MonthLow  []qty.Celsius // twelve monthly mean lows, January first, when typed
+	MonthHigh []qty.Celsius // twelve monthly mean highs, January first, when typed
 }
-
-// Number is a plain number in a setting, its unit given where it is used.
-type Number = float64
 
 // Habits is the farm's usual practice, typed on the first morning and later
 // replaced by what the journal shows.
@@ -132,7 +137,7 @@ type BarnRow struct {
 // HeatAct is heating of a barn switched or set.
 type HeatAct struct {
 	Noted
-	Watts float64
+	Watts qty.Watt
 	SetC  *qty.Celsius
 	On    bool
 }
@@ -198,10 +203,10 @@ type Bed struct {
 	ID       string // "B12 2025-03-01"
 	Bin      string
 	Start    Start
-	Acts     []Act // in order
+	Acts     []*Act // in order; one act on many bins is shared by them
 	Readings []Reading
-	Looks    []Look
-	Depths   []Depth
+	Looks    []*Look
+	Depths   []*Depth
 	Weighs   []Weigh
 	Counts   []Count
 
@@ -210,6 +215,9 @@ type Bed struct {
 	LastFeed *Act      // nil when never fed
 	Stock    Stock     // stocked less split off, growth not counted
 	Taken    qty.WetKg // harvested from it while it lives
+
+	batches []string // bedded and fed, in order of first use, each once
+	lots    []string // its harvests went into
 
 	epoch uint32
 }
@@ -238,15 +246,14 @@ type ActKind string
 
 // What may be done to a bed.
 const (
-	ActFeed    ActKind = "feed"
-	ActWater   ActKind = "water"
-	ActCover   ActKind = "cover"
-	ActHeat    ActKind = "heat"
-	ActTurn    ActKind = "turn"
-	ActStock   ActKind = "stock" // worms in; out when negative
-	ActTake    ActKind = "take"  // castings or bed taken out while the bed lives on
-	ActMove    ActKind = "move"
-	ActPartWay ActKind = "part"
+	ActFeed  ActKind = "feed"
+	ActWater ActKind = "water"
+	ActCover ActKind = "cover"
+	ActHeat  ActKind = "heat"
+	ActTurn  ActKind = "turn"
+	ActStock ActKind = "stock" // worms in; out when negative
+	ActTake  ActKind = "take"  // castings or bed taken out while the bed lives on
+	ActMove  ActKind = "move"  // the bin was carried to another place
 )
 
 // Act is one thing done to a bed, its amounts worked out for the whole bin.
@@ -256,7 +263,8 @@ type Act struct {
 	Batch   string           // feed
 	Matter  feedstock.Matter // feed: as laid, whole bin
 	Depth   qty.Metre        // feed: as spread; take: depth taken
-	Mass    qty.WetKg        // take: mass taken out
+	Mass    qty.WetKg        // take: mass taken out, 0 when nobody weighed it
+	Volume  qty.CubicMetre   // take: volume taken out, 0 when nobody measured it
 	Side    string           // feed: whole, left, right; take: the side or how
 	Water   qty.WaterKg      // water
 	Cover   string           // cover
@@ -307,7 +315,7 @@ type Count struct {
 	Area                       *qty.SquareMetre
 	Mass                       *qty.WetKg
 	Depth                      *qty.Metre
-	Adults, Juveniles, Cocoons *float64
+	Adults, Juveniles, Cocoons *int
 	WormsKg                    *qty.LiveKg
 }
 
@@ -320,8 +328,9 @@ type PastBed struct {
 	Harvested    qty.WetKg // 0 when only a volume or nothing was written
 	HarvestedM3  qty.CubicMetre
 	Worms        qty.LiveKg // taken out at the end
+	Batches      []string   // bedded and fed, in order of first use, each once
 	Lots         []string
-	How          string
+	How          string // harvested, bedded anew, retired, ...
 }
 
 // Test is an assay with what it was of.
@@ -346,7 +355,7 @@ type Sighting struct {
 // Pile is a quantity of feedstock in the yard.
 type Pile struct {
 	Name     string
-	Holds    []Held // what lies in it, by material
+	Holds    []Held // what lies in it, by delivered material
 	Material string // of the first delivery, as in the library; as typed when not found
 	Since    Noted  // first delivery
 	Newest   Noted  // last delivery
@@ -355,25 +364,26 @@ type Pile struct {
 	Over     qty.WetKg // taken beyond what lay there
 	Tests    []Test
 	Declared []string // declared treatments
-	DosedOn  string
-	Hazards  []feedstock.Hazard
-	Hold     *Noted // nil when not held
+	DosedOn  string   // day of the treatment, as typed
+	Hold     *Noted   // nil when not held
 	HoldWhy  string
 	Tended   []Tending
-	Feeds    []string // batches it went into, in order, each once
-	Sight    []Sighting
-	CostPer  qty.Money // last price of a cubic metre, 0 unknown
-	Missing  []string  // properties nobody knows, so that amounts lack them
+	Batches  []string // it went into, in order of first use, each once
+	Seen     []Sighting
+	Paid     qty.Money      // for all deliveries with a price
+	PaidFor  qty.CubicMetre // what those deliveries were
+	Missing  []string       // properties nobody knows, so that amounts lack them
 
 	epoch uint32
 }
 
 // Held is one material in a pile.
 type Held struct {
-	Material feedstock.Material
-	Found    bool // in the library
-	ByVolume bool // delivered by volume: the volume is what is known
-	Matter   feedstock.Matter
+	Material feedstock.Material // as the library has it; Pile.Own gives the pile's own analyses
+	Found    bool               // in the library; else only its name is known
+	ByVolume bool               // delivered by volume: the volume is what is known, else the mass
+	Matter   feedstock.Matter   // what is left
+	Wetted   qty.WaterKg        // water put on since the moisture was last known
 }
 
 // Tending is care of a pile.
@@ -474,7 +484,7 @@ type Screening struct {
 // Deck is one screen and what it did.
 type Deck struct {
 	OpeningMM     float64
-	Through, Over qty.WetKg
+	Through, Over *qty.WetKg
 }
 
 // Curing is where a lot rests from then on.
@@ -487,7 +497,7 @@ type Curing struct {
 type Bagging struct {
 	Noted
 	Size   qty.CubicMetre
-	Number float64
+	Number int
 }
 
 // Sale is a part of a lot that left the farm.
@@ -496,7 +506,7 @@ type Sale struct {
 	Customer string
 	Volume   qty.CubicMetre
 	Mass     qty.WetKg
-	Bags     float64
+	Bags     int
 	Price    qty.Money
 }
 
@@ -517,8 +527,8 @@ type Order struct {
 	Noted
 	Customer, What string
 	Volume         qty.CubicMetre
-	Mass           qty.WetKg
-	Due            string
+	Mass           float64 // castings, or live worms [kg]
+	Due            string  // day
 }
 
 // Trial is a comparison between sides of bins.
@@ -526,13 +536,6 @@ type Trial struct {
 	Noted
 	Name, Question, What string
 	Sides                [][]string
-}
-
-// Link says that one thing went into another: "pile chips" into "batch 41",
-// "batch 41" into "bed B12 2025-03-01", that into "lot 7".
-type Link struct {
-	From, To string
-	Entry    string
 }
 
 // Doubt is something in the journal that does not fit the rest.
@@ -547,8 +550,8 @@ type Doubt struct {
 
 // Zone gives the farm's time zone; UTC when none is set.
 func (s *State) Zone() *time.Location {
-	if l, err := time.LoadLocation(s.Settings.Zone); err == nil {
-		return l
+	if s.zone == nil {
+		return time.UTC
 	}
-	return time.UTC
+	return s.zone
 }

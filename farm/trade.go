@@ -1,23 +1,44 @@
 package farm
 
 import (
+	"time"
+
 	"wormyard/feedstock"
 	"wormyard/qty"
 )
 
-// Trade is what the fold must know beyond the journal: the library of
-// materials, and what is usual where nobody wrote it down.
+// Trade is what the fold must know beyond the journal. Every part may be
+// missing: amounts are then not known and the state says so.
 type Trade struct {
-	// Find gives a material by name, or an error with the nearest names.
-	Find func(name string) (feedstock.Material, error)
-	// Amount gives the matter in a volume, or in a wet mass when volume is 0,
-	// with a pile's own analyses in place of the library's values, and the
-	// names of what is not known of it.
-	Amount func(m feedstock.Material, volume qty.CubicMetre, mass qty.WetKg, own Own) (feedstock.Matter, []string)
-	// Box is taken for a bin that nobody measured.
-	Box Box
+	Library *feedstock.Library
+	Usual   Usual
+	// Zone gives the time zone of a name such as "America/Los_Angeles".
+	Zone func(name string) (*time.Location, error)
+	// Decode reads the JSON of a setting into a struct with json tags.
+	Decode func(data []byte, into any) error
 }
 
-// Own is what was measured of one pile: the newest assay of each analyte by
-// its name, such as "water_frac_wet".
-type Own map[string]float64
+// Usual is what is taken where nobody said: the bin that nobody measured, and
+// what low, middle and high stock and an unknown age mean on the first morning.
+// The values are data (internal/source/data/farm.json).
+type Usual struct {
+	BoxLength float64 `param:"box_length" unit:"m"`
+	BoxWidth  float64 `param:"box_width" unit:"m"`
+	BoxDepth  float64 `param:"box_depth" unit:"m"`
+
+	StockLow        float64 `param:"stock_low" unit:"kg/m2"`
+	StockMiddle     float64 `param:"stock_middle" unit:"kg/m2"`
+	StockHigh       float64 `param:"stock_high" unit:"kg/m2"`
+	StockTypedRange float64 `param:"stock_typed_range" unit:"-"` // factor up and down around a typed mass
+	StockRange      float64 `param:"stock_range" unit:"-"`       // factor up and down around low, middle or high
+	AgeRange        float64 `param:"age_range" unit:"-"`         // factor up and down around a typed age
+	FirstDepth      float64 `param:"first_depth" unit:"m"`       // depth of a bed when nobody says
+	FirstAge        float64 `param:"first_age" unit:"day"`       // age of a bed when nobody says
+	FeedEvery       float64 `param:"feed_every" unit:"day"`      // days between feedings when nobody says
+	FeedDepth       float64 `param:"feed_depth" unit:"m"`        // depth of a feeding when nobody says
+}
+
+// Box gives the usual box.
+func (u Usual) Box() Box {
+	return Box{Length: qty.Metre(u.BoxLength), Width: qty.Metre(u.BoxWidth), Depth: qty.Metre(u.BoxDepth)}
+}

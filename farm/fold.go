@@ -1,0 +1,114 @@
+package farm
+
+import (
+	"slices"
+
+	"wormyard/journal"
+)
+
+// folding is a state being worked on, with what the fold must know beside it.
+type folding struct {
+	*State
+	trade *Trade
+}
+
+// apply folds one entry that counts. What does not fit raises a doubt.
+func (f *folding) apply(e *journal.Entry) {
+	f.Last, f.LastID = e.At, e.ID
+	if e.Kind != "strike" {
+		f.Entries++
+	}
+	switch b := e.Body.(type) {
+	case *journal.Reading:
+		f.reading(e, b)
+	case *journal.Feed:
+		f.feed(e, b)
+	case *journal.Look:
+		f.look(e, b)
+	case *journal.Water:
+		f.water(e, b)
+	case *journal.Depth:
+		f.depth(e, b)
+	case *journal.Cover:
+		f.cover(e, b)
+	case *journal.Heat:
+		f.heat(e, b)
+	case *journal.Turn:
+		f.turn(e, b)
+	case *journal.Weigh:
+		f.weigh(e, b)
+	case *journal.Count:
+		f.count(e, b)
+	case *journal.Move:
+		f.move(e, b)
+	case *journal.Build:
+		f.build(e, b)
+	case *journal.Bed:
+		f.bed(e, b)
+	case *journal.Stock:
+		f.stock(e, b)
+	case *journal.Harvest:
+		f.harvest(e, b)
+	case *journal.Sighting:
+		f.sighting(e, b)
+	case *journal.Receive:
+		f.receive(e, b)
+	case *journal.Assay:
+		f.assay(e, b)
+	case *journal.Blend:
+		f.blend(e, b)
+	case *journal.Tend:
+		f.tend(e, b)
+	case *journal.Site:
+		f.weather(e, b)
+	case *journal.Setting:
+		f.setting(e, b)
+	case *journal.Screen:
+		f.screen(e, b)
+	case *journal.Cure:
+		f.lotOf(e, b.Lot, func(l *Lot) { l.Cures = append(l.Cures, Curing{noted(e), b.Place}) })
+	case *journal.Bag:
+		f.lotOf(e, b.Lot, func(l *Lot) { l.Bags = append(l.Bags, Bagging{noted(e), b.SizeM3, b.Number}) })
+	case *journal.Sell:
+		f.sell(e, b)
+	case *journal.Microscope:
+		if b.Lot != "" {
+			f.lotOf(e, b.Lot, func(l *Lot) { l.Seen = append(l.Seen, Microscopy{noted(e), b.Group}) })
+		}
+	case *journal.Release:
+		f.lotOf(e, b.Lot, func(l *Lot) { l.Releases = append(l.Releases, Decision{Noted: noted(e), Rule: b.Rule, By: b.By}) })
+	case *journal.Hold:
+		f.hold(e, b)
+	case *journal.Trial:
+		f.trials = append(f.trials, Trial{noted(e), b.Name, b.Question, b.What, b.Sides})
+	case *journal.Order:
+		o := Order{Noted: noted(e), Customer: b.Customer, What: b.What, Volume: or(b.VolumeM3, 0), Mass: or(b.MassKg, 0), Due: b.Due}
+		f.orders = append(f.orders, o)
+	}
+}
+
+// or gives the value, or another where none was written.
+func or[T any](p *T, other T) T {
+	if p == nil {
+		return other
+	}
+	return *p
+}
+
+// once appends a name that is not in the list yet.
+func once(list []string, name string) []string {
+	if name == "" || slices.Contains(list, name) {
+		return list
+	}
+	return append(list, name)
+}
+
+// layer gives the identity of the layer that an entry lays: FNV-1a of its id
+// (the 64-bit constants of the algorithm by Fowler, Noll and Vo).
+func layer(id string) uint64 {
+	h := uint64(14695981039346656037)
+	for i := range len(id) {
+		h = (h ^ uint64(id[i])) * 1099511628211
+	}
+	return h
+}

@@ -1,0 +1,132 @@
+package farm
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"wormyard/barn"
+	"wormyard/journal"
+	"wormyard/qty"
+)
+
+// Keys of the settings that the farm understands. A barn is "barn/NAME" and a
+// person "person/NAME".
+const (
+	KeyFarm   = "farm"   // the farm's name, a string
+	KeyZone   = "zone"   // "America/Los_Angeles"
+	KeyUnits  = "units"  // "us" or "metric"
+	KeySite   = "site"   // SiteSetup
+	KeyHabits = "habits" // HabitSetup
+	KeyBarn   = "barn/"  // BarnSetup
+	KeyPerson = "person/"
+)
+
+// SiteSetup is the value of the setting "site".
+type SiteSetup struct {
+	Place      string        `json:"place,omitempty"`
+	Source     string        `json:"source,omitempty"` // "seattle-daily", "monthly", "own record", "typed"
+	AltitudeM  float64       `json:"altitude_m,omitempty"`
+	MonthLowC  []qty.Celsius `json:"month_low_c,omitempty"`
+	MonthHighC []qty.Celsius `json:"month_high_c,omitempty"`
+}
+
+// HabitSetup is the value of the setting "habits".
+type HabitSetup struct {
+	FeedDepthM    qty.Metre   `json:"feed_depth_m,omitempty"`
+	FeedEveryDays float64     `json:"feed_every_days,omitempty"`
+	VisitDays     float64     `json:"visit_days,omitempty"`
+	BeddingDepthM qty.Metre   `json:"bedding_depth_m,omitempty"`
+	WaterKg       qty.WaterKg `json:"water_kg,omitempty"`
+}
+
+func (f *folding) setting(e *journal.Entry, b *journal.Setting) {
+	text := func() string {
+		var s string
+		f.decode(e, b, &s)
+		return strings.TrimSpace(s)
+	}
+	switch {
+	case b.Key == KeyFarm:
+		f.Settings.Name = text()
+	case b.Key == KeyUnits:
+		f.Settings.Units = qty.US
+		if text() == "metric" {
+			f.Settings.Units = qty.Metric
+		}
+	case b.Key == KeyZone:
+		name := text()
+		f.Settings.Zone = name
+		if f.trade.Zone == nil {
+			return
+		}
+		if z, err := f.trade.Zone(name); err == nil {
+			f.zone = z
+		} else {
+			f.raise(e, "setting zone", "zone", fmt.Sprintf("%q is not a time zone we know.", name), "Choose one such as America/Los_Angeles.")
+		}
+	case b.Key == KeySite:
+		var v SiteSetup
+		if f.decode(e, b, &v) {
+			f.Settings.Site = Site{v.Place, v.Source, v.AltitudeM, v.MonthLowC, v.MonthHighC}
+		}
+	case b.Key == KeyHabits:
+		var v HabitSetup
+		if f.decode(e, b, &v) {
+			f.Settings.Habits = Habits{v.FeedDepthM, v.FeedEveryDays, v.VisitDays, v.BeddingDepthM, v.WaterKg}
+		}
+	case strings.HasPrefix(b.Key, KeyBarn):
+		var v BarnSetup
+		if f.decode(e, b, &v) {
+			h := f.ownBarn(strings.TrimPrefix(b.Key, KeyBarn))
+			h.Setup, h.Known = v, true
+		}
+	case strings.HasPrefix(b.Key, KeyPerson):
+		name := strings.TrimPrefix(b.Key, KeyPerson)
+		if !slices.Contains(f.Settings.People, name) {
+			people := append(slices.Clone(f.Settings.People), name)
+			slices.SortFunc(people, barn.Natural)
+			f.Settings.People = people
+		}
+		f.other(b)
+	default:
+		f.other(b)
+	}
+}
+
+// other keeps a setting as it was given.
+func (f *folding) other(b *journal.Setting) {
+	m := maps.Clone(f.Settings.Other)
+	if m == nil {
+		m = map[string]string{}
+	}
+	m[b.Key] = string(b.Value)
+	f.Settings.Other = m
+}
+
+func (f *folding) decode(e *journal.Entry, b *journal.Setting, into any) bool {
+	if f.trade.Decode == nil {
+		return false
+	}
+	if err := f.trade.Decode(b.Value, into); err != nil {
+		f.raise(e, "setting "+b.Key, "setting", fmt.Sprintf("The setting %s of %s cannot be read: %v.", b.Key, f.date(e.At), err), "Set it again on the page Farm.")
+		return false
+	}
+	return true
+}
+
+func (f *folding) weather(e *journal.Entry, b *journal.Site) {
+	w := Weather{Noted: noted(e), Place: b.Place, Day: b.Day, Low: b.LowC, High: b.HighC, RainMM: b.RainMM, PowerLost: b.PowerLostHours, Outlook: b.Outlook}
+	if w.Day == "" {
+		w.Day = e.At.In(f.Zone()).Format("2006-01-02")
+	}
+	if name, ok := strings.CutPrefix(b.Place, "barn "); ok {
+		w.Place = strings.TrimSpace(name)
+		h := f.ownBarn(w.Place)
+		h.Weather = append(h.Weather, w)
+		return
+	}
+	w.Place = "outside"
+	f.site = append(f.site, w)
+}
