@@ -1,0 +1,44 @@
+package twin
+
+import (
+	"math"
+	"slices"
+)
+
+// Range is the spread of a quantity over the members.
+type Range struct {
+	Low  float64 `json:"p05"`
+	Mid  float64 `json:"p50"`
+	High float64 `json:"p95"`
+}
+
+// RangeOf gives the 5th, 50th and 95th percentile of values, which it sorts;
+// values that are not numbers are left out.
+func RangeOf(v []float64) Range {
+	v = slices.DeleteFunc(v, math.IsNaN)
+	slices.Sort(v)
+	return Range{quantile(v, 0.05), quantile(v, 0.5), quantile(v, 0.95)}
+}
+
+// quantile interpolates between the sorted values (the definition in which the
+// smallest is 0 and the largest 1).
+func quantile(v []float64, q float64) float64 {
+	if len(v) == 0 {
+		return math.NaN()
+	}
+	at := q * float64(len(v)-1)
+	i := int(at)
+	if i+1 >= len(v) {
+		return v[len(v)-1]
+	}
+	return v[i] + (at-float64(i))*(v[i+1]-v[i])
+}
+
+// Over gives the range of what read gives for each member.
+func (e *Ensemble) Over(read func(*Member) float64) Range {
+	v := make([]float64, len(e.Members))
+	for m := range e.Members {
+		v[m] = read(&e.Members[m])
+	}
+	return RangeOf(v)
+}

@@ -1,0 +1,116 @@
+package twin
+
+import (
+	"fmt"
+	"math"
+
+	"wormyard/bed"
+	"wormyard/climate"
+)
+
+// Trial is something to try on the twins: acts from now on, the hour of the
+// next visit and the hour up to which the consequences are followed.
+type Trial struct {
+	Acts  []bed.Act
+	Visit int64
+	Until int64
+}
+
+// Outcome is what became of one member under a trial. Amounts are for the whole
+// bin.
+type Outcome struct {
+	Member     int
+	LeftFrac   float64 // feed unworked at the visit, of what lay there and was given
+	LeftKg     float64 // the same [kg dry]
+	CastDryKg  float64 // castings made until the end [kg dry]
+	CastWetKg  float64 // castings made until the end, as they lie [kg wet]
+	WormsMaxC  float64 // hottest place where worms were held [C]
+	MaxC       float64 // hottest layer [C]
+	MinC       float64 // coldest layer [C]
+	RefugeM    float64 // least refuge [m]
+	TopWater   float64 // of the top, driest day to the visit
+	Water      float64 // of the bed at the visit
+	DepthM     float64 // at the visit
+	WormsKg    float64 // live, at the end
+	WormsGain  float64 // end against start
+	Hungry     float64 // worst hunger up to the visit, 0 to 1
+	OxygenMin  float64 // least oxygen
+	AmmoniaPPM float64 // most ammonia under the cover
+	Noticed    [bed.Notices]bool
+}
+
+// Try runs copies of the named members through a trial. It leaves e as it is.
+// The outcomes come in the order of members.
+func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t Trial, out []Outcome) ([]Outcome, error) {
+	out = out[:0]
+	for _, m := range members {
+		b := &e.Members[m]
+		c.scratch.CopyFrom(&b.State)
+		o := Outcome{Member: m, RefugeM: math.Inf(1), MinC: math.Inf(1), TopWater: 1, WormsMaxC: math.Inf(-1), MaxC: math.Inf(-1), OxygenMin: 1}
+		left := unworked(&c.scratch) * h.Box.Area()
+		dry, wet := castings(&c.scratch)
+		worms := b.State.Worms.LiveKg()
+		c.acts = c.acts[:0]
+		for _, a := range t.Acts {
+			a = c.asDone(b, h.Bin, a)
+			if a.Kind == bed.Feed {
+				left += float64(a.Matter.Quick + a.Matter.Slow)
+			}
+			c.acts = append(c.acts, a)
+		}
+		day := func(d bed.Day) {
+			o.WormsMaxC = math.Max(o.WormsMaxC, d.WormsMaxC)
+			o.MaxC, o.MinC = math.Max(o.MaxC, d.MaxC), math.Min(o.MinC, d.MinC)
+			o.RefugeM = math.Min(o.RefugeM, d.RefugeM)
+			o.OxygenMin = math.Min(o.OxygenMin, d.OxygenMin)
+			o.AmmoniaPPM = math.Max(o.AmmoniaPPM, d.AmmoniaPPM)
+			for n, seen := range d.Noticed {
+				o.Noticed[n] = o.Noticed[n] || seen
+			}
+			if d.Hour <= t.Visit+12 {
+				o.LeftKg, o.Water, o.DepthM = d.FeedLeftKg, d.WaterOfWet, d.DepthM
+				o.TopWater = math.Min(o.TopWater, d.TopWater)
+				o.Hungry = math.Max(o.Hungry, d.Stress[bed.Hungry])
+			}
+			o.WormsKg = d.WormsKg
+		}
+		_, err := c.runners[b.Draw].Run(h.Box, &c.scratch, c.air(air, b.Air, e.Hour, t.Until), t.Until, c.acts, day)
+		if err != nil {
+			return nil, fmt.Errorf("bin %s: %w", h.Bin, err)
+		}
+		if left > 0 {
+			o.LeftFrac = o.LeftKg / left
+		}
+		dry1, wet1 := castings(&c.scratch)
+		o.CastDryKg, o.CastWetKg = (dry1-dry)*h.Box.Area(), (wet1-wet)*h.Box.Area()
+		o.WormsGain = o.WormsKg - worms
+		out = append(out, o)
+	}
+	return out, nil
+}
+
+// unworked gives the edible matter of feed that is neither eaten nor rotted [kg/m2].
+func unworked(s *bed.State) float64 {
+	var kg float64
+	for i := range s.Layers {
+		if l := &s.Layers[i]; l.Feed {
+			kg += l.Quick + l.Slow
+		}
+	}
+	return kg
+}
+
+// castings gives the worked matter with its share of ash, dry and as it lies [kg/m2].
+func castings(s *bed.State) (dry, wet float64) {
+	for i := range s.Layers {
+		l := &s.Layers[i]
+		v := l.Volatile()
+		if v <= 0 {
+			continue
+		}
+		share := l.Cast / v
+		dry += share * l.Dry()
+		wet += share * (l.Dry() + l.Water + l.Ice)
+	}
+	return dry, wet
+}

@@ -1,0 +1,348 @@
+// Package twin keeps the model twins of one bin: an ensemble of beds that differ
+// in the uncertain numbers of nature, in how they began and in how exactly what
+// was written down was done, run along with the journal.
+//
+// Every forecast is read off the ensemble as a range. What a hand or an eye
+// found (a look) weighs the members by how well each explains it; members that
+// explain it badly are replaced by copies of those that do, slightly shaken, and
+// the weighing is tempered so that a few looks never leave the range of a single
+// member (docs/model.md T1 to T8). Readings of probes are shown beside the
+// forecast and do not move it yet. A run depends on nothing but its arguments
+// and the seed: the same history gives the same bits.
+package twin
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"wormyard/bed"
+	"wormyard/climate"
+	"wormyard/feedstock"
+	"wormyard/qty"
+	"wormyard/worm"
+)
+
+// Members is how many twins a bin has.
+const Members = 32
+
+// History is what the journal says of one bed.
+type History struct {
+	Bin      string
+	Box      bed.Box
+	Start    Start
+	Acts     []bed.Act // in order of hour, as written down
+	Looks    []Look    // in order of hour
+	Readings []Reading // in order of hour
+}
+
+// Start is how a bed began, or how it was found on the first morning.
+type Start struct {
+	Hour      int64            // hours since 1970-01-01T00Z
+	Matter    feedstock.Matter // of the bed, whole bin, as laid
+	DepthM    float64          // [m]
+	TempC     float64          // NaN when it was as warm as the air
+	AgeDays   qty.Estimate     // how long worms had worked in it; 0 when fresh [day]
+	Worked    qty.Estimate     // castings in the dry matter, where somebody said so; Best 0 otherwise
+	StockKg   qty.Estimate     // worms already in it [kg live]; 0 when they come by an act
+	LastFeed  feedstock.Matter // what lay on it then, Dry 0 for none
+	FeedDepth float64          // [m]
+	FeedDays  float64          // how long before
+	Layer     uint64           // identity of the bed's layers
+	Cover     bed.Cover
+}
+
+// Reading is what a probe said.
+type Reading struct {
+	Hour   int64
+	DepthM float64 // below the surface
+	TempC  float64 // NaN when not read
+	Water  float64 // of wet, NaN when not read
+	Probe  string
+}
+
+// Parameters are the spreads the ensemble is drawn with. Values are data.
+type Parameters struct {
+	AmountSD     float64 `param:"amount_sd" unit:"1"`                  // of one feeding, as a share: a bucket spreads to about an inch
+	AmountBiasSD float64 `param:"amount_bias_sd" unit:"1"`             // of all feedings of a bin
+	WaterSD      float64 `param:"water_sd" unit:"1"`                   // of one watering, as a share
+	AirSD        float64 `param:"air_sd_c" unit:"C"`                   // of the air at a bin against the barn's
+	StockSD      float64 `param:"stock_sd" unit:"1"`                   // of worms weighed in, as a share
+	MoistureSD   float64 `param:"moisture_sd" unit:"1"`                // of the water in what is laid, as a share of it
+	JitterSD     float64 `param:"jitter_sd" unit:"1"`                  // shake of a copied member, in parts of the spread it was drawn with
+	LeastMembers float64 `param:"least_members" unit:"1"`              // that stay effective after a look
+	SqueezeDry   float64 `param:"squeeze_dry_frac_wet" unit:"1"`       // bounds between the classes of the squeeze
+	SqueezeCrumb float64 `param:"squeeze_crumbly_frac_wet" unit:"1"`   //
+	SqueezeDrops float64 `param:"squeeze_few_drops_frac_wet" unit:"1"` //
+	SqueezeDrips float64 `param:"squeeze_drips_frac_wet" unit:"1"`     //
+	SqueezeSD    float64 `param:"squeeze_sd_frac_wet" unit:"1"`        // error of a hand
+	FeedGone     float64 `param:"feed_gone_frac" unit:"1"`             // of the last feeding, less than this is gone
+	FeedSome     float64 `param:"feed_some_frac" unit:"1"`             // less than this is some
+	FeedSD       float64 `param:"feed_left_sd_frac" unit:"1"`          // error of an eye
+	WormsFew     float64 `param:"worms_few_kg_m2" unit:"kg/m2"`        // less is few
+	WormsMany    float64 `param:"worms_many_kg_m2" unit:"kg/m2"`       // more is many
+	WormsSD      float64 `param:"worms_sd_ln" unit:"1"`                // error of an eye, natural log
+	SmellSD      float64 `param:"smell_sd" unit:"1"`                   // how loosely a smell follows oxygen and ammonia
+	SourOxygen   float64 `param:"sour_oxygen_frac" unit:"1"`           // oxygen of pore air below which a bed smells sour
+	RottenOxygen float64 `param:"rotten_oxygen_frac" unit:"1"`         // rotten
+	AmmoniaPPM   float64 `param:"ammonia_smell_ppm" unit:"ppm"`        // a nose notices
+}
+
+// Knob is one uncertain number of nature.
+type Knob struct {
+	Name  string
+	Range qty.Estimate
+	Field func(*bed.Parameters) *float64
+}
+
+// Draws gives the parameter sets of the members, alike for all bins of a farm:
+// member 0 has the best values. Each knob is drawn from a two-piece log-normal
+// whose median is Best and whose central 90 % is Low to High (docs/model.md T1).
+func Draws(base *bed.Parameters, knobs []Knob, seed uint64) []bed.Parameters {
+	out := make([]bed.Parameters, Members)
+	for m := range out {
+		out[m] = *base
+		if m == 0 {
+			continue
+		}
+		r := rand.New(rand.NewPCG(seed, uint64(m)))
+		for _, k := range knobs {
+			*k.Field(&out[m]) = draw(k.Range, r.NormFloat64())
+		}
+	}
+	return out
+}
+
+// z90 is the 95th percentile of the standard normal, the half width of its
+// central 90 %.
+const z90 = 1.6448536269514722
+
+// draw gives the value of an estimate at z standard deviations: log-normal by
+// halves where all three are positive, normal by halves otherwise.
+func draw(e qty.Estimate, z float64) float64 {
+	if !e.Spread() {
+		return e.Best
+	}
+	if e.Low > 0 && e.Best > 0 {
+		if z < 0 {
+			return e.Best * math.Exp(z/z90*math.Log(e.Best/e.Low))
+		}
+		return e.Best * math.Exp(z/z90*math.Log(e.High/e.Best))
+	}
+	if z < 0 {
+		return math.Max(0, e.Best+z/z90*(e.Best-e.Low))
+	}
+	return e.Best + z/z90*(e.High-e.Best)
+}
+
+// Member is one twin. Draw says which parameter set it runs with; the rest is
+// its own.
+type Member struct {
+	Draw   int
+	Amount float64 // of all feedings, against what was written
+	Air    float64 // of the air at this bin, against the barn's [C]
+	Wet    float64 // water of what is laid, against what was written
+	Stock  float64 // worms weighed in, against what was written
+	State  bed.State
+}
+
+// Ensemble is the twins of one bin at one hour, all equally likely.
+type Ensemble struct {
+	Bin     string
+	Hour    int64
+	Looks   int // how many looks of the history have been taken in
+	Members []Member
+}
+
+// Crew runs ensembles: a runner for each parameter set, with its memory. One
+// goroutine uses a Crew at a time.
+type Crew struct {
+	P       Parameters
+	runners []*bed.Runner
+	draws   []bed.Parameters
+	acts    []bed.Act
+	hours   []climate.Hour
+	seed    uint64
+	scratch bed.State
+}
+
+// NewCrew makes runners for parameter sets from Draws.
+func NewCrew(p Parameters, draws []bed.Parameters, seed uint64) *Crew {
+	c := &Crew{P: p, draws: draws, seed: seed}
+	for m := range draws {
+		c.runners = append(c.runners, bed.NewRunner(&draws[m]))
+	}
+	return c
+}
+
+// Begin gives the ensemble of a bed at its start.
+func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
+	e := &Ensemble{Bin: h.Bin, Hour: h.Start.Hour, Members: make([]Member, Members)}
+	for m := range e.Members {
+		r := rand.New(rand.NewPCG(c.seed^hash(h.Bin), uint64(m)+uint64(h.Start.Hour)<<8))
+		n := func() float64 { // member 0 is the plain one
+			z := r.NormFloat64()
+			if m == 0 {
+				return 0
+			}
+			return z
+		}
+		b := &e.Members[m]
+		b.Draw = m % len(c.draws)
+		b.Amount = math.Exp(c.P.AmountBiasSD * n())
+		b.Air = c.P.AirSD * n()
+		b.Wet = math.Exp(c.P.MoistureSD * n())
+		b.Stock = math.Exp(c.P.StockSD * n())
+		c.start(b, h, air, n)
+	}
+	return e
+}
+
+func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64) {
+	s, p := h.Start, &c.draws[b.Draw]
+	under := s.Matter
+	under.Water *= qty.WaterKg(b.Wet)
+	age := math.Max(0, draw(s.AgeDays, n()))
+	worked := draw(s.Worked, n())
+	layers := []bed.Laid{{Matter: under, DepthM: s.DepthM, TempC: s.TempC, AgeDays: age, Layer: s.Layer}}
+	if worked > 0 {
+		layers[0].AgeDays, layers[0].Matter = 0, work(under, math.Min(worked, 1))
+	}
+	if s.LastFeed.Dry > 0 {
+		layers = append(layers, bed.Laid{Matter: s.LastFeed, DepthM: s.FeedDepth, TempC: s.TempC, AgeDays: s.FeedDays, Layer: s.Layer + 1, Feed: true})
+	}
+	at := air.At(s.Hour)
+	at.TempC += b.Air
+	b.State = *bed.Start(p, h.Box, layers, at, s.Hour)
+	b.State.Cover = s.Cover
+	if kg := draw(s.StockKg, n()); kg > 0 {
+		b.State.Worms = usual(p, kg)
+	}
+}
+
+// work moves a share of the volatile matter to castings, quick matter first.
+func work(m feedstock.Matter, share float64) feedstock.Matter {
+	want := qty.DryKg(share)*(m.Dry-m.Ash) - m.Cast
+	for _, pool := range []*qty.DryKg{&m.Quick, &m.Slow, &m.Woody} {
+		take := min(max(want, 0), *pool)
+		*pool -= take
+		m.Cast += take
+		want -= take
+	}
+	return m
+}
+
+// usual gives a stock of mixed ages of kg live mass: two thirds adults by mass
+// (common practice, no source).
+func usual(p *bed.Parameters, kg float64) worm.Stock {
+	return worm.Stock{AdultKg: kg * 2 / 3, JuvenileKg: kg / 3, Cocoons: kg * 2 / 3 / (p.Worm.MatureG * 2e-3) * 1.5}
+}
+
+// Advance runs the ensemble to the hour until through the acts and looks of the
+// history. It changes e. The error names the act that cannot be done.
+func (c *Crew) Advance(e *Ensemble, h History, air climate.Series, until int64) error {
+	for e.Looks < len(h.Looks) && h.Looks[e.Looks].Hour <= until {
+		look := h.Looks[e.Looks]
+		if look.Hour > e.Hour {
+			if err := c.run(e, h, air, look.Hour, nil); err != nil {
+				return err
+			}
+		}
+		c.weigh(e, h.Box, look)
+		e.Looks++
+	}
+	return c.run(e, h, air, until, nil)
+}
+
+// Forecast runs a copy of the ensemble on and calls out for each member and day.
+func (c *Crew) Forecast(e *Ensemble, h History, air climate.Series, until int64, out func(member int, d bed.Day)) error {
+	return c.run(e.Clone(), h, air, until, out)
+}
+
+// run moves every member from e.Hour to until.
+func (c *Crew) run(e *Ensemble, h History, air climate.Series, until int64, out func(int, bed.Day)) error {
+	if until < e.Hour {
+		return fmt.Errorf("bin %s: the twin stands at hour %d and cannot run back to %d", h.Bin, e.Hour, until)
+	}
+	for m := range e.Members {
+		b := &e.Members[m]
+		var day func(bed.Day)
+		if out != nil {
+			day = func(d bed.Day) { out(m, d) }
+		}
+		acts := c.own(b, h, e.Hour, until)
+		if _, err := c.runners[b.Draw].Run(h.Box, &b.State, c.air(air, b.Air, e.Hour, until), until, acts, day); err != nil {
+			return fmt.Errorf("bin %s: %w", h.Bin, err)
+		}
+	}
+	e.Hour = until
+	return nil
+}
+
+// air gives the part of a series from one hour to another, off by d.
+func (c *Crew) air(s climate.Series, d float64, from, until int64) climate.Series {
+	c.hours = c.hours[:0]
+	for t := from; t <= until; t++ {
+		a := s.At(t)
+		a.TempC += d
+		c.hours = append(c.hours, a)
+	}
+	return climate.Series{Start: from, Hours: c.hours}
+}
+
+// own gives the acts of the history from one hour up to but not including
+// another, as this member did them.
+func (c *Crew) own(b *Member, h History, from, until int64) []bed.Act {
+	c.acts = c.acts[:0]
+	for _, a := range h.Acts {
+		if a.Hour < from || a.Hour >= until {
+			continue
+		}
+		c.acts = append(c.acts, c.asDone(b, h.Bin, a))
+	}
+	return c.acts
+}
+
+// asDone gives an act as the member did it: the amount off by the error of the
+// bin and by that of the day, which is the same in every run.
+func (c *Crew) asDone(b *Member, bin string, a bed.Act) bed.Act {
+	if b.Draw == 0 && b.Amount == 1 {
+		return a
+	}
+	r := rand.New(rand.NewPCG(c.seed^hash(bin)^a.Layer*0x9e3779b97f4a7c15, uint64(a.Hour)<<8|uint64(b.Draw)))
+	switch a.Kind {
+	case bed.Feed:
+		f := b.Amount * math.Exp(c.P.AmountSD*r.NormFloat64())
+		a.Matter, a.DepthM = a.Matter.Times(f), a.DepthM*f
+		a.Matter.Water *= qty.WaterKg(b.Wet)
+	case bed.Bedding:
+		a.Matter.Water *= qty.WaterKg(b.Wet)
+	case bed.Water:
+		a.WaterKg *= math.Exp(c.P.WaterSD * r.NormFloat64())
+	case bed.Stock:
+		a.Worms.AdultKg *= b.Stock
+		a.Worms.JuvenileKg *= b.Stock
+		a.Worms.Cocoons *= b.Stock
+	}
+	return a
+}
+
+// Clone gives a copy that shares nothing with e.
+func (e *Ensemble) Clone() *Ensemble {
+	c := *e
+	c.Members = make([]Member, len(e.Members))
+	for m := range e.Members {
+		c.Members[m] = e.Members[m]
+		c.Members[m].State = *e.Members[m].State.Clone()
+	}
+	return &c
+}
+
+// hash is FNV-1a.
+func hash(s string) uint64 {
+	h := uint64(14695981039346656037)
+	for i := range len(s) {
+		h = (h ^ uint64(s[i])) * 1099511628211
+	}
+	return h
+}
