@@ -1,0 +1,43 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"wormyard/internal/app"
+	"wormyard/internal/contract"
+)
+
+// sections are the files that docs/model.md is made of, in order.
+var sections = []string{"0-intro", "mix", "climate", "bed", "worm", "yard", "twin", "round"}
+
+func model(docs string, out pages) error {
+	var b bytes.Buffer
+	b.WriteString("<!-- Made by go run ./internal/docgen from docs/model/*.md and the registry of figures. Change those. -->\n\n")
+	for _, s := range sections {
+		text, err := os.ReadFile(filepath.Join(docs, "model", s+".md"))
+		if err != nil {
+			return err
+		}
+		b.Write(bytes.TrimSpace(text))
+		b.WriteString("\n\n")
+	}
+	figures, err := app.Figures()
+	if err != nil {
+		return err
+	}
+	b.WriteString("## Figures\n\nWhat `wormyard figure NAME` computes: the equation, what goes in, what comes out.\n\n| figure | equation | in | out | source |\n|---|---|---|---|---|\n")
+	for _, f := range figures {
+		fmt.Fprintf(&b, "| `%s` | %s | %s | %s | %s |\n", f.Name, f.Equation, strings.Join(contract.Keys(f.In()), ", "), strings.Join(contract.Keys(f.Out()), ", "), cell(f.Source))
+	}
+	out["model.md"] = b.Bytes()
+	return nil
+}
+
+// cell makes a text fit for one cell of a table.
+func cell(s string) string {
+	return strings.Join(strings.Fields(strings.ReplaceAll(s, "|", "\\|")), " ")
+}
