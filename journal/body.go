@@ -27,6 +27,7 @@ type Assay struct {
 	Method         string   `json:"method,omitempty"`
 	DetectionLimit *float64 `json:"detection_limit,omitempty"`
 	Laboratory     string   `json:"laboratory,omitempty"`
+	Note           string   `json:"note,omitempty"`
 }
 
 // Blend is a batch mixed from piles.
@@ -37,6 +38,7 @@ type Blend struct {
 	WaterKg      *qty.WaterKg    `json:"water_kg,omitempty"`
 	WaterFracWet *qty.WaterOfWet `json:"water_frac_wet,omitempty"` // measured in the batch
 	ShrinkFrac   *qty.Fraction   `json:"shrink_frac,omitempty"`
+	Note         string          `json:"note,omitempty"`
 }
 
 // BlendPart is what a batch took from one pile.
@@ -62,6 +64,7 @@ type Build struct {
 	Level   int              `json:"level,omitempty"` // 1 on the floor
 	Slots   []string         `json:"slots,omitempty"` // "BARN/ROW/STACK/LEVEL" a bin, in the order of Bins
 	State   string           `json:"state,omitempty"` // built, repaired, retired; built when absent
+	Note    string           `json:"note,omitempty"`
 }
 
 // Bed is bedding laid into bins, or a bed that was there on the first morning.
@@ -76,6 +79,7 @@ type Bed struct {
 	LastFeedDays   *qty.Days     `json:"last_feed_days,omitempty"`
 	LastFeedDepthM *qty.Metre    `json:"last_feed_depth_m,omitempty"`
 	CastingsFrac   *qty.Fraction `json:"castings_frac,omitempty"` // of dry matter
+	Note           string        `json:"note,omitempty"`
 }
 
 // Stock is worms put into bins.
@@ -96,18 +100,21 @@ type Feed struct {
 	DepthM    *qty.Metre `json:"depth_m,omitempty"`
 	MassKgWet *qty.WetKg `json:"mass_kg_wet,omitempty"` // in each bin
 	Side      string     `json:"side,omitempty"`        // whole, left, right; whole when absent
+	Note      string     `json:"note,omitempty"`
 }
 
 // Water is water given to beds.
 type Water struct {
 	Bins []string    `json:"bins"`
 	Kg   qty.WaterKg `json:"kg"` // to each bin
+	Note string      `json:"note,omitempty"`
 }
 
 // Cover is a cover laid on or taken off.
 type Cover struct {
 	Bins  []string `json:"bins"`
 	Cover string   `json:"cover"` // none, cloth, board, film
+	Note  string   `json:"note,omitempty"`
 }
 
 // Heat is heating switched or set, for bins or a barn.
@@ -117,12 +124,14 @@ type Heat struct {
 	Watts *qty.Watt    `json:"watts,omitempty"` // in each bin, or for the barn
 	SetC  *qty.Celsius `json:"set_c,omitempty"`
 	On    *bool        `json:"on,omitempty"`
+	Note  string       `json:"note,omitempty"`
 }
 
 // Turn is a bed turned or loosened.
 type Turn struct {
 	Bins []string `json:"bins"`
 	What string   `json:"what,omitempty"`
+	Note string   `json:"note,omitempty"`
 }
 
 // Reading is what a probe said.
@@ -138,6 +147,7 @@ type Reading struct {
 	DepthM       *qty.Metre       `json:"depth_m,omitempty"` // below the surface
 	Probe        string           `json:"probe,omitempty"`   // dial, logger, other
 	ProbeID      string           `json:"probe_id,omitempty"`
+	Note         string           `json:"note,omitempty"`
 }
 
 // Look is what hand, eye and nose found, all optional.
@@ -151,6 +161,7 @@ type Look struct {
 	Crumb    string   `json:"crumb,omitempty"`
 	Chips    string   `json:"chips,omitempty"` // none, some, many
 	Smell    string   `json:"smell,omitempty"` // none, earth, sour, ammonia, rotten
+	Note     string   `json:"note,omitempty"`
 }
 
 // Tend is work on a pile.
@@ -160,6 +171,7 @@ type Tend struct {
 	WaterKg *qty.WaterKg `json:"water_kg,omitempty"`
 	TempC   *qty.Celsius `json:"temp_c,omitempty"`
 	DepthM  *qty.Metre   `json:"depth_m,omitempty"` // at which TempC was read
+	Note    string       `json:"note,omitempty"`
 }
 
 // Site is weather outside or air in a barn, by hand or from a file.
@@ -171,18 +183,21 @@ type Site struct {
 	PowerLostHours *qty.Hours   `json:"power_lost_hours,omitempty"`
 	Outlook        bool         `json:"outlook,omitempty"` // a forecast day
 	Day            string       `json:"day,omitempty"`     // the day of the low and high; that of At when absent
+	Note           string       `json:"note,omitempty"`
 }
 
 // Weigh is a whole bin on the scale.
 type Weigh struct {
 	Bin    string    `json:"bin"`
 	MassKg qty.WetKg `json:"mass_kg"`
+	Note   string    `json:"note,omitempty"`
 }
 
 // Depth is the measured height of beds.
 type Depth struct {
 	Bins   []string  `json:"bins"`
 	DepthM qty.Metre `json:"depth_m"`
+	Note   string    `json:"note,omitempty"`
 }
 
 // Count is a worm sample.
@@ -195,6 +210,7 @@ type Count struct {
 	Juveniles *int             `json:"juveniles,omitempty"`
 	Cocoons   *int             `json:"cocoons,omitempty"`
 	WormsKg   *qty.LiveKg      `json:"worms_kg,omitempty"`
+	Note      string           `json:"note,omitempty"`
 }
 
 // Sighting is a pest, smell, escape or mould.
@@ -204,6 +220,7 @@ type Sighting struct {
 	Place    string `json:"place,omitempty"`
 	What     string `json:"what"`
 	Severity string `json:"severity,omitempty"` // slight, some, bad
+	Note     string `json:"note,omitempty"`
 }
 
 // Move is a bin carried from slot to slot.
@@ -211,6 +228,7 @@ type Move struct {
 	Bin  string `json:"bin"`
 	From string `json:"from,omitempty"`
 	To   string `json:"to"` // "BARN/ROW/STACK/LEVEL" or the name of a staging spot
+	Note string `json:"note,omitempty"`
 }
 
 // Harvest is castings taken from bins.
@@ -223,6 +241,7 @@ type Harvest struct {
 	WormsTo   []WormsTo       `json:"worms_to,omitempty"`
 	Lot       string          `json:"lot,omitempty"`
 	EndsBed   bool            `json:"ends_bed,omitempty"`
+	Note      string          `json:"note,omitempty"`
 }
 
 // WormsTo is worms returned to a bin at a harvest.
@@ -237,6 +256,7 @@ type Screen struct {
 	Decks        []Deck          `json:"decks,omitempty"`
 	WaterFracWet *qty.WaterOfWet `json:"water_frac_wet,omitempty"`
 	OversTo      string          `json:"overs_to,omitempty"`
+	Note         string          `json:"note,omitempty"`
 }
 
 // Deck is one screen deck and what it divided.
@@ -250,6 +270,7 @@ type Deck struct {
 type Cure struct {
 	Lot   string `json:"lot"`
 	Place string `json:"place,omitempty"`
+	Note  string `json:"note,omitempty"`
 }
 
 // Bag is a lot bagged.
@@ -257,6 +278,7 @@ type Bag struct {
 	Lot    string         `json:"lot"`
 	SizeM3 qty.CubicMetre `json:"size_m3"`
 	Number int            `json:"number"`
+	Note   string         `json:"note,omitempty"`
 }
 
 // Sell is castings sold.
@@ -267,6 +289,7 @@ type Sell struct {
 	MassKgWet *qty.WetKg      `json:"mass_kg_wet,omitempty"`
 	Bags      *int            `json:"bags,omitempty"`
 	Price     *qty.Money      `json:"price,omitempty"`
+	Note      string          `json:"note,omitempty"`
 }
 
 // Microscope is counts by field.
@@ -280,6 +303,7 @@ type Microscope struct {
 	DropML        *float64     `json:"drop_ml,omitempty"`
 	CoverMM       []float64    `json:"cover_mm,omitempty"` // width and height of the cover glass
 	Fields        []FieldCount `json:"fields,omitempty"`
+	Note          string       `json:"note,omitempty"`
 }
 
 // FieldCount is what one field of view held.
@@ -296,6 +320,7 @@ type Trial struct {
 	Sides    [][]string `json:"sides"`
 	Question string     `json:"question,omitempty"`
 	What     string     `json:"what,omitempty"`
+	Note     string     `json:"note,omitempty"`
 }
 
 // Order is who wants what, when.
@@ -305,6 +330,7 @@ type Order struct {
 	VolumeM3 *qty.CubicMetre `json:"volume_m3,omitempty"`
 	MassKg   *float64        `json:"mass_kg,omitempty"` // castings, or live worms
 	Due      string          `json:"due,omitempty"`     // day
+	Note     string          `json:"note,omitempty"`
 }
 
 // Release is the decision that a lot may be sold under a rule.
@@ -312,6 +338,7 @@ type Release struct {
 	Lot  string `json:"lot"`
 	Rule string `json:"rule"`
 	By   string `json:"by,omitempty"`
+	Note string `json:"note,omitempty"`
 }
 
 // Hold is the decision that a lot or a pile must wait.
@@ -319,6 +346,7 @@ type Hold struct {
 	Lot  string `json:"lot,omitempty"`
 	Pile string `json:"pile,omitempty"`
 	Why  string `json:"why"`
+	Note string `json:"note,omitempty"`
 }
 
 // Setting is something the farm says of itself: key "farm", "zone", "units",

@@ -27,7 +27,7 @@ type Entry struct {
 	Who       string    // the person, as the farm calls them
 	Device    string    // the device that wrote it
 	Body      any       // pointer to the body type of the kind, as *Feed
-	Raw       []byte    // canonical JSON of the body, filled by Seal and by the store
+	Raw       []byte    // canonical JSON of the body, filled by Seal; nil for readings that a store kept in a block
 	Strikes   string    // id of the entry this one cancels (kind "strike") or replaces
 	Photo     string    // name of a photo, if there is one
 	Confirmed []string  // fields of which the writer said "yes, that is right" when asked

@@ -65,7 +65,9 @@ func bin(m ...maker) Field {
 	return field(Name, "bin", "Bin", append([]maker{of("bin"), also("bins", "bin name", "bin no", "box", "bed")}, m...)...)
 }
 
-func note() Field { return field(Text, "note", "Note", also("notes", "remark", "remarks", "comment", "comments")) }
+func note() Field {
+	return field(Text, "note", "Note", also("notes", "remark", "remarks", "comment", "comments"))
+}
 
 func volume(label string, m ...maker) Field {
 	return field(Number, "volume_m3", label, append([]maker{typed(qty.Volume, "m3", "volume"), above(0, 100_000, arithmetic)}, m...)...)
@@ -80,16 +82,19 @@ func moisture(label string, m ...maker) Field {
 		refuse(0, 1, arithmetic), also("moisture", "water content", "wetness", "mc")}, m...)...)
 }
 
-func temperature(key, label string, m ...maker) Field {
-	return field(Number, key, label, append([]maker{typed(qty.Temperature, "°C", "temp"),
-		also("temp", "temperature", "temp f", "temp c"), refuse(-60, 110, physical)}, m...)...)
+func temperature(key, label, bare string, m ...maker) Field {
+	return field(Number, key, label, append([]maker{typed(qty.Temperature, "°C", bare), refuse(-60, 110, physical)}, m...)...)
 }
 
-func liveMass(key, label string, m ...maker) Field {
-	return field(Number, key, label, append([]maker{typed(qty.Mass, "kg", "worms"), refuse(0, 100_000, arithmetic)}, m...)...)
+func liveMass(key, label, bare string, m ...maker) Field {
+	return field(Number, key, label, append([]maker{typed(qty.Mass, "kg", bare), refuse(0, 100_000, arithmetic)}, m...)...)
 }
 
-var kinds = []Kind{
+// ofWater marks an amount of water, which a person may type by volume too: 1 L is 1 kg.
+func ofWater(f *Field) { f.Water = true }
+
+// kinds is the list; every kind but strike and setting also takes a note.
+var kinds = withNotes([]Kind{
 	{
 		Name: "receive", Words: "Feedstock in", Help: "Feedstock arrives and becomes a pile, or joins one.",
 		Also: []string{"received", "delivery", "delivered", "arrived", "load in", "feedstock"},
@@ -98,7 +103,6 @@ var kinds = []Kind{
 			field(Text, "material", "Material", required, also("feedstock", "what came", "stuff")),
 			volume("Volume received", doubt(0.05*yard3, 400*yard3)),
 			wetMass("mass_kg_wet", "Mass received", doubt(20*pound, 200_000*pound)),
-			note(),
 			field(Number, "price", "Price paid", refuse(-1e6, 1e7, arithmetic), help("Less than zero when the giver pays."), also("cost", "paid")),
 			field(Choices, "declared", "Declared treatments", choices("dewormer", "herbicide", "dye", "antibiotic", "insecticide", "preservative", "none"),
 				help("What the giver says was used.")),
@@ -133,7 +137,7 @@ var kinds = []Kind{
 				volume("Volume taken"),
 				wetMass("mass_kg_wet", "Mass taken"),
 			)),
-			field(Number, "water_kg", "Water added", typed(qty.Mass, "kg", "water"), refuse(0, 1e6, arithmetic), doubt(0, 40_000)),
+			field(Number, "water_kg", "Water added", typed(qty.Mass, "kg", "water"), ofWater, refuse(0, 1e6, arithmetic), doubt(0, 40_000)),
 			moisture("Moisture of the batch", doubt(0.25, 0.9)),
 			field(Number, "shrink_frac", "Volume lost on mixing", typed(qty.Percent, "fraction", "shrink"), refuse(0, 0.95, arithmetic), doubt(0, 0.5)),
 		},
@@ -184,13 +188,12 @@ var kinds = []Kind{
 		Also: []string{"stocked", "stocking", "worms", "split", "worms added"},
 		Fields: []Field{
 			bins(),
-			liveMass("kg", "Worms put in", required, above(0, 100_000, arithmetic), doubt(0.1*pound, 100*pound), help("Live mass in each bin."),
+			liveMass("kg", "Worms put in", "mass", required, above(0, 100_000, arithmetic), doubt(0.1*pound, 100*pound), help("Live mass in each bin."),
 				also("worms", "mass", "weight", "how much", "amount")),
-			liveMass("kg_low", "Worms put in, at least"),
-			liveMass("kg_high", "Worms put in, at most"),
+			liveMass("kg_low", "Worms put in, at least", "mass_low"),
+			liveMass("kg_high", "Worms put in, at most", "mass_high"),
 			field(Name, "from_bin", "From bin", of("bin"), also("from", "source")),
 			field(Flag, "bought", "Bought"),
-			note(),
 		},
 		New: func() any { return new(Stock) },
 	},
@@ -213,7 +216,7 @@ var kinds = []Kind{
 		Also: []string{"watered", "watering", "wet down", "sprinkle"},
 		Fields: []Field{
 			bins(),
-			field(Number, "kg", "Water given", typed(qty.Mass, "kg", "water"), required, above(0, 100_000, arithmetic), doubt(0.1, 200), help("To each bin."),
+			field(Number, "kg", "Water given", typed(qty.Mass, "kg", "water"), ofWater, required, above(0, 100_000, arithmetic), doubt(0.1, 200), help("To each bin."),
 				also("how much", "amount", "water", "gallons")),
 		},
 		New: func() any { return new(Water) },
@@ -231,7 +234,7 @@ var kinds = []Kind{
 			field(Names, "bins", "Bins", of("bin"), also("bin", "box", "bed")),
 			field(Name, "barn", "Barn", of("barn")),
 			field(Number, "watts", "Heating power", unit("W"), refuse(0, 10_000_000, arithmetic), doubt(0, 100_000)),
-			temperature("set_c", "Set-point", doubt(fahrenheit(32), fahrenheit(95))),
+			temperature("set_c", "Set-point", "set", doubt(fahrenheit(32), fahrenheit(95))),
 			field(Flag, "on", "On"),
 		},
 		OneOf: []Group{
@@ -252,7 +255,7 @@ var kinds = []Kind{
 		Fields: []Field{
 			bin(),
 			field(Name, "barn", "Barn", of("barn")),
-			temperature("temp_c", "Temperature", doubt(fahrenheit(14), fahrenheit(165))),
+			temperature("temp_c", "Temperature", "temp", also("temperature"), doubt(fahrenheit(14), fahrenheit(165))),
 			moisture("Moisture of the bed", doubt(0.3, 0.92)),
 			field(Number, "oxygen_frac", "Oxygen", typed(qty.Percent, "fraction", "oxygen"), refuse(0, 1, arithmetic), doubt(0, 0.211)),
 			field(Number, "ammonia_ppm", "Ammonia", unit("ppm"), refuse(0, 1_000_000, arithmetic), doubt(0, 500), also("ammonia", "nh3")),
@@ -291,8 +294,8 @@ var kinds = []Kind{
 		Fields: []Field{
 			field(Name, "pile", "Pile", of("pile"), required, also("pile name", "heap")),
 			field(Choice, "act", "What was done", required, choices("turned", "wetted", "measured", "covered"), also("how", "done")),
-			field(Number, "water_kg", "Water added", typed(qty.Mass, "kg", "water"), refuse(0, 1e6, arithmetic), doubt(0, 40_000)),
-			temperature("temp_c", "Temperature of the pile", doubt(fahrenheit(14), fahrenheit(180))),
+			field(Number, "water_kg", "Water added", typed(qty.Mass, "kg", "water"), ofWater, refuse(0, 1e6, arithmetic), doubt(0, 40_000)),
+			temperature("temp_c", "Temperature of the pile", "temp", also("temperature"), doubt(fahrenheit(14), fahrenheit(180))),
 			field(Number, "depth_m", "Depth of the thermometer", typed(qty.Length, "m", "depth"), refuse(0, 20, arithmetic), doubt(0, 120*inch)),
 		},
 		New: func() any { return new(Tend) },
@@ -302,8 +305,8 @@ var kinds = []Kind{
 		Also: []string{"weather", "outside", "barn temp", "power cut", "forecast"},
 		Fields: []Field{
 			field(Name, "place", "Place", of("place"), required, help("outside, or barn NAME."), also("where", "location")),
-			temperature("low_c", "Low", doubt(fahrenheit(-40), fahrenheit(100)), also("low", "min", "minimum", "min temp", "low temp")),
-			temperature("high_c", "High", doubt(fahrenheit(-20), fahrenheit(125)), also("high", "max", "maximum", "max temp", "high temp")),
+			temperature("low_c", "Low", "low", doubt(fahrenheit(-40), fahrenheit(100)), also("low", "min", "minimum", "min temp", "low temp")),
+			temperature("high_c", "High", "high", doubt(fahrenheit(-20), fahrenheit(125)), also("high", "max", "maximum", "max temp", "high temp")),
 			field(Number, "rain_mm", "Rain", unit("mm"), refuse(0, 2000, physical), doubt(0, 200), also("rain", "rainfall")),
 			field(Number, "power_lost_hours", "Hours without power", unit("h"), refuse(0, 8784, arithmetic), doubt(0, 240)),
 			field(Flag, "outlook", "Forecast", also("forecast")),
@@ -343,7 +346,7 @@ var kinds = []Kind{
 			field(Whole, "adults", "Adults", refuse(0, 1_000_000, arithmetic)),
 			field(Whole, "juveniles", "Juveniles", refuse(0, 1_000_000, arithmetic), also("young")),
 			field(Whole, "cocoons", "Cocoons", refuse(0, 1_000_000, arithmetic)),
-			liveMass("worms_kg", "Mass of the worms", doubt(0, 20)),
+			liveMass("worms_kg", "Mass of the worms", "worms", doubt(0, 20)),
 		},
 		OneOf: []Group{
 			{Keys: []string{"area_m2", "mass_kg_wet"}, What: "how much was sampled"},
@@ -382,10 +385,10 @@ var kinds = []Kind{
 			field(Choice, "how", "How", choices("side feeding", "screening", "table", "whole")),
 			wetMass("mass_kg_wet", "Castings, mass", doubt(1*pound, 40_000*pound), help("Of all the bins together."), also("how much", "amount", "weight", "castings")),
 			volume("Castings, volume", doubt(0.01*yard3, 40*yard3), also("how much", "amount", "castings")),
-			liveMass("worms_kg", "Worms got back", doubt(0, 500*pound)),
+			liveMass("worms_kg", "Worms got back", "worms", doubt(0, 500*pound)),
 			field(Table, "worms_to", "Worms returned to", rows(
 				field(Name, "bin", "Bin", of("bin"), required),
-				liveMass("kg", "Worms", required, above(0, 100_000, arithmetic)),
+				liveMass("kg", "Worms", "mass", required, above(0, 100_000, arithmetic)),
 			)),
 			field(Name, "lot", "Lot", of("lot"), makes),
 			field(Flag, "ends_bed", "The bin is empty now", also("emptied", "empty")),
@@ -520,4 +523,13 @@ var kinds = []Kind{
 		Fields: []Field{field(Text, "why", "Why", required, also("reason"))},
 		New:    func() any { return new(Strike) },
 	},
+})
+
+func withNotes(list []Kind) []Kind {
+	for i := range list {
+		if list[i].Name != "strike" && list[i].Name != "setting" {
+			list[i].Fields = append(list[i].Fields, note())
+		}
+	}
+	return list
 }
