@@ -34,9 +34,7 @@ func load(t *testing.T, text string, own ...Own) (board, []string) {
 	p, err := parse("test", []byte(text), refs)
 	if err != nil {
 		said = append(said, err.Error())
-		for _, line := range strings.Split(contract.InWords(problemsOf(err)), "\n") {
-			said = append(said, line)
-		}
+		said = append(said, strings.Split(contract.InWords(problemsOf(err)), "\n")...)
 	}
 	var b board
 	for _, line := range strings.Split(contract.InWords(fill("test", p, &b, own)), "\n") {
