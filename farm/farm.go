@@ -16,14 +16,14 @@ import (
 // states kept on the way, dense near now and sparse in the past; they share all
 // that did not change between them.
 type Farm struct {
-	trade    Trade
-	known    map[string]*journal.Entry
-	strikers map[string][]string // by the id of what they strike
-	struck   map[string]bool
-	entries  []*journal.Entry // in the order of happening
-	work     *State
-	shown    *State // the last picture given, until the next change
-	marks    []mark
+	trade   Trade
+	known   map[string]*journal.Entry
+	strikes journal.Strikes
+	struck  map[string]bool  // ids that do not count, shared with pictures
+	entries []*journal.Entry // in the order of happening
+	work    *State
+	shown   *State // the last picture given, until the next change
+	marks   []mark
 }
 
 // mark is the state before entry n.
@@ -39,10 +39,10 @@ const markEvery = 512
 // New gives a farm of which nothing is known yet.
 func New(trade Trade) *Farm {
 	return &Farm{
-		trade: trade, known: map[string]*journal.Entry{}, strikers: map[string][]string{}, struck: map[string]bool{},
+		trade: trade, known: map[string]*journal.Entry{}, struck: map[string]bool{},
 		work: &State{
 			barns: map[string]*Barn{}, bins: map[string]*Bin{}, piles: map[string]*Pile{},
-			batches: map[string]*Batch{}, lots: map[string]*Lot{}, doubts: map[doubtKey]*Doubt{}, epoch: 1,
+			batches: map[string]*Batch{}, lots: map[string]*Lot{}, doubts: map[doubtKey]*Doubt{}, usual: trade.Usual, epoch: 1,
 		},
 	}
 }
@@ -54,7 +54,6 @@ func (f *Farm) Apply(entries []journal.Entry) {
 	if len(f.known) == 0 && len(entries) > 64 {
 		f.known = make(map[string]*journal.Entry, len(entries))
 	}
-	var struck bool
 	from := len(f.entries)
 	copies := make([]journal.Entry, len(entries))
 	for i := range entries {
@@ -67,20 +66,15 @@ func (f *Farm) Apply(entries []journal.Entry) {
 		e.Raw = nil // the body says the same
 		f.known[id] = e
 		fresh = append(fresh, e)
-		if e.Strikes != "" {
-			f.strikers[e.Strikes] = append(slices.Clip(f.strikers[e.Strikes]), id)
-			struck = true
-		}
+		f.strikes.Add(e)
 	}
 	if len(fresh) == 0 {
 		return
 	}
 	f.shown = nil
-	if struck || len(f.strikers) > 0 {
-		for _, e := range f.restrike(fresh) {
-			if i, ok := slices.BinarySearchFunc(f.entries, e, journal.Compare); ok {
-				from = min(from, i)
-			}
+	for _, e := range f.restrike(fresh) {
+		if i, ok := slices.BinarySearchFunc(f.entries, e, journal.Compare); ok {
+			from = min(from, i)
 		}
 	}
 	if !slices.IsSortedFunc(fresh, journal.Compare) {
@@ -122,12 +116,12 @@ func (f *Farm) restrike(fresh []*journal.Entry) []*journal.Entry {
 	var changed []*journal.Entry
 	var set map[string]bool // a copy, since pictures share the old one
 	for _, e := range fresh {
-		if e.Strikes == "" && f.strikers[e.ID] == nil {
+		if e.Strikes == "" && !f.strikes.Struck(e.ID) {
 			continue
 		}
 		for seen := map[string]bool{}; e != nil && !seen[e.ID]; e = f.known[e.Strikes] {
 			seen[e.ID] = true
-			was, is := f.struck[e.ID], !f.counts(e.ID, nil)
+			was, is := f.struck[e.ID], f.strikes.Struck(e.ID)
 			if set != nil {
 				was = set[e.ID]
 			}
@@ -152,21 +146,6 @@ func (f *Farm) restrike(fresh []*journal.Entry) []*journal.Entry {
 		f.struck = set
 	}
 	return changed
-}
-
-// counts says whether no counting entry strikes the entry. Entries that strike
-// each other in a ring cancel each other.
-func (f *Farm) counts(id string, above []string) bool {
-	above = append(above, id)
-	for _, s := range f.strikers[id] {
-		if !slices.Contains(above, s) && f.counts(s, above) {
-			return false
-		}
-		if slices.Contains(above, s) {
-			return false
-		}
-	}
-	return true
 }
 
 // back sets the work back so that no more than the first n entries are folded.
@@ -229,7 +208,7 @@ func (f *Farm) thin() {
 func (f *Farm) State() *State {
 	if f.shown == nil {
 		f.shown = f.work.freeze()
-		f.shown.journal, f.shown.struck = slices.Clip(f.entries), f.struck
+		f.shown.journal, f.shown.struck, f.shown.lay = slices.Clip(f.entries), f.struck, new(layout)
 	}
 	return f.shown
 }

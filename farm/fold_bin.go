@@ -158,6 +158,7 @@ func (f *folding) bed(e *journal.Entry, b *journal.Bed) {
 func (f *folding) begin(e *journal.Entry, bin *Bin, start Start) *Bed {
 	bin.State = Bedded
 	f.settle("bin "+bin.Name, "empty")
+	start.Cover = bin.Cover
 	bin.Bed = &Bed{Noted: noted(e), ID: bin.Name + " " + e.At.In(f.Zone()).Format("2006-01-02"), Bin: bin.Name, Start: start, epoch: f.epoch}
 	return bin.Bed
 }
@@ -400,7 +401,6 @@ func (f *folding) harvest(e *journal.Entry, b *journal.Harvest) {
 	}
 	mass, volume := or(b.MassKgWet, 0)/qty.WetKg(n), or(b.VolumeM3, 0)/qty.CubicMetre(n)
 	worms := or(b.WormsKg, 0) / qty.LiveKg(n)
-	ends := b.EndsBed || b.How == "whole"
 	act := &Act{Noted: noted(e), Kind: ActTake, Mass: mass, Volume: volume, Side: b.How, What: b.Lot}
 	for _, name := range b.Bins {
 		bin, bed := f.livingBed(e, name)
@@ -412,7 +412,7 @@ func (f *folding) harvest(e *journal.Entry, b *journal.Harvest) {
 			f.lotMade(e, b.Lot, LotSource{Noted: noted(e), Bin: name, Bed: bed.ID, Mass: mass, Volume: volume})
 		}
 		bed.Taken += mass
-		if ends {
+		if b.EndsBed {
 			past := f.end(e, bin, bed, said(b.How, "harvested"))
 			past.HarvestedM3, past.Worms = volume, worms
 			continue

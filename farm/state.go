@@ -48,6 +48,8 @@ type State struct {
 	folded  int // how many of the journal's entries are folded in
 
 	lastBatch string // the batch mixed last
+	usual     Usual
+	lay       *layout // of a picture, worked out when first asked for
 
 	epoch  uint32 // objects of an older epoch are shared with a picture and are copied before a change
 	branch uint32 // objects of this epoch or older may have lists whose spare room belongs to a dropped branch
@@ -233,6 +235,7 @@ type Start struct {
 	LastFeedDepth            qty.Metre
 	Castings                 *qty.Fraction // share of the dry matter
 	FirstMorning             bool          // it was there before the journal began
+	Cover                    string        // on it then
 	Guessed                  string        // what had to be guessed, in words; empty when nothing
 }
 

@@ -1,0 +1,312 @@
+package farm
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"wormyard/barn"
+	"wormyard/journal"
+	"wormyard/qty"
+)
+
+// Subjects names what an entry is about, each as "bin B12", "pile chips",
+// "batch 41", "lot 7" or "barn North", each once.
+func Subjects(e *journal.Entry) []string {
+	var out []string
+	for _, r := range journal.References(e) {
+		out = once(out, r.Of+" "+r.Name)
+	}
+	return out
+}
+
+// is says whether an entry is about the subject.
+func is(e *journal.Entry, what, name string) bool {
+	switch b := e.Body.(type) { // the many first, without making a list
+	case *journal.Reading:
+		return (what == "bin" && b.Bin == name) || (what == "barn" && b.Barn == name)
+	case *journal.Feed:
+		return (what == "bin" && slices.Contains(b.Bins, name)) || (what == "batch" && b.Batch == name)
+	case *journal.Water:
+		return what == "bin" && slices.Contains(b.Bins, name)
+	case *journal.Look:
+		return what == "bin" && slices.Contains(b.Bins, name)
+	}
+	return slices.Contains(Subjects(e), what+" "+name)
+}
+
+// Sentence tells an entry as a person would, in a system of units: "Fed 1½ in
+// of batch 41 to B12-B20."
+func Sentence(e *journal.Entry, u qty.System) string {
+	s := sentence(e, u)
+	if s == "" {
+		return ""
+	}
+	return strings.ToUpper(s[:1]) + s[1:] + "."
+}
+
+func sentence(e *journal.Entry, u qty.System) string {
+	to := func(bins []string) string { return barn.Spoken(bins) }
+	switch b := e.Body.(type) {
+	case *journal.Receive:
+		s := fmt.Sprintf("%s of %s came to pile %s", amountOf(u, b.VolumeM3, b.MassKgWet), b.Material, b.Pile)
+		if len(b.Declared) > 0 {
+			s += ", declared: " + strings.Join(b.Declared, ", ")
+		}
+		return s
+	case *journal.Assay:
+		s := fmt.Sprintf("test of %s: %s %s", b.Subject, strings.ReplaceAll(b.Analyte, "_", " "), number(b.Value))
+		if b.Unit != "" {
+			s += " " + b.Unit
+		}
+		return s
+	case *journal.Blend:
+		var parts []string
+		for _, p := range b.Parts {
+			parts = append(parts, amountOf(u, p.VolumeM3, p.MassKgWet)+" of "+p.Pile)
+		}
+		s := fmt.Sprintf("mixed batch %s from %s", b.Batch, strings.Join(parts, ", "))
+		if b.WaterKg != nil && *b.WaterKg > 0 {
+			s += " and " + u.Water(*b.WaterKg) + " of water"
+		}
+		if b.WaterFracWet != nil {
+			s += ", moisture " + qty.Percent100(float64(*b.WaterFracWet))
+		}
+		return s
+	case *journal.Build:
+		switch b.State {
+		case "retired":
+			return "retired " + to(b.Bins)
+		case "repaired":
+			return "repaired " + to(b.Bins)
+		}
+		return "built " + to(b.Bins)
+	case *journal.Bed:
+		s := "bedded " + to(b.Bins) + " " + u.Depth(b.DepthM) + " deep"
+		if b.AgeDays != nil && *b.AgeDays > 0 {
+			s = to(b.Bins) + " held a bed " + u.Depth(b.DepthM) + " deep, about " + days(*b.AgeDays) + " old"
+		}
+		if b.Batch != "" {
+			s += ", batch " + b.Batch
+		} else if b.Material != "" {
+			s += ", " + b.Material
+		}
+		return s
+	case *journal.Stock:
+		s := u.Mass(float64(b.Kg)) + " of worms into each of " + to(b.Bins)
+		if len(b.Bins) == 1 {
+			s = u.Mass(float64(b.Kg)) + " of worms into " + b.Bins[0]
+		}
+		if b.FromBin != "" {
+			s += " from " + b.FromBin
+		}
+		return s
+	case *journal.Feed:
+		how := ""
+		if b.DepthM != nil {
+			how = u.Depth(*b.DepthM)
+		} else if b.MassKgWet != nil {
+			how = u.Mass(float64(*b.MassKgWet))
+		}
+		s := fmt.Sprintf("fed %s of batch %s to %s", how, b.Batch, to(b.Bins))
+		if b.Side == "left" || b.Side == "right" {
+			s += ", " + b.Side + " side"
+		}
+		return s
+	case *journal.Water:
+		return u.Water(b.Kg) + " of water on " + to(b.Bins)
+	case *journal.Cover:
+		if b.Cover == "none" {
+			return "cover off " + to(b.Bins)
+		}
+		return b.Cover + " laid on " + to(b.Bins)
+	case *journal.Heat:
+		what := to(b.Bins)
+		if b.Barn != "" {
+			what = "barn " + b.Barn
+		}
+		switch {
+		case b.On != nil && !*b.On:
+			return "heating off, " + what
+		case b.SetC != nil:
+			return "heating of " + what + " set to " + u.Temperature(*b.SetC)
+		case b.Watts != nil:
+			return "heating of " + what + " at " + qty.Figures(float64(*b.Watts)) + " W"
+		}
+		return "heating on, " + what
+	case *journal.Turn:
+		return strings.TrimSuffix("turned "+to(b.Bins)+": "+b.What, ": ")
+	case *journal.Reading:
+		where := b.Bin
+		if b.Barn != "" {
+			where = "barn " + b.Barn
+		}
+		var said []string
+		if b.TempC != nil {
+			t := u.Temperature(*b.TempC)
+			if b.DepthM != nil {
+				t += " at " + u.Depth(*b.DepthM)
+			}
+			said = append(said, t)
+		}
+		if b.WaterFracWet != nil {
+			said = append(said, "moisture "+qty.Percent100(float64(*b.WaterFracWet)))
+		}
+		if b.OxygenFrac != nil {
+			said = append(said, "oxygen "+qty.Percent100(float64(*b.OxygenFrac)))
+		}
+		if b.AmmoniaPPM != nil {
+			said = append(said, "ammonia "+qty.Figures(float64(*b.AmmoniaPPM))+" ppm")
+		}
+		if b.ECDSM != nil {
+			said = append(said, "salts "+qty.Figures(float64(*b.ECDSM))+" dS/m")
+		}
+		if b.PH != nil {
+			said = append(said, "pH "+qty.Figures(float64(*b.PH)))
+		}
+		return where + " read " + strings.Join(said, ", ")
+	case *journal.Look:
+		var said []string
+		for _, w := range [][2]string{{"squeeze", b.Squeeze}, {"feed left", b.FeedLeft}, {"worms", b.Worms}, {"where", b.Where}, {"colour", b.Colour}, {"crumb", b.Crumb}, {"chips", b.Chips}, {"smell", b.Smell}} {
+			if w[1] != "" {
+				said = append(said, w[0]+" "+w[1])
+			}
+		}
+		return "looked at " + to(b.Bins) + ": " + strings.Join(said, ", ")
+	case *journal.Tend:
+		s := "pile " + b.Pile + " " + b.Act
+		if b.WaterKg != nil {
+			s += ", " + u.Water(*b.WaterKg)
+		}
+		if b.TempC != nil {
+			s += ", " + u.Temperature(*b.TempC)
+		}
+		return s
+	case *journal.Site:
+		var said []string
+		if b.LowC != nil {
+			said = append(said, "low "+u.Temperature(*b.LowC))
+		}
+		if b.HighC != nil {
+			said = append(said, "high "+u.Temperature(*b.HighC))
+		}
+		if b.RainMM != nil {
+			said = append(said, "rain "+qty.Figures(*b.RainMM)+" mm")
+		}
+		if b.PowerLostHours != nil {
+			said = append(said, "no power for "+qty.Figures(float64(*b.PowerLostHours))+" h")
+		}
+		s := b.Place + ": " + strings.Join(said, ", ")
+		if b.Outlook {
+			s = "outlook " + s
+		}
+		return s
+	case *journal.Weigh:
+		return b.Bin + " weighed " + u.Mass(float64(b.MassKg))
+	case *journal.Depth:
+		return "bed of " + to(b.Bins) + " measured " + u.Depth(b.DepthM)
+	case *journal.Count:
+		var said []string
+		for _, n := range []struct {
+			what string
+			n    *int
+		}{{"adults", b.Adults}, {"juveniles", b.Juveniles}, {"cocoons", b.Cocoons}} {
+			if n.n != nil {
+				said = append(said, fmt.Sprintf("%d %s", *n.n, n.what))
+			}
+		}
+		if b.WormsKg != nil {
+			said = append(said, u.Mass(float64(*b.WormsKg)))
+		}
+		return "worms counted in " + b.Bin + ": " + strings.Join(said, ", ")
+	case *journal.Sighting:
+		where := b.Place
+		if b.Bin != "" {
+			where = b.Bin
+		} else if b.Pile != "" {
+			where = "pile " + b.Pile
+		}
+		return strings.TrimSuffix(where+": "+b.What+", "+b.Severity, ", ")
+	case *journal.Move:
+		s := b.Bin + " moved"
+		if b.From != "" {
+			s += " from " + b.From
+		}
+		return s + " to " + b.To
+	case *journal.Harvest:
+		s := "harvested " + to(b.Bins)
+		if b.MassKgWet != nil || b.VolumeM3 != nil {
+			s = "harvested " + amountOf(u, b.VolumeM3, b.MassKgWet) + " from " + to(b.Bins)
+		}
+		if b.How != "" {
+			s += " (" + b.How + ")"
+		}
+		if b.Lot != "" {
+			s += ", into lot " + b.Lot
+		}
+		return s
+	case *journal.Screen:
+		return "screened lot " + b.Lot
+	case *journal.Cure:
+		return strings.TrimSuffix("lot "+b.Lot+" laid to cure: "+b.Place, ": ")
+	case *journal.Bag:
+		return fmt.Sprintf("lot %s: %d bags of %s", b.Lot, b.Number, u.Volume(b.SizeM3))
+	case *journal.Sell:
+		what := amountOf(u, b.VolumeM3, b.MassKgWet)
+		if b.Bags != nil {
+			what = fmt.Sprintf("%d bags", *b.Bags)
+		}
+		return strings.TrimSuffix("sold "+what+" of lot "+b.Lot+" to "+b.Customer, " to ")
+	case *journal.Microscope:
+		return strings.TrimSuffix(fmt.Sprintf("microscope, %d fields of %s: %s", len(b.Fields), seenIn(b), b.Group), ": ")
+	case *journal.Trial:
+		return strings.TrimSuffix("trial "+b.Name+": "+b.Question, ": ")
+	case *journal.Order:
+		s := b.Customer + " ordered " + b.What
+		if b.Due != "" {
+			s += ", due " + b.Due
+		}
+		return s
+	case *journal.Release:
+		return "lot " + b.Lot + " released under " + b.Rule
+	case *journal.Hold:
+		if b.Pile != "" {
+			return "pile " + b.Pile + " on hold: " + b.Why
+		}
+		return "lot " + b.Lot + " on hold: " + b.Why
+	case *journal.Setting:
+		return "set " + strings.Replace(b.Key, "/", " ", 1)
+	case *journal.Strike:
+		return strings.TrimSuffix("struck an entry: "+b.Why, ": ")
+	}
+	return ""
+}
+
+func amountOf(u qty.System, v *qty.CubicMetre, m *qty.WetKg) string {
+	switch {
+	case v != nil:
+		return u.Volume(*v)
+	case m != nil:
+		return u.Mass(float64(*m))
+	}
+	return "some"
+}
+
+func number(v float64) string { return strings.TrimSuffix(fmt.Sprintf("%.4g", v), ".0") }
+
+func days(d qty.Days) string {
+	switch {
+	case d < 14:
+		return qty.Figures(float64(d)) + " days"
+	case d < 100:
+		return fmt.Sprintf("%.0f weeks", float64(d)/7)
+	}
+	return fmt.Sprintf("%.0f months", float64(d)/30.44)
+}
+
+func seenIn(b *journal.Microscope) string {
+	if b.Lot != "" {
+		return "lot " + b.Lot
+	}
+	return "bin " + b.Bin
+}
