@@ -2,19 +2,16 @@
 // how much, why, how sure, what it costs in minutes, what can hurt, and what
 // else was tried.
 //
-// Advice is found by trying it on the bin's twin over the coming fourteen days
-// (trial.go) and taking what turns most feed into castings while the chances of
-// heat, souring, drying, worms leaving and leftovers stay under their limits.
-// The chances that are printed come from members that were not used to choose
-// (docs/model.md R1 to R9). Like acts in one row become one line with its
-// exceptions (group.go). The package knows nothing of files, clocks or pages.
+// Advice is found by trying it on the bin's twins over the coming fourteen days
+// (trial.go) and taking what makes most castings while the chances of heat,
+// souring, drying, worms leaving and leftovers stay under their limits. The
+// chances that are printed come from members that were not used to choose
+// (equations R1 to R6). Like acts in one row become one line with its
+// exceptions (line.go). What is said is kept as phrases with their numbers
+// (phrase.go), so that units and language are chosen by who reads.
 package round
 
-import (
-	"time"
-
-	"wormyard/qty"
-)
+import "time"
 
 // Act is what a line asks for.
 type Act string
@@ -25,109 +22,114 @@ const (
 	Feed    Act = "feed"    // spread a mix
 	Water   Act = "water"   // sprinkle
 	Cover   Act = "cover"   // put a cover on
-	Uncover Act = "uncover" // take the cover off
-	Warm    Act = "warm"    // shelter or heat
+	Warm    Act = "warm"    // shelter from frost
 	Rest    Act = "rest"    // leave as it is
-	Look    Act = "look"    // open and look, squeeze
-	Probe   Act = "probe"   // stick the long thermometer in
+	Look    Act = "look"    // open, squeeze, look
 	Harvest Act = "harvest" // ripe
-	Split   Act = "split"   // more worms than the bed can carry
+	Split   Act = "split"   // more worms than the bed carries well
+	Blend   Act = "blend"   // mix a new batch
 	Turn    Act = "turn"    // a pile: turn it
 	Wet     Act = "wet"     // a pile: wet it
 	Measure Act = "measure" // a pile: long thermometer
+	Wait    Act = "wait"    // a pile: not to be used yet
 )
 
 // Urgency says when.
 type Urgency string
 
-// The urgencies.
+// The urgencies, most urgent first.
 const (
-	Now     Urgency = "now"   // before anything else
-	Today   Urgency = "today" //
-	Week    Urgency = "week"  // within the week
+	Now     Urgency = "now"
+	Today   Urgency = "today"
+	Week    Urgency = "this week"
 	NoHurry Urgency = "no hurry"
 )
 
-// Chance is a probability in words' terms: of what, and how likely.
+var urgencies = []Urgency{Now, Today, Week, NoHurry}
+
+// Chance is how likely something is, from members that were not used to choose.
 type Chance struct {
-	Of   string  `json:"of"`   // "eaten by Monday", "over 95 °F where the worms are"
-	Frac float64 `json:"frac"` // 0 to 1, from members not used to choose
-	N    int     `json:"n"`    // how many members that rests on
+	Of   string  `json:"of"`   // "left", "too_warm", "refuge", "sour", "dry", "leave", "frozen"
+	Frac float64 `json:"frac"` // 0 to 1
+	N    int     `json:"n"`    // members it rests on
 }
 
-// Tried is one alternative that was run on the twin.
+// Tried is one alternative that was run on the twins. Chances here are those
+// that chose; the printed ones of the winner stand in Item.Chances.
 type Tried struct {
-	Say          string  `json:"say"`           // "feed 2 in of mix 41"
-	EatenFrac    float64 `json:"eaten_frac"`    // median share of the feed worked by the next visit
-	TooWarm      float64 `json:"too_warm"`      // chance
-	Sour         float64 `json:"sour"`          // chance
-	Dry          float64 `json:"dry"`           // chance
-	Left         float64 `json:"left"`          // chance that feed is left over at the next visit
-	CastingsKg   float64 `json:"castings_kg"`   // median wet castings made in the horizon
-	Value        float64 `json:"value"`         // objective, kg of dry feed worked less what the risks cost
-	Chosen       bool    `json:"chosen"`        //
-	MembersTried int     `json:"members_tried"` //
+	Option     Phrase  `json:"option"`
+	Say        string  `json:"say"`
+	LeftFrac   float64 `json:"left_frac"` // median share of the feed unworked at the next visit
+	Left       float64 `json:"left"`      // chance that more is left than the limit
+	TooWarm    float64 `json:"too_warm"`  // chance of the alarm or of too little refuge
+	Sour       float64 `json:"sour"`
+	Dry        float64 `json:"dry"`
+	Leave      float64 `json:"leave"`
+	CastingsKg float64 `json:"castings_kg_wet"` // median made in the horizon
+	Value      float64 `json:"value_kg_dry"`    // objective R1
+	Allowed    bool    `json:"allowed"`         // all limits kept
+	Chosen     bool    `json:"chosen"`
+	Members    int     `json:"members"`
 }
 
-// Item is one line for one bin or one pile.
+// Item is what is asked for one bin or one pile.
 type Item struct {
-	Bin      string    `json:"bin,omitempty"`  // as painted
-	Place    string    `json:"place"`          // "3-4 top"
-	Barn     string    `json:"barn,omitempty"` //
-	Row      string    `json:"row,omitempty"`  //
+	Bin      string    `json:"bin,omitempty"` // as painted
+	Place    string    `json:"place"`         // "3-4 top"
+	Barn     string    `json:"barn,omitempty"`
+	Row      string    `json:"row,omitempty"`
 	Stack    int       `json:"stack,omitempty"`
 	Level    int       `json:"level,omitempty"`
 	Pile     string    `json:"pile,omitempty"`
 	Act      Act       `json:"act"`
-	Amount   float64   `json:"amount,omitempty"`    // in the unit of AmountOf
-	AmountOf string    `json:"amount_of,omitempty"` // "depth_m", "water_kg"
-	Mix      string    `json:"mix,omitempty"`       // batch name
-	MixName  string    `json:"mix_name,omitempty"`
-	Say      string    `json:"say"` // the whole sentence, in the units asked for
+	DepthM   float64   `json:"depth_m,omitempty"`
+	WaterKg  float64   `json:"water_kg,omitempty"`
+	Cover    string    `json:"cover,omitempty"`
+	Mix      string    `json:"mix,omitempty"` // batch
+	Head     Phrase    `json:"head"`
+	Why      []Phrase  `json:"why"`
+	Sureness []Phrase  `json:"sureness"`
+	Care     []Phrase  `json:"care,omitempty"`
+	Say      string    `json:"say"`
 	Reason   string    `json:"reason"`
-	Sure     string    `json:"sure"` // chances in words: "eaten by Monday: 8 in 10"
+	Sure     string    `json:"sure"`
+	Caution  string    `json:"caution,omitempty"`
 	Urgency  Urgency   `json:"urgency"`
 	Minutes  float64   `json:"minutes"`
 	Chances  []Chance  `json:"chance"`
-	Caution  string    `json:"caution,omitempty"`
 	Tried    []Tried   `json:"tried,omitempty"`
-	Until    time.Time `json:"until"` // next visit the advice is meant to last to
-	Working  []string  `json:"working,omitempty"`
+	Visit    time.Time `json:"visit"` // until when the advice is meant to last
+	Doubt    float64   `json:"doubt"` // how much a look could change the advice, 0 to 1
+	VolumeM3 float64   `json:"volume_m3,omitempty"`
 }
 
 // Line is what a crew reads: one act in one row, with its exceptions.
 type Line struct {
-	Key     string   `json:"key"` // stable within a day, for links and ticks
+	Key     string   `json:"key"` // the same within a day, for links and ticks
 	Barn    string   `json:"barn,omitempty"`
 	Row     string   `json:"row,omitempty"`
 	Act     Act      `json:"act"`
+	Head    Phrase   `json:"head"`
 	Say     string   `json:"say"`
 	Reason  string   `json:"reason"`
 	Sure    string   `json:"sure"`
 	Caution string   `json:"caution,omitempty"`
 	Urgency Urgency  `json:"urgency"`
 	Minutes float64  `json:"minutes"`
-	Bins    []string `json:"bins"`
-	Places  []string `json:"places"`
-	Except  []string `json:"except,omitempty"` // places of the row that are left out
+	Except  []string `json:"except,omitempty"` // places of the row left out
 	Items   []Item   `json:"items"`
 }
 
 // List is a day's round.
 type List struct {
-	Day      string    `json:"day"` // YYYY-MM-DD in the farm's zone
-	Made     time.Time `json:"made"`
-	Weather  string    `json:"weather"`  // one sentence
-	Warnings []string  `json:"warnings"` // frost, heat, missing weather
-	Minutes  float64   `json:"minutes"`
-	Lines    []Line    `json:"lines"`
-	Resting  int       `json:"resting"` // bins that need nothing
-	Bins     int       `json:"bins"`
-	Notes    []string  `json:"notes"` // assumptions that shape the whole list
-}
-
-// Words carries what a sentence needs: units and the farm's zone.
-type Words struct {
-	Units qty.System
-	Zone  *time.Location
+	Day     string    `json:"day"` // YYYY-MM-DD in the farm's zone
+	Made    time.Time `json:"made"`
+	Weather []Phrase  `json:"weather"`
+	Notes   []Phrase  `json:"notes"` // what was assumed for the whole list
+	Minutes float64   `json:"minutes"`
+	Lines   []Line    `json:"lines"`
+	Resting int       `json:"resting"` // bins that need nothing today
+	Bins    int       `json:"bins"`    // with a bed
+	Seconds float64   `json:"seconds"` // it took to make
+	Params  string    `json:"parameters"`
 }

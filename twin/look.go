@@ -28,7 +28,8 @@ type Signs struct {
 	Ammonia float64 // [ppm]
 }
 
-// SignsOf reads what a state would show.
+// SignsOf reads what a member would show to somebody who opens the bin.
+// docs/model.md (T4).
 func (c *Crew) SignsOf(m *Member, box bed.Box) Signs {
 	s := &m.State
 	out := Signs{Oxygen: 0.2095, KgM2: (s.Worms.AdultKg + s.Worms.JuvenileKg) / box.Area()}
@@ -51,15 +52,16 @@ func (c *Crew) SignsOf(m *Member, box bed.Box) Signs {
 	if wet > 0 {
 		out.Water = water / wet
 	}
-	out.Left = leftOfLast(s)
+	out.Left = LeftOfLast(s)
 	for _, p := range c.runners[m.Draw].Profile(box, s) {
 		out.Ammonia = math.Max(out.Ammonia, p.Ammonia)
 	}
 	return out
 }
 
-// leftOfLast gives how much of the newest feeding's edible matter is unworked.
-func leftOfLast(s *bed.State) float64 {
+// LeftOfLast gives how much of the newest feeding's edible matter is unworked, 0 to 1.
+// docs/model.md (T4).
+func LeftOfLast(s *bed.State) float64 {
 	var newest int64 = math.MinInt64
 	for i := range s.Layers {
 		if s.Layers[i].Feed && s.Layers[i].Laid > newest {
@@ -79,10 +81,10 @@ func leftOfLast(s *bed.State) float64 {
 	return edible / (edible + cast)
 }
 
-// chance gives how likely a look is to be said of a member with these signs: a
-// probit for each ordered word (docs/model.md T5), their product taken as if
-// the words came independently.
-func (p *Parameters) chance(l Look, s Signs) float64 {
+// Chance gives how likely a look is to be said of a member with these signs: a
+// probit for each ordered word, their product taken as if the words came
+// independently (docs/model.md (T5)).
+func (p *Parameters) Chance(l Look, s Signs) float64 {
 	f := 1.0
 	if i := slices.Index(squeezes, l.Squeeze); i >= 0 {
 		f *= between(s.Water, p.SqueezeSD, i, p.SqueezeDry, p.SqueezeCrumb, p.SqueezeDrops, p.SqueezeDrips)
@@ -136,16 +138,16 @@ func (c *Crew) weigh(e *Ensemble, box bed.Box, l Look) {
 	n := len(e.Members)
 	w := make([]float64, n)
 	for m := range e.Members {
-		w[m] = math.Log(c.P.chance(l, c.SignsOf(&e.Members[m], box)))
+		w[m] = math.Log(c.P.Chance(l, c.SignsOf(&e.Members[m], box)))
 	}
-	w = tempered(w, c.P.LeastMembers)
+	w = Tempered(w, c.P.LeastMembers)
 	c.redraw(e, w, rand.New(rand.NewPCG(c.seed^hash(e.Bin)^0x6c6f6f6b, uint64(l.Hour)<<8|uint64(e.Looks&0xff))))
 }
 
-// tempered gives weights that add to 1, from logs, raised to the greatest power
+// Tempered gives weights that add to 1, from logs, raised to the greatest power
 // of at most 1 that leaves the wanted number of members effective (1 over the
-// sum of squares).
-func tempered(logs []float64, least float64) []float64 {
+// sum of squares). docs/model.md (T6).
+func Tempered(logs []float64, least float64) []float64 {
 	most := slices.Max(logs)
 	w := make([]float64, len(logs))
 	at := func(power float64) float64 {
@@ -177,6 +179,7 @@ func tempered(logs []float64, least float64) []float64 {
 }
 
 // redraw replaces the members by a systematic sample of them. A member that is
+// docs/model.md (T7): one
 // drawn once stays as it is; further copies are shaken, so that they part. What
 // a shake changes in worms and water is a correction and not a flow.
 func (c *Crew) redraw(e *Ensemble, w []float64, r *rand.Rand) {
@@ -219,4 +222,3 @@ func (c *Crew) shake(b *Member, r *rand.Rand) {
 		}
 	}
 }
-

@@ -13,7 +13,7 @@ type Range struct {
 }
 
 // RangeOf gives the 5th, 50th and 95th percentile of values, which it sorts;
-// values that are not numbers are left out.
+// values that are not numbers are left out. docs/model.md (T8).
 func RangeOf(v []float64) Range {
 	v = slices.DeleteFunc(v, math.IsNaN)
 	slices.Sort(v)

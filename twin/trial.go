@@ -47,7 +47,7 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 		b := &e.Members[m]
 		c.scratch.CopyFrom(&b.State)
 		o := Outcome{Member: m, RefugeM: math.Inf(1), MinC: math.Inf(1), TopWater: 1, WormsMaxC: math.Inf(-1), MaxC: math.Inf(-1), OxygenMin: 1}
-		left := unworked(&c.scratch) * h.Box.Area()
+		left := Unworked(&c.scratch) * h.Box.Area()
 		dry, wet := castings(&c.scratch)
 		worms := b.State.Worms.LiveKg()
 		c.acts = c.acts[:0]
@@ -89,8 +89,8 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 	return out, nil
 }
 
-// unworked gives the edible matter of feed that is neither eaten nor rotted [kg/m2].
-func unworked(s *bed.State) float64 {
+// Unworked gives the edible matter of feed that is neither eaten nor rotted [kg/m2].
+func Unworked(s *bed.State) float64 {
 	var kg float64
 	for i := range s.Layers {
 		if l := &s.Layers[i]; l.Feed {
@@ -113,4 +113,17 @@ func castings(s *bed.State) (dry, wet float64) {
 		wet += share * (l.Dry() + l.Water + l.Ice)
 	}
 	return dry, wet
+}
+
+// Worked gives the share of the dry matter that is castings.
+func Worked(s *bed.State) float64 {
+	cast, _ := castings(s)
+	var dry float64
+	for i := range s.Layers {
+		dry += s.Layers[i].Dry()
+	}
+	if dry <= 0 {
+		return 0
+	}
+	return cast / dry
 }

@@ -6,7 +6,7 @@
 // found (a look) weighs the members by how well each explains it; members that
 // explain it badly are replaced by copies of those that do, slightly shaken, and
 // the weighing is tempered so that a few looks never leave the range of a single
-// member (docs/model.md T1 to T8). Readings of probes are shown beside the
+// member (equations T1 to T8). Readings of probes are shown beside the
 // forecast and do not move it yet. A run depends on nothing but its arguments
 // and the seed: the same history gives the same bits.
 package twin
@@ -63,28 +63,28 @@ type Reading struct {
 
 // Parameters are the spreads the ensemble is drawn with. Values are data.
 type Parameters struct {
-	AmountSD     float64 `param:"amount_sd" unit:"1"`                  // of one feeding, as a share: a bucket spreads to about an inch
-	AmountBiasSD float64 `param:"amount_bias_sd" unit:"1"`             // of all feedings of a bin
-	WaterSD      float64 `param:"water_sd" unit:"1"`                   // of one watering, as a share
+	AmountSD     float64 `param:"amount_sd" unit:"-"`                  // of one feeding, as a share: a bucket spreads to about an inch
+	AmountBiasSD float64 `param:"amount_bias_sd" unit:"-"`             // of all feedings of a bin
+	WaterSD      float64 `param:"water_sd" unit:"-"`                   // of one watering, as a share
 	AirSD        float64 `param:"air_sd_c" unit:"C"`                   // of the air at a bin against the barn's
-	StockSD      float64 `param:"stock_sd" unit:"1"`                   // of worms weighed in, as a share
-	MoistureSD   float64 `param:"moisture_sd" unit:"1"`                // of the water in what is laid, as a share of it
-	JitterSD     float64 `param:"jitter_sd" unit:"1"`                  // shake of a copied member, in parts of the spread it was drawn with
-	LeastMembers float64 `param:"least_members" unit:"1"`              // that stay effective after a look
-	SqueezeDry   float64 `param:"squeeze_dry_frac_wet" unit:"1"`       // bounds between the classes of the squeeze
-	SqueezeCrumb float64 `param:"squeeze_crumbly_frac_wet" unit:"1"`   //
-	SqueezeDrops float64 `param:"squeeze_few_drops_frac_wet" unit:"1"` //
-	SqueezeDrips float64 `param:"squeeze_drips_frac_wet" unit:"1"`     //
-	SqueezeSD    float64 `param:"squeeze_sd_frac_wet" unit:"1"`        // error of a hand
-	FeedGone     float64 `param:"feed_gone_frac" unit:"1"`             // of the last feeding, less than this is gone
-	FeedSome     float64 `param:"feed_some_frac" unit:"1"`             // less than this is some
-	FeedSD       float64 `param:"feed_left_sd_frac" unit:"1"`          // error of an eye
+	StockSD      float64 `param:"stock_sd" unit:"-"`                   // of worms weighed in, as a share
+	MoistureSD   float64 `param:"moisture_sd" unit:"-"`                // of the water in what is laid, as a share of it
+	JitterSD     float64 `param:"jitter_sd" unit:"-"`                  // shake of a copied member, in parts of the spread it was drawn with
+	LeastMembers float64 `param:"least_members" unit:"-"`              // that stay effective after a look
+	SqueezeDry   float64 `param:"squeeze_dry_frac_wet" unit:"-"`       // bounds between the classes of the squeeze
+	SqueezeCrumb float64 `param:"squeeze_crumbly_frac_wet" unit:"-"`   //
+	SqueezeDrops float64 `param:"squeeze_few_drops_frac_wet" unit:"-"` //
+	SqueezeDrips float64 `param:"squeeze_drips_frac_wet" unit:"-"`     //
+	SqueezeSD    float64 `param:"squeeze_sd_frac_wet" unit:"-"`        // error of a hand
+	FeedGone     float64 `param:"feed_gone_frac" unit:"-"`             // of the last feeding, less than this is gone
+	FeedSome     float64 `param:"feed_some_frac" unit:"-"`             // less than this is some
+	FeedSD       float64 `param:"feed_left_sd_frac" unit:"-"`          // error of an eye
 	WormsFew     float64 `param:"worms_few_kg_m2" unit:"kg/m2"`        // less is few
 	WormsMany    float64 `param:"worms_many_kg_m2" unit:"kg/m2"`       // more is many
-	WormsSD      float64 `param:"worms_sd_ln" unit:"1"`                // error of an eye, natural log
-	SmellSD      float64 `param:"smell_sd" unit:"1"`                   // how loosely a smell follows oxygen and ammonia
-	SourOxygen   float64 `param:"sour_oxygen_frac" unit:"1"`           // oxygen of pore air below which a bed smells sour
-	RottenOxygen float64 `param:"rotten_oxygen_frac" unit:"1"`         // rotten
+	WormsSD      float64 `param:"worms_sd_ln" unit:"-"`                // error of an eye, natural log
+	SmellSD      float64 `param:"smell_sd" unit:"-"`                   // how loosely a smell follows oxygen and ammonia
+	SourOxygen   float64 `param:"sour_oxygen_frac" unit:"-"`           // oxygen of pore air below which a bed smells sour
+	RottenOxygen float64 `param:"rotten_oxygen_frac" unit:"-"`         // rotten
 	AmmoniaPPM   float64 `param:"ammonia_smell_ppm" unit:"ppm"`        // a nose notices
 }
 
@@ -97,7 +97,7 @@ type Knob struct {
 
 // Draws gives the parameter sets of the members, alike for all bins of a farm:
 // member 0 has the best values. Each knob is drawn from a two-piece log-normal
-// whose median is Best and whose central 90 % is Low to High (docs/model.md T1).
+// whose median is Best and whose central 90 % is Low to High (docs/model.md (T1)).
 func Draws(base *bed.Parameters, knobs []Knob, seed uint64) []bed.Parameters {
 	out := make([]bed.Parameters, Members)
 	for m := range out {
@@ -175,7 +175,7 @@ func NewCrew(p Parameters, draws []bed.Parameters, seed uint64) *Crew {
 	return c
 }
 
-// Begin gives the ensemble of a bed at its start.
+// Begin gives the ensemble of a bed at its start. docs/model.md (T3).
 func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 	e := &Ensemble{Bin: h.Bin, Hour: h.Start.Hour, Members: make([]Member, Members)}
 	for m := range e.Members {
@@ -240,6 +240,7 @@ func usual(p *bed.Parameters, kg float64) worm.Stock {
 
 // Advance runs the ensemble to the hour until through the acts and looks of the
 // history. It changes e. The error names the act that cannot be done.
+// docs/model.md (T2), (T7).
 func (c *Crew) Advance(e *Ensemble, h History, air climate.Series, until int64) error {
 	for e.Looks < len(h.Looks) && h.Looks[e.Looks].Hour <= until {
 		look := h.Looks[e.Looks]
