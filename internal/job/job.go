@@ -1,0 +1,170 @@
+// Package job runs long work beside the pages: one thing at a time, with its
+// progress to look at. A job is named by kind, subject and day; asking for one
+// that waits or runs changes nothing, so that a page may ask on every visit. How
+// a job ended, and why it failed, stays until it is run again. A request never
+// runs long work itself.
+package job
+
+import (
+	"context"
+	"fmt"
+	"log"
+	"runtime/debug"
+	"sync"
+	"time"
+)
+
+// Name says which job: a kind of work, on what, for which day.
+type Name struct{ Kind, Subject, Day string }
+
+// State is where a job stands.
+type State string
+
+// The states of a job.
+const (
+	Unknown State = ""
+	Waiting State = "waiting"
+	Running State = "running"
+	Done    State = "done"
+	Failed  State = "failed"
+)
+
+// Status is what a page shows of a job.
+type Status struct {
+	State   State
+	Part    int       // done
+	Of      int       // in all; 0 when not known
+	Doing   string    // key of the step at hand, for the catalogue
+	Started time.Time // zero until it runs
+	Ended   time.Time // zero until it ended
+	Err     error     // why it failed
+}
+
+// Frac gives the done part, 0 to 1.
+func (s Status) Frac() float64 {
+	if s.State == Done {
+		return 1
+	}
+	if s.Of == 0 {
+		return 0
+	}
+	return min(1, float64(s.Part)/float64(s.Of))
+}
+
+// Progress is called by a job to say how far it is.
+type Progress func(doing string, part, of int)
+
+// Work is what a job does. It returns soon after ctx ends.
+type Work func(ctx context.Context, say Progress) error
+
+// Board keeps the jobs. The zero Board is not usable; make one with New.
+type Board struct {
+	clock  func() time.Time
+	mu     sync.Mutex
+	status map[Name]*Status
+	queue  []queued
+	wake   chan struct{}
+	stop   context.CancelFunc
+	ended  chan struct{}
+}
+
+type queued struct {
+	name Name
+	work Work
+}
+
+// New starts a board with one worker. Close ends it.
+func New(clock func() time.Time) *Board {
+	ctx, stop := context.WithCancel(context.Background())
+	b := &Board{clock: clock, status: map[Name]*Status{}, wake: make(chan struct{}, 1), stop: stop, ended: make(chan struct{})}
+	go b.serve(ctx)
+	return b
+}
+
+// Ask puts a job in the queue, unless it waits or runs already. It reports
+// whether it did.
+func (b *Board) Ask(name Name, work Work) bool {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if s := b.status[name]; s != nil && (s.State == Waiting || s.State == Running) {
+		return false
+	}
+	b.status[name] = &Status{State: Waiting}
+	b.queue = append(b.queue, queued{name, work})
+	select {
+	case b.wake <- struct{}{}:
+	default:
+	}
+	return true
+}
+
+// Status gives where a job stands.
+func (b *Board) Status(name Name) Status {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if s := b.status[name]; s != nil {
+		return *s
+	}
+	return Status{}
+}
+
+// Close ends the job at hand and waits for it; jobs that wait are dropped.
+func (b *Board) Close() {
+	b.stop()
+	<-b.ended
+}
+
+func (b *Board) serve(ctx context.Context) {
+	defer close(b.ended)
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-b.wake:
+		}
+		for {
+			q, ok := b.next()
+			if !ok || ctx.Err() != nil {
+				break
+			}
+			err := run(ctx, q.work, func(doing string, part, of int) {
+				b.change(q.name, func(s *Status) { s.Doing, s.Part, s.Of = doing, part, of })
+			})
+			b.change(q.name, func(s *Status) {
+				s.State, s.Ended, s.Err = Done, b.clock(), err
+				if err != nil {
+					s.State = Failed
+					log.Printf("job %s %s %s: %v", q.name.Kind, q.name.Subject, q.name.Day, err)
+				}
+			})
+		}
+	}
+}
+
+func (b *Board) next() (queued, bool) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if len(b.queue) == 0 {
+		return queued{}, false
+	}
+	q := b.queue[0]
+	b.queue = b.queue[1:]
+	*b.status[q.name] = Status{State: Running, Started: b.clock()}
+	return q, true
+}
+
+func (b *Board) change(name Name, how func(*Status)) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	how(b.status[name])
+}
+
+// run does the work; one that breaks down has failed and takes nothing with it.
+func run(ctx context.Context, work Work, say Progress) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("broke down: %v\n%s", r, debug.Stack())
+		}
+	}()
+	return work(ctx, say)
+}
