@@ -24,6 +24,7 @@ const (
 	KeyQuick    = "quick_frac_volatile"
 	KeySlow     = "slow_frac_volatile"
 	KeyWoody    = "woody_frac_volatile"
+	KeyWorked   = "worked_frac_volatile"
 )
 
 type keyed struct {
@@ -37,7 +38,7 @@ func (m *Material) properties() []keyed {
 		{KeyWater, &m.Water}, {KeyNitrogen, &m.Nitrogen}, {KeyCN, &m.CN}, {KeyCarbon, &m.Carbon},
 		{KeyDensity, &m.Density}, {KeyAsh, &m.Ash}, {KeyLignin, &m.Lignin}, {KeySalts, &m.Salts},
 		{KeyPH, &m.PH}, {KeyAmmonia, &m.Ammonia},
-		{KeyQuick, &m.Quick}, {KeySlow, &m.Slow}, {KeyWoody, &m.Woody},
+		{KeyQuick, &m.Quick}, {KeySlow, &m.Slow}, {KeyWoody, &m.Woody}, {KeyWorked, &m.Worked},
 	}
 }
 
@@ -94,6 +95,7 @@ type Values struct {
 	Quick    qty.Fraction // of volatile matter
 	Slow     qty.Fraction // of volatile matter
 	Woody    qty.Fraction // of volatile matter
+	Worked   qty.Fraction // of volatile matter; NaN counts as 0
 }
 
 // Best picks the median of a property.
@@ -124,12 +126,29 @@ func (m Material) Values(pick func(key string, p Property) float64) Values {
 		Quick:   qty.Fraction(of(KeyQuick, m.Quick)),
 		Slow:    qty.Fraction(of(KeySlow, m.Slow)),
 		Woody:   qty.Fraction(of(KeyWoody, m.Woody)),
+		Worked:  qty.Fraction(of(KeyWorked, m.Worked)),
 	}
 	if m.PH.Has() {
 		v.PHLow, v.PHHigh = qty.PH(m.PH.Low), qty.PH(m.PH.High)
 	}
 	v.Carbon = qty.CarbonOfDry(m.carbon(of, float64(v.Nitrogen), float64(v.Ash)))
 	return v
+}
+
+// WithCarbon gives the material with its carbon, when no source gives that, from
+// nitrogen times C:N (M8). Its range is that of carbon in volatile matter,
+// 0.45 to 0.60 about 1/1.8 (M14), and at most 0.60 of dry matter: nitrogen and
+// C:N must not be drawn apart from each other, for their product would not be
+// carbon.
+func (m Material) WithCarbon() Material {
+	if m.Carbon.Has() || !m.Nitrogen.Has() || !m.CN.Has() {
+		return m
+	}
+	best := m.Nitrogen.Best * m.CN.Best
+	low, high := best*0.45/carbonOfVolatile, max(best, min(best*0.60/carbonOfVolatile, 0.60))
+	m.Carbon = Property{Estimate: qty.Estimate{Low: low, Best: best, High: high, Known: m.CN.Known},
+		Claims: []Claim{{Low: low, Best: best, High: high, Ref: m.CN.Claims[0].Ref, How: "derived", Note: "typical nitrogen times typical C:N"}}}
+	return m
 }
 
 // carbonOfVolatile is 1/1.8, model M14: Adams et al. 1951 as printed by the
@@ -247,13 +266,14 @@ func (v Values) matter(wet qty.WetKg, volume qty.CubicMetre) (Matter, []string, 
 	m.Ash = qty.DryKg(d * ash)
 	volatile := d - float64(m.Ash)
 	m.Lignin = qty.DryKg(d * known(KeyLignin, float64(v.Lignin)))
-	quick, slow, woody, known3 := v.split()
-	if !known3 {
+	quick, slow, woody, worked, whole := v.split()
+	if !whole {
 		missing = append(missing, KeySlow)
 	}
 	m.Quick = qty.DryKg(volatile * quick)
 	m.Slow = qty.DryKg(volatile * slow)
 	m.Woody = qty.DryKg(volatile * woody)
+	m.Cast = qty.DryKg(volatile * worked)
 	m.Salt = d * known(KeySalts, float64(v.Salts))
 	if math.IsNaN(float64(v.PHLow)) {
 		missing = append(missing, KeyPH)
@@ -266,12 +286,15 @@ func (v Values) matter(wet qty.WetKg, volume qty.CubicMetre) (Matter, []string, 
 // split gives the parts of volatile matter, which add to 1. When they are not
 // known, all of it is called slow and the missing list says so; a material of
 // one's own that starts from Library.Blank has them.
-func (v Values) split() (quick, slow, woody float64, known bool) {
-	quick, slow, woody = float64(v.Quick), float64(v.Slow), float64(v.Woody)
-	if sum := quick + slow + woody; sum > 0 { // false for NaN
-		return quick / sum, slow / sum, woody / sum, true
+func (v Values) split() (quick, slow, woody, worked float64, known bool) {
+	quick, slow, woody, worked = float64(v.Quick), float64(v.Slow), float64(v.Woody), float64(v.Worked)
+	if math.IsNaN(worked) {
+		worked = 0
 	}
-	return 0, 1, 0, false
+	if sum := quick + slow + woody + worked; sum > 0 { // false for NaN
+		return quick / sum, slow / sum, woody / sum, worked / sum, true
+	}
+	return 0, 1, 0, 0, false
 }
 
 // Degradable gives the part of volatile matter that rots, from its lignin as a

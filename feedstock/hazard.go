@@ -28,6 +28,16 @@ func (l Level) rank() int {
 	return 0
 }
 
+func (l Level) lower() Level {
+	switch l {
+	case LevelRefuse:
+		return LevelHold
+	case LevelHold:
+		return LevelWarn
+	}
+	return ""
+}
+
 // Hazard is something a material may bring, and when it speaks.
 type Hazard struct {
 	What     string // "persistent herbicide"
@@ -35,7 +45,7 @@ type Hazard struct {
 	Why      string // what it does, one sentence
 	Clears   string // what clears it: a test, a wait, a wash
 	Declared string // the declared treatment that raises it ("dewormer"), or "" when none is needed
-	Denied   string // the supplier's word that lowers it to a warning ("no herbicide"), or ""
+	Denied   string // the supplier's word that lowers it by one step ("no herbicide"), or ""
 	Fact     string // the known thing that decides (see Facts), or "" when the hazard is there as soon as the material is
 	Over     float64
 	Under    float64 // the hazard speaks when the fact is over Over or under Under; a bound of 0 is not there
@@ -169,7 +179,7 @@ func (h Hazard) speaks(m Material, declared []string, facts Facts) Level {
 		}
 	}
 	if level != "" && h.Denied != "" && said(declared, h.Denied) {
-		return LevelWarn
+		return level.lower()
 	}
 	return level
 }

@@ -17,7 +17,8 @@ import "wormyard/qty"
 // the Estimate and as the first claim, and the library's claims follow.
 type Property struct {
 	qty.Estimate
-	Own    bool // the range used is the pile's own analysis
+	Own    bool   // the range used is the pile's own analysis
+	Note   string // on the range used
 	Claims []Claim
 }
 
@@ -51,8 +52,11 @@ type Material struct {
 	Ammonia  Property // ammonia_n_mg_kg_dry
 
 	// How the volatile matter divides for decay, fractions of volatile solids
-	// that add to 1. docs/model/yard.md Y13.
-	Quick, Slow, Woody Property
+	// that add to 1. docs/model/yard.md Y13. Worked is what worms have already
+	// worked, not known and 0 for all but castings.
+	Quick, Slow, Woody, Worked Property
+
+	Note string
 
 	Hazards []Hazard
 }
