@@ -11,19 +11,26 @@ import (
 	"wormyard/internal/contract"
 )
 
-// sections are the files that docs/model.md is made of, in order.
+// sections are what docs/model.md is made of, in order; a section is the file
+// of its name and those that begin with it and "_".
 var sections = []string{"0-intro", "mix", "climate", "bed", "worm", "yard", "twin", "round"}
 
 func model(docs string, out pages) error {
 	var b bytes.Buffer
 	b.WriteString("<!-- Made by go run ./internal/docgen from docs/model/*.md and the registry of figures. Change those. -->\n\n")
 	for _, s := range sections {
-		text, err := os.ReadFile(filepath.Join(docs, "model", s+".md"))
+		more, err := filepath.Glob(filepath.Join(docs, "model", s+"_*.md"))
 		if err != nil {
 			return err
 		}
-		b.Write(bytes.TrimSpace(text))
-		b.WriteString("\n\n")
+		for _, file := range append([]string{filepath.Join(docs, "model", s+".md")}, more...) {
+			text, err := os.ReadFile(file)
+			if err != nil {
+				return err
+			}
+			b.Write(bytes.TrimSpace(text))
+			b.WriteString("\n\n")
+		}
 	}
 	figures, err := app.Figures()
 	if err != nil {
