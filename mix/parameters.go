@@ -8,12 +8,10 @@ type Parameters struct {
 	SlopePycno     float64 `param:"air_slope_pycnometer" unit:"% m3/kg"`
 	SlopeParticle  float64 `param:"air_slope_particle" unit:"% m3/kg"`
 
-	CarbonDivisor   float64 `param:"carbon_divisor" unit:"-"`         // carbon is volatile matter over this
-	OrganicDivisor  float64 `param:"organic_matter_divisor" unit:"-"` // carbon is organic matter over this
-	DegradableBase  float64 `param:"degradable_base" unit:"-"`
-	DegradableSlope float64 `param:"degradable_slope" unit:"1/%"`
-	ApplyLow        float64 `param:"nitrogen_apply_low" unit:"-"`
-	ApplyHigh       float64 `param:"nitrogen_apply_high" unit:"-"`
+	CarbonDivisor  float64 `param:"carbon_divisor" unit:"-"`         // carbon is volatile matter over this
+	OrganicDivisor float64 `param:"organic_matter_divisor" unit:"-"` // carbon is organic matter over this
+	ApplyLow       float64 `param:"nitrogen_apply_low" unit:"-"`
+	ApplyHigh      float64 `param:"nitrogen_apply_high" unit:"-"`
 
 	ExactSlack float64 `param:"exact_slack" unit:"-"` // relative, within which a single-valued window counts as met
 

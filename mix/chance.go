@@ -1,0 +1,442 @@
+package mix
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"sort"
+	"strings"
+
+	"wormyard/feedstock"
+	"wormyard/qty"
+)
+
+// Draws is the usual number of draws.
+const Draws = 10000
+
+// Outlook is what is known of a mix when its properties are ranges (M34).
+type Outlook struct {
+	Draws  int
+	Range  map[Output][3]float64 // 5th, 50th and 95th percentile; only when an input is a range
+	Chance []float64             // one a window, NaN when its output is not known
+	All    float64               // that every window which is known is met; NaN without windows
+	Next   *Test
+}
+
+// Test is the one measurement that would help most (M35).
+type Test struct {
+	What   string
+	Why    string
+	Part   string
+	Key    string  // the property measured, outside Go
+	Settle float64 // part of the doubt it would settle, 0 to 1; NaN for a property that is not known at all
+}
+
+// normal95 is the 95th percentile of the standard normal distribution.
+const normal95 = 1.6448536269514722
+
+// Draw gives the value of e at a standard normal deviate z: a two-piece normal
+// about the best as median, on the logit for fractions and on the log for other
+// positive quantities, low to high being the central 90 % (M34). Where an end
+// is 0 or 1, that has no logit or log, that side is spread on the value itself.
+func Draw(e qty.Estimate, fraction bool, z float64) float64 {
+	end := e.High
+	if z < 0 {
+		end = e.Low
+	}
+	if z == 0 || end == e.Best {
+		return e.Best
+	}
+	steps := math.Abs(z) / normal95
+	scalable := e.Best > 0 && end > 0 && (!fraction || (e.Best < 1 && end < 1))
+	if !scalable {
+		v := e.Best + steps*(end-e.Best)
+		if fraction {
+			return min(max(v, 0), 1)
+		}
+		return max(v, 0)
+	}
+	if fraction {
+		b, t := math.Log(e.Best/(1-e.Best)), math.Log(end/(1-end))
+		return 1 / (1 + math.Exp(-(b + steps*(t-b))))
+	}
+	b, t := math.Log(e.Best), math.Log(end)
+	return math.Exp(b + steps*(t-b))
+}
+
+// drawn is one uncertain property of one part, or the shrink (part -1).
+type drawn struct {
+	part     int
+	key      string
+	fraction bool
+	of       qty.Estimate
+	stream   uint64
+	z        []float64 // standard normal deviates
+	values   []float64
+}
+
+func (d *drawn) draw(seed uint64, n int) {
+	source := rand.New(rand.NewPCG(seed, d.stream))
+	d.z, d.values = make([]float64, n), make([]float64, n)
+	for i := range d.z {
+		d.z[i] = source.NormFloat64()
+		d.values[i] = Draw(d.of, d.fraction, d.z[i])
+	}
+}
+
+// keyIndex numbers the properties that a mix rests on, so that each has a
+// random stream of its own: a change in one part leaves the others' draws.
+var keyIndex = []string{
+	feedstock.KeyWater, feedstock.KeyNitrogen, feedstock.KeyCN, feedstock.KeyCarbon, feedstock.KeyDensity,
+	feedstock.KeyAsh, feedstock.KeyLignin, feedstock.KeySalts, feedstock.KeyAmmonia,
+}
+
+func fractional(key string) bool { return strings.Contains(key, "_frac") }
+
+// Chance draws the properties and gives ranges, the chance of each window and
+// the next test worth doing. The draws of each property come from
+// rand.NewPCG(seed, stream), a stream a property of a part, so that the same
+// seed gives the same answer. A single-valued window counts as met within
+// Parameters.ExactSlack. Nothing is drawn when no input is a range. The errors
+// are those of Forward.
+func Chance(p Parameters, r Recipe, windows []Window, seed uint64, draws int) (Outlook, error) {
+	base, err := Forward(p, r)
+	if err != nil {
+		return Outlook{}, err
+	}
+	out := Outlook{All: math.NaN()}
+	random, used := r.random()
+	if len(random) == 0 {
+		draws = 1
+	}
+	out.Draws = draws
+	for i := range random {
+		random[i].draw(seed, draws)
+	}
+	// The amount of a part in every draw, part by part.
+	total := make([]sums, draws)
+	for d := range total {
+		total[d] = none()
+		total[d].wet, total[d].water = float64(r.Water), float64(r.Water)
+	}
+	for i := range r.Parts {
+		part := &r.Parts[i]
+		row := used[i]
+		d := 0
+		pick := func(key string, prop feedstock.Property) float64 {
+			for _, k := range row {
+				if k.key == key {
+					return k.values[d]
+				}
+			}
+			return prop.Best
+		}
+		if len(row) == 0 {
+			v := part.Values(feedstock.Best)
+			s := sumsOf(&v, part.Amount)
+			for d := range total {
+				total[d].add(&s)
+			}
+			continue
+		}
+		for d = range total {
+			v := part.Values(pick)
+			if v.Carbon > 1 { // independent nitrogen and C:N can pass what a kilogram holds
+				v.Carbon = 1
+			}
+			s := sumsOf(&v, part.Amount)
+			total[d].add(&s)
+		}
+	}
+	shrink := func(int) float64 { return r.Shrink.Best }
+	if s := used[len(r.Parts)]; len(s) > 0 {
+		shrink = func(d int) float64 { return s[0].values[d] }
+	}
+	columns := make([][]float64, outputs)
+	flat := make([]float64, int(outputs)*draws)
+	for o := range columns {
+		columns[o] = flat[o*draws : (o+1)*draws]
+	}
+	for d := range total {
+		n := total[d].numbers(&p, shrink(d), base.Method)
+		for o := range columns {
+			columns[o][d] = n[o]
+		}
+	}
+
+	met := make([]bool, draws)
+	for d := range met {
+		met[d] = true
+	}
+	known := 0
+	for _, w := range windows {
+		if !base.Numbers.Known(w.Output) {
+			out.Chance = append(out.Chance, math.NaN())
+			continue
+		}
+		known++
+		n := 0
+		for d, v := range columns[w.Output] {
+			if w.Holds(v, p.ExactSlack) {
+				n++
+			} else {
+				met[d] = false
+			}
+		}
+		out.Chance = append(out.Chance, float64(n)/float64(draws))
+	}
+	if known > 0 {
+		n := 0
+		for _, ok := range met {
+			if ok {
+				n++
+			}
+		}
+		out.All = float64(n) / float64(draws)
+	}
+	out.Next = nextTest(r, base, windows, random, columns, met, out)
+	if len(random) > 0 {
+		out.Range = map[Output][3]float64{}
+		for o := range columns {
+			if !base.Numbers.Known(Output(o)) {
+				continue
+			}
+			slices.Sort(columns[o])
+			out.Range[Output(o)] = [3]float64{quantile(columns[o], 0.05), quantile(columns[o], 0.5), quantile(columns[o], 0.95)}
+		}
+	}
+	return out, nil
+}
+
+// shrinkStream is the random stream of the loss of volume, far from those of
+// the properties.
+const shrinkStream = 1 << 40
+
+// random lists the uncertain properties that are asked for, and the same by
+// part, with the shrink last.
+func (r *Recipe) random() ([]*drawn, [][]*drawn) {
+	var all []*drawn
+	by := make([][]*drawn, len(r.Parts)+1)
+	for i := range r.Parts {
+		part := &r.Parts[i]
+		if part.Amount == (feedstock.Quantity{}) {
+			continue
+		}
+		// Which properties count is seen by evaluating once and noting what is asked for.
+		asked := map[string]qty.Estimate{}
+		part.Values(func(key string, p feedstock.Property) float64 {
+			asked[key] = p.Estimate
+			return p.Best
+		})
+		for k, key := range keyIndex {
+			e, ok := asked[key]
+			if !ok || !e.Spread() {
+				continue
+			}
+			d := &drawn{part: i, key: key, fraction: fractional(key), of: e, stream: uint64(i*len(keyIndex) + k)}
+			all = append(all, d)
+			by[i] = append(by[i], d)
+		}
+	}
+	if r.Shrink.Spread() {
+		d := &drawn{part: -1, key: "shrink_frac", fraction: true, of: r.Shrink, stream: shrinkStream}
+		all = append(all, d)
+		by[len(r.Parts)] = []*drawn{d}
+	}
+	return all, by
+}
+
+// quantile of a sorted list, linear between neighbours.
+func quantile(sorted []float64, q float64) float64 {
+	at := q * float64(len(sorted)-1)
+	i := int(at)
+	if i+1 >= len(sorted) {
+		return sorted[len(sorted)-1]
+	}
+	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
+}
+
+// test is one thing a person can do that measures one or more properties.
+type test struct {
+	keys   []string
+	what   string  // %s is the part
+	effort float64 // against a bucket weighed
+}
+
+// tests in the order of ease. The effort only decides between tests that help
+// nearly alike; it is our judgement of minutes and money (assumed).
+var tests = []test{
+	{[]string{feedstock.KeyDensity}, "Weigh a bucket of the %s.", 1},
+	{[]string{"shrink_frac"}, "Fill a bucket of known size with the mixed %s and compare it with the buckets that went in.", 1},
+	{[]string{feedstock.KeyWater}, "Weigh a pan of the %s, dry it and weigh it again.", 1.2},
+	{[]string{feedstock.KeyPH}, "Hold a strip or a meter into the %s stirred with water.", 1.2},
+	{[]string{feedstock.KeySalts}, "Measure the conductivity of the %s in five parts of water.", 1.3},
+	{[]string{feedstock.KeyAmmonia}, "Test the %s for ammonia with a strip.", 1.3},
+	{[]string{feedstock.KeyNitrogen, feedstock.KeyCarbon, feedstock.KeyCN}, "Send a sample of the %s to a laboratory for carbon and nitrogen.", 2},
+	{[]string{feedstock.KeyAsh}, "Send a sample of the %s to a laboratory for ash.", 2},
+	{[]string{feedstock.KeyLignin}, "Send a sample of the %s to a laboratory for lignin.", 3},
+}
+
+// nextTest finds the measurement that would help most (M35): first what a
+// window lacks altogether, then what settles the largest part of the doubt
+// whether all windows are met, and where there is no such doubt, of the doubt
+// about the output that is widest against its window.
+func nextTest(r Recipe, base Result, windows []Window, random []*drawn, columns [][]float64, met []bool, out Outlook) *Test {
+	if t := lacking(base, windows); t != nil {
+		return t
+	}
+	if len(random) == 0 {
+		return nil
+	}
+	about := make([]float64, len(met))
+	var of string
+	if out.All > 0.02 && out.All < 0.98 {
+		for d, ok := range met {
+			if ok {
+				about[d] = 1
+			}
+		}
+		of = fmt.Sprintf("whether all windows are met (now %.0f in 100)", 100*out.All)
+	} else {
+		o, ok := widest(base, windows, columns)
+		if !ok {
+			return nil
+		}
+		copy(about, columns[o])
+		of = "about " + words[o]
+		if o == CN || o == Density {
+			for d, v := range about {
+				about[d] = math.Log(v)
+			}
+		}
+	}
+	var best *Test
+	score := 0.0
+	for i := -1; i < len(r.Parts); i++ {
+		for _, t := range tests {
+			gain := 0.0
+			var key string
+			for _, d := range random {
+				if d.part == i && slices.Contains(t.keys, d.key) {
+					gain += settled(d.z, about)
+					key = d.key
+				}
+			}
+			// A dearer test must help clearly more.
+			if s := gain / math.Sqrt(t.effort); s > score*(1+1e-9) {
+				name := "parts"
+				if i >= 0 {
+					name = r.Parts[i].Name
+				}
+				score = s
+				best = &Test{What: fmt.Sprintf(t.what, name), Part: name, Key: key, Settle: min(gain, 1),
+					Why: fmt.Sprintf("It would settle about %.0f %% of the doubt %s.", 100*min(gain, 1), of)}
+			}
+		}
+	}
+	return best
+}
+
+// lacking gives the test for a property without which a window cannot be judged.
+func lacking(base Result, windows []Window) *Test {
+	for _, t := range tests {
+		for _, m := range base.Missing {
+			if !slices.Contains(t.keys, m.Lacks) {
+				continue
+			}
+			if slices.ContainsFunc(windows, func(w Window) bool { return w.Output == m.Output && w.Why == "" }) {
+				return &Test{What: fmt.Sprintf(t.what, m.Parts[0]), Part: m.Parts[0], Key: m.Lacks, Settle: math.NaN(),
+					Why: fmt.Sprintf("Without it %s cannot be judged at all.", words[m.Output])}
+			}
+		}
+	}
+	return nil
+}
+
+// words names the outputs for a person.
+var words = [outputs]string{
+	"the mass", "the dry mass", "the water", "moisture", "carbon", "nitrogen", "the ratio of carbon to nitrogen", "ash",
+	"the volume", "bulk density", "air-filled space", "salts", "pH", "pH", "ammonia", "lignin",
+}
+
+// Words names the output for a person.
+func (o Output) Words() string { return words[o] }
+
+// widest gives the window's output whose spread is widest against the room the
+// window leaves; without windows moisture and C:N against their own size.
+func widest(base Result, windows []Window, columns [][]float64) (Output, bool) {
+	if len(windows) == 0 {
+		windows = []Window{{Output: Water, Low: 0.7, High: 0.8}, {Output: CN, Low: 20, High: 60}}
+	}
+	worst, which, any := 0.0, Output(0), false
+	for _, w := range windows {
+		if !base.Numbers.Known(w.Output) || w.Output == PHLow || w.Output == PHHigh {
+			continue
+		}
+		room := w.High - w.Low
+		if math.IsInf(room, 0) || room == 0 {
+			room = math.Max(math.Abs(finite(w.Low)), math.Abs(finite(w.High)))
+		}
+		if s := spread(columns[w.Output]) / math.Max(room, 1e-9); s > worst {
+			worst, which, any = s, w.Output, true
+		}
+	}
+	return which, any
+}
+
+func spread(v []float64) float64 {
+	mean, square := 0.0, 0.0
+	for _, x := range v {
+		mean += x
+	}
+	mean /= float64(len(v))
+	for _, x := range v {
+		square += (x - mean) * (x - mean)
+	}
+	return math.Sqrt(square / float64(len(v)))
+}
+
+// bins is how many classes of equal chance a property is cut into to see how
+// far knowing it would settle an output.
+const bins = 16
+
+// cuts are the standard normal quantiles at 1/16, 2/16, ... 15/16; arithmetic.
+var cuts = [bins - 1]float64{
+	-1.5341205443525463, -1.1503493803760079, -0.8871465590188762, -0.6744897501960817, -0.4887764111146696, -0.3186393639643752, -0.15731068461017067,
+	0, 0.15731068461017067, 0.3186393639643752, 0.4887764111146696, 0.6744897501960817, 0.8871465590188762, 1.1503493803760079, 1.5341205443525463,
+}
+
+// settled gives the part of the variance of y that goes when the property with
+// deviates z becomes known: the variance between the means of its classes over
+// the whole, less what chance alone would give (M35).
+func settled(z, y []float64) float64 {
+	var sum, count [bins]float64
+	mean := 0.0
+	for d, x := range z {
+		b := sort.SearchFloat64s(cuts[:], x)
+		sum[b] += y[d]
+		count[b]++
+		mean += y[d]
+	}
+	n := float64(len(y))
+	mean /= n
+	whole := 0.0
+	for _, v := range y {
+		whole += (v - mean) * (v - mean)
+	}
+	if whole <= 0 {
+		return 0
+	}
+	between := 0.0
+	for b := range sum {
+		if count[b] > 0 {
+			m := sum[b]/count[b] - mean
+			between += count[b] * m * m
+		}
+	}
+	ratio := between / whole
+	// With no bearing at all the classes still differ by (bins-1)/(n-1).
+	free := float64(bins-1) / (n - 1)
+	return math.Max(0, (ratio-free)/(1-free))
+}
