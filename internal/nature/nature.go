@@ -1,0 +1,41 @@
+// Package nature brings the parameter files of internal/source into the structs
+// of the core, all of them at once, so that the engine, the figures and the
+// checks stand on the same numbers.
+package nature
+
+import (
+	"errors"
+
+	"wormyard/bed"
+	"wormyard/climate"
+	"wormyard/internal/source"
+	"wormyard/mix"
+	"wormyard/worm"
+	"wormyard/yard"
+)
+
+// Numbers are the parameters of every part of the model.
+type Numbers struct {
+	Climate climate.Parameters
+	Worm    worm.Parameters
+	Bed     bed.Parameters // Worm included
+	Mix     mix.Parameters
+	Yard    yard.Parameters
+}
+
+// Load reads all parameter files. The error lists everything that is wrong in
+// any of them.
+func Load() (Numbers, error) {
+	var n Numbers
+	err := errors.Join(
+		source.Load("climate", &n.Climate),
+		source.Load("worm", &n.Worm),
+		source.Load("bed", &n.Bed.Column),
+		source.Load("response", &n.Bed.Responses),
+		source.Load("diffusivity", &n.Bed.Diffusivity),
+		source.Load("mix", &n.Mix),
+		source.Load("yard", &n.Yard),
+	)
+	n.Bed.Worm = n.Worm
+	return n, err
+}
