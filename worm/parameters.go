@@ -25,32 +25,32 @@ type Parameters struct {
 	HatchColdC    float64 `param:"hatch_cold_c" unit:"C"`          // T0 of the degree-days
 	HatchDegDays  float64 `param:"hatch_degree_days" unit:"C day"` // to hatch
 	HatchLeastC   float64 `param:"hatch_least_c" unit:"C"`         // no hatching below
-	HatchCV       float64 `param:"hatch_cv" unit:"1"`              // spread of single cocoons
-	HatchFrac     float64 `param:"hatch_frac" unit:"1"`            // cocoons that hatch at all
+	HatchCV       float64 `param:"hatch_cv" unit:"-"`              // spread of single cocoons
+	HatchFrac     float64 `param:"hatch_frac" unit:"-"`            // cocoons that hatch at all
 	HatchFallC    float64 `param:"hatch_fall_c" unit:"C"`          // hatching success falls from here
 	HatchNoneC    float64 `param:"hatch_none_c" unit:"C"`          // to nothing here
-	YoungPer      float64 `param:"young_per_cocoon" unit:"1"`      // from a cocoon that hatched
+	YoungPer      float64 `param:"young_per_cocoon" unit:"-"`      // from a cocoon that hatched
 	LayingPerDay  float64 `param:"laying_per_day" unit:"1/day"`    // cocoons per adult at 25 C
 	LayingColdC   float64 `param:"laying_cold_c" unit:"C"`         // Briere
 	LayingHotC    float64 `param:"laying_hot_c" unit:"C"`          // Briere
 	LayingLeastC  float64 `param:"laying_least_c" unit:"C"`        // none below
-	MoistMid      float64 `param:"moist_mid_frac_wet" unit:"1"`    // half growth on the dry side
-	MoistWidth    float64 `param:"moist_width_frac_wet" unit:"1"`  // of the dry side
-	WetFull       float64 `param:"wet_full_frac_wet" unit:"1"`     // full growth up to
-	WetLess       float64 `param:"wet_less_frac_wet" unit:"1"`     // 0.7 here
-	WetNone       float64 `param:"wet_none_frac_wet" unit:"1"`     // none here
-	OxygenHalf    float64 `param:"oxygen_half_frac" unit:"1"`      // oxygen in pore air at which activity halves
+	MoistMid      float64 `param:"moist_mid_frac_wet" unit:"-"`    // half growth on the dry side
+	MoistWidth    float64 `param:"moist_width_frac_wet" unit:"-"`  // of the dry side
+	WetFull       float64 `param:"wet_full_frac_wet" unit:"-"`     // full growth up to
+	WetLess       float64 `param:"wet_less_frac_wet" unit:"-"`     // 0.7 here
+	WetNone       float64 `param:"wet_none_frac_wet" unit:"-"`     // none here
+	OxygenHalf    float64 `param:"oxygen_half_frac" unit:"-"`      // oxygen in pore air at which activity halves
 	CrowdFrom     float64 `param:"crowd_from_kg_m2" unit:"kg/m2"`  // crowding begins
 	CrowdFull     float64 `param:"crowd_full_kg_m2" unit:"kg/m2"`  // laying and growth stop
 	IntakePerDay  float64 `param:"intake_kg_kg_day" unit:"1/day"`  // wet feed per live mass at 25 C, all that it wants
-	Maintenance   float64 `param:"maintenance_frac" unit:"1"`      // share of intake that keeps mass as it is
+	Maintenance   float64 `param:"maintenance_frac" unit:"-"`      // share of intake that keeps mass as it is
 	ShrinkPerDay  float64 `param:"shrink_per_day" unit:"1/day"`    // loss of mass unfed at 25 C
-	TissueYield   float64 `param:"tissue_yield" unit:"1"`          // greatest dry tissue for each dry mass eaten
-	DryFrac       float64 `param:"dry_frac" unit:"1"`              // dry matter of live mass
-	CarbonFrac    float64 `param:"carbon_frac_dry" unit:"1"`       // of dry tissue
-	NitrogenFrac  float64 `param:"nitrogen_frac_dry" unit:"1"`     // of dry tissue
+	TissueYield   float64 `param:"tissue_yield" unit:"-"`          // greatest dry tissue for each dry mass eaten
+	DryFrac       float64 `param:"dry_frac" unit:"-"`              // dry matter of live mass
+	CarbonFrac    float64 `param:"carbon_frac_dry" unit:"-"`       // of dry tissue
+	NitrogenFrac  float64 `param:"nitrogen_frac_dry" unit:"-"`     // of dry tissue
 	BreathMgGH    float64 `param:"breath_mg_g_h" unit:"mg/(g h)"`  // oxygen per live mass at 20 C
-	BreathQ10     float64 `param:"breath_q10" unit:"1"`            //
+	BreathQ10     float64 `param:"breath_q10" unit:"-"`            //
 	AdultDeath    float64 `param:"adult_death_per_day" unit:"1/day"`
 	YoungDeath    float64 `param:"young_death_per_day" unit:"1/day"`
 	CocoonDeath   float64 `param:"cocoon_death_per_day" unit:"1/day"`
@@ -61,16 +61,16 @@ type Parameters struct {
 	CocoonColdC   float64 `param:"cocoon_cold_c" unit:"C"`            // cocoons: cold death starts
 	CocoonFrostC  float64 `param:"cocoon_frost_c" unit:"C"`           // cocoons: at LethalPerDay
 	LethalPerDay  float64 `param:"lethal_per_day" unit:"1/day"`       // death rate where nothing can live
-	DryFrom       float64 `param:"dry_from_frac_wet" unit:"1"`        // death by drought begins
-	DryFull       float64 `param:"dry_full_frac_wet" unit:"1"`        // at DryPerDay
+	DryFrom       float64 `param:"dry_from_frac_wet" unit:"-"`        // death by drought begins
+	DryFull       float64 `param:"dry_full_frac_wet" unit:"-"`        // at DryPerDay
 	DryPerDay     float64 `param:"dry_per_day" unit:"1/day"`          //
-	OxygenFrom    float64 `param:"oxygen_from_frac" unit:"1"`         // death by want of air begins
+	OxygenFrom    float64 `param:"oxygen_from_frac" unit:"-"`         // death by want of air begins
 	OxygenDeath   float64 `param:"oxygen_death_per_day" unit:"1/day"` // without any oxygen
 	AmmoniaLC     float64 `param:"ammonia_lc_mg_g" unit:"mg/g"`       // half die in the end
 	AmmoniaPerDay float64 `param:"ammonia_per_day" unit:"1/day"`      // how quickly that end is neared
-	AmmoniaShape  float64 `param:"ammonia_shape" unit:"1"`            // steepness
+	AmmoniaShape  float64 `param:"ammonia_shape" unit:"-"`            // steepness
 	AvoidMgG      float64 `param:"avoid_mg_g" unit:"mg/g"`            // half leave
-	AvoidShape    float64 `param:"avoid_shape" unit:"1"`              //
+	AvoidShape    float64 `param:"avoid_shape" unit:"-"`              //
 	LeavePerDay   float64 `param:"leave_per_day" unit:"1/day"`        // of worms that find no place to be
 	LeaveHeatC    float64 `param:"leave_heat_c" unit:"C"`             // worms seek to leave from
 	LeaveHeatAllC float64 `param:"leave_heat_all_c" unit:"C"`         // all do

@@ -1,0 +1,255 @@
+package worm
+
+import "math"
+
+const (
+	referenceC = 25.0   // where growth, laying and intake factors are 1 [C]
+	openAir    = 0.2095 // oxygen in open air [m3/m3]
+)
+
+// briere is Briere's first rate curve without its scale: 0 at and beyond cold
+// and hot.
+func briere(t, cold, hot float64) float64 {
+	if !(t > cold && t < hot && t > 0) {
+		return 0
+	}
+	return t * (t - cold) * math.Sqrt(hot-t)
+}
+
+// ramp goes from 0 at from to 1 at full, either way round.
+func ramp(x, from, full float64) float64 {
+	return math.Min(1, math.Max(0, (x-from)/(full-from)))
+}
+
+// Growth gives how quickly single worms grow and mature against 25 C, where it
+// is 1. Its optimum lies near 31 C, which is not where a population thrives.
+// Good to 25 % at one temperature. docs/model/worm.md (W1)
+func (p *Parameters) Growth(tempC float64) float64 {
+	return briere(tempC, p.GrowthColdC, p.GrowthHotC) / briere(referenceC, p.GrowthColdC, p.GrowthHotC)
+}
+
+// Gain gives the growth of one worm of mass m [g] that is fed all it wants
+// [g/day]: r g(T) (grown^(1/3) m^(2/3) - m). docs/model/worm.md (W2)
+func (p *Parameters) Gain(m, tempC float64) float64 {
+	return p.GrowthPerDay * p.Growth(tempC) * gain(m, math.Cbrt(p.GrownG))
+}
+
+func gain(m, cbrtGrown float64) float64 {
+	c := math.Cbrt(m)
+	return c * c * (cbrtGrown - c)
+}
+
+// Hatching gives the development of a cocoon [1/day]; it takes the inverse to
+// hatch. Held at its value at HatchFallC above it. docs/model/worm.md (W3)
+func (p *Parameters) Hatching(tempC float64) float64 {
+	if tempC < p.HatchLeastC {
+		return 0
+	}
+	return (math.Min(tempC, p.HatchFallC) - p.HatchColdC) / p.HatchDegDays
+}
+
+// HatchSuccess gives the share of cocoons that hatch. docs/model/worm.md (W3)
+func (p *Parameters) HatchSuccess(tempC float64) float64 {
+	return p.HatchFrac * (1 - ramp(tempC, p.HatchFallC, p.HatchNoneC))
+}
+
+// Hatched gives the share of the cocoons that will hatch which has hatched by
+// a day after laying: a gamma distribution with the mean of Hatching and the
+// spread HatchCV. docs/model/worm.md (W4)
+func (p *Parameters) Hatched(tempC, day float64) float64 {
+	rate := p.Hatching(tempC)
+	if rate <= 0 || day <= 0 {
+		return 0
+	}
+	k := 1 / (p.HatchCV * p.HatchCV)
+	return gammaShare(k, k*day*rate)
+}
+
+// gammaShare is the regularised lower incomplete gamma function P(k, x), by its
+// power series for x below k+1 and its continued fraction (Lentz) above
+// (Abramowitz and Stegun 6.5.29 and 6.5.31).
+func gammaShare(k, x float64) float64 {
+	lg, _ := math.Lgamma(k)
+	front := math.Exp(k*math.Log(x) - x - lg)
+	if x < k+1 {
+		term, sum := 1/k, 1/k
+		for n := 1; n < 1000; n++ {
+			term *= x / (k + float64(n))
+			sum += term
+			if term < 1e-16*sum {
+				break
+			}
+		}
+		return front * sum
+	}
+	b := x + 1 - k
+	c := 1e300
+	d := 1 / b
+	h := d
+	for n := 1; n < 1000; n++ {
+		a := -float64(n) * (float64(n) - k)
+		b += 2
+		d = 1 / (a*d + b)
+		c = b + a/c
+		h *= d * c
+		if math.Abs(d*c-1) < 1e-15 {
+			break
+		}
+	}
+	return 1 - front*h
+}
+
+// Maturation gives the time from hatching to maturity of a well fed worm [day];
+// infinite where nothing grows. docs/model/worm.md (W5)
+func (p *Parameters) Maturation(tempC float64) float64 { return p.MaturationDay / p.Growth(tempC) }
+
+// LayingFactor gives laying against 25 C. Only 20 and 25 C are measured for
+// these worms: the cold side leans on another species, the hot side is assumed.
+// docs/model/worm.md (W6)
+func (p *Parameters) LayingFactor(tempC float64) float64 {
+	if tempC < p.LayingLeastC {
+		return 0
+	}
+	return briere(tempC, p.LayingColdC, p.LayingHotC) / briere(referenceC, p.LayingColdC, p.LayingHotC)
+}
+
+// Laying gives cocoons for each adult and day. fed is feed eaten over wanted.
+// docs/model/worm.md (W6)
+func (p *Parameters) Laying(tempC, waterFracWet, densityKgM2, fed float64) float64 {
+	return p.LayingPerDay * p.LayingFactor(tempC) * p.Moisture(waterFracWet) * p.Crowding(densityKgM2) * p.Spare(fed)
+}
+
+// Moisture gives the answer of growth, laying and intake to water [kg/kg wet].
+// docs/model/worm.md (W7)
+func (p *Parameters) Moisture(waterFracWet float64) float64 {
+	w := waterFracWet
+	dry := 1 / (1 + math.Exp(-(w-p.MoistMid)/p.MoistWidth))
+	switch {
+	case w <= p.WetFull:
+		return dry
+	case w <= p.WetLess:
+		return dry * (1 - 0.3*(w-p.WetFull)/(p.WetLess-p.WetFull))
+	case w < p.WetNone:
+		return dry * 0.7 * (p.WetNone - w) / (p.WetNone - p.WetLess)
+	}
+	return 0
+}
+
+// Oxygen gives the answer to oxygen in the pore air [m3/m3], 1 in open air.
+// docs/model/worm.md (W8)
+func (p *Parameters) Oxygen(frac float64) float64 {
+	if !(frac > 0) {
+		return 0
+	}
+	return math.Min(1, frac/(p.OxygenHalf+frac)*(p.OxygenHalf+openAir)/openAir)
+}
+
+// Crowding gives the brake on laying and growth from the live mass on an area
+// [kg/m2]: 1 up to CrowdFrom, 0 from CrowdFull. docs/model/worm.md (W9)
+func (p *Parameters) Crowding(densityKgM2 float64) float64 {
+	return 1 - ramp(densityKgM2, p.CrowdFrom, p.CrowdFull)
+}
+
+// Spare gives what is left for growing and laying of feed eaten over wanted,
+// once the worm's own upkeep is met. docs/model/worm.md (W10)
+func (p *Parameters) Spare(fed float64) float64 { return ramp(fed, p.Maintenance, 1) }
+
+// Appetite gives the wet feed that live worms would eat in a place
+// [kg/(kg day)]. docs/model/worm.md (W11)
+func (p *Parameters) Appetite(at Place) float64 {
+	return p.IntakePerDay * p.Growth(at.TempC) * p.Moisture(at.Water) * p.Oxygen(at.Oxygen) * (1 - p.Avoid(at.AmmoniaMgG))
+}
+
+// Wanted gives the wet feed a stock would eat in a number of days [kg].
+// docs/model/worm.md (W11)
+func (p *Parameters) Wanted(s *Stock, places []Place, days float64) float64 {
+	sum := 0.0
+	for i := range places {
+		if places[i].Share > 0 {
+			sum += places[i].Share * p.Appetite(places[i])
+		}
+	}
+	return sum * (s.AdultKg + s.JuvenileKg) * days
+}
+
+// Breath gives the oxygen that live worms use [kg/(kg s)].
+// docs/model/worm.md (W12)
+func (p *Parameters) Breath(tempC float64) float64 {
+	return p.BreathMgGH * 1e-3 / 3600 * math.Pow(p.BreathQ10, (tempC-20)/10)
+}
+
+// LethalAmmonia gives the ammonia at which half the worms are dead after a
+// time [mg/g]: a lethal level that is neared as the worm takes it up.
+// docs/model/worm.md (W13)
+func (p *Parameters) LethalAmmonia(days float64) float64 {
+	if days <= 0 {
+		return math.Inf(1)
+	}
+	return p.AmmoniaLC / -math.Expm1(-p.AmmoniaPerDay*days)
+}
+
+// SurviveAmmonia gives the share alive after a time in ammonia [mg/g].
+// docs/model/worm.md (W13)
+func (p *Parameters) SurviveAmmonia(mgG, days float64) float64 {
+	if mgG <= 0 || days <= 0 {
+		return 1
+	}
+	return 1 / (1 + math.Pow(mgG/p.LethalAmmonia(days), p.AmmoniaShape))
+}
+
+// Avoid gives the share of worms that seek to leave ammonia [mg/g], at about
+// a sixteenth of the deadly level. docs/model/worm.md (W14)
+func (p *Parameters) Avoid(mgG float64) float64 {
+	if mgG <= 0 {
+		return 0
+	}
+	return 1 / (1 + math.Pow(p.AvoidMgG/mgG, p.AvoidShape))
+}
+
+// deathDays is the time over which the ammonia curve is read as a daily rate.
+const deathDays = 28
+
+// Death gives the daily rates at which worms of a place die, by cause; the
+// first is young's or adults' own. docs/model/worm.md (W15)
+func (p *Parameters) Death(at Place) (rates [causes]float64) {
+	rates[Heat] = p.LethalPerDay * square(ramp(at.TempC, p.HeatFromC, p.HeatFullC))
+	rates[Cold] = p.LethalPerDay * square(ramp(at.TempC, p.ColdFromC, p.ColdFullC))
+	rates[Drought] = p.DryPerDay * ramp(at.Water, p.DryFrom, p.DryFull)
+	rates[NoAir] = p.OxygenDeath * ramp(at.Oxygen, p.OxygenFrom, 0)
+	if at.AmmoniaMgG > 0 {
+		x := math.Pow(at.AmmoniaMgG/p.LethalAmmonia(deathDays), p.AmmoniaShape)
+		rates[Ammonia] = math.Min(p.LethalPerDay, math.Log1p(x)/deathDays)
+	}
+	return rates
+}
+
+// deathOfCocoons gives the daily rate at which cocoons die; they stand more cold
+// than worms. docs/model/worm.md (W15)
+func (p *Parameters) deathOfCocoons(at Place) float64 {
+	return p.CocoonDeath +
+		p.LethalPerDay*square(ramp(at.TempC, p.HeatFromC, p.HeatFullC)) +
+		p.LethalPerDay*square(ramp(at.TempC, p.CocoonColdC, p.CocoonFrostC)) +
+		p.DryPerDay*ramp(at.Water, p.DryFrom, p.DryFull)
+}
+
+// Leaving gives the share of the worms of a place that would crawl out of the
+// bed each day: from heat, want of air, drought or ammonia, whichever drives
+// most. docs/model/worm.md (W14)
+func (p *Parameters) Leaving(at Place) float64 {
+	drive := p.Avoid(at.AmmoniaMgG)
+	drive = math.Max(drive, ramp(at.TempC, p.LeaveHeatC, p.LeaveHeatAllC))
+	drive = math.Max(drive, ramp(at.Oxygen, p.OxygenFrom, 0))
+	drive = math.Max(drive, ramp(at.Water, p.DryFrom, p.DryFull))
+	return p.LeavePerDay * drive
+}
+
+// Liking gives how strongly worms gather in a place, 0 to 1; the shares of the
+// places of a bed go as liking times what food and room there is.
+// docs/model/worm.md (W14)
+func (p *Parameters) Liking(at Place) float64 {
+	x := (at.TempC - p.BestC) / p.LikeWidthC
+	return math.Exp(-0.5*x*x) * p.Moisture(at.Water) * p.Oxygen(at.Oxygen) * (1 - p.Avoid(at.AmmoniaMgG)) *
+		(1 - ramp(at.TempC, p.LeaveHeatC, p.LeaveHeatAllC))
+}
+
+func square(x float64) float64 { return x * x }
