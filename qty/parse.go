@@ -201,7 +201,7 @@ func example(d Dimension) string {
 }
 
 func storedText(v float64, d Dimension) string {
-	return trimNumber(math.Round(v*1000)/1000) + " " + [...]string{"kg", "m3", "m", "°C", "m2", "kg/m3", "h", ""}[d]
+	return strconv.FormatFloat(v, 'g', 4, 64) + " " + [...]string{"kg", "m3", "m", "°C", "m2", "kg/m3", "h", ""}[d]
 }
 
 func trimNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
