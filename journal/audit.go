@@ -5,14 +5,6 @@ import (
 	"time"
 )
 
-// Ack says that a store holds an entry for good.
-type Ack struct {
-	ID      string `json:"id"`
-	Seq     int64  `json:"seq"`
-	Hash    Hash   `json:"-"`
-	Already bool   `json:"already,omitempty"` // the same entry was there before
-}
-
 // Conflict is the refusal of an entry whose id is taken by one with another content.
 type Conflict struct{ Kept, Given *Entry }
 

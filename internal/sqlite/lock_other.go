@@ -1,0 +1,11 @@
+//go:build !unix
+
+package sqlite
+
+import "os"
+
+// lockFile marks a farm as in use. Where files cannot be replaced while they
+// are open, the system itself does the same.
+func lockFile(path string, alone bool) (*os.File, error) {
+	return os.OpenFile(path+"-lock", os.O_RDWR|os.O_CREATE, 0o644)
+}
