@@ -31,18 +31,26 @@ func (s *Pile) Advise(p *Parameters, b Budget, units qty.System) []Advice {
 	dry := float64(now.Moisture) < p.DustBelow
 	smoulders := float64(now.Moisture) >= p.FireDry && float64(now.Moisture) <= p.FireMoist
 
-	switch core := s.TempC; {
-	case core >= p.HelpC:
+	// Microbes cannot make a pile hotter than MostC and the model knows nothing
+	// else, so fire is judged by the thermometer: its last word stands until the
+	// pile is measured again or turned.
+	read := 0.0
+	if s.MeasuredAt != 0 && s.MeasuredAt >= s.TurnedAt {
+		read = s.MeasuredC
+	}
+	core := s.TempC
+	switch {
+	case read >= p.HelpC:
 		add(Advice{Act: "call for help", Urgency: Now, Caution: cautionHelp,
-			Reason: fmt.Sprintf("The core is at %s, beyond what microbes make: it is heating by itself.", deg(core))})
+			Reason: fmt.Sprintf("The core was at %s, beyond what microbes make: it heats by itself.", deg(read))})
 		return out
-	case core >= p.ActC:
+	case read >= p.ActC:
 		add(Advice{Act: "spread", Urgency: Now, Caution: cautionFire, Minutes: volume * p.TurnMinPerM,
-			Reason: fmt.Sprintf("The core is at %s. Spread it low and wet it today.", deg(core))})
+			Reason: fmt.Sprintf("The core was at %s. Spread it low and wet it.", deg(read))})
 		return out
-	case core >= p.WarnC:
+	case read >= p.WarnC:
 		add(Advice{Act: "turn", Urgency: Today, Caution: cautionFire, Minutes: volume * p.TurnMinPerM,
-			Reason: fmt.Sprintf("The core is at %s, close to where fires begin.", deg(core))})
+			Reason: fmt.Sprintf("The core was at %s, the top of what microbes make.", deg(read))})
 	case now.Turn:
 		why := fmt.Sprintf("It is %s inside and short of air.", deg(core))
 		if core > p.TurnC {
@@ -101,10 +109,12 @@ func (s *Pile) turning(p *Parameters, dry, hot bool) string {
 // UseReason says in a sentence whether the pile may go to worms and why.
 func (st Status) UseReason(units qty.System) string {
 	laid, thick := units.Temperature(st.Laid), units.Depth(st.LaidDepth)
-	switch st.Use {
-	case CoolYes:
+	switch {
+	case st.Use == CoolYes:
 		return fmt.Sprintf("Laid %s thick it should stay near %s: cool enough to feed.", thick, laid)
-	case CoolNearly:
+	case st.Use == CoolNearly && st.Hot:
+		return fmt.Sprintf("Hot as it lies; laid out to cool first, %s thick it should stay near %s.", thick, laid)
+	case st.Use == CoolNearly:
 		return fmt.Sprintf("Laid %s thick it may reach %s: lay it thin and look the next day.", thick, laid)
 	}
 	return fmt.Sprintf("Laid %s thick it may reach %s or more: let it rot on.", thick, laid)

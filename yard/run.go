@@ -147,24 +147,32 @@ func (s *Pile) receive(p *Parameters, airC float64, e Event, b *Budget) {
 		}
 	}
 	s.Matter = s.Matter.Plus(came)
+	if s.Matter.Dry > 0 {
+		s.held = float64(s.Matter.Water) / float64(s.Matter.Dry)
+	}
 	b.In = b.In.Plus(came)
 	s.Last = e.Hour
 	s.PeakC = max(s.PeakC, s.TempC)
 	s.settle(p, e.Hour)
 }
 
-// settle gives the volume after so long at rest. Y11.
+// settle gives the volume after so long at rest: a part of the air-filled space
+// goes, solids and water do not give. Y11.
 func (s *Pile) settle(p *Parameters, hour int64) {
 	if s.looseKgM3 <= 0 || s.Matter.Dry <= 0 {
 		return
 	}
+	loose := s.Matter
+	loose.Volume = qty.CubicMetre(float64(loose.Dry) / s.looseKgM3)
 	days := float64(hour-s.TurnedAt) / 24
-	closer := 1 + p.SettlePart*(1-math.Exp(-days/p.SettleDays))
-	s.Matter.Volume = qty.CubicMetre(float64(s.Matter.Dry) / (s.looseKgM3 * closer))
+	gone := p.AirFilled(loose) * p.SettlePart * (1 - math.Exp(-days/p.SettleDays))
+	s.Matter.Volume = loose.Volume * qty.CubicMetre(1-gone)
 }
 
+// drain lets go of water beyond what the material holds, which is never less
+// than what it held when it came. Y7.
 func (s *Pile) drain(p *Parameters, b *Budget) {
-	if over := s.Matter.Water - qty.WaterKg(p.HoldsKgKg*float64(s.Matter.Dry)); over > 0 && s.Matter.Dry > 0 {
+	if over := s.Matter.Water - qty.WaterKg(max(p.HoldsKgKg, s.held)*float64(s.Matter.Dry)); over > 0 && s.Matter.Dry > 0 {
 		s.Matter.Water -= over
 		b.Drained += over
 	}
@@ -202,10 +210,12 @@ func Shape(volume, slope float64) (radius, height, surface float64) {
 }
 
 // TemperatureFactor gives the rate at a temperature over the rate at RateAtC:
-// the cardinal curve of the bed's responses (B40) with a composting pile's
-// constants. Y3.
+// the greater of two cardinal curves (B40), one of the microbes of mild warmth
+// and one of those of heat, each 1 at RateAtC. Y3.
 func (p *Parameters) TemperatureFactor(tempC float64) float64 {
-	return cardinal(tempC, p.LeastC, p.BestC, p.MostC) / cardinal(p.RateAtC, p.LeastC, p.BestC, p.MostC)
+	mild := cardinal(tempC, p.MesoLeastC, p.MesoBestC, p.MesoMostC) / cardinal(p.RateAtC, p.MesoLeastC, p.MesoBestC, p.MesoMostC)
+	hot := cardinal(tempC, p.LeastC, p.BestC, p.MostC) / cardinal(p.RateAtC, p.LeastC, p.BestC, p.MostC)
+	return max(mild, hot)
 }
 
 // cardinal is the curve of Rosso, Lobry and Flandrois 1993, 1 at its best.

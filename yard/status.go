@@ -29,6 +29,8 @@ func (s *Pile) Status(p *Parameters, b Budget) Status {
 		out.Use = CoolNo
 	case float64(out.Laid) > p.CoolC:
 		out.Use = CoolNearly
+	case s.TempC > p.WarmC: // laid it will stay cool, but it is hot as it lies
+		out.Use = CoolNearly
 	default:
 		out.Use = CoolYes
 	}
@@ -56,20 +58,25 @@ func (s *Pile) core(p *Parameters) qty.Estimate {
 		known = "measured"
 	}
 	const ninety = 1.6449 // standard normal, central 90 %
-	return qty.Estimate{Best: s.TempC, Low: s.TempC - ninety*sd, High: s.TempC + ninety*sd, Known: known}
+	low, high := s.TempC-ninety*sd, s.TempC+ninety*sd
+	if s.TempC < p.MostC { // microbes make no more, and a pile is hardly colder than the air
+		high = min(high, max(p.MostC, s.TempC+ninety*p.ProbeC))
+	}
+	low = min(max(low, s.AirC-ninety*p.ModelC), s.TempC)
+	return qty.Estimate{Best: s.TempC, Low: low, High: high, Known: known}
 }
 
 // Laid gives the temperature that a layer of the pile would settle at when laid
-// thin on a bed, with all the air it wants: the least temperature at which what
-// it makes and what leaves through half of itself and its upper face are equal;
-// MostC when there is none. Y14.
+// thin on a bed under a cover, with all the air it wants: the least temperature at which what
+// it makes and what leaves through half of itself and the cover are equal; MostC
+// when there is none. Y14.
 func (s *Pile) Laid(p *Parameters) float64 {
 	volume := float64(s.Matter.Volume)
 	if volume <= 0 {
 		return p.LaidAirC
 	}
 	filled := p.AirFilled(s.Matter)
-	leak := 1 / (p.FilmM2KW + p.LaidM/2/p.ConductWMK) // [W/(m2 K)]
+	leak := 1 / (p.FilmM2KW + p.LaidCover + p.LaidM/2/p.ConductWMK) // [W/(m2 K)]
 	t := p.LaidAirC
 	for range 200 {
 		quick, slow, woody := s.wanting(p, t, filled)

@@ -26,6 +26,9 @@ type Parameters struct {
 	SlowPerDay    float64 `param:"slow_rate" unit:"1/day"`
 	WoodyPerDay   float64 `param:"woody_rate" unit:"1/day"`
 	RateAtC       float64 `param:"rate_measured_at" unit:"C"`
+	MesoLeastC    float64 `param:"meso_least" unit:"C"` // microbes of mild warmth
+	MesoBestC     float64 `param:"meso_best" unit:"C"`
+	MesoMostC     float64 `param:"meso_most" unit:"C"`
 	LeastC        float64 `param:"least_temperature" unit:"C"`
 	BestC         float64 `param:"best_temperature" unit:"C"`
 	MostC         float64 `param:"most_temperature" unit:"C"`
@@ -53,7 +56,7 @@ type Parameters struct {
 	ShellPart     float64 `param:"shell_part" unit:"-"` // thickness of the shell over 3 V/A
 	FilmM2KW      float64 `param:"surface_film" unit:"m2 K/W"`
 	TurnKeeps     float64 `param:"turn_keeps_heat" unit:"-"` // part of the warmth left after turning
-	SettlePart    float64 `param:"settling" unit:"-"`        // gain of density in the long run
+	SettlePart    float64 `param:"settling" unit:"-"`        // part of the air-filled space that goes in the long run
 	SettleDays    float64 `param:"settling_time" unit:"day"`
 	Efficiency    float64 `param:"microbe_efficiency" unit:"-"`
 	MicrobeCN     float64 `param:"microbe_cn" unit:"-"`
@@ -69,6 +72,7 @@ type Parameters struct {
 	ActiveLimit float64 `param:"activity_range" unit:"-"` // greatest factor in all
 	// What a pile is told.
 	LaidM       float64 `param:"laid_depth" unit:"m"`
+	LaidCover   float64 `param:"laid_cover" unit:"m2 K/W"` // resistance of the cover over it
 	LaidAirC    float64 `param:"laid_air" unit:"C"`
 	CoolC       float64 `param:"laid_cool" unit:"C"`         // laid no warmer: feed
 	WarmC       float64 `param:"laid_warm" unit:"C"`         // laid warmer: wait
@@ -144,6 +148,7 @@ type Pile struct {
 	WarmHours   float64 // hours at HotC or above
 
 	looseKgM3 float64 // dry matter in the volume when loose
+	held      float64 // water it held when it came [kg/kg dry]
 }
 
 // Budget is what went through a pile.
@@ -166,7 +171,7 @@ type Cool string
 // The answers to "cool enough to use?".
 const (
 	CoolYes    Cool = "yes"
-	CoolNearly Cool = "nearly" // lay it thin, look the next day
+	CoolNearly Cool = "nearly" // lay it thin, look the next day; or let it cool first
 	CoolNo     Cool = "no"
 )
 

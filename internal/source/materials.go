@@ -61,7 +61,20 @@ type claimEntry struct {
 }
 
 type hazardFile struct {
-	Hazards []hazardEntry `json:"hazards"`
+	Hazards   []hazardEntry   `json:"hazards"`
+	Bioassays []protocolEntry `json:"bioassays"`
+}
+
+type protocolEntry struct {
+	TestParts float64 `json:"test_parts" default:"0"`
+	MixParts  float64 `json:"mix_parts" default:"0"`
+	Pots      string  `json:"pots"`
+	Controls  string  `json:"controls"`
+	Seeds     string  `json:"seeds"`
+	Weeks     string  `json:"weeks"`
+	Ref       string  `json:"ref"`
+	How       string  `json:"how" choice:"found,memory"`
+	Note      string  `json:"note,omitempty"`
 }
 
 type hazardEntry struct {
@@ -133,6 +146,9 @@ func Materials() ([]feedstock.Material, error) {
 			groups = append(groups, e.Group)
 		}
 	}
+	for _, b := range h.Bioassays {
+		sourced("hazards.json bioassays", b.Ref)
+	}
 	for _, e := range h.Hazards {
 		field := "hazards.json " + e.What
 		sourced(field, e.Ref)
@@ -163,6 +179,24 @@ func Materials() ([]feedstock.Material, error) {
 	}
 	if len(problems) > 0 {
 		return nil, contract.Refuse(problems)
+	}
+	return out, nil
+}
+
+// Bioassays gives the published ways of testing for persistent herbicide in
+// pots, which disagree on how far to thin.
+func Bioassays() ([]feedstock.Protocol, error) {
+	data, err := files.ReadFile("data/hazards.json")
+	if err != nil {
+		return nil, err
+	}
+	var h hazardFile
+	if err := contract.Refuse(contract.Decode(data, &h)); err != nil {
+		return nil, err
+	}
+	out := make([]feedstock.Protocol, len(h.Bioassays))
+	for i, b := range h.Bioassays {
+		out[i] = feedstock.Protocol{TestParts: b.TestParts, MixParts: b.MixParts, Pots: b.Pots, Controls: b.Controls, Seeds: b.Seeds, Weeks: b.Weeks, Ref: b.Ref, How: b.How, Note: b.Note}
 	}
 	return out, nil
 }
