@@ -5,8 +5,8 @@ type Box struct {
 	LengthM float64 // inside [m]
 	WidthM  float64 // inside [m]
 	DepthM  float64 // inside, floor to rim [m]
-	WallU   float64 // bed to barn air through a side, films included [W/(m2 K)]
-	Exposed float64 // share of the sides that faces barn air and not another bin [0..1]
+	WallU   float64 // bed to barn air through a side, films included; 0 for the default [W/(m2 K)]
+	Hidden  float64 // share of the sides that stands against another bin and loses no heat [0..1]
 	HolesM2 float64 // open area of the holes in the sides, all together [m2]
 	Under   Under   // what the base stands on
 	Over    bool    // another bin stands on this one

@@ -2,12 +2,20 @@ package bed
 
 import "wormyard/worm"
 
-// Parameters are the numbers of nature and trade that a run rests on. Their
-// values, ranges and sources are data (internal/source/data/bed.json); a unit
-// of "1" is a plain number. The last three fields have data files of their own.
+// Parameters are the numbers of nature and trade that a run rests on.
 type Parameters struct {
+	Column
+	Responses   Responses
+	Diffusivity Diffusivity
+	Worm        worm.Parameters
+}
+
+// Column holds the numbers of the layered column itself. Values, ranges and
+// sources are data (internal/source/data/bed.json); a unit of "-" is a plain
+// number.
+type Column struct {
 	// Heat.
-	ConductivityShare float64 `param:"conductivity_share" unit:"1"`       // of the parallel bound of water, solids and air
+	ConductivityShare float64 `param:"conductivity_share" unit:"-"`       // of the parallel bound of water, solids and air
 	DryHeat           float64 `param:"dry_heat_j_kg_k" unit:"J/(kg K)"`   // specific heat of dry matter
 	OxygenHeat        float64 `param:"oxygen_heat_mj_kg" unit:"MJ/kg"`    // heat released for each kg of oxygen used
 	FilmU             float64 `param:"film_u_w_m2k" unit:"W/(m2 K)"`      // plastic film with the air it traps
@@ -17,7 +25,7 @@ type Parameters struct {
 	FloorU            float64 `param:"floor_u_w_m2k" unit:"W/(m2 K)"`     // bed to slab
 	UnderAirU         float64 `param:"under_air_u_w_m2k" unit:"W/(m2 K)"` // bed to air below
 	UnderBinU         float64 `param:"under_bin_u_w_m2k" unit:"W/(m2 K)"` // what a bin below still lets through to barn air
-	OverShare         float64 `param:"over_share" unit:"1"`               // of heat and air exchange through the top left when a bin stands over it
+	OverShare         float64 `param:"over_share" unit:"-"`               // of heat and air exchange through the top left when a bin stands over it
 	FloorDays         float64 `param:"floor_days" unit:"day"`             // how slowly the slab follows the air
 	WallU             float64 `param:"wall_u_w_m2k" unit:"W/(m2 K)"`      // wall of a bin that names none
 
@@ -34,7 +42,7 @@ type Parameters struct {
 	HoldsAsh       float64 `param:"holds_ash_kg_kg" unit:"kg/kg"`       // water held by ash
 	DrainHours     float64 `param:"drain_hours" unit:"h"`               // how slowly water above that runs down
 	Spread         float64 `param:"spread_kg_m_day" unit:"kg/(m day)"`  // capillary flow for a unit of saturation over a metre, when full
-	DrySurface     float64 `param:"dry_surface" unit:"1"`               // saturation of the top layer below which evaporation falls
+	DrySurface     float64 `param:"dry_surface" unit:"-"`               // saturation of the top layer below which evaporation falls
 	MetabolicWater float64 `param:"metabolic_water_kg_kg" unit:"kg/kg"` // water formed for each kg of matter rotted
 
 	// Air.
@@ -51,16 +59,17 @@ type Parameters struct {
 	DecayMinC    float64 `param:"decay_min_c" unit:"C"`
 	DecayBestC   float64 `param:"decay_best_c" unit:"C"`
 	DecayMaxC    float64 `param:"decay_max_c" unit:"C"`
-	NitrogenLack float64 `param:"nitrogen_lack" unit:"1"` // how slow decay is when all nitrogen is lacking, against plenty
+	NitrogenLack float64 `param:"nitrogen_lack" unit:"-"`        // how slow decay is when all nitrogen is lacking, against plenty
+	MineralHalf  float64 `param:"mineral_half_g_kg" unit:"g/kg"` // mineral nitrogen of dry matter at which half the lack is felt
 
 	// Nitrogen.
-	MicrobeCN         float64 `param:"microbe_cn" unit:"1"`
-	MicrobeEfficiency float64 `param:"microbe_efficiency" unit:"1"`
+	MicrobeCN         float64 `param:"microbe_cn" unit:"-"`
+	MicrobeEfficiency float64 `param:"microbe_efficiency" unit:"-"`
 	NitrifyRate       float64 `param:"nitrify_rate_per_day" unit:"1/day"` // at NitrifyBestC
 	NitrifyMinC       float64 `param:"nitrify_min_c" unit:"C"`
 	NitrifyBestC      float64 `param:"nitrify_best_c" unit:"C"`
 	NitrifyMaxC       float64 `param:"nitrify_max_c" unit:"C"`
-	NitrifyOxygen     float64 `param:"nitrify_oxygen_frac" unit:"1"` // oxygen below which it stops, by volume
+	NitrifyOxygen     float64 `param:"nitrify_oxygen_frac" unit:"-"` // oxygen below which it stops, by volume
 	RipePH            float64 `param:"ripe_ph" unit:"pH"`            // what a bed's acidity drifts to
 	PHDays            float64 `param:"ph_days" unit:"day"`           // how slowly
 
@@ -72,30 +81,33 @@ type Parameters struct {
 	CastBulk       float64 `param:"cast_bulk_kg_m3" unit:"kg/m3"`       // worked dry matter in the bulk, settled
 	SettleDays     float64 `param:"settle_days" unit:"day"`             // how slowly a layer settles to that
 	SettleLoad     float64 `param:"settle_load_pa" unit:"Pa"`           // load that doubles the settled density
-	AirLeast       float64 `param:"air_least_frac" unit:"1"`            // air space that even a soaked bed keeps
-	TurnLoosens    float64 `param:"turn_loosens" unit:"1"`              // rise of depth on turning
+	AirLeast       float64 `param:"air_least_frac" unit:"-"`            // air space that even a soaked bed keeps
+	TurnLoosens    float64 `param:"turn_loosens" unit:"-"`              // rise of depth on turning
 
 	// Worms in the bed.
-	PreferBase   float64 `param:"prefer_base" unit:"1"`         // pull of a layer without food against one full of it
-	PreferDepthM float64 `param:"prefer_depth_m" unit:"m"`      // depth over which the pull of the surface falls by e
-	SlowTaste    float64 `param:"slow_taste" unit:"1"`          // slow matter against quick, as worms take it
-	WoodyTaste   float64 `param:"woody_taste" unit:"1"`         // woody matter against quick
-	CastTaste    float64 `param:"cast_taste" unit:"1"`          // worked matter against quick
-	FoodHalf     float64 `param:"food_half_kg_kg" unit:"kg/kg"` // edible dry matter for each live kg at which intake is halved
-	RefugeC      float64 `param:"refuge_c" unit:"C"`            // a refuge is cooler than this
-	AlarmC       float64 `param:"alarm_c" unit:"C"`             // worms are in danger above this
-	RefugeOxygen float64 `param:"refuge_oxygen_frac" unit:"1"`  // a refuge has more oxygen than this, by volume
-	RipeDays     float64 `param:"ripe_days" unit:"day"`         // time constant of working in a bed without record, a first guess only
-	RipeC        float64 `param:"ripe_c" unit:"C"`              // temperature at which a bed without record is aged, a first guess only
+	PreferBase    float64 `param:"prefer_base" unit:"-"`         // pull of a layer without food against one full of it
+	PreferDepthM  float64 `param:"prefer_depth_m" unit:"m"`      // depth over which the pull of the surface falls by e
+	SlowTaste     float64 `param:"slow_taste" unit:"-"`          // slow matter against quick, as worms take it
+	WoodyTaste    float64 `param:"woody_taste" unit:"-"`         // woody matter against quick
+	CastTaste     float64 `param:"cast_taste" unit:"-"`          // worked matter against quick
+	FoodHalf      float64 `param:"food_half_kg_kg" unit:"kg/kg"` // edible dry matter for each live kg at which intake is halved
+	ShiftHours    float64 `param:"shift_hours" unit:"h"`         // how slowly worms move to where it suits them
+	NitrogenTaken float64 `param:"nitrogen_taken" unit:"-"`      // most of the nitrogen eaten that becomes worm
+	RefugeC       float64 `param:"refuge_c" unit:"C"`            // a refuge is cooler than this
+	AlarmC        float64 `param:"alarm_c" unit:"C"`             // worms are in danger above this
+	RefugeOxygen  float64 `param:"refuge_oxygen_frac" unit:"-"`  // a refuge has more oxygen than this, by volume
+	DryTop        float64 `param:"dry_top_frac_wet" unit:"-"`    // water of the top 5 cm below which drying is noticed
+	SourOxygen    float64 `param:"sour_oxygen_frac" unit:"-"`    // oxygen in a layer with feed below which souring is noticed, by volume
+	LeavingDay    float64 `param:"leaving_per_day" unit:"1/day"` // share of the worms leaving at which it is noticed
+	FrozenWater   float64 `param:"frozen_of_water" unit:"-"`     // ice in all water at which a bed is called frozen
+	RipeDays      float64 `param:"ripe_days" unit:"day"`         // time constant of working in a bed without record, a first guess only
+	RipeC         float64 `param:"ripe_c" unit:"C"`              // temperature at which a bed without record is aged, a first guess only
 
 	// Castings as a material, where a bed starts with them.
 	CastingsBulk   float64 `param:"castings_bulk_kg_m3" unit:"kg/m3"`     // dry matter in the bulk
-	CastingsWater  float64 `param:"castings_water_frac_wet" unit:"1"`     // water, of wet
-	CastingsAsh    float64 `param:"castings_ash_frac_dry" unit:"1"`       // ash, of dry
-	CastingsCarbon float64 `param:"castings_carbon_of_volatile" unit:"1"` // carbon, of volatile matter
-	CastingsCN     float64 `param:"castings_cn" unit:"1"`                 // carbon to nitrogen
+	CastingsWater  float64 `param:"castings_water_frac_wet" unit:"-"`     // water, of wet
+	CastingsAsh    float64 `param:"castings_ash_frac_dry" unit:"-"`       // ash, of dry
+	CastingsCarbon float64 `param:"castings_carbon_of_volatile" unit:"-"` // carbon, of volatile matter
+	CastingsCN     float64 `param:"castings_cn" unit:"-"`                 // carbon to nitrogen
 
-	Responses   Responses       `param:"-"`
-	Diffusivity Diffusivity     `param:"-"`
-	Worm        worm.Parameters `param:"-"`
 }

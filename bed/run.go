@@ -1,12 +1,18 @@
 package bed
 
-import "wormyard/climate"
+import (
+	"fmt"
+	"math"
 
-// Run steps the bed from s.Hour to the hour until, through the acts in the
-// order given (sorted by hour), and calls out once a day at midnight UTC and at
-// the end. It changes s. The error says which act cannot be done; s is then at
-// the hour of that act. For many runs with one set of parameters a Runner keeps
-// its tables and memory.
+	"wormyard/climate"
+	"wormyard/worm"
+)
+
+// Run steps the bed from s.Hour to the hour until, through the acts (sorted by
+// hour; each is done at the start of its hour, those before s.Hour are passed
+// over), and calls out once a day at midnight UTC and at the end. It changes s.
+// The error says which act cannot be done; s is then at the hour of that act.
+// For many runs with one set of parameters a Runner keeps its tables and memory.
 func Run(p *Parameters, box Box, s *State, air climate.Series, until int64, acts []Act, out func(Day)) (Budget, error) {
 	return NewRunner(p).Run(box, s, air, until, acts, out)
 }
@@ -14,18 +20,302 @@ func Run(p *Parameters, box Box, s *State, air climate.Series, until int64, acts
 // Runner steps beds with one set of parameters. It is not safe for use by two
 // goroutines at once; a State may be passed from one Runner to another.
 type Runner struct {
-	p     Parameters
 	Each  int64 // hours between outputs; 24 when 0
 	Finer int   // divides every step, for tests of accuracy; 1 when 0
+
+	p      Parameters
+	at25   float64 // temperature response of decay where the rates were measured
+	warmth float64 // free diffusivity at 20 C over that at 0 C
+	heat   *heatColumn
+	gas    *gasColumn
+	tick   float64 // shortest step [s]
+	box    Box
+	area   float64 // [m2]
+	u      cells
+	top    surface
+	day    daily
+	money  Budget // of the run so far, for each m2 in the flows
+	in     flow
+	out    flow
+	place  [MaxLayers]worm.Place
+	temps  [MaxLayers]float64
+	taken  worm.Stock
+}
+
+// cells is what a step needs of the layers that have matter, from the floor up.
+type cells struct {
+	n    int
+	at   [MaxLayers]int // index in State.Layers
+	dz   [MaxLayers]float64
+	dry  [MaxLayers]float64
+	vol  [MaxLayers]float64
+	eps  [MaxLayers]float64 // air space
+	phi  [MaxLayers]float64 // pore space
+	k    [MaxLayers]float64 // heat conductivity [W/(m K)]
+	hold [MaxLayers]float64
+	mid  [MaxLayers]float64 // temperature expected at the middle of the step [C]
+	wet  [MaxLayers]float64 // water of wet, ice left out
+	gone [MaxLayers]float64 // matter rotted in the step [kg/m2]
+	live [MaxLayers]float64 // worms [kg/m2]
+	resp [MaxLayers]float64 // matter breathed by worms in the step [kg/m2]
+	amm  [MaxLayers]float64 // ammonia as the worms meet it [mg/g]
+	gasA [MaxLayers]float64 // ammonia in the pores [kg N/m3]
+	base [MaxLayers]float64 // decay factor without oxygen's
+	oxy  [MaxLayers]float64 // oxygen's factor, 1 in open air
+	depM float64            // depth of the bed [m]
 }
 
 // NewRunner gives a Runner for the parameters, which it copies.
-func NewRunner(p *Parameters) *Runner { return &Runner{p: *p} }
+func NewRunner(p *Parameters) *Runner {
+	r := &Runner{p: *p, heat: newHeatColumn(MaxLayers), gas: newGasColumn(MaxLayers)}
+	r.at25 = RossoFactor(p.RateAtC, p.DecayMinC, p.DecayBestC, p.DecayMaxC)
+	r.warmth = math.Pow((zeroKelvin+20)/zeroKelvin, p.Diffusivity.Exponent)
+	return r
+}
+
+// blockTicks is the longest step in ticks; a step never crosses a multiple of
+// it, so that a run stopped at a whole block and taken up again gives the same
+// bits.
+const blockTicks = 6
 
 // Run is the Run of the package. After the first call it allocates nothing.
 func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []Act, out func(Day)) (Budget, error) {
-	return Budget{}, nil
+	each, finer := r.Each, int64(r.Finer)
+	if each <= 0 {
+		each = 24
+	}
+	if finer <= 0 {
+		finer = 1
+	}
+	r.tick = 3600 / float64(finer)
+	r.box, r.area = box, box.Area()
+	if box.WallU <= 0 {
+		r.box.WallU = r.p.WallU
+	}
+	if !(r.area > 0) {
+		return Budget{}, fmt.Errorf("the bin has no area: its length is %g m and its width %g m", box.LengthM, box.WidthM)
+	}
+	s.Worms.Settle(&r.p.Worm)
+	r.money, r.taken = Budget{}, worm.Stock{}
+	r.in, r.out = r.total(s), flow{}
+	start := r.in
+	r.day.reset()
+
+	next := 0
+	for next < len(acts) && acts[next].Hour < s.Hour {
+		next++
+	}
+	for {
+		for next < len(acts) && acts[next].Hour == s.Hour {
+			if err := r.do(s, &acts[next], air.At(s.Hour)); err != nil {
+				return r.close(s, start), err
+			}
+			next++
+		}
+		if s.Hour >= until {
+			break
+		}
+		if next < len(acts) && acts[next].Hour < s.Hour {
+			return r.close(s, start), fmt.Errorf("the acts are not in order of time: act %d is before act %d", next+1, next)
+		}
+		stop := until
+		if next < len(acts) && acts[next].Hour < stop {
+			stop = acts[next].Hour
+		}
+		if edge := (floorDiv(s.Hour, each) + 1) * each; edge < stop {
+			stop = edge
+		}
+		ticks := (stop - s.Hour) * finer
+		for t := int64(0); t < ticks; {
+			n := r.step(s, air, s.Hour*finer+t, ticks-t, finer)
+			t += n
+		}
+		s.Hour = stop
+		if floorDiv(stop, each)*each == stop || stop == until {
+			d := r.day.close(r, s)
+			if out != nil {
+				out(d)
+			}
+			r.day.reset()
+		}
+	}
+	return r.close(s, start), nil
 }
 
-// Profile gives the layers from the top down.
-func (r *Runner) Profile(box Box, s *State) []Slice { return nil }
+func floorDiv(a, b int64) int64 {
+	q := a / b
+	if a%b < 0 {
+		q--
+	}
+	return q
+}
+
+// step moves the bed on by some ticks, at most left, and gives how many. The
+// order: what the layers are, how quickly they could rot at the temperature
+// expected at the middle of the step, the oxygen that allows it, what rots and
+// what the worms eat; then the heat of all that over the step; then the water
+// and the room. docs/model/bed.md (B35)
+func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int64 {
+	n := r.length(s, tick, left)
+	dt := float64(n) * r.tick
+	hours := dt / 3600
+	r.gather(s, hours)
+	if r.u.n == 0 {
+		r.idle(s, air, tick, n, finer)
+		return n
+	}
+	r.air(s)
+	r.fume(s, dt)
+	r.rot(s, dt)
+	r.eat(s, dt)
+	r.warm(s, air, tick, n, finer)
+	r.soak(s, dt)
+	r.settle(s, dt)
+	r.watch(s, hours)
+	if (tick+n)%blockTicks == 0 {
+		r.live(s)
+	}
+	return n
+}
+
+// length chooses how many ticks to step: as many as keep the temperatures from
+// running away and the quick matter from being used up, one near freezing.
+func (r *Runner) length(s *State, tick, left int64) int64 {
+	hurry, cold := 0.0, false
+	for i := range s.Layers {
+		l := &s.Layers[i]
+		if t := math.Abs(l.Trend); t > hurry {
+			hurry = t
+		}
+		if l.TempC < nearFrost || l.Ice > 0 {
+			cold = true
+		}
+	}
+	most := int64(blockTicks)
+	switch {
+	case cold || hurry*2 > mostChange:
+		most = 1
+	case hurry*3 > mostChange:
+		most = 2
+	case hurry*6 > mostChange:
+		most = 3
+	}
+	for most > left || tick%most != 0 {
+		most--
+		if most == 5 || most == 4 {
+			most = 3
+		}
+	}
+	return most
+}
+
+const (
+	nearFrost  = 0.5 // steps are single below [C]
+	mostChange = 1.5 // of a layer's temperature in a step of several hours [C]
+)
+
+// gather takes in what a step needs of the layers.
+func (r *Runner) gather(s *State, hours float64) {
+	p, u := &r.p.Column, &r.u
+	n := 0
+	u.depM = 0
+	live := s.Worms.LiveKg() / r.area
+	for i := range s.Layers {
+		l := &s.Layers[i]
+		dry := l.Dry()
+		if dry < thinnest {
+			continue
+		}
+		vol := dry - l.Ash
+		dz := l.DepthM
+		solid := vol/p.OrganicDensity + l.Ash/p.AshDensity
+		phi := 1 - solid/dz
+		water, ice := l.Water/(waterMass*dz), l.Ice/(iceMass*dz)
+		eps := phi - water - ice
+		if eps < leastAir {
+			eps = leastAir
+		}
+		u.at[n], u.dz[n], u.dry[n], u.vol[n] = i, dz, dry, vol
+		u.phi[n], u.eps[n] = phi, eps
+		// Share of the parallel bound; docs/model/bed.md (B4).
+		u.k[n] = p.ConductivityShare * (water*waterK + ice*iceK + (1-phi)*organicK + eps*airK)
+		u.hold[n] = p.holds(l)
+		u.mid[n] = l.TempC + 0.5*hours*l.Trend
+		u.wet[n] = l.Water / (dry + l.Water)
+		u.live[n] = live * l.Worms
+		u.depM += dz
+		n++
+	}
+	u.n = n
+}
+
+const (
+	leastAir = 0.01  // air space that diffusion is reckoned with in a soaked layer
+	waterK   = 0.59  // heat conductivity of water near 20 C [W/(m K)]; de Vries 1963, between 0.57 at 10 C and 0.60 at 25 C
+	organicK = 0.25  // of organic matter [W/(m K)]; de Vries 1963
+	airK     = 0.025 // of air [W/(m K)]; de Vries 1963
+	iceK     = 2.2   // of ice [W/(m K)], handbook value
+)
+
+// total gives everything in the bin, for each m2, worms included.
+func (r *Runner) total(s *State) flow {
+	var f flow
+	for i := range s.Layers {
+		f.plus(r.p.of(&s.Layers[i], 1))
+	}
+	w := r.body(s.Worms.MassKg(&r.p.Worm) / r.area)
+	w.heat = 0
+	f.plus(w)
+	return f
+}
+
+// body gives what live mass of worms is made of [for each m2]; its heat content
+// is left out.
+func (r *Runner) body(live float64) flow {
+	w := &r.p.Worm
+	dry := live * w.DryFrac
+	return flow{dry: dry, water: live - dry, carbon: dry * w.CarbonFrac, nitrogen: dry * w.NitrogenFrac}
+}
+
+// close sums the run for the whole bin.
+func (r *Runner) close(s *State, start flow) Budget {
+	end, a := r.total(s), r.area
+	b := r.money
+	b.Dry = Balance{start.dry * a, r.in.dry * a, r.out.dry * a, end.dry * a}
+	b.Water = Balance{start.water * a, r.in.water * a, r.out.water * a, end.water * a}
+	b.Carbon = Balance{start.carbon * a, r.in.carbon * a, r.out.carbon * a, end.carbon * a}
+	b.Nitrogen = Balance{start.nitrogen * a, r.in.nitrogen * a, r.out.nitrogen * a, end.nitrogen * a}
+	b.Energy = Balance{start.heat * a, r.in.heat * a, r.out.heat * a, end.heat * a}
+	for _, v := range []*float64{&b.ReleasedJ, &b.OxygenKg, &b.TopJ, &b.BaseJ, &b.SidesJ, &b.LatentJ, &b.HeaterJ, &b.DrainedKg, &b.EvaporatedKg, &b.AmmoniaKg} {
+		*v *= a
+	}
+	return b
+}
+
+// idle passes time in a bin with nothing in it; worms left in it are as in open
+// air without water.
+func (r *Runner) idle(s *State, air climate.Series, tick, n, finer int64) {
+	hours := float64(n) * r.tick / 3600
+	h := air.At(floorDiv(tick, finer))
+	r.floor(s, h.TempC, hours*3600)
+	s.Meal.Hours += hours
+	if s.Worms.MassKg(&r.p.Worm) > 0 && (tick+n)%blockTicks == 0 {
+		r.place[0] = worm.Place{Share: 1, CocoonShare: 1, TempC: h.TempC, Oxygen: oxygenOfAir}
+		days := s.Meal.Hours / 24
+		f := worm.Step(&r.p.Worm, &s.Worms, worm.Conditions{Places: r.place[:1], AreaM2: r.area, Days: days})
+		lost := r.body(f.Shrunk/r.area + f.Left/r.area + f.CocoonsDied/r.area + sum(f.Died[:])/r.area)
+		lost.heat = 0
+		r.out.plus(lost)
+		s.Meal = Meal{}
+	}
+	r.day.hours += hours
+	r.day.empty += hours
+}
+
+func sum(v []float64) float64 {
+	t := 0.0
+	for _, x := range v {
+		t += x
+	}
+	return t
+}

@@ -33,8 +33,11 @@ type Layer struct {
 	Water  float64 // liquid
 	Ice    float64
 	TempC  float64 // [C]
+	Trend  float64 // of the temperature over the last step [K/h]
 	Oxygen float64 // in pore air, by volume [0..0.2095]
-	Worms  float64 // share of the bed's worms that is here [0..1]
+
+	Worms   float64 // share of the bed's worms that is here [0..1]
+	Cocoons float64 // share of the bed's cocoons that is here [0..1]
 }
 
 // Dry gives the dry mass [kg/m2].
@@ -46,14 +49,25 @@ func (l *Layer) Volatile() float64 { return l.Quick + l.Slow + l.Woody + l.Cast 
 // State is one bed at one hour. It holds everything a run needs to go on: a run
 // stopped, stored and taken up again gives the same bits.
 type State struct {
-	Hour          int64      // hours since 1970-01-01T00Z
-	Layers        []Layer    // from the floor up
-	Worms         worm.Stock // in the whole bin
-	Cover         Cover
-	HeatW         float64 // heater under the bed, in the whole bin [W]
-	FloorC        float64 // temperature of the slab under the bin [C]
-	DrainedKg     float64 // drained since the start, whole bin [kg]
-	CastingsEaten float64 // dry matter eaten since the start, whole bin [kg]
+	Hour   int64      // hours since 1970-01-01T00Z
+	Layers []Layer    // from the floor up
+	Worms  worm.Stock // in the whole bin
+	Cover  Cover
+	HeatW  float64 // heater under the bed, in the whole bin [W]
+	FloorC float64 // temperature of the slab under the bin [C]
+
+	DrainedKg float64 // drained since the start, whole bin [kg]
+	Meal      Meal    // since the worms were last stepped
+}
+
+// Meal is what the worms of a bed ate since they were last stepped, whole bin.
+type Meal struct {
+	Hours     float64
+	WantedWet float64 // [kg]
+	EatenWet  float64 // [kg]
+	EatenDry  float64 // [kg]
+	Nitrogen  float64 // in what was eaten [kg]
+	Breath    float64 // dry matter breathed that the feed did not give [kg]
 }
 
 // Clone gives a copy that shares nothing with s.

@@ -1,0 +1,128 @@
+package bed
+
+import (
+	"math"
+
+	"wormyard/climate"
+)
+
+// surface is the top of the bed and what lies on it, as a step sees it.
+type surface struct {
+	u       float64 // from the surface to the air above [W/(m2 K)]
+	g       float64 // exchange of vapour and gases with the air above [m/s]
+	wet     float64 // share of free evaporation
+	latent  float64 // heat of evaporation [J/kg]
+	slope   float64 // of saturated vapour density at the surface [kg/(m3 K)]
+	fixed   float64 // the tangent of saturated vapour density at 0 C [kg/m3]
+	link    float64 // from the middle of the top cell through the surface [W/(m2 K)]
+	beyond  float64 // u + heat of evaporation for a kelvin [W/(m2 K)]
+	surface float64 // mean temperature of the surface over the step [C]
+	evap    float64 // evaporated in the step [kg/m2]
+	ammonia float64 // in the air under the cover [ppm]
+}
+
+// diffuse gives the free diffusivity relative to that at 20 C, by a short series
+// of the power of temperature; within 1e-3 from -10 to 70 C.
+func diffuse(tempC, exponent float64) float64 {
+	x := (tempC - 20) / (zeroKelvin + 20)
+	return 1 + exponent*x*(1+(exponent-1)/2*x*(1+(exponent-2)/3*x))
+}
+
+// air sets the top of the bed and finds the oxygen in the pores for the decay
+// that the layers could have. docs/model/bed.md (B5, B9, B10)
+func (r *Runner) air(s *State) {
+	p, d, u := &r.p.Column, &r.p.Diffusivity, &r.u
+	r.open(s)
+	n := u.n
+	g := r.gas
+	g.n = n
+	atm := AtmosphericOxygen(20)
+	free := d.Oxygen * r.warmth
+	half := r.p.Responses.OxygenHalf / oxygenOfAir
+	perDay := 1.0 / 86400
+	holes := 0.0
+	if r.box.HolesM2 > 0 && u.depM > 0 {
+		holes = r.box.HolesM2 * free * diffuse(u.mid[n-1], d.Exponent) / (p.HolePathM * r.area * u.depM)
+	}
+	before := 0.0 // resistance of the upper half of the cell below
+	for i := 0; i < n; i++ {
+		l := &s.Layers[u.at[i]]
+		de := free * diffuse(u.mid[i], d.Exponent) * RelativeDiffusivity(u.eps[i], u.phi[i])
+		halfway := u.dz[i] / (2 * de)
+		if i == 0 {
+			g.link[0] = 0
+			if r.box.Under != UnderFloor && p.BaseG > 0 {
+				g.link[0] = atm / (halfway + 1/p.BaseG)
+			}
+		} else {
+			g.link[i] = atm / (before + halfway)
+		}
+		before = halfway
+		g.side[i] = atm * holes * u.dz[i]
+		u.base[i] = r.readiness(l, u.mid[i], u.wet[i])
+		want := u.base[i] * perDay * (p.QuickRate*l.Quick + p.SlowRate*l.Slow + p.WoodyRate*l.Woody + p.CastRate*l.Cast) * p.OxygenPerVolatile
+		want += r.breath(u.mid[i]) * u.live[i]
+		g.first[i] = 0
+		g.most[i] = want * (1 + half)
+		g.half[i] = half
+		g.c[i] = l.Oxygen / oxygenOfAir
+	}
+	g.link[n] = atm / (before + 1/r.top.g)
+	g.solve(8, 1e-5)
+	for i := 0; i < n; i++ {
+		u.oxy[i] = g.c[i] / (half + g.c[i]) * (1 + half)
+		s.Layers[u.at[i]].Oxygen = g.c[i] * oxygenOfAir
+	}
+}
+
+// breath gives the oxygen that live worms use [kg/(kg s)]; none when frozen.
+func (r *Runner) breath(tempC float64) float64 {
+	if tempC <= 0 {
+		return 0
+	}
+	return r.p.Worm.Breath(tempC)
+}
+
+// open sets the way from the surface to the air above: film of air, cover with
+// the still air under it, and the share of it left under another bin.
+// docs/model/bed.md (B5, B13)
+func (r *Runner) open(s *State) {
+	p, d, u, t := &r.p.Column, &r.p.Diffusivity, &r.u, &r.top
+	n := u.n
+	top := &s.Layers[u.at[n-1]]
+	barrier := Barrier{Convection: p.AirH}
+	heat := 1 / p.AirU
+	leak := 0.0
+	if s.Cover.Permeance > 0 {
+		barrier.GapM, barrier.Permeance, barrier.Covered = p.CoverGapM, s.Cover.Permeance, true
+		leak = p.CoverLeak
+		if p.CoverGapM > 0 {
+			heat += 1 / (stillAir/p.CoverGapM + skyless)
+		}
+		if s.Cover.U > 0 {
+			heat += 1 / s.Cover.U
+		}
+	}
+	t.u = 1 / heat
+	t.g = 1/barrier.Resistance(d, u.mid[n-1], atmosphere) + leak
+	if r.box.Over {
+		t.u *= p.OverShare
+		t.g *= p.OverShare
+	}
+	// Evaporation falls with the saturation of the top layer below DrySurface and
+	// can never take more than a part of its water in a step.
+	t.wet = 0
+	if u.hold[n-1] > 0 {
+		t.wet = math.Min(1, top.Water/(u.hold[n-1]*p.DrySurface))
+	}
+	t.latent = climate.LatentHeat(u.mid[n-1])
+	const h = 0.5
+	lo, hi := climate.SaturationDensity(u.mid[n-1]-h), climate.SaturationDensity(u.mid[n-1]+h)
+	t.slope = (hi - lo) / (2 * h)
+	t.fixed = climate.SaturationDensity(u.mid[n-1]) - t.slope*u.mid[n-1]
+}
+
+const (
+	stillAir = 0.026 // heat conductivity of the air under a cover [W/(m K)]
+	skyless  = 5.1   // radiation between near surfaces at 15 C, emissivity 0.9 [W/(m2 K)]
+)

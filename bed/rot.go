@@ -1,0 +1,222 @@
+package bed
+
+import "math"
+
+// share gives 1 - exp(-x), what a first-order loss takes; quick for small x.
+func share(x float64) float64 {
+	if x < 0.05 {
+		return x * (1 - x/2*(1-x/3*(1-x/4*(1-x/5))))
+	}
+	return -math.Expm1(-x)
+}
+
+// readiness gives the factor on the rates of decay of a layer before oxygen's:
+// temperature (1 at RateAtC), moisture and nitrogen. docs/model/bed.md (B18)
+func (r *Runner) readiness(l *Layer, tempC, wet float64) float64 {
+	p := &r.p
+	if tempC <= 0 || l.Ice > l.Water {
+		return 0
+	}
+	f := RossoFactor(tempC, p.DecayMinC, p.DecayBestC, p.DecayMaxC)
+	if f <= 0 {
+		return 0
+	}
+	return f / r.at25 * p.Responses.MoistureFactor(wet) * p.plenty(l)
+}
+
+// lack gives how much nitrogen is wanting to rot the matter that is not woody:
+// 0 at and under the critical C:N, towards 1 far above it.
+func (c *Column) lack(l *Layer) float64 {
+	carbon, organic := c.open(l)
+	critical := CriticalCN(c.MicrobeCN, c.MicrobeEfficiency)
+	if carbon <= critical*organic {
+		return 0
+	}
+	return 1 - critical*organic/carbon
+}
+
+// open gives the carbon that microbes can reach, that of all volatile matter
+// but the woody, and the organic nitrogen [kg/m2].
+func (c *Column) open(l *Layer) (carbon, organic float64) {
+	vol := l.Volatile()
+	if vol <= 0 {
+		return 0, l.Nitrogen
+	}
+	return l.Carbon * (vol - l.Woody) / vol, l.Nitrogen
+}
+
+// plenty is the answer of decay to nitrogen: 1 where matter brings enough of its
+// own or mineral nitrogen is at hand, NitrogenLack where neither.
+// docs/model/bed.md (B19)
+func (c *Column) plenty(l *Layer) float64 {
+	lack := c.lack(l)
+	if lack == 0 {
+		return 1
+	}
+	mineral := (l.Ammonia + l.Nitrate) / l.Dry() * 1e3
+	return 1 - (1-c.NitrogenLack)*lack*c.MineralHalf/(c.MineralHalf+mineral)
+}
+
+// rot takes out what rots in the step, with its carbon, turns its nitrogen over
+// and makes its water. docs/model/bed.md (B17, B20 to B24)
+func (r *Runner) rot(s *State, dt float64) {
+	p, u := &r.p.Column, &r.u
+	days := dt / 86400
+	for i := 0; i < u.n; i++ {
+		l := &s.Layers[u.at[i]]
+		f := u.base[i] * u.oxy[i] * days
+		u.gone[i] = 0
+		if f > 0 {
+			quick := l.Quick * share(p.QuickRate*f)
+			slow := l.Slow * share(p.SlowRate*f)
+			lost := share(p.WoodyRate * f)
+			woody := l.Woody * lost
+			cast := l.Cast * share(p.CastRate*f)
+			gone := quick + slow + woody + cast
+			vol := u.vol[i]
+			carbon, accessible := 0.0, 0.0
+			if vol > 0 {
+				carbon = l.Carbon / vol * gone
+				accessible = l.Carbon / vol * (gone - woody)
+			}
+			r.turnover(l, accessible)
+			l.Quick -= quick
+			l.Slow -= slow
+			l.Woody -= woody
+			l.Lignin -= l.Lignin * lost
+			l.Cast -= cast
+			l.Carbon -= carbon
+			u.gone[i] = gone
+			r.breathe(l, gone, carbon)
+		}
+		r.nitrify(l, u.mid[i], u.wet[i], days)
+		l.PH += (p.RipePH - l.PH) * days / (p.PHDays + days)
+	}
+}
+
+// breathe books dry matter that turned to gas and water: out go the matter, its
+// carbon and its heat content, in comes the water formed.
+func (r *Runner) breathe(l *Layer, gone, carbon float64) {
+	p := &r.p.Column
+	formed := gone * p.MetabolicWater
+	l.Water += formed
+	r.out.dry += gone
+	r.out.carbon += carbon
+	r.out.heat += gone * p.dryContent(l.TempC)
+	r.in.water += formed
+	r.in.heat += formed * waterContent(l.TempC)
+}
+
+// turnover moves nitrogen between organic and mineral for carbon lost as gas:
+// microbes built efficiency of what they decomposed into themselves, so the
+// carbon decomposed is lost/(1-efficiency). docs/model/bed.md (B21)
+func (r *Runner) turnover(l *Layer, lost float64) {
+	p := &r.p.Column
+	carbon, organic := p.open(l)
+	if lost <= 0 || carbon <= 0 {
+		return
+	}
+	decomposed := lost / (1 - p.MicrobeEfficiency)
+	freed := decomposed * (organic/carbon - p.MicrobeEfficiency/p.MicrobeCN)
+	if freed >= 0 {
+		if freed > l.Nitrogen {
+			freed = l.Nitrogen
+		}
+		l.Nitrogen -= freed
+		l.Ammonia += freed
+		return
+	}
+	wanted := -freed
+	mineral := l.Ammonia + l.Nitrate
+	if mineral <= 0 {
+		return
+	}
+	// Never more than a part of what is at hand, smoothly.
+	taken := mineral * share(wanted/mineral)
+	part := taken / mineral
+	l.Nitrogen += taken
+	l.Ammonia -= part * l.Ammonia
+	l.Nitrate -= part * l.Nitrate
+}
+
+// nitrify turns ammonium into nitrate. docs/model/bed.md (B23)
+func (r *Runner) nitrify(l *Layer, tempC, wet, days float64) {
+	p := &r.p.Column
+	if l.Ammonia <= 0 || tempC <= p.NitrifyMinC {
+		return
+	}
+	f := RossoFactor(tempC, p.NitrifyMinC, p.NitrifyBestC, p.NitrifyMaxC)
+	if l.Oxygen < p.NitrifyOxygen {
+		f *= l.Oxygen / p.NitrifyOxygen
+	}
+	if f <= 0 {
+		return
+	}
+	turned := l.Ammonia * share(p.NitrifyRate*f*days)
+	l.Ammonia -= turned
+	l.Nitrate += turned
+}
+
+// henry holds, for every degree from -10 to 80 C, what the equilibrium of
+// ammonia needs: ln 10 times the pKa, and the gas over the dissolved
+// [kg/m3 for kg/kg water].
+var henry = func() (table [91][2]float64) {
+	for i := range table {
+		t := float64(i - 10)
+		table[i][0] = math.Ln10 * AmmoniaPKa(t)
+		table[i][1] = atmosphere / (AmmoniaHenry(t) * gasConstant * (t + zeroKelvin))
+	}
+	return table
+}()
+
+// ammoniaGas gives ammonia in pore air [kg N/m3] over pore water with ammoniacal
+// nitrogen [kg N/kg water]. docs/model/bed.md (B24)
+func ammoniaGas(tempC, pH, nitrogen float64) float64 {
+	x := tempC + 10
+	if x < 0 {
+		x = 0
+	}
+	if x > float64(len(henry)-2) {
+		x = float64(len(henry) - 2)
+	}
+	i := int(x)
+	f := x - float64(i)
+	a, b := &henry[i], &henry[i+1]
+	pka := a[0] + f*(b[0]-a[0])
+	gas := a[1] + f*(b[1]-a[1])
+	return nitrogen * gas / (1 + math.Exp(pka-math.Ln10*pH))
+}
+
+// fume lets ammonia out through the layers above and the cover, and finds how
+// much of it hangs under the cover. docs/model/bed.md (B25)
+func (r *Runner) fume(s *State, dt float64) {
+	d, u := &r.p.Diffusivity, &r.u
+	free := d.Ammonia * r.warmth
+	way := 1 / r.top.g // resistance to the air above [s/m]
+	lost := 0.0
+	for i := u.n - 1; i >= 0; i-- {
+		l := &s.Layers[u.at[i]]
+		u.gasA[i] = 0
+		half := u.dz[i] / (2 * free * diffuse(u.mid[i], d.Exponent) * RelativeDiffusivity(u.eps[i], u.phi[i]))
+		way += half
+		if l.Ammonia > 0 && l.Water > 0 {
+			c := ammoniaGas(u.mid[i], l.PH, l.Ammonia/l.Water)
+			u.gasA[i] = c
+			gone := l.Ammonia * share(c/(way*l.Ammonia)*dt)
+			l.Ammonia -= gone
+			lost += gone
+		}
+		way += half
+		u.amm[i] = l.Ammonia * ammoniaOfNitrogen / (u.dry[i] + l.Water) * 1e3
+	}
+	r.out.nitrogen += lost
+	r.money.AmmoniaKg += lost
+	r.top.ammonia = ppmOf(lost/(dt*r.top.g), u.mid[u.n-1])
+}
+
+const ammoniaOfNitrogen = 17.031 / 14.007 // mass of NH3 over that of its N
+
+// ppmOf gives ammonia in air by volume [ppm] from its nitrogen [kg/m3].
+func ppmOf(nitrogen, tempC float64) float64 {
+	return 1e6 * nitrogen / nitrogenMolar * gasConstant * (tempC + zeroKelvin) / atmosphere
+}

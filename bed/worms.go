@@ -1,0 +1,326 @@
+package bed
+
+import (
+	"math"
+
+	"wormyard/worm"
+)
+
+// meet gives a layer as worms meet it.
+func (r *Runner) meet(l *Layer, i int) worm.Place {
+	return worm.Place{TempC: l.TempC, Water: r.u.wet[i], Oxygen: l.Oxygen, AmmoniaMgG: r.u.amm[i]}
+}
+
+// tasty gives the edible matter of a layer as worms value it [kg/m2].
+func (c *Column) tasty(l *Layer) float64 {
+	return l.Quick + c.SlowTaste*l.Slow + c.WoodyTaste*l.Woody + c.CastTaste*l.Cast
+}
+
+// eat moves the worms towards where it suits them, lets them eat there, and
+// turns what they ate into castings, less what they breathe. The stock itself is
+// stepped in live. docs/model/bed.md (B26 to B31)
+func (r *Runner) eat(s *State, dt float64) {
+	p, w, u := &r.p.Column, &r.p.Worm, &r.u
+	hours := dt / 3600
+	days := dt / 86400
+	s.Meal.Hours += hours
+	total := s.Worms.LiveKg()
+	for i := 0; i < u.n; i++ {
+		u.resp[i] = 0
+	}
+	if total <= 0 {
+		return
+	}
+	var pull, appetite [MaxLayers]float64
+	sum, depth := 0.0, 0.0
+	for i := u.n - 1; i >= 0; i-- {
+		l := &s.Layers[u.at[i]]
+		suits := w.Moisture(u.wet[i]) * w.Oxygen(l.Oxygen)
+		if u.amm[i] > 0.002 {
+			suits *= 1 - w.Avoid(u.amm[i])
+		}
+		appetite[i] = w.IntakePerDay * w.Growth(l.TempC) * suits
+		x := (l.TempC - w.BestC) / w.LikeWidthC
+		like := math.Exp(-0.5*x*x) * suits
+		if l.TempC > w.LeaveHeatC {
+			like *= math.Max(0, 1-(l.TempC-w.LeaveHeatC)/(w.LeaveHeatAllC-w.LeaveHeatC))
+		}
+		depth += u.dz[i]
+		food := p.tasty(l) / u.dry[i]
+		pull[i] = u.dz[i] * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*food)*math.Exp(-(depth-u.dz[i]/2)/p.PreferDepthM))
+		sum += pull[i]
+	}
+	move := share(hours / p.ShiftHours)
+	found := 0.0
+	for i := 0; i < u.n; i++ {
+		l := &s.Layers[u.at[i]]
+		l.Worms += (pull[i]/sum - l.Worms) * move
+		found += l.Worms
+	}
+	if found < 0.5 { // newly stocked
+		found = sum
+		for i := 0; i < u.n; i++ {
+			s.Layers[u.at[i]].Worms = pull[i]
+		}
+	}
+	for i := 0; i < u.n; i++ {
+		l := &s.Layers[u.at[i]]
+		l.Worms /= found
+		u.live[i] = total / r.area * l.Worms
+		if u.live[i] <= 0 {
+			continue
+		}
+		r.graze(s, l, i, appetite[i], days, dt)
+	}
+}
+
+// graze lets the worms of one layer eat for a step.
+func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
+	p, u := &r.p.Column, &r.u
+	live := u.live[i]
+	wanted := appetite * live * days // wet [kg/m2]
+	need := r.breath(u.mid[i]) * live * dt / p.OxygenPerVolatile
+	s.Meal.WantedWet += wanted * r.area
+	taste := p.tasty(l)
+	vol, dry := l.Volatile(), l.Dry()
+	breathed := 0.0
+	if taste > 0 && wanted > 0 && vol > 0 {
+		wet := dry + l.Water
+		eaten := wanted * dry / wet * vol / dry // volatile, if there were plenty
+		eaten *= taste / (taste + p.FoodHalf*live)
+		part := share(eaten / taste) // of each pool, times its taste
+		eaten = taste * part
+		quick, slow := l.Quick*part, l.Slow*part*p.SlowTaste
+		woody, cast := l.Woody*part*p.WoodyTaste, l.Cast*part*p.CastTaste
+		breathed = math.Min(need, mostBreathed*eaten)
+		if l.Woody > 0 {
+			l.Lignin -= l.Lignin * woody / l.Woody
+		}
+		l.Quick -= quick
+		l.Slow -= slow
+		l.Woody -= woody
+		l.Cast += eaten - cast - breathed
+		eatenDry := eaten * dry / vol
+		s.Meal.EatenDry += eatenDry * r.area
+		s.Meal.EatenWet += eatenDry * wet / dry * r.area
+		s.Meal.Nitrogen += eaten / vol * l.Nitrogen * r.area
+		r.day.eaten += eatenDry * wet / dry
+	}
+	s.Meal.Breath += (need - breathed) * r.area
+	if breathed > 0 {
+		carbon := l.Carbon / vol * breathed
+		nitrogen := l.Nitrogen / vol * breathed
+		l.Carbon -= carbon
+		l.Nitrogen -= nitrogen
+		l.Ammonia += nitrogen
+		u.resp[i] = breathed
+		r.breathe(l, breathed, carbon)
+	}
+}
+
+// mostBreathed is the most of what is eaten that may be breathed at once: a
+// bound for the arithmetic, far above what fed worms breathe.
+const mostBreathed = 0.5
+
+// live steps the stock: growth out of what was eaten, shrinking, deaths, leaving,
+// hatching; and books what that takes from and gives to the layers.
+// docs/model/bed.md (B32, B33)
+func (r *Runner) live(s *State) {
+	p, w, u := &r.p.Column, &r.p.Worm, &r.u
+	m := s.Meal
+	s.Meal = Meal{}
+	before := s.Worms.MassKg(w)
+	if before <= 0 || m.Hours <= 0 || u.n == 0 {
+		return
+	}
+	places := r.places(s)
+	// Nitrogen bounds what the feed can become.
+	eaten := m.EatenDry
+	if most := p.NitrogenTaken * m.Nitrogen / (w.NitrogenFrac * w.TissueYield); eaten > most {
+		eaten = most
+	}
+	c := worm.Conditions{Places: places, AreaM2: r.area, EatenKgWet: m.EatenWet, EatenKgDry: eaten, WantedKgWet: m.WantedWet, Days: m.Hours / 24}
+	cocoons := s.Worms.Cocoons
+	f := worm.Step(w, &s.Worms, c)
+	if f.Laid > 0 { // cocoons stay where they are laid
+		new := f.Laid / (cocoons + f.Laid)
+		for i := 0; i < u.n; i++ {
+			l := &s.Layers[u.at[i]]
+			l.Cocoons += (l.Worms - l.Cocoons) * new
+		}
+	}
+	dead := f.CocoonsDied
+	for _, d := range f.Died {
+		dead += d
+	}
+	after := s.Worms.MassKg(w)
+	grown := after - before + f.Shrunk + f.Left + dead // f.Grown to the last bit
+	r.day.left += f.Left
+	r.day.fed += f.Fed * m.Hours
+	r.day.fedHours += m.Hours
+	r.exchange(s, grown, f.Shrunk, f.Left, dead)
+}
+
+// places gathers the layers into few places for the stock: neighbours are thrown
+// together until each holds a fair share of the worms.
+func (r *Runner) places(s *State) []worm.Place {
+	u := &r.u
+	n := 0
+	var acc worm.Place
+	weight := 0.0
+	flush := func() {
+		if weight <= 0 {
+			return
+		}
+		acc.TempC /= weight
+		acc.Water /= weight
+		acc.Oxygen /= weight
+		acc.AmmoniaMgG /= weight
+		r.place[n] = acc
+		n++
+		acc, weight = worm.Place{}, 0
+	}
+	for i := 0; i < u.n; i++ {
+		l := &s.Layers[u.at[i]]
+		at := r.meet(l, i)
+		x := l.Worms + l.Cocoons + 1e-12
+		acc.Share += l.Worms
+		acc.CocoonShare += l.Cocoons
+		acc.TempC += x * at.TempC
+		acc.Water += x * at.Water
+		acc.Oxygen += x * at.Oxygen
+		acc.AmmoniaMgG += x * at.AmmoniaMgG
+		weight += x
+		if weight > fairShare {
+			flush()
+		}
+	}
+	flush()
+	worms, cocoons := 0.0, 0.0
+	for i := 0; i < n; i++ {
+		worms += r.place[i].Share
+		cocoons += r.place[i].CocoonShare
+	}
+	for i := 0; i < n; i++ {
+		if worms > 0 {
+			r.place[i].Share /= worms
+		}
+		if cocoons > 0 {
+			r.place[i].CocoonShare /= cocoons
+		} else {
+			r.place[i].CocoonShare = r.place[i].Share
+		}
+	}
+	return r.place[:n]
+}
+
+// fairShare is of worms and cocoons together, which add to 2.
+const fairShare = 0.2
+
+// exchange books live mass grown, shrunk, left and dead [kg, whole bin] against
+// the layers, by where the worms are.
+func (r *Runner) exchange(s *State, grown, shrunk, left, dead float64) {
+	p, u := &r.p.Column, &r.u
+	per := 1 / r.area
+	gone := r.body(left * per)
+	gone.heat = 0
+	r.out.plus(gone)
+	r.take(s, r.body(grown*per))
+	worms, cocoons := 0.0, 0.0
+	for i := 0; i < u.n; i++ {
+		worms += s.Layers[u.at[i]].Worms
+		cocoons += s.Layers[u.at[i]].Cocoons
+	}
+	for i := 0; i < u.n; i++ {
+		l := &s.Layers[u.at[i]]
+		here := 1 / float64(u.n)
+		if worms > 0 {
+			here = l.Worms / worms
+		} else if cocoons > 0 {
+			here = l.Cocoons / cocoons
+		}
+		if d := r.body(dead * per * here); d.dry > 0 {
+			l.Quick += d.dry
+			l.Carbon += d.carbon
+			l.Nitrogen += d.nitrogen
+			l.Water += d.water
+			r.in.heat += d.dry*p.dryContent(l.TempC) + d.water*waterContent(l.TempC)
+		}
+		if b := r.body(shrunk * per * here); b.dry > 0 {
+			// Burnt tissue: matter to gas and water, nitrogen to the layer, heat at once.
+			formed := b.dry * p.MetabolicWater
+			l.Ammonia += b.nitrogen
+			l.Water += b.water + formed
+			r.in.water += formed
+			r.in.heat += (b.water + formed) * waterContent(l.TempC)
+			r.out.dry += b.dry
+			r.out.carbon += b.carbon
+			q := b.dry * p.OxygenPerVolatile * p.OxygenHeat * 1e6
+			l.TempC += q / p.heatCap(l)
+			r.in.heat += q
+			r.money.ReleasedJ += q
+			r.money.OxygenKg += b.dry * p.OxygenPerVolatile
+			r.day.released += q
+		}
+	}
+}
+
+// take moves matter from the layers into worms: dry matter and carbon from the
+// volatile matter, nitrogen first organic, then mineral, water from the layer.
+// Layers give by their share of worms; what they cannot give the others do.
+func (r *Runner) take(s *State, want flow) {
+	p, u := &r.p.Column, &r.u
+	if want.dry <= 0 {
+		return
+	}
+	for pass := 0; pass < 2 && want.dry > 1e-18; pass++ {
+		all := want
+		for i := 0; i < u.n; i++ {
+			l := &s.Layers[u.at[i]]
+			f := l.Worms
+			if pass == 1 {
+				f = 1
+				all = want
+			}
+			d := flow{dry: all.dry * f, carbon: all.carbon * f, nitrogen: all.nitrogen * f, water: all.water * f}
+			vol := l.Volatile()
+			mineral := l.Ammonia + l.Nitrate
+			if vol <= 0 {
+				continue
+			}
+			// Bound by the scarcest.
+			b := 1.0
+			for _, x := range [...][2]float64{{d.dry, 0.5 * vol}, {d.carbon, 0.5 * l.Carbon}, {d.nitrogen, 0.5 * (l.Nitrogen + mineral)}, {d.water, 0.5 * l.Water}} {
+				if x[0] > 0 && x[0]*b > x[1] {
+					b = x[1] / x[0]
+				}
+			}
+			if b <= 0 {
+				continue
+			}
+			d = flow{dry: d.dry * b, carbon: d.carbon * b, nitrogen: d.nitrogen * b, water: d.water * b}
+			k := d.dry / vol
+			l.Quick -= k * l.Quick
+			l.Slow -= k * l.Slow
+			l.Woody -= k * l.Woody
+			l.Lignin -= k * l.Lignin
+			l.Cast -= k * l.Cast
+			l.Carbon -= d.carbon
+			n := d.nitrogen
+			if o := math.Min(n, 0.5*l.Nitrogen); o > 0 {
+				l.Nitrogen -= o
+				n -= o
+			}
+			if n > 0 && mineral > 0 {
+				l.Ammonia -= n * l.Ammonia / mineral
+				l.Nitrate -= n * l.Nitrate / mineral
+			}
+			l.Water -= d.water
+			r.out.heat += d.dry*p.dryContent(l.TempC) + d.water*waterContent(l.TempC)
+			want.dry -= d.dry
+			want.carbon -= d.carbon
+			want.nitrogen -= d.nitrogen
+			want.water -= d.water
+		}
+	}
+}
