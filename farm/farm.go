@@ -1,8 +1,10 @@
 package farm
 
 import (
+	"cmp"
 	"slices"
 	"sort"
+	"strings"
 
 	"wormyard/journal"
 )
@@ -24,6 +26,7 @@ type Farm struct {
 	work    *State
 	shown   *State // the last picture given, until the next change
 	marks   []mark
+	every   int // least number of entries between marks
 }
 
 // mark is the state before entry n.
@@ -39,7 +42,7 @@ const markEvery = 512
 // New gives a farm of which nothing is known yet.
 func New(trade Trade) *Farm {
 	return &Farm{
-		trade: trade, known: map[string]*journal.Entry{}, struck: map[string]bool{},
+		trade: trade, every: markEvery, known: map[string]*journal.Entry{}, struck: map[string]bool{},
 		work: &State{
 			barns: map[string]*Barn{}, bins: map[string]*Bin{}, piles: map[string]*Pile{},
 			batches: map[string]*Batch{}, lots: map[string]*Lot{}, doubts: map[doubtKey]*Doubt{}, usual: trade.Usual, epoch: 1,
@@ -73,14 +76,14 @@ func (f *Farm) Apply(entries []journal.Entry) {
 	}
 	f.shown = nil
 	for _, e := range f.restrike(fresh) {
-		if i, ok := slices.BinarySearchFunc(f.entries, e, journal.Compare); ok {
+		if i, ok := slices.BinarySearchFunc(f.entries, e, order); ok {
 			from = min(from, i)
 		}
 	}
-	if !slices.IsSortedFunc(fresh, journal.Compare) {
-		slices.SortFunc(fresh, journal.Compare)
+	if !slices.IsSortedFunc(fresh, order) {
+		slices.SortFunc(fresh, order)
 	}
-	first, _ := slices.BinarySearchFunc(f.entries, fresh[0], journal.Compare)
+	first, _ := slices.BinarySearchFunc(f.entries, fresh[0], order)
 	from = min(from, first)
 	if first == len(f.entries) {
 		f.entries = append(f.entries, fresh...)
@@ -98,7 +101,7 @@ func merged(old, fresh []*journal.Entry, first int) []*journal.Entry {
 	all = append(all, old[:first]...)
 	i, j := first, 0
 	for i < len(old) && j < len(fresh) {
-		if journal.Compare(old[i], fresh[j]) <= 0 {
+		if order(old[i], fresh[j]) <= 0 {
 			all = append(all, old[i])
 			i++
 		} else {
@@ -173,7 +176,7 @@ func (f *Farm) forward() {
 		last = f.marks[len(f.marks)-1].n
 	}
 	for i := f.work.folded; i < len(f.entries); i++ {
-		if i-last >= markEvery && i-last >= (len(f.entries)-i)/4 {
+		if i-last >= f.every && i-last >= (len(f.entries)-i)/4 {
 			f.marks = append(f.marks, mark{i, f.work.freeze()})
 			last = i
 		}
@@ -211,4 +214,48 @@ func (f *Farm) State() *State {
 		f.shown.journal, f.shown.struck, f.shown.lay = slices.Clip(f.entries), f.struck, new(layout)
 	}
 	return f.shown
+}
+
+// order is the order of folding: by when it happened, then at one instant by
+// what must be there first, then by id. Entries of a sheet often bear only
+// their day, so that a bin is built, bedded, stocked and fed at one instant;
+// the ids of an import say nothing of which came first.
+func order(a, b *journal.Entry) int {
+	if c := a.At.Compare(b.At); c != 0 {
+		return c
+	}
+	return cmp.Or(cmp.Compare(rank(a), rank(b)), strings.Compare(a.ID, b.ID))
+}
+
+// rank places a kind among those of one instant: a harvest empties a bin before
+// it is bedded anew, and what is done to a bed comes after it was laid.
+func rank(e *journal.Entry) int {
+	switch b := e.Body.(type) {
+	case *journal.Setting:
+		return 0
+	case *journal.Build:
+		if b.State == "retired" {
+			return 12
+		}
+		return 1
+	case *journal.Receive:
+		return 2
+	case *journal.Assay:
+		return 3
+	case *journal.Tend:
+		return 4
+	case *journal.Blend:
+		return 5
+	case *journal.Harvest:
+		return 6
+	case *journal.Move:
+		return 7
+	case *journal.Bed:
+		return 8
+	case *journal.Stock:
+		return 9
+	case *journal.Screen, *journal.Cure, *journal.Bag, *journal.Sell, *journal.Release:
+		return 11
+	}
+	return 10
 }

@@ -2,7 +2,7 @@
 // state, and the questions one may ask it.
 //
 // A Farm takes entries in any order and keeps the same farm as if they had come
-// in the order of when they happened (at, then id). What it shows is a State, a
+// in the order of when they happened. What it shows is a State, a
 // picture that never changes; asking it is safe while the next entries are
 // folded. Nothing here is a forecast or a model: only what people wrote down,
 // with amounts worked out (what two inches of mix 41 weigh, what is left of a

@@ -1,0 +1,206 @@
+package farm
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"wormyard/bed"
+	"wormyard/feedstock"
+	"wormyard/qty"
+	"wormyard/twin"
+	"wormyard/worm"
+)
+
+// History gives what the twin needs to run along with the bed that is in a bin,
+// with the numbers of nature p that turn words (a cover, a weight of castings)
+// into what the model takes. The notes say in words what had to be guessed or
+// left out. It is false when the bin is not there or holds no bed.
+func (s *State) History(name string, p *bed.Parameters) (twin.History, []string, bool) {
+	bin := s.bins[name]
+	if bin == nil || bin.Bed == nil {
+		return twin.History{}, nil, false
+	}
+	b := bin.Bed
+	h := twin.History{Bin: name, Box: s.box(bin, p)}
+	var notes []string
+	note := func(what string) {
+		if what != "" && !slices.Contains(notes, what) {
+			notes = append(notes, what)
+		}
+	}
+	cover, _ := p.Cover(said(b.Start.Cover, "none"))
+	start := twin.Start{Hour: hour(b.At), Matter: b.Start.Matter, DepthM: float64(b.Start.Depth), TempC: math.NaN(), Layer: layer(b.Entry), Cover: cover,
+		AgeDays: qty.Estimate{Best: float64(b.Start.AgeDays), Low: float64(b.Start.AgeLow), High: float64(b.Start.AgeHigh), Known: "assumed"}}
+	note(b.Start.Guessed)
+	area := bin.Box.Area()
+	if zero(start.Matter) || start.Matter.Dry == 0 {
+		start.Matter, start.DepthM = s.anyMatter(b, area)
+		note("Nobody wrote down what the bed is made of; it is taken to be like what was fed.")
+	}
+	if b.Start.Castings != nil {
+		start.Worked = qty.Estimate{Best: float64(*b.Start.Castings), Low: float64(*b.Start.Castings) / 1.5, High: math.Min(1, float64(*b.Start.Castings)*1.5), Known: "assumed"}
+	}
+	if b.Start.LastFeedDepth > 0 {
+		like := start.Matter
+		if like.Volume > 0 {
+			start.LastFeed = like.Times(float64(b.Start.LastFeedDepth) * float64(area) / float64(like.Volume))
+			start.FeedDepth, start.FeedDays = float64(b.Start.LastFeedDepth), float64(b.Start.LastFeedDays)
+		}
+	}
+	for _, a := range b.Acts {
+		if a.Kind == ActStock && b.Start.FirstMorning && a.At.Sub(b.At) < 24*time.Hour && a.Stock.Best > 0 {
+			start.StockKg.Low += float64(a.Stock.Low)
+			start.StockKg.Best += float64(a.Stock.Best)
+			start.StockKg.High += float64(a.Stock.High)
+			start.StockKg.Known = "assumed"
+			continue
+		}
+		act := bed.Act{Hour: hour(a.At), TempC: math.NaN(), Layer: a.Layer}
+		switch a.Kind {
+		case ActFeed:
+			act.Kind, act.Matter, act.DepthM = bed.Feed, a.Matter, float64(a.Depth)
+			note(a.Guessed)
+			if act.Matter.Dry == 0 {
+				continue
+			}
+			switch a.Side {
+			case "left":
+				act.Side = bed.Left
+			case "right":
+				act.Side = bed.Right
+			}
+		case ActWater:
+			act.Kind, act.WaterKg = bed.Water, float64(a.Water)
+		case ActCover:
+			c, ok := p.Cover(a.Cover)
+			if !ok {
+				continue
+			}
+			act.Kind, act.Cover = bed.Covered, c
+		case ActHeat:
+			if a.On && a.Watts == 0 {
+				note("Heating of the bin was switched on without its power, so the twin runs without it.")
+				continue
+			}
+			act.Kind, act.Watts = bed.Heat, float64(a.Watts)
+		case ActTurn:
+			act.Kind = bed.Turn
+		case ActStock:
+			if a.Stock.Best <= 0 {
+				note("Worms were taken out of the bed; the twin cannot take out worms yet and runs as if they had stayed.")
+				continue
+			}
+			act.Kind, act.Worms = bed.Stock, mixed(p, float64(a.Stock.Best))
+		case ActTake:
+			depth := takenDepth(a, area, p)
+			if depth <= 0 {
+				note("Castings were taken without weight or volume, so the twin runs as if they still lay there.")
+				continue
+			}
+			act.Kind, act.DepthM, act.From = bed.Take, depth, bed.FromBottom
+			if a.Side == "table" || a.Side == "side feeding" {
+				act.From = bed.FromTop
+			}
+		default:
+			continue
+		}
+		h.Acts = append(h.Acts, act)
+	}
+	for _, l := range b.Looks {
+		h.Looks = append(h.Looks, twin.Look{Hour: hour(l.At), Squeeze: l.Squeeze, FeedLeft: l.FeedLeft, Worms: l.Worms, Where: l.Where, Smell: l.Smell})
+	}
+	for _, r := range b.Readings {
+		h.Readings = append(h.Readings, twin.Reading{Hour: hour(r.At), DepthM: float64(or(r.Depth, 0)), TempC: float64(or(r.Temp, qty.Celsius(math.NaN()))),
+			Water: float64(or(r.Water, qty.WaterOfWet(math.NaN()))), Probe: r.Probe})
+	}
+	h.Start = start
+	return h, notes, true
+}
+
+// hour gives the whole hour that a time lies in, since 1970-01-01T00Z.
+func hour(t time.Time) int64 {
+	u := t.Unix()
+	if u < 0 {
+		u -= 3599
+	}
+	return u / 3600
+}
+
+// anyMatter gives a bed of the usual depth of what was fed first, or nothing.
+func (s *State) anyMatter(b *Bed, area qty.SquareMetre) (feedstock.Matter, float64) {
+	depth := float64(b.Start.Depth)
+	if depth <= 0 {
+		depth = float64(s.Settings.Habits.Bedding)
+	}
+	if depth <= 0 {
+		depth = s.usual.FirstDepth
+	}
+	like := feedstock.Matter{}
+	for _, a := range b.Acts {
+		if a.Kind == ActFeed && a.Matter.Dry > 0 && a.Matter.Volume > 0 {
+			like = a.Matter
+			break
+		}
+	}
+	if last := s.batches[s.lastBatch]; zero(like) && last != nil {
+		like = last.Made
+	}
+	if like.Volume <= 0 {
+		return feedstock.Matter{}, depth
+	}
+	return like.Times(depth * float64(area) / float64(like.Volume)), depth
+}
+
+// mixed gives a stock of mixed ages: two thirds adults by mass and one and a
+// half cocoons an adult, as the twin takes a stock that nobody sorted (common
+// practice, no source).
+func mixed(p *bed.Parameters, kg float64) worm.Stock {
+	w := worm.Stock{AdultKg: kg * 2 / 3, JuvenileKg: kg / 3}
+	if p.Worm.MatureG > 0 {
+		w.Cocoons = kg * 2 / 3 / (p.Worm.MatureG * 2e-3) * 1.5
+	}
+	return w
+}
+
+// takenDepth gives how much of the bed went with castings that were weighed or
+// measured by volume [m].
+func takenDepth(a *Act, area qty.SquareMetre, p *bed.Parameters) float64 {
+	if area <= 0 {
+		return 0
+	}
+	if a.Volume > 0 {
+		return float64(a.Volume) / float64(area)
+	}
+	if p.CastingsBulk <= 0 {
+		return 0
+	}
+	return float64(a.Mass) * (1 - p.CastingsWater) / p.CastingsBulk / float64(area)
+}
+
+// box gives the bin as the model takes it: where it stands decides what is
+// under it, over it and beside it. Stacks of a row are taken to stand close, so
+// that a neighbour at the same level hides a quarter of the sides (common
+// practice, no source).
+func (s *State) box(bin *Bin, p *bed.Parameters) bed.Box {
+	b := bed.Box{LengthM: float64(bin.Box.Length), WidthM: float64(bin.Box.Width), DepthM: float64(bin.Box.Depth),
+		HolesM2: float64(bin.Box.Holes), Under: bed.UnderFloor}
+	if !bin.Slot.InRow() {
+		return b
+	}
+	places := s.Places()
+	if bin.Slot.Level > 1 {
+		b.Under = bed.UnderBin
+	}
+	up := bin.Slot
+	up.Level++
+	b.Over = places.At(up) != ""
+	for _, d := range []int{-1, 1} {
+		side := bin.Slot
+		side.Stack += d
+		if places.At(side) != "" {
+			b.Hidden += 0.25
+		}
+	}
+	return b
+}
