@@ -82,10 +82,8 @@ func (m *model) explain(ctx context.Context) error {
 // spoken prints a value of an output for a person.
 func spoken(o Output, v float64) string {
 	switch o {
-	case Water, AirFilled, Carbon, Ash, Lignin:
-		return fmt.Sprintf("%.1f %%", 100*v)
-	case Nitrogen:
-		return fmt.Sprintf("%.2f %%", 100*v)
+	case Water, AirFilled, Carbon, Nitrogen, Ash, Lignin:
+		return qty.Figures(100*v) + " %"
 	}
 	return qty.Figures(v)
 }
@@ -278,7 +276,7 @@ func (m *model) unblock(ctx context.Context) (string, error) {
 	var found []string
 	for i := first; i < len(wide.columns); i++ {
 		if v := sol.Values[i]; v > 1e-6 {
-			found = append(found, fmt.Sprintf("%s m3 of %s", qty.Figures(v), wide.want.Parts[wide.parts[i]].Name))
+			found = append(found, fmt.Sprintf("%s of %s", m.volume(v), wide.want.Parts[wide.parts[i]].Name))
 		}
 	}
 	if len(found) == 0 {
@@ -314,7 +312,7 @@ func (m *model) more(ctx context.Context) (string, error) {
 	var found []string
 	for i, most := range m.most {
 		if v := sol.Values[i]; !math.IsInf(most, 1) && v > most*(1+1e-6) {
-			found = append(found, fmt.Sprintf("%s m3 of %s in place of the %s m3 there", qty.Figures(v), prog.Columns[i].Name, qty.Figures(most)))
+			found = append(found, fmt.Sprintf("%s of %s in place of the %s there", m.volume(v), prog.Columns[i].Name, m.volume(most)))
 		}
 	}
 	if len(found) == 0 {
@@ -365,9 +363,24 @@ func (m *model) blockedTotal(plan []float64) Blocked {
 
 func (m *model) amount(v float64) string {
 	if m.want.TotalMass > 0 {
-		return qty.Figures(v) + " kg"
+		return m.want.Units.Mass(v)
 	}
-	return qty.Figures(v) + " m3"
+	return m.volume(v)
+}
+
+func (m *model) volume(v float64) string { return m.want.Units.Volume(qty.CubicMetre(v)) }
+
+// bucketWords names a part of a bucket as a loader driver does.
+func bucketWords(step float64) string {
+	switch step {
+	case 1:
+		return "whole buckets"
+	case 0.5:
+		return "half buckets"
+	case 0.25:
+		return "quarter buckets"
+	}
+	return fmt.Sprintf("%g of a bucket", step)
 }
 
 // explainBuckets says which window a mix in buckets misses, though one by the
@@ -383,11 +396,11 @@ func (m *model) explainBuckets(ctx context.Context, exact []float64, steps []flo
 	var by []string
 	for i, part := range m.parts {
 		if part >= 0 {
-			by = append(by, fmt.Sprintf("%s m3 of %s", qty.Figures(exact[i]*m.unit[i]), m.want.Parts[part].Name))
+			by = append(by, fmt.Sprintf("%s of %s", m.volume(exact[i]*m.unit[i]), m.want.Parts[part].Name))
 		}
 	}
-	needs := fmt.Sprintf("No count of %g buckets of %s m3 meets it, but %s would: a smaller bucket, a wider window or a larger total helps.",
-		finest, qty.Figures(float64(m.want.Bucket)), strings.Join(by, " and "))
+	needs := fmt.Sprintf("No count of %s of %s meets it, but %s would: a smaller bucket, a wider window or a larger total helps.",
+		bucketWords(finest), m.volume(float64(m.want.Bucket)), strings.Join(by, " and "))
 	for i, h := range m.windows {
 		if missed[i] {
 			m.found.Blocked = append(m.found.Blocked, Blocked{Window: h.Window, Best: h.num.at(plan) / h.den.at(plan), Needs: needs})

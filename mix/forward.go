@@ -94,6 +94,23 @@ func (r *Recipe) problems() []figure.Problem {
 	}
 	dry := false
 	for i := range r.Parts {
+		if c, v := r.Parts[i].Amount, r.Parts[i].Values(feedstock.Best); (c.Wet > 0 || c.Dry > 0 || c.Volume > 0) && v.Water < 1 {
+			dry = true
+		}
+	}
+	all = append(all, r.amiss()...)
+	if len(all) == 0 && !dry {
+		tell("parts", "This is a mix of water only.", "Give an amount of at least one material that holds dry matter.")
+	}
+	return all
+}
+
+// amiss lists what cannot be about the parts and how they are mixed, amounts
+// that are still to be found aside.
+func (r *Recipe) amiss() []figure.Problem {
+	var all []figure.Problem
+	tell := func(field, say, try string) { all = append(all, figure.Problem{Field: field, Say: say, Try: try}) }
+	for i := range r.Parts {
 		part := &r.Parts[i]
 		v := part.Values(feedstock.Best)
 		if _, _, err := v.Of(part.Name, part.Amount); err != nil {
@@ -109,12 +126,6 @@ func (r *Recipe) problems() []figure.Problem {
 			tell(fmt.Sprintf("parts[%d].%s", i, feedstock.KeyCN), fmt.Sprintf("Nitrogen of %g and a C:N of %g make the carbon of %s %.0f %% of its dry matter.",
 				float64(v.Nitrogen), part.Material.CN.Best, part.Name, 100*float64(v.Carbon)), "Carbon is mostly 35 to 55 % of dry matter. Look again at nitrogen_frac_dry (0.016 is 1.6 %) and cn.")
 		}
-		if c := part.Amount; (c.Wet > 0 || c.Dry > 0 || c.Volume > 0) && v.Water < 1 {
-			dry = true
-		}
-	}
-	if len(all) == 0 && !dry {
-		tell("parts", "This is a mix of water only.", "Give an amount of at least one material that holds dry matter.")
 	}
 	if !(r.Water >= 0) || math.IsInf(float64(r.Water), 0) {
 		tell("water_kg", fmt.Sprintf("The water to pour on is %g kg.", float64(r.Water)), "Give 0 or more.")
@@ -215,7 +226,10 @@ func (r *Recipe) notes(p *Parameters, total *sums, out Result) []string {
 	}
 	for i, part := range r.Parts {
 		if part.Available != nil && out.Parts[i].Volume > *part.Available*(1+1e-9) {
-			notes = append(notes, fmt.Sprintf("%s: %s m3 are wanted and %s m3 are there.", part.Name, qty.Figures(float64(out.Parts[i].Volume)), qty.Figures(float64(*part.Available))))
+			notes = append(notes, fmt.Sprintf("More of %s is wanted than is there: %s times as much.", part.Name, qty.Figures(float64(out.Parts[i].Volume / *part.Available))))
+		}
+		if m := &part.Material; m.Water.Own && !m.Density.Own && len(m.Density.Claims) > 0 && m.Density.Claims[0].How == "derived" {
+			notes = append(notes, fmt.Sprintf("The density of %s was moved along with its moisture: %s kg/m3. Weigh a bucket to know.", part.Name, qty.Figures(m.Density.Best)))
 		}
 		if c := float64(out.Parts[i].Values.Carbon); c > 0.65 && c <= 1 && out.Parts[i].Dry > 0 {
 			notes = append(notes, fmt.Sprintf("Carbon of %s is %.0f %% of its dry matter; charcoal is so, other matter hardly.", part.Name, 100*c))

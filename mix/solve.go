@@ -34,7 +34,8 @@ type Wanted struct {
 	Bucket      qty.CubicMetre // loader bucket; 0 for amounts of any size
 	Steps       []float64      // parts of a bucket to try, the coarsest first; nil is whole, half, quarter
 	Least       Least
-	Candidates  []Part // materials that might unblock a mix that cannot be made
+	Candidates  []Part     // materials that might unblock a mix that cannot be made
+	Units       qty.System // in which sentences are said
 }
 
 // Found is the answer of a solve. When Possible is false the recipe is the one
@@ -100,7 +101,7 @@ func Solve(ctx context.Context, solver program.Solver, p Parameters, w Wanted) (
 }
 
 func (w *Wanted) problems() []figure.Problem {
-	var all []figure.Problem
+	all := w.amiss()
 	tell := func(field, say, try string) { all = append(all, figure.Problem{Field: field, Say: say, Try: try}) }
 	free, fixed := w.FreeWater, false
 	for i := range w.Parts {
@@ -111,9 +112,6 @@ func (w *Wanted) problems() []figure.Problem {
 		}
 		free = true
 		v := part.Values(feedstock.Best)
-		if math.IsNaN(float64(v.Water)) {
-			tell(fmt.Sprintf("parts[%d].water_frac_wet", i), fmt.Sprintf("The moisture of %s is not known, so its amount cannot be found.", part.Name), "Weigh, dry and weigh again, and give water_frac_wet.")
-		}
 		if !(v.Density > 0) && v.Water < 1 && (w.Bucket > 0 || w.TotalVolume > 0 || part.Available != nil || part.CostPerM3 != nil) {
 			tell(fmt.Sprintf("parts[%d].density_kg_m3_wet", i), fmt.Sprintf("The density of %s is not known, so its volume cannot be counted.", part.Name), "Weigh a full bucket and give density_kg_m3_wet.")
 		}

@@ -141,3 +141,9 @@ func carbonFrom(part *Part) string {
 	}
 	return "carbon not known"
 }
+
+// WaterStep is the working of WaterToAdd.
+func WaterStep(mass, water, target, add float64) figure.Step {
+	return step("mix.water_to_add", "to the near end of the moisture window",
+		map[string]float64{"mass_kg_wet": mass, "water_frac_wet": water, "target_water_frac_wet": target}, map[string]float64{"water_kg": add})
+}
