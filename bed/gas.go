@@ -26,13 +26,14 @@ const (
 )
 
 // Diffusivity holds the free-air diffusivities at 0 C and 101325 Pa and the
-// exponent of temperature, after Massman 1998.
+// exponent of temperature, after Massman 1998. The values are data, file
+// diffusivity.json.
 type Diffusivity struct {
 	Oxygen        float64 `param:"oxygen_diffusivity_m2_s" unit:"m2/s"`
 	Vapour        float64 `param:"vapour_diffusivity_m2_s" unit:"m2/s"`
 	Ammonia       float64 `param:"ammonia_diffusivity_m2_s" unit:"m2/s"`
 	CarbonDioxide float64 `param:"carbon_dioxide_diffusivity_m2_s" unit:"m2/s"`
-	Exponent      float64 `param:"diffusivity_exponent" unit:"1"`
+	Exponent      float64 `param:"diffusivity_exponent" unit:"-"`
 }
 
 // Free gives the diffusivity in free air [m2/s] at a temperature [C] and a

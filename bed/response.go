@@ -5,35 +5,36 @@ import "math"
 // Responses holds the constants of the published curves by which decay answers
 // to temperature, moisture, air and oxygen. Each curve has its own temperature
 // at which it is 1; rates are therefore never multiplied by a curve directly but
-// through RateAt, which normalises at the temperature of measurement.
+// through RateAt, which normalises at the temperature of measurement. The values
+// are data, file response.json; a larger parameter struct holds it by pointer.
 type Responses struct {
 	RossoMin  float64 `param:"rosso_min_c" unit:"C"`  // no decay below [C]
 	RossoBest float64 `param:"rosso_best_c" unit:"C"` // decay is quickest [C]
 	RossoMax  float64 `param:"rosso_max_c" unit:"C"`  // no decay above [C]
 
-	PairRise  float64 `param:"pair_rise" unit:"1"`     // base of the rising term of the exponential pair
-	PairFall  float64 `param:"pair_fall" unit:"1"`     // base of the falling term
+	PairRise  float64 `param:"pair_rise" unit:"-"`     // base of the rising term of the exponential pair
+	PairFall  float64 `param:"pair_fall" unit:"-"`     // base of the falling term
 	PairRiseC float64 `param:"pair_rise_c" unit:"C"`   // where the rising term is 1
 	PairFallC float64 `param:"pair_fall_c" unit:"C"`   // where the falling term is 1
-	KirschA   float64 `param:"kirsch_a" unit:"1"`      // Kirschbaum's alpha
+	KirschA   float64 `param:"kirsch_a" unit:"-"`      // Kirschbaum's alpha
 	KirschB   float64 `param:"kirsch_b" unit:"1/C"`    // Kirschbaum's beta
 	KirschC   float64 `param:"kirsch_best_c" unit:"C"` // Kirschbaum's optimum
 
-	CenturyScale float64 `param:"century_scale" unit:"1"`
+	CenturyScale float64 `param:"century_scale" unit:"-"`
 	CenturyBest  float64 `param:"century_best_c" unit:"C"`
 	CenturyMax   float64 `param:"century_max_c" unit:"C"`
-	CenturyLeft  float64 `param:"century_left" unit:"1"`  // exponent of the ratio
-	CenturyRight float64 `param:"century_right" unit:"1"` // exponent inside
+	CenturyLeft  float64 `param:"century_left" unit:"-"`  // exponent of the ratio
+	CenturyRight float64 `param:"century_right" unit:"-"` // exponent inside
 
-	RothTop   float64 `param:"roth_top" unit:"1"`
+	RothTop   float64 `param:"roth_top" unit:"-"`
 	RothSlope float64 `param:"roth_slope" unit:"C"`
 	RothC0    float64 `param:"roth_shift_c" unit:"C"`
 
-	MoistSlope float64 `param:"moist_slope" unit:"1"` // logistic in water_frac_wet
-	MoistStart float64 `param:"moist_start" unit:"1"`
-	AirSlope   float64 `param:"air_slope" unit:"1"` // logistic in air_filled_frac
-	AirStart   float64 `param:"air_start" unit:"1"`
-	OxygenHalf float64 `param:"oxygen_half" unit:"1"` // oxygen fraction at which decay halves
+	MoistSlope float64 `param:"moist_slope" unit:"-"` // logistic in water_frac_wet
+	MoistStart float64 `param:"moist_start" unit:"-"`
+	AirSlope   float64 `param:"air_slope" unit:"-"` // logistic in air_filled_frac
+	AirStart   float64 `param:"air_start" unit:"-"`
+	OxygenHalf float64 `param:"oxygen_half" unit:"-"` // oxygen fraction at which decay halves
 }
 
 // Curve names a temperature response.
