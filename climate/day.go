@@ -330,7 +330,10 @@ func Blend(p *Parameters, normals, own []Day) []Day {
 		}
 		shifts = append(shifts, shift{o.Day, low, high})
 	}
-	const unsure = 10 // days after which half of a standing difference is believed
+	// Days after which half of a standing difference is believed: the square of
+	// a day's spread (2.8 C) over that of sites about their record (about 2 C),
+	// times the seven days that near days are worth as one.
+	const unsure = 14
 	standLow, standHigh = standLow/(n+unsure), standHigh/(n+unsure)
 	for i := range out {
 		d := &out[i]
