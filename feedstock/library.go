@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode"
 )
 
 // Library is the list of known materials, found by name.
@@ -157,7 +156,7 @@ func (l *Library) Find(name string) (Material, error) {
 // plain is a name in lower case, its words parted by single spaces, without marks.
 func plain(s string) string {
 	return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
-		return !unicode.IsLetter(r) && !unicode.IsDigit(r)
+		return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r < 0x80
 	}), " ")
 }
 

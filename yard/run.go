@@ -76,7 +76,8 @@ func check(events []Event) error {
 	return nil
 }
 
-// Do lets one event happen to the pile as it is.
+// Do lets one event happen to the pile as it is: a delivery or a hose mixes in
+// with its own heat, turning lets warmth out and air in. docs/model.md (Y10)
 func (s *Pile) Do(p *Parameters, air climate.Series, e Event, b *Budget) {
 	switch e.Kind {
 	case Received:
@@ -93,7 +94,10 @@ func (s *Pile) Do(p *Parameters, air climate.Series, e Event, b *Budget) {
 		b.Out = b.Out.Plus(s.Matter.Times(part))
 		s.Matter = s.Matter.Times(1 - part)
 	case Turned:
+		was := s.TempC
 		s.TempC = s.AirC + (s.TempC-s.AirC)*p.TurnKeeps // Y10
+		b.HeatStored += s.capacity(p) * (s.TempC - was)
+		b.HeatLost += s.capacity(p) * (was - s.TempC)
 		s.TurnedAt, s.Turns = e.Hour, s.Turns+1
 		s.Oxygen = oxygenOfAir
 		s.settle(p, e.Hour)
@@ -157,7 +161,7 @@ func (s *Pile) receive(p *Parameters, airC float64, e Event, b *Budget) {
 }
 
 // settle gives the volume after so long at rest: a part of the air-filled space
-// goes, solids and water do not give. Y11.
+// goes, solids and water do not give. docs/model.md (Y11)
 func (s *Pile) settle(p *Parameters, hour int64) {
 	if s.looseKgM3 <= 0 || s.Matter.Dry <= 0 {
 		return
@@ -170,7 +174,7 @@ func (s *Pile) settle(p *Parameters, hour int64) {
 }
 
 // drain lets go of water beyond what the material holds, which is never less
-// than what it held when it came. Y7.
+// than what it held when it came. docs/model.md (Y7)
 func (s *Pile) drain(p *Parameters, b *Budget) {
 	if over := s.Matter.Water - qty.WaterKg(max(p.HoldsKgKg, s.held)*float64(s.Matter.Dry)); over > 0 && s.Matter.Dry > 0 {
 		s.Matter.Water -= over
@@ -178,7 +182,7 @@ func (s *Pile) drain(p *Parameters, b *Budget) {
 	}
 }
 
-// measured takes in a long thermometer. Y12.
+// measured takes in a long thermometer. docs/model.md (Y12)
 func (s *Pile) measured(p *Parameters, e Event) {
 	read := float64(e.TempC)
 	guess := s.TempC - s.AirC
@@ -200,7 +204,7 @@ func heatOf(p *Parameters, m feedstock.Matter) float64 {
 func (s *Pile) capacity(p *Parameters) float64 { return heatOf(p, s.Matter) }
 
 // Shape gives radius, height [m] and surface open to the air [m2] of a cone of
-// this volume [m3]; slope is height over radius. Y1.
+// this volume [m3]; slope is height over radius. docs/model.md (Y1)
 func Shape(volume, slope float64) (radius, height, surface float64) {
 	if volume <= 0 {
 		return 0, 0, 0
@@ -210,8 +214,8 @@ func Shape(volume, slope float64) (radius, height, surface float64) {
 }
 
 // TemperatureFactor gives the rate at a temperature over the rate at RateAtC:
-// the greater of two cardinal curves (B40), one of the microbes of mild warmth
-// and one of those of heat, each 1 at RateAtC. Y3.
+// the greater of two cardinal curves, one of the microbes of mild warmth
+// and one of those of heat, each 1 at RateAtC. docs/model.md (Y3)
 func (p *Parameters) TemperatureFactor(tempC float64) float64 {
 	mild := cardinal(tempC, p.MesoLeastC, p.MesoBestC, p.MesoMostC) / cardinal(p.RateAtC, p.MesoLeastC, p.MesoBestC, p.MesoMostC)
 	hot := cardinal(tempC, p.LeastC, p.BestC, p.MostC) / cardinal(p.RateAtC, p.LeastC, p.BestC, p.MostC)
@@ -228,7 +232,7 @@ func cardinal(t, least, best, most float64) float64 {
 }
 
 // AirFilled gives the part of the volume that is air; the volumes of water,
-// organic solids and ash are taken away (M21). 0 when there is no room.
+// organic solids and ash are taken away, as in figure mix.air_filled. 0 when there is no room.
 func (p *Parameters) AirFilled(m feedstock.Matter) float64 {
 	if m.Volume <= 0 {
 		return 0
@@ -238,7 +242,7 @@ func (p *Parameters) AirFilled(m feedstock.Matter) float64 {
 }
 
 // wanting gives the volatile matter that would rot in a day [kg] at tempC with
-// air enough, by pool. Y2.
+// air enough, by pool. docs/model.md (Y2)
 func (s *Pile) wanting(p *Parameters, tempC, airFilled float64) (quick, slow, woody float64) {
 	m := &s.Matter
 	f := s.Active * p.TemperatureFactor(tempC) / (1 + math.Exp(-p.MoistSlope*float64(m.WaterContent())+p.MoistStart)) /
@@ -246,15 +250,15 @@ func (s *Pile) wanting(p *Parameters, tempC, airFilled float64) (quick, slow, wo
 	return f * p.QuickPerDay * float64(m.Quick), f * p.SlowPerDay * float64(m.Slow), f * p.WoodyPerDay * float64(m.Woody)
 }
 
-// exchange gives the air that goes through the pile [m3/s]. Y4.
+// exchange gives the air that goes through the pile [m3/s]. docs/model.md (Y4)
 func (p *Parameters) exchange(surface, airFilled, warmth float64) float64 {
 	open := airFilled / p.HalfAir
 	return surface * open * open * (p.StillAirMS + p.DrawnAirMS*max(warmth, 0)/p.DrawnAtK)
 }
 
 // oxygenLeft gives the oxygen in the pores [m3/m3] at which supply meets use:
-// flow G (oa - o) rho = need o/(half + o). Y5. Flow [m3/s], need [kg/s] with
-// air enough, rho [kg/m3].
+// flow G (oa - o) rho = need o/(half + o). Flow [m3/s], need [kg/s] with air
+// enough, rho [kg/m3]. docs/model.md (Y5)
 func oxygenLeft(flow, need, half, rho float64) float64 {
 	if need <= 0 {
 		return oxygenOfAir
@@ -311,7 +315,7 @@ func (s *Pile) hour(p *Parameters, out climate.Hour, rainMM float64, b *Budget) 
 	}
 	s.drain(p, b)
 
-	lost := s.cool(p, out, surface, flow, float64(water), made, dt)
+	lost := s.cool(p, out, surface, flow, float64(water), made, dt, b)
 	b.HeatMade += made
 	b.HeatLost += lost
 	s.PeakC = max(s.PeakC, s.TempC)
@@ -324,7 +328,7 @@ func (s *Pile) hour(p *Parameters, out climate.Hour, rainMM float64, b *Budget) 
 }
 
 // rot takes the volatile matter that rots at these rates [kg/day] and gives the
-// heat made [J]. Y2, Y6, Y8, Y9.
+// heat made [J]. docs/model.md (Y2, Y6 and Y8)
 func (s *Pile) rot(p *Parameters, quick, slow, woody, dt float64, b *Budget) float64 {
 	m := &s.Matter
 	volatile := float64(m.Quick + m.Slow + m.Woody + m.Cast)
@@ -349,7 +353,7 @@ func (s *Pile) rot(p *Parameters, quick, slow, woody, dt float64, b *Budget) flo
 	m.Dry -= qty.DryKg(gone)
 	b.DryLost += qty.DryKg(gone)
 	carbon := float64(m.Carbon) * gone / volatile
-	if m.Nitrogen > 0 && m.Carbon > 0 { // model B50: what microbes do not need is set free
+	if m.Nitrogen > 0 && m.Carbon > 0 { // what microbes do not need is set free, as in a bed
 		free := carbon * (float64(m.Nitrogen)/float64(m.Carbon) - p.Efficiency/p.MicrobeCN)
 		free = min(max(free, -float64(m.Ammonia)), float64(m.Nitrogen))
 		m.Nitrogen -= qty.NitrogenKg(free)
@@ -363,6 +367,7 @@ func (s *Pile) rot(p *Parameters, quick, slow, woody, dt float64, b *Budget) flo
 	return gone * p.OxygenNeed * p.OxygenHeat * 1e6
 }
 
+// ammonia lets ammoniacal nitrogen go to the air. docs/model.md (Y9)
 func (s *Pile) ammonia(p *Parameters, dt float64, b *Budget) {
 	m := &s.Matter
 	if m.Ammonia <= 0 {
@@ -374,7 +379,7 @@ func (s *Pile) ammonia(p *Parameters, dt float64, b *Budget) {
 	b.NitrogenLost += gone
 }
 
-// breathe gives the water that the air carries out [kg]. Y7.
+// breathe gives the water that the air carries out [kg]. docs/model.md (Y7)
 func (s *Pile) breathe(p *Parameters, out climate.Hour, flow, dt float64) qty.WaterKg {
 	m := &s.Matter
 	if m.Water <= 0 || m.Dry <= 0 || s.TempC <= 0 {
@@ -393,8 +398,8 @@ func (s *Pile) breathe(p *Parameters, out climate.Hour, flow, dt float64) qty.Wa
 
 // cool moves the core's temperature over the step and gives the heat that left
 // [J]. The loss through shell and air is linear in the warmth over the step and
-// is integrated exactly. Y6.
-func (s *Pile) cool(p *Parameters, out climate.Hour, surface, flow, evaporated, made, dt float64) float64 {
+// is integrated exactly. docs/model.md (Y6)
+func (s *Pile) cool(p *Parameters, out climate.Hour, surface, flow, evaporated, made, dt float64, b *Budget) float64 {
 	capacity := s.capacity(p)
 	if capacity <= 0 || surface <= 0 {
 		s.TempC = out.TempC
@@ -402,9 +407,21 @@ func (s *Pile) cool(p *Parameters, out climate.Hour, surface, flow, evaporated, 
 	}
 	shell := p.ShellPart * 3 * float64(s.Matter.Volume) / surface
 	leak := surface/(p.FilmM2KW+shell/p.ConductWMK) + flow*climate.DryAirDensity(out.TempC, climate.StandardPressure)*1006
-	source := made - evaporated*climate.LatentHeat(s.TempC) // [J]
-	tends := out.TempC + source/dt/leak
+	latent := evaporated * climate.LatentHeat(s.TempC) // [J]
+	tends := out.TempC + (made-latent)/dt/leak
 	was := s.TempC
-	s.TempC = tends + (was-tends)*math.Exp(-leak*dt/capacity)
-	return made - capacity*(s.TempC-was)
+	fade := -math.Expm1(-leak * dt / capacity)
+	s.TempC = was + (tends-was)*fade
+	b.HeatStored += capacity * (s.TempC - was)
+	warmth := (tends-out.TempC)*dt + (was-tends)*capacity/leak*fade // integral of the warmth over the step [K s]
+	return leak*warmth + latent
+}
+
+// HeatError gives what is missing between heat made, lost and stored, as a part
+// of the larger of made and lost.
+func (b Budget) HeatError() float64 {
+	if most := max(math.Abs(b.HeatMade), math.Abs(b.HeatLost)); most > 0 {
+		return math.Abs(b.HeatMade-b.HeatLost-b.HeatStored) / most
+	}
+	return 0
 }

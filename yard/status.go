@@ -45,7 +45,7 @@ func (s *Pile) Status(p *Parameters, b Budget) Status {
 	return out
 }
 
-// core gives the temperature with its central 90 %. Y12.
+// core gives the temperature with its central 90 %. docs/model.md (Y12)
 func (s *Pile) core(p *Parameters) qty.Estimate {
 	free := math.Hypot(p.ModelC, p.ModelPart*max(s.TempC-s.AirC, 0))
 	sd := free
@@ -69,7 +69,7 @@ func (s *Pile) core(p *Parameters) qty.Estimate {
 // Laid gives the temperature that a layer of the pile would settle at when laid
 // thin on a bed under a cover, with all the air it wants: the least temperature at which what
 // it makes and what leaves through half of itself and the cover are equal; MostC
-// when there is none. Y14.
+// when there is none. docs/model.md (Y14)
 func (s *Pile) Laid(p *Parameters) float64 {
 	volume := float64(s.Matter.Volume)
 	if volume <= 0 {

@@ -162,7 +162,8 @@ type Budget struct {
 	Evaporated   qty.WaterKg
 	Drained      qty.WaterKg
 	HeatMade     float64 // [J]
-	HeatLost     float64 // through shell and air, warming of what came and went not counted [J]
+	HeatLost     float64 // through shell, air and turning [J]
+	HeatStored   float64 // warming of what lay there; heat that comes and goes with matter is not in it [J]
 }
 
 // Cool says whether a pile may go to worms.
