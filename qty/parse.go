@@ -43,6 +43,8 @@ const (
 	KgPerLongTon        = 1016.0469088 // 2,240 lb
 	KgPerOunce          = 0.028349523125
 	M2PerSquareFoot     = 0.09290304
+	JoulePerBtu         = 1055.05585262                                // international table
+	M2KPerWPerR         = 3600 * M2PerSquareFoot / (1.8 * JoulePerBtu) // h ft2 F/Btu in m2 K/W
 )
 
 // Unit is one way of writing a quantity.
@@ -271,29 +273,47 @@ func digits(s string) (float64, string, bool) {
 }
 
 // Number reads a number with a decimal point or decimal comma and optional
-// thousands marks. "1,200" and "1.200" are read as twelve hundred only where a
-// second mark or a group of three after a nonzero head says so for the comma;
-// a single point is always the decimal point.
+// thousands marks, which must part groups of three digits. "1,200" is twelve
+// hundred and "0,125" an eighth: a single comma is a thousands mark when three
+// digits follow a head of one to three that is not zero. A single point is always the decimal
+// point.
 func Number(s string) (float64, bool) {
 	s = strings.TrimSpace(s)
 	points, commas := strings.Count(s, "."), strings.Count(s, ",")
+	good := true
 	switch {
 	case points > 0 && commas > 0: // the last mark is the decimal one
-		if strings.LastIndex(s, ".") > strings.LastIndex(s, ",") {
-			s = strings.ReplaceAll(s, ",", "")
-		} else {
-			s = strings.ReplaceAll(strings.ReplaceAll(s, ".", ""), ",", ".")
+		thousands, decimal := ",", "."
+		if strings.LastIndex(s, ",") > strings.LastIndex(s, ".") {
+			thousands, decimal = ".", ","
 		}
+		head, tail, _ := strings.Cut(s, decimal)
+		head, good = ungroup(head, thousands)
+		s = head + "." + tail
 	case commas > 1:
-		s = strings.ReplaceAll(s, ",", "")
+		s, good = ungroup(s, ",")
+	case points > 1:
+		s, good = ungroup(s, ".")
 	case commas == 1:
 		head, tail, _ := strings.Cut(s, ",")
-		if len(tail) == 3 && strings.Trim(head, "+-0") != "" {
+		if len(tail) == 3 && strings.Trim(head, "+-0") != "" && len(strings.TrimLeft(head, "+-")) <= 3 {
 			s = head + tail
 		} else {
 			s = head + "." + tail
 		}
 	}
 	v, err := strconv.ParseFloat(s, 64)
-	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
+	return v, good && err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
+}
+
+// ungroup takes the thousands marks out and says whether they parted groups of
+// three.
+func ungroup(s, mark string) (string, bool) {
+	groups := strings.Split(s, mark)
+	for i, g := range groups {
+		if i > 0 && len(g) != 3 || i == 0 && (strings.Trim(g, "+-") == "" || len(strings.TrimLeft(g, "+-")) > 3) {
+			return s, false
+		}
+	}
+	return strings.Join(groups, ""), true
 }
