@@ -276,3 +276,15 @@ func piles(ps []Pile) []Line {
 	}
 	return out
 }
+
+func pileUrgency(u yard.Urgency) Urgency {
+	switch u {
+	case yard.Now:
+		return Now
+	case yard.Today:
+		return Today
+	case yard.Week:
+		return Week
+	}
+	return NoHurry
+}

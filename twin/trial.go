@@ -8,7 +8,7 @@ import (
 	"wormyard/climate"
 )
 
-// Trial is something to try on the twins: acts from now on, the hour of the
+// Trial is something to try on the twins: acts after those of the history, the hour of the
 // next visit and the hour up to which the consequences are followed.
 type Trial struct {
 	Acts  []bed.Act
@@ -50,7 +50,12 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 		left := Unworked(&c.scratch) * h.Box.Area()
 		dry, wet := castings(&c.scratch)
 		worms := b.State.Worms.LiveKg()
-		c.acts = c.acts[:0]
+		c.own(b, h, e.Hour, t.Until)
+		for _, a := range c.acts {
+			if a.Kind == bed.Feed {
+				left += float64(a.Matter.Quick + a.Matter.Slow)
+			}
+		}
 		for _, a := range t.Acts {
 			a = c.asDone(b, h.Bin, a)
 			if a.Kind == bed.Feed {
