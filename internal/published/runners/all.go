@@ -6,5 +6,6 @@ import "slices"
 func All() []Runner {
 	return slices.Concat(
 		house(),
+		stock(),
 	)
 }
