@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"reflect"
@@ -58,6 +59,13 @@ func (f *figureCommand) Run(c *Context) error {
 	}
 	out, notes, err := one.Run(in)
 	if err != nil {
+		return err
+	}
+	if _, err := json.Marshal(out); err != nil {
+		var beyond *json.UnsupportedValueError
+		if errors.As(err, &beyond) {
+			return figure.Refuse("", "With these inputs the answer is beyond any number.", "Look for an input that is zero or far out of the ordinary.")
+		}
 		return err
 	}
 	if notes == nil {

@@ -1,9 +1,16 @@
 package app
 
-import "wormyard/figure"
+import (
+	"wormyard/figure"
+	"wormyard/internal/nature"
+)
 
 // Figures gives every figure of the program, in the order of docs/model.md.
 // The error is the loader's, when a parameter is amiss.
 func Figures() ([]figure.Figure, error) {
-	return nil, nil
+	numbers, err := nature.Load()
+	if err != nil {
+		return nil, err
+	}
+	return numbers.Figures(), nil
 }

@@ -8,6 +8,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -31,10 +32,9 @@ func main() {
 
 func generate(docs string, check bool) error {
 	out := pages{}
-	for _, write := range []func(docs string, out pages) error{model, parameters, validation, contracts} {
-		if err := write(docs, out); err != nil {
-			return err
-		}
+	var amiss error // a page that cannot be made does not keep the others from it
+	for _, write := range []func(docs string, out pages) error{model, parameters, entries, validation, contracts} {
+		amiss = errors.Join(amiss, write(docs, out))
 	}
 	left, err := leftOver(docs, out)
 	if err != nil {
@@ -74,9 +74,9 @@ func generate(docs string, check bool) error {
 		}
 	}
 	if check && len(stale) > 0 {
-		return fmt.Errorf("stale: %s\n  try: go run ./internal/docgen", strings.Join(stale, ", "))
+		amiss = errors.Join(amiss, fmt.Errorf("stale: %s\n  try: go run ./internal/docgen", strings.Join(stale, ", ")))
 	}
-	return nil
+	return amiss
 }
 
 // leftOver finds schemas of an earlier run that are made no longer.

@@ -10,7 +10,7 @@ import (
 	"wormyard/internal/source"
 )
 
-var howWords = []string{"found", "memory", "measured", "assumed"}
+var howWords = []string{"found", "memory", "measured", "derived", "assumed"}
 
 func parameters(_ string, out pages) error {
 	refs, err := source.Refs()
@@ -18,7 +18,7 @@ func parameters(_ string, out pages) error {
 		return err
 	}
 	var tables bytes.Buffer
-	total, used := map[string]int{}, map[string]bool{}
+	total := map[string]int{}
 	for _, name := range source.Names() {
 		list, err := source.Parameters(name)
 		if err != nil {
@@ -30,7 +30,6 @@ func parameters(_ string, out pages) error {
 		for _, p := range list {
 			counts[p.How]++
 			total[p.How]++
-			used[p.Ref] = true
 			from := p.Ref
 			if p.Where != "" {
 				from = strings.TrimPrefix(from+", "+p.Where, ", ")
@@ -45,7 +44,7 @@ func parameters(_ string, out pages) error {
 		}
 		fmt.Fprintf(&tables, "\n%d numbers: %s.\n\n", len(list), tally(counts))
 	}
-	materials, err := materialTable(used)
+	materials, err := materialTable()
 	if err != nil {
 		return err
 	}

@@ -1,0 +1,22 @@
+package nature
+
+import (
+	"slices"
+
+	"wormyard/bed"
+	"wormyard/climate"
+	"wormyard/figure"
+	"wormyard/mix"
+	"wormyard/worm"
+)
+
+// Figures gives every figure of the core with these numbers behind it, in the
+// order of docs/model.md.
+func (n Numbers) Figures() []figure.Figure {
+	return slices.Concat(
+		mix.Figures(n.Mix),
+		climate.Figures(n.Climate),
+		bed.ScienceFigures(n.Bed.Responses, n.Bed.Diffusivity),
+		worm.Figures(n.Worm),
+	)
+}
