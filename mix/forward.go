@@ -222,7 +222,7 @@ func (r *Recipe) notes(p *Parameters, total *sums, out Result) []string {
 		notes = append(notes, "Salts of a mix are estimated by dry mass and hold only when all values are of one kind of extract; test the mix.")
 	}
 	if out.Numbers.Known(PHLow) {
-		notes = append(notes, "The pH of a mix cannot be averaged; the range of its parts is shown. Use a strip or a meter on the mix.")
+		notes = append(notes, fmt.Sprintf("The pH of a mix cannot be averaged; the range of its parts is shown. Use a strip or a meter on the mix: worms want %g to %g.", p.PHMin, p.PHMax))
 	}
 	for i, part := range r.Parts {
 		if part.Available != nil && out.Parts[i].Volume > *part.Available*(1+1e-9) {

@@ -50,8 +50,6 @@ func (p Parameters) Windows(purpose Purpose) []Window {
 	worms := []Window{
 		{AirFilled, p.AirMin, open, "Borrowed from hot composting; none was measured for worm feed."},
 		{Salts, 0, p.SaltsMax, "Worms gained weight up to about this; extracts by other methods do not compare."},
-		{PHLow, p.PHMin, open, "Worms die below it."},
-		{PHHigh, 0, p.PHMax, "Worms die above it."},
 		{Ammonia, 0, p.AmmoniaMax, "Ammonia drives worms off and kills them."},
 	}
 	low := func(o Output, v float64, why string) Window { return Window{o, v, open, why} }
