@@ -35,19 +35,19 @@ func (c *Column) content(l *Layer) float64 {
 }
 
 // holds gives the water a layer holds against drainage [kg/m2]: what its matter
-// holds, or what its pores have room for, whichever is less.
-// docs/model/bed.md (B15)
+// holds, or what its pores have room for with the air that a drained layer
+// keeps, whichever is less. docs/model/bed.md (B15)
 func (c *Column) holds(l *Layer) float64 {
 	h := (l.Quick+l.Slow)*c.HoldsFibre + l.Woody*c.HoldsWoody + l.Cast*c.HoldsCast + l.Ash*c.HoldsAsh
-	if room := c.room(l); room < h {
+	if room := c.room(l, c.AirDrained); room < h {
 		h = room
 	}
 	return h
 }
 
-// room gives the water for which the pores have room [kg/m2].
-func (c *Column) room(l *Layer) float64 {
-	free := l.DepthM*(1-c.AirLeast) - l.Volatile()/c.OrganicDensity - l.Ash/c.AshDensity - l.Ice/iceMass
+// room gives the water for which the pores have room beside some air [kg/m2].
+func (c *Column) room(l *Layer, air float64) float64 {
+	free := l.DepthM*(1-air) - l.Volatile()/c.OrganicDensity - l.Ash/c.AshDensity - l.Ice/iceMass
 	if free < 0 {
 		return 0
 	}

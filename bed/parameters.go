@@ -82,6 +82,7 @@ type Column struct {
 	SettleDays     float64 `param:"settle_days" unit:"day"`             // how slowly a layer settles to that
 	SettleLoad     float64 `param:"settle_load_pa" unit:"Pa"`           // load that doubles the settled density
 	AirLeast       float64 `param:"air_least_frac" unit:"-"`            // air space that even a soaked bed keeps
+	AirDrained     float64 `param:"air_drained_frac" unit:"-"`          // air space of a packed layer that has drained
 	TurnLoosens    float64 `param:"turn_loosens" unit:"-"`              // rise of depth on turning
 
 	// Worms in the bed.
@@ -93,6 +94,7 @@ type Column struct {
 	FoodHalf      float64 `param:"food_half_kg_kg" unit:"kg/kg"` // edible dry matter for each live kg at which intake is halved
 	ShiftHours    float64 `param:"shift_hours" unit:"h"`         // how slowly worms move to where it suits them
 	NitrogenTaken float64 `param:"nitrogen_taken" unit:"-"`      // most of the nitrogen eaten that becomes worm
+	AmmoniaTestPH float64 `param:"ammonia_test_ph" unit:"pH"`    // acidity of the trials that the worms' ammonia limits come from
 	RefugeC       float64 `param:"refuge_c" unit:"C"`            // a refuge is cooler than this
 	AlarmC        float64 `param:"alarm_c" unit:"C"`             // worms are in danger above this
 	RefugeOxygen  float64 `param:"refuge_oxygen_frac" unit:"-"`  // a refuge has more oxygen than this, by volume

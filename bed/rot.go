@@ -169,9 +169,10 @@ var henry = func() (table [91][2]float64) {
 	return table
 }()
 
-// ammoniaGas gives ammonia in pore air [kg N/m3] over pore water with ammoniacal
-// nitrogen [kg N/kg water]. docs/model/bed.md (B24)
-func ammoniaGas(tempC, pH, nitrogen float64) float64 {
+// freeAmmonia gives the share of ammoniacal nitrogen that is unionised and the
+// gas over what is dissolved so [kg N/m3 for kg N/kg water], from the table.
+// docs/model/bed.md (B24)
+func freeAmmonia(tempC, pH float64) (share, gas float64) {
 	x := tempC + 10
 	if x < 0 {
 		x = 0
@@ -183,8 +184,14 @@ func ammoniaGas(tempC, pH, nitrogen float64) float64 {
 	f := x - float64(i)
 	a, b := &henry[i], &henry[i+1]
 	pka := a[0] + f*(b[0]-a[0])
-	gas := a[1] + f*(b[1]-a[1])
-	return nitrogen * gas / (1 + math.Exp(pka-math.Ln10*pH))
+	return 1 / (1 + math.Exp(pka-math.Ln10*pH)), a[1] + f*(b[1]-a[1])
+}
+
+// ammoniaGas gives ammonia in pore air [kg N/m3] over pore water with ammoniacal
+// nitrogen [kg N/kg water].
+func ammoniaGas(tempC, pH, nitrogen float64) float64 {
+	free, gas := freeAmmonia(tempC, pH)
+	return nitrogen * free * gas
 }
 
 // fume lets ammonia out through the layers above and the cover, and finds how
@@ -196,18 +203,19 @@ func (r *Runner) fume(s *State, dt float64) {
 	lost := 0.0
 	for i := u.n - 1; i >= 0; i-- {
 		l := &s.Layers[u.at[i]]
-		u.gasA[i] = 0
 		half := u.dz[i] / (2 * free * diffuse(u.mid[i], d.Exponent) * RelativeDiffusivity(u.eps[i], u.phi[i]))
 		way += half
+		u.amm[i] = 0
 		if l.Ammonia > 0 && l.Water > 0 {
-			c := ammoniaGas(u.mid[i], l.PH, l.Ammonia/l.Water)
-			u.gasA[i] = c
+			free, gas := freeAmmonia(u.mid[i], l.PH)
+			c := l.Ammonia / l.Water * free * gas
 			gone := l.Ammonia * share(c/(way*l.Ammonia)*dt)
 			l.Ammonia -= gone
 			lost += gone
+			// As it bit in the trials that the worms' limits come from (B28).
+			u.amm[i] = l.Ammonia * ammoniaOfNitrogen / (u.dry[i] + l.Water) * 1e3 * math.Min(1, free/r.bite)
 		}
 		way += half
-		u.amm[i] = l.Ammonia * ammoniaOfNitrogen / (u.dry[i] + l.Water) * 1e3
 	}
 	r.out.nitrogen += lost
 	r.money.AmmoniaKg += lost

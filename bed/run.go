@@ -26,6 +26,7 @@ type Runner struct {
 	p      Parameters
 	at25   float64 // temperature response of decay where the rates were measured
 	warmth float64 // free diffusivity at 20 C over that at 0 C
+	bite   float64 // free share of ammonia in the trials that the worms' limits come from
 	heat   *heatColumn
 	gas    *gasColumn
 	tick   float64 // shortest step [s]
@@ -59,7 +60,6 @@ type cells struct {
 	live [MaxLayers]float64 // worms [kg/m2]
 	resp [MaxLayers]float64 // matter breathed by worms in the step [kg/m2]
 	amm  [MaxLayers]float64 // ammonia as the worms meet it [mg/g]
-	gasA [MaxLayers]float64 // ammonia in the pores [kg N/m3]
 	base [MaxLayers]float64 // decay factor without oxygen's
 	oxy  [MaxLayers]float64 // oxygen's factor, 1 in open air
 	depM float64            // depth of the bed [m]
@@ -70,8 +70,12 @@ func NewRunner(p *Parameters) *Runner {
 	r := &Runner{p: *p, heat: newHeatColumn(MaxLayers), gas: newGasColumn(MaxLayers)}
 	r.at25 = RossoFactor(p.RateAtC, p.DecayMinC, p.DecayBestC, p.DecayMaxC)
 	r.warmth = math.Pow((zeroKelvin+20)/zeroKelvin, p.Diffusivity.Exponent)
+	r.bite, _ = freeAmmonia(trialC, p.AmmoniaTestPH)
 	return r
 }
+
+// trialC is the temperature of the ammonia trials [C].
+const trialC = 20
 
 // blockTicks is the longest step in ticks; a step never crosses a multiple of
 // it, so that a run stopped at a whole block and taken up again gives the same

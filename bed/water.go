@@ -41,7 +41,7 @@ func (r *Runner) drain(s *State, dt float64) {
 			continue
 		}
 		down := over * runs
-		if room := p.room(l); l.Water-down > room {
+		if room := p.room(l, p.AirLeast); l.Water-down > room {
 			down = l.Water - room
 		}
 		part := down / l.Water

@@ -42,9 +42,9 @@ func (r *Runner) eat(s *State, dt float64) {
 		appetite[i] = w.IntakePerDay * w.Growth(l.TempC) * suits
 		x := (l.TempC - w.BestC) / w.LikeWidthC
 		like := math.Exp(-0.5*x*x) * suits
-		if l.TempC > w.LeaveHeatC {
-			like *= math.Max(0, 1-(l.TempC-w.LeaveHeatC)/(w.LeaveHeatAllC-w.LeaveHeatC))
-		}
+		// They leave first where they could not live.
+		stay := 1 - math.Max(ramp(l.TempC, w.LeaveHeatC, w.LeaveHeatAllC), math.Max(ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull)))
+		like *= stay * stay
 		depth += u.dz[i]
 		food := p.tasty(l) / u.dry[i]
 		pull[i] = u.dz[i] * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*food)*math.Exp(-(depth-u.dz[i]/2)/p.PreferDepthM))
