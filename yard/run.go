@@ -285,14 +285,25 @@ func (s *Pile) Run(p *Parameters, air climate.Series, rain Rain, until int64, b 
 		if rain != nil && !s.Covered {
 			mm = rain(s.Hour)
 		}
-		s.hour(p, air.At(s.Hour), mm, b)
+		parts := s.parts(p)
+		for range parts {
+			s.step(p, air.At(s.Hour), mm/float64(parts), 3600/float64(parts), b)
+		}
 	}
 }
 
-func (s *Pile) hour(p *Parameters, out climate.Hour, rainMM float64, b *Budget) {
-	const dt = 3600.0
+// parts says into how many steps an hour is cut, so that no step warms the core
+// by much more than half a kelvin: a pile that takes off feeds on its own warmth.
+func (s *Pile) parts(p *Parameters) int {
+	quick, slow, woody := s.wanting(p, s.TempC, p.AirFilled(s.Matter))
+	kelvin := (quick + slow + woody) / 24 * s.Oxygen / (p.HalfOxygen + s.Oxygen) * p.OxygenNeed * p.OxygenHeat * 1e6 / s.capacity(p)
+	return int(min(max(math.Ceil(2*kelvin), 1), 8))
+}
+
+// step lets the pile lie for dt seconds in air that does not change.
+func (s *Pile) step(p *Parameters, out climate.Hour, rainMM, dt float64, b *Budget) {
 	m := &s.Matter
-	s.AirC += (out.TempC - s.AirC) / 24
+	s.AirC -= (out.TempC - s.AirC) * math.Expm1(-dt/daySeconds)
 	s.settle(p, s.Hour)
 	radius, _, surface := Shape(float64(m.Volume), p.Slope)
 	filled := p.AirFilled(*m)
@@ -320,10 +331,10 @@ func (s *Pile) hour(p *Parameters, out climate.Hour, rainMM float64, b *Budget) 
 	b.HeatLost += lost
 	s.PeakC = max(s.PeakC, s.TempC)
 	if s.TempC >= p.SanitiseC {
-		s.HotHours++
+		s.HotHours += dt / 3600
 	}
 	if s.TempC >= p.HotC {
-		s.WarmHours++
+		s.WarmHours += dt / 3600
 	}
 }
 
