@@ -218,6 +218,7 @@ func English() map[string]string {
 		"weather.frost": "Frost likely {0} night: {1}.",
 		"weather.heat":  "Hot {0}: {1}.",
 		"weather.from":  "Weather: {0}.",
+		"note.plain":    "{0}",
 		"note.doubts":   "{0} entries do not fit with the rest; see the journal.",
 		"note.members":  "Chances come from {0} of {1} twins that were not used to choose.",
 		"note.nomix":    "There is no mix with matter left, so feeding could not be tried. Mix a batch first.",

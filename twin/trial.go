@@ -132,3 +132,9 @@ func Worked(s *bed.State) float64 {
 	}
 	return cast / dry
 }
+
+// CastingsKg gives the castings as they lie [kg/m2].
+func CastingsKg(s *bed.State) float64 {
+	_, wet := castings(s)
+	return wet
+}

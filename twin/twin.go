@@ -331,6 +331,11 @@ func (c *Crew) asDone(b *Member, bin string, a bed.Act) bed.Act {
 	return a
 }
 
+// Profile gives the layers of a member from the top down.
+func (c *Crew) Profile(m *Member, box bed.Box) []bed.Slice {
+	return c.runners[m.Draw].Profile(box, &m.State)
+}
+
 // Clone gives a copy that shares nothing with e.
 func (e *Ensemble) Clone() *Ensemble {
 	c := *e

@@ -1,0 +1,210 @@
+package app
+
+import (
+	"math"
+	"time"
+
+	"wormyard/bed"
+	"wormyard/climate"
+	"wormyard/farm"
+	"wormyard/twin"
+)
+
+// Outlook is what is likely in a bin now and in the coming days. Fractions are
+// of one; ranges are the central 90 % of the members.
+type Outlook struct {
+	Bin     string      `json:"bin"`
+	Made    time.Time   `json:"made"`
+	Members int         `json:"members"`
+	Layers  []LayerNow  `json:"layers"`  // from the top down
+	Depth   twin.Range  `json:"depth_m"` // of the whole bed
+	Warmest twin.Range  `json:"max_c"`
+	WarmAt  twin.Range  `json:"max_at_m"`        // depth of the warmest place below the surface
+	Water   twin.Range  `json:"water_frac_wet"`  // in the middle of the bed
+	Left    twin.Range  `json:"left_frac"`       // of the last feeding that is not worked
+	Worms   twin.Range  `json:"worms_kg"`        // live
+	Adults  twin.Range  `json:"adults"`          //
+	Young   twin.Range  `json:"juveniles"`       //
+	Cocoons twin.Range  `json:"cocoons"`         //
+	Cast    twin.Range  `json:"castings_frac"`   // of the dry matter
+	CastKg  twin.Range  `json:"castings_kg_wet"` // whole bin
+	Refuge  twin.Range  `json:"refuge_m"`        // depth of bed where worms can live
+	Oxygen  twin.Range  `json:"oxygen_min_frac"` // lowest in any layer
+	Ripe    *twin.Range `json:"ripe_days"`       // nil when beyond what was computed
+	Ahead   []DayRange  `json:"ahead"`
+	Says    []string    `json:"says"` // what had to be guessed, in words
+}
+
+// LayerNow is one layer as it is likely to be.
+type LayerNow struct {
+	Texture string     `json:"texture"` // feed, bedding, castings, chips
+	Laid    time.Time  `json:"laid"`
+	Feed    bool       `json:"feed"`
+	Thick   twin.Range `json:"depth_m"`
+	Temp    twin.Range `json:"temp_c"`
+	Water   twin.Range `json:"water_frac_wet"`
+	Oxygen  twin.Range `json:"oxygen_frac"`
+	Cast    float64    `json:"castings_frac"` // of the dry matter, median
+	Worms   float64    `json:"worms_frac"`    // of the worms, mean
+}
+
+// DayRange is one day's likely values if the bin is left alone.
+type DayRange struct {
+	Day     time.Time  `json:"day"`
+	Warmest twin.Range `json:"max_c"`
+	Mean    twin.Range `json:"mean_c"`
+	Water   twin.Range `json:"water_frac_wet"`
+	Left    twin.Range `json:"left_kg_dry"`
+	Worms   twin.Range `json:"worms_kg"`
+	Refuge  twin.Range `json:"refuge_m"`
+}
+
+// outlook reads an ensemble as it stands and as it goes on if the bin is left
+// alone.
+func (t *Twins) outlook(c *twin.Crew, _ *farm.State, b *farm.Bin, h twin.History, e *twin.Ensemble, air climate.Series, now time.Time) (*Outlook, error) {
+	v := &Outlook{Bin: b.Name, Made: now, Members: len(e.Members)}
+	profiles := make([][]bed.Slice, len(e.Members))
+	for m := range e.Members {
+		profiles[m] = c.Profile(&e.Members[m], h.Box)
+	}
+	over := func(of func(p []bed.Slice) float64) twin.Range {
+		x := make([]float64, 0, len(profiles))
+		for _, p := range profiles {
+			x = append(x, of(p))
+		}
+		return twin.RangeOf(x)
+	}
+	sum := func(of func(s *bed.Slice) float64) func([]bed.Slice) float64 {
+		return func(p []bed.Slice) float64 {
+			var k float64
+			for i := range p {
+				k += of(&p[i])
+			}
+			return k
+		}
+	}
+	v.Depth = over(sum(func(s *bed.Slice) float64 { return s.DepthM }))
+	v.Warmest = over(func(p []bed.Slice) float64 { return hottest(p).TempC })
+	v.WarmAt = over(func(p []bed.Slice) float64 { s := hottest(p); return s.TopM + s.DepthM/2 })
+	v.Oxygen = over(func(p []bed.Slice) float64 {
+		least := 0.2095
+		for i := range p {
+			least = math.Min(least, p[i].Oxygen)
+		}
+		return least
+	})
+	v.Refuge = over(sum(func(s *bed.Slice) float64 {
+		if s.TempC < t.numbers.Bed.RefugeC && s.Oxygen > t.numbers.Bed.RefugeOxygen {
+			return s.DepthM
+		}
+		return 0
+	}))
+	v.Water = over(func(p []bed.Slice) float64 {
+		var deep, at float64
+		for i := range p {
+			deep += p[i].DepthM
+		}
+		for i := range p {
+			if at += p[i].DepthM; at >= deep/2 {
+				return p[i].WaterOfWet
+			}
+		}
+		return math.NaN()
+	})
+	v.Left = e.Over(func(m *twin.Member) float64 { return twin.LeftOfLast(&m.State) })
+	v.Worms = e.Over(func(m *twin.Member) float64 { return m.State.Worms.LiveKg() })
+	v.Adults = e.Over(func(m *twin.Member) float64 { return m.State.Worms.Adults })
+	v.Young = e.Over(func(m *twin.Member) float64 { return m.State.Worms.Juveniles() })
+	v.Cocoons = e.Over(func(m *twin.Member) float64 { return m.State.Worms.Cocoons })
+	v.Cast = e.Over(func(m *twin.Member) float64 { return twin.Worked(&m.State) })
+	v.CastKg = e.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) * h.Box.Area() })
+	v.Layers = layersNow(profiles)
+	days := map[int64][]bed.Day{}
+	var order []int64
+	until := e.Hour + (horizon-1)*24
+	err := c.Forecast(e, h, air, until, func(_ int, d bed.Day) {
+		if len(days[d.Hour]) == 0 {
+			order = append(order, d.Hour)
+		}
+		days[d.Hour] = append(days[d.Hour], d)
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, hour := range order {
+		ds := days[hour]
+		of := func(read func(*bed.Day) float64) twin.Range {
+			x := make([]float64, len(ds))
+			for i := range ds {
+				x[i] = read(&ds[i])
+			}
+			return twin.RangeOf(x)
+		}
+		v.Ahead = append(v.Ahead, DayRange{
+			Day:     time.Unix(hour*3600, 0).UTC(),
+			Warmest: of(func(d *bed.Day) float64 { return d.MaxC }), Mean: of(func(d *bed.Day) float64 { return d.MeanC }),
+			Water: of(func(d *bed.Day) float64 { return d.WaterOfWet }), Left: of(func(d *bed.Day) float64 { return d.FeedLeftKg }),
+			Worms: of(func(d *bed.Day) float64 { return d.WormsKg }), Refuge: of(func(d *bed.Day) float64 { return d.RefugeM }),
+		})
+	}
+	return v, nil
+}
+
+func hottest(p []bed.Slice) bed.Slice {
+	var at bed.Slice
+	at.TempC = math.Inf(-1)
+	for _, s := range p {
+		if s.TempC > at.TempC {
+			at = s
+		}
+	}
+	return at
+}
+
+// layersNow reads layer by layer across members, which have the same layers.
+func layersNow(profiles [][]bed.Slice) []LayerNow {
+	var out []LayerNow
+	if len(profiles) == 0 {
+		return nil
+	}
+	for i, first := range profiles[0] {
+		at := func(of func(*bed.Slice) float64) twin.Range {
+			var x []float64
+			for _, p := range profiles {
+				if i < len(p) {
+					x = append(x, of(&p[i]))
+				}
+			}
+			return twin.RangeOf(x)
+		}
+		var worms, all float64
+		for _, p := range profiles {
+			if i >= len(p) {
+				continue
+			}
+			worms += p[i].WormsKg
+			for k := range p {
+				all += p[k].WormsKg
+			}
+		}
+		l := LayerNow{
+			Laid: time.Unix(first.Laid*3600, 0).UTC(), Feed: first.Feed,
+			Thick: at(func(s *bed.Slice) float64 { return s.DepthM }), Temp: at(func(s *bed.Slice) float64 { return s.TempC }),
+			Water: at(func(s *bed.Slice) float64 { return s.WaterOfWet }), Oxygen: at(func(s *bed.Slice) float64 { return s.Oxygen }),
+			Cast: at(func(s *bed.Slice) float64 { return s.Castings }).Mid,
+		}
+		if all > 0 {
+			l.Worms = worms / all
+		}
+		switch {
+		case l.Cast > 0.6:
+			l.Texture = "castings"
+		case first.Feed:
+			l.Texture = "feed"
+		default:
+			l.Texture = "bedding"
+		}
+		out = append(out, l)
+	}
+	return out
+}
