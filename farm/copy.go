@@ -104,6 +104,7 @@ func (s *State) ownBatch(name string) *Batch {
 	if c.epoch <= s.branch {
 		c.Parts, c.Bins, c.Tests = slices.Clip(c.Parts), slices.Clip(c.Bins), slices.Clip(c.Tests)
 	}
+	c.in = slices.Clone(c.in)
 	c.epoch = s.epoch
 	s.batches[name] = &c
 	return &c

@@ -51,23 +51,20 @@ func New(trade Trade) *Farm {
 }
 
 // Apply folds entries, in any order and any number of times: an entry whose id
-// is known changes nothing. Bodies are kept and must not be changed afterwards.
+// is known changes nothing. The slice and the bodies are kept and must not be
+// changed afterwards.
 func (f *Farm) Apply(entries []journal.Entry) {
 	fresh := make([]*journal.Entry, 0, len(entries))
 	if len(f.known) == 0 && len(entries) > 64 {
 		f.known = make(map[string]*journal.Entry, len(entries))
 	}
 	from := len(f.entries)
-	copies := make([]journal.Entry, len(entries))
 	for i := range entries {
-		id := entries[i].ID
-		if f.known[id] != nil {
+		e := &entries[i]
+		if f.known[e.ID] != nil {
 			continue
 		}
-		copies[i] = entries[i]
-		e := &copies[i]
-		e.Raw = nil // the body says the same
-		f.known[id] = e
+		f.known[e.ID] = e
 		fresh = append(fresh, e)
 		f.strikes.Add(e)
 	}

@@ -38,7 +38,7 @@ func (f *folding) build(e *journal.Entry, b *journal.Build) {
 	for i, name := range b.Bins {
 		bin := f.ownBin(name)
 		if bin == nil {
-			bin = &Bin{Name: name, State: Empty, Built: noted(e), epoch: f.epoch}
+			bin = &Bin{Name: name, State: Empty, Built: noted(e), number: len(f.bins), epoch: f.epoch}
 			f.bins[name] = bin
 			f.settle("bin "+name, "unknown")
 		}
@@ -144,8 +144,7 @@ func (f *folding) bed(e *journal.Entry, b *journal.Bed) {
 			bed.batches = once(bed.batches, b.Batch)
 		case b.Batch != "":
 			bed.Start.Matter, bed.Start.Guessed = f.ofBatch(e, b.Batch, volume, 0)
-			bed.batches = once(bed.batches, b.Batch)
-			f.laid(e, b.Batch, name, bed.Start.Matter)
+			f.laid(e, b.Batch, bed, bed.Start.Matter)
 		case b.Material != "":
 			bed.Start.Matter, bed.Start.Guessed = f.ofMaterial(b.Material, volume, 0)
 		default:
@@ -159,7 +158,8 @@ func (f *folding) begin(e *journal.Entry, bin *Bin, start Start) *Bed {
 	bin.State = Bedded
 	f.settle("bin "+bin.Name, "empty")
 	start.Cover = bin.Cover
-	bin.Bed = &Bed{Noted: noted(e), ID: bin.Name + " " + e.At.In(f.Zone()).Format("2006-01-02"), Bin: bin.Name, Start: start, epoch: f.epoch}
+	f.beds++
+	bin.Bed = &Bed{bin: bin.number, number: f.beds, Noted: noted(e), ID: bin.Name + " " + e.At.In(f.Zone()).Format("2006-01-02"), Bin: bin.Name, Start: start, epoch: f.epoch}
 	return bin.Bed
 }
 
@@ -255,8 +255,7 @@ func (f *folding) feed(e *journal.Entry, b *journal.Feed) {
 		bed.Fed = bed.Fed.Plus(act.Matter)
 		bed.Feedings++
 		bed.LastFeed = act
-		bed.batches = once(bed.batches, b.Batch)
-		f.laid(e, b.Batch, name, act.Matter)
+		f.laid(e, b.Batch, bed, act.Matter)
 	}
 }
 
@@ -307,7 +306,7 @@ func (f *folding) heat(e *journal.Entry, b *journal.Heat) {
 }
 
 func (f *folding) reading(e *journal.Entry, b *journal.Reading) {
-	r := Reading{Noted: noted(e), Temp: b.TempC, Water: b.WaterFracWet, Oxygen: b.OxygenFrac, Ammonia: b.AmmoniaPPM, Salts: b.ECDSM, PH: b.PH,
+	r := &Reading{Noted: noted(e), Temp: b.TempC, Water: b.WaterFracWet, Oxygen: b.OxygenFrac, Ammonia: b.AmmoniaPPM, Salts: b.ECDSM, PH: b.PH,
 		Depth: b.DepthM, Probe: b.Probe, ProbeID: b.ProbeID}
 	if b.Barn != "" {
 		h := f.ownBarn(b.Barn)

@@ -88,15 +88,24 @@ func (f *folding) ofBatch(e *journal.Entry, name string, volume qty.CubicMetre, 
 // by depth seldom comes out even. Common practice, no source.
 const overdrawn = 0.15
 
-// laid takes from a batch what was laid in a bin.
-func (f *folding) laid(e *journal.Entry, name, bin string, m feedstock.Matter) {
+// laid takes from a batch what was laid on an owned bed.
+func (f *folding) laid(e *journal.Entry, name string, bed *Bed, m feedstock.Matter) {
 	b := f.ownBatch(name)
 	if b == nil {
 		return
 	}
 	b.Fed = b.Fed.Plus(m)
 	b.Last = e.At
-	b.Bins = once(b.Bins, bin)
+	if n := bed.bin + 1 - len(b.in); n > 0 {
+		b.in = append(b.in, make([]uint32, n)...)
+	}
+	if last := &b.in[bed.bin]; *last != bed.number {
+		if *last == 0 {
+			b.Bins = append(b.Bins, bed.Bin)
+		}
+		*last = bed.number
+		bed.batches = append(bed.batches, name)
+	}
 	if made := b.Made.Wet(); made > 0 && float64(b.Fed.Wet()) > float64(made)*(1+overdrawn) {
 		u := f.Settings.Units
 		f.raise(e, "batch "+name, "overdrawn", fmt.Sprintf("Batch %s made %s, and the feedings written down up to %s add to %s.", name,

@@ -291,7 +291,7 @@ func median(v []float64) float64 {
 }
 
 // Since gives the readings from a time on, of readings in order.
-func Since(r []Reading, from time.Time) []Reading {
-	i, _ := slices.BinarySearchFunc(r, from, func(r Reading, t time.Time) int { return r.At.Compare(t) })
+func Since(r []*Reading, from time.Time) []*Reading {
+	i, _ := slices.BinarySearchFunc(r, from, func(r *Reading, t time.Time) int { return r.At.Compare(t) })
 	return r[i:]
 }

@@ -48,6 +48,7 @@ type State struct {
 	folded  int // how many of the journal's entries are folded in
 
 	lastBatch string // the batch mixed last
+	beds      uint32 // how many were ever laid
 	usual     Usual
 	lay       *layout // of a picture, worked out when first asked for
 
@@ -98,7 +99,7 @@ type Barn struct {
 	Name     string
 	Setup    BarnSetup
 	Heat     []HeatAct
-	Readings []Reading
+	Readings []*Reading
 	Weather  []Weather // lows and highs typed for this barn
 	Known    bool      // set up by the owner, not only named by a slot
 
@@ -196,6 +197,8 @@ type Bin struct {
 	Sightings []Sighting
 	Tests     []Test // assays of the bin
 
+	number int // from 0, in order of building
+
 	epoch uint32
 }
 
@@ -206,7 +209,7 @@ type Bed struct {
 	Bin      string
 	Start    Start
 	Acts     []*Act // in order; one act on many bins is shared by them
-	Readings []Reading
+	Readings []*Reading
 	Looks    []*Look
 	Depths   []*Depth
 	Weighs   []Weigh
@@ -220,6 +223,8 @@ type Bed struct {
 
 	batches []string // bedded and fed, in order of first use, each once
 	lots    []string // its harvests went into
+	bin     int      // number of the bin
+	number  uint32   // of the bed, from 1
 
 	epoch uint32
 }
@@ -420,6 +425,8 @@ type Batch struct {
 	Last    time.Time        // last use
 	Tests   []Test
 	Known   bool // false when only named by a feeding
+
+	in []uint32 // by the number of the bin, the number of the bed it was last laid on
 
 	epoch uint32
 }
