@@ -6,6 +6,7 @@ import "slices"
 func All() []Runner {
 	return slices.Concat(
 		house(),
+		science(),
 		stock(),
 	)
 }
