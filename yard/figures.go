@@ -88,8 +88,8 @@ type pileIn struct {
 	AirC     float64   `json:"air_c" unit:"C" default:"15" low:"-40" high:"50"`
 	RH       float64   `json:"rh_frac" unit:"-" default:"0.7" low:"0" high:"1"`
 	Start    *float64  `json:"start_c" unit:"C" low:"-40" high:"95" doc:"as warm as the air when absent"`
-	Days     float64   `json:"days" unit:"day" low:"0" high:"3650"`
-	Turned   []float64 `json:"turned_days" unit:"day" low:"0" high:"3650" doc:"days on which it was turned"`
+	Days     float64   `json:"days" unit:"day" low:"0" high:"730"`
+	Turned   []float64 `json:"turned_days" unit:"day" low:"0" high:"730" doc:"days on which it was turned"`
 }
 
 type pileOut struct {

@@ -429,10 +429,8 @@ func (s *Pile) cool(p *Parameters, out climate.Hour, surface, flow, evaporated, 
 }
 
 // HeatError gives what is missing between heat made, lost and stored, as a part
-// of the larger of made and lost.
+// of the larger of made and lost, taken as no less than a kilojoule.
 func (b Budget) HeatError() float64 {
-	if most := max(math.Abs(b.HeatMade), math.Abs(b.HeatLost)); most > 0 {
-		return math.Abs(b.HeatMade-b.HeatLost-b.HeatStored) / most
-	}
-	return 0
+	most := max(math.Abs(b.HeatMade), math.Abs(b.HeatLost), 1000)
+	return math.Abs(b.HeatMade-b.HeatLost-b.HeatStored) / most
 }
