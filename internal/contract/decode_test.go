@@ -305,8 +305,11 @@ func TestSchema(t *testing.T) {
 	if diff := cmp.Diff([]string{"temp_c"}, s.Required); diff != "" {
 		t.Error(diff)
 	}
-	if s.Additional || len(s.Properties) != 11 {
+	if s.Additional || len(s.Properties) != 12 {
 		t.Errorf("%d properties, more allowed: %v", len(s.Properties), s.Additional)
+	}
+	if !strings.Contains(string(s.Properties["parts"]), `"null"`) {
+		t.Errorf("parts that are not known cannot be null: %s", s.Properties["parts"])
 	}
 	if !strings.Contains(string(s.Properties["temp_c"]), `"minimum": -60`) {
 		t.Errorf("temp_c: %s", s.Properties["temp_c"])

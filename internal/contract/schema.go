@@ -21,6 +21,9 @@ func Schema(title string, v any) []byte {
 	root := w.object(t)
 	root["$schema"] = "https://json-schema.org/draft/2020-12/schema"
 	root["title"] = title
+	if properties, ok := root["properties"].(map[string]any); ok {
+		properties["contract"] = map[string]any{"const": Version}
+	}
 	if len(w.defs) > 0 {
 		root["$defs"] = w.defs
 	}
@@ -64,7 +67,7 @@ func (w *schemaWriter) of(t reflect.Type, r rule) map[string]any {
 	}
 	switch t.Kind() {
 	case reflect.Pointer:
-		return w.of(t.Elem(), r)
+		return orNull(w.of(t.Elem(), r))
 	case reflect.Struct:
 		if w.busy[t] {
 			return map[string]any{"$ref": "#/$defs/" + w.define(t)}
@@ -100,6 +103,32 @@ func (w *schemaWriter) of(t reflect.Type, r rule) map[string]any {
 		limitSchema(s, r)
 	}
 	return w.more(s, r)
+}
+
+// orNull lets null stand for a value that is not known or not given.
+func orNull(s map[string]any) map[string]any {
+	null := map[string]any{"type": "null"}
+	switch kind := s["type"].(type) {
+	case string:
+		s["type"] = []string{kind, "null"}
+		if words, ok := s["enum"].([]string); ok {
+			all := []any{nil}
+			for _, w := range words {
+				all = append(all, w)
+			}
+			s["enum"] = all
+		}
+		return s
+	case nil:
+		if forms, ok := s["anyOf"].([]any); ok {
+			s["anyOf"] = append(forms, null)
+			return s
+		}
+		if s["$ref"] != nil {
+			return map[string]any{"anyOf": []any{s, null}}
+		}
+	}
+	return s
 }
 
 func limitSchema(s map[string]any, r rule) {

@@ -5,8 +5,24 @@ import (
 	"wormyard/internal/contract"
 )
 
+// commandShapes are what each command reads and prints.
+var commandShapes = []struct {
+	name    string
+	in, out any
+}{
+	{"mix", app.MixRequest{}, app.MixAnswer{}},
+}
+
 // contracts gives a schema for what each figure and each command reads and prints.
 func contracts(_ string, out pages) error {
+	for _, c := range commandShapes {
+		if c.in != nil {
+			out["contracts/"+c.name+".in.schema.json"] = contract.Schema("wormyard "+c.name+", what it reads", c.in)
+		}
+		if c.out != nil {
+			out["contracts/"+c.name+".out.schema.json"] = contract.Schema("wormyard "+c.name+", what it prints", c.out)
+		}
+	}
 	figures, err := app.Figures()
 	if err != nil {
 		return err
