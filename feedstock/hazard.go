@@ -131,6 +131,9 @@ func (f Facts) value(name string, m Material) (float64, bool) {
 	return 0, false
 }
 
+// DeclaredNone is the supplier's word that nothing was given or sprayed.
+const DeclaredNone = "none"
+
 // Screen says which hazards of the material speak, given what the supplier
 // declared (words such as "dewormer", "herbicide", "no herbicide", "dye") and
 // what is known of the pile. Of several entries for one hazard the strongest is
@@ -178,7 +181,7 @@ func (h Hazard) speaks(m Material, declared []string, facts Facts) Level {
 			return ""
 		}
 	}
-	if level != "" && h.Denied != "" && said(declared, h.Denied) {
+	if level != "" && h.Denied != "" && (said(declared, h.Denied) || said(declared, DeclaredNone)) {
 		return level.lower()
 	}
 	return level

@@ -72,6 +72,11 @@ func TestScreen(t *testing.T) {
 		{"weeds", "hay, general", nil, feedstock.Facts{}, "weed seeds", feedstock.LevelWarn},
 		{"quick lime", "lime", []string{"quick lime"}, feedstock.Facts{}, "quick lime", feedstock.LevelRefuse},
 		{"ground limestone", "lime", nil, feedstock.Facts{}, "quick lime", ""},
+		{"the supplier says nothing was used", "hay, grass", []string{"none"}, feedstock.Facts{}, "persistent herbicide", feedstock.LevelWarn},
+		{"fly killer", "cattle manure", []string{"insecticide"}, feedstock.Facts{}, "insecticide", feedstock.LevelHold},
+		{"medicine", "rabbit manure", []string{"antibiotic"}, feedstock.Facts{}, "antibiotic", feedstock.LevelHold},
+		{"wood preservative", "wood chips, softwood", []string{"preservative"}, feedstock.Facts{}, "treated or painted wood", feedstock.LevelRefuse},
+		{"hay preservative", "hay, legume", []string{"preservative"}, feedstock.Facts{}, "preservative", feedstock.LevelWarn},
 		{"airless", "dairy solids, separated", []string{"digestate"}, feedstock.Facts{}, "airless digestate", feedstock.LevelHold},
 	} {
 		m, err := l.Find(c.material)
