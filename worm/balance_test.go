@@ -1,0 +1,200 @@
+package worm_test
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"wormyard/worm"
+)
+
+// Mass with cocoons after a step is that before plus what grew less what shrank,
+// left and died, whatever the worms meet; nothing goes below nothing.
+func TestStepKeepsMass(t *testing.T) {
+	p := parameters(t)
+	rapid.Check(t, func(t *rapid.T) {
+		f := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
+		s := worm.Stock{AdultKg: f("adults", 0, 20), JuvenileKg: f("young", 0, 10), Cocoons: f("cocoons", 0, 50000)}
+		s.Settle(&p)
+		share := f("share", 0, 1)
+		places := []worm.Place{
+			{Share: share, CocoonShare: 1 - share, TempC: f("t1", -10, 45), Water: f("w1", 0.2, 1), Oxygen: f("o1", 0, 0.21), AmmoniaMgG: f("a1", 0, 3)},
+			{Share: 1 - share, CocoonShare: share, TempC: f("t2", -10, 45), Water: f("w2", 0.2, 1), Oxygen: f("o2", 0, 0.21)},
+		}
+		for range 40 {
+			days := f("days", 0.01, 1)
+			want := p.Wanted(&s, places, days)
+			eaten := want * f("fed", 0, 1.2)
+			before := s.MassKg(&p)
+			flow := worm.Step(&p, &s, worm.Conditions{Places: places, AreaM2: 1.44, Days: days, WantedKgWet: want, EatenKgWet: eaten, EatenKgDry: 0.25 * eaten})
+			died := flow.CocoonsDied
+			for _, v := range flow.Died {
+				died += v
+				if v < 0 {
+					t.Fatalf("%+v", flow)
+				}
+			}
+			if e := math.Abs(before + flow.Grown - flow.Shrunk - flow.Left - died - s.MassKg(&p)); e > 1e-9*(before+flow.Grown+1e-6) {
+				t.Fatalf("mass is out by %.3g of %.3g: %+v", e, before, flow)
+			}
+			if flow.Grown*p.DryFrac > p.TissueYield*0.25*eaten*(1+1e-9) {
+				t.Fatalf("more tissue than the feed gives: %+v", flow)
+			}
+			sum, kg := 0.0, 0.0
+			for i := range s.Young {
+				kg += s.YoungKg[i]
+				if s.Young[i] < 0 || s.YoungKg[i] < 0 {
+					t.Fatalf("%+v", s)
+				}
+			}
+			for _, n := range s.Cocoon {
+				sum += n
+				if n < 0 {
+					t.Fatalf("%+v", s)
+				}
+			}
+			if math.Abs(kg-s.JuvenileKg) > 1e-9*(1+kg) || math.Abs(sum-s.Cocoons) > 1e-9*(1+sum) || s.AdultKg < 0 || s.Adults < 0 {
+				t.Fatalf("%+v", s)
+			}
+		}
+	})
+}
+
+func TestSplittingAndJoiningKeepWorms(t *testing.T) {
+	p := parameters(t)
+	s := worm.Stock{AdultKg: 3, JuvenileKg: 1, Cocoons: 900}
+	s.Settle(&p)
+	part := s.Times(0.3, 0.1)
+	rest := s.Times(0.7, 0.9)
+	rest.Add(&p, part)
+	if math.Abs(rest.LiveKg()-4) > 1e-12 || math.Abs(rest.Cocoons-900) > 1e-9 || math.Abs(rest.Juveniles()-s.Juveniles()) > 1e-6 {
+		t.Errorf("%+v", rest)
+	}
+}
+
+// What kills: each limit alone, against the same bed without it.
+func TestLimits(t *testing.T) {
+	p := parameters(t)
+	month := func(at worm.Place, fed float64) (float64, float64) {
+		at.Share, at.CocoonShare = 1, 1
+		s := worm.Stock{AdultKg: 4, JuvenileKg: 1, Cocoons: 1000}
+		ahead(&p, &s, []worm.Place{at}, 1, fed, 30, 1, nil)
+		return s.LiveKg(), s.Cocoons
+	}
+	good := worm.Place{TempC: 20, Water: 0.8, Oxygen: 0.19}
+	base, _ := month(good, 0.7)
+	for _, c := range []struct {
+		name       string
+		change     func(*worm.Place)
+		fed        float64
+		most, rest float64 // at most and at least this share of the good bed
+	}{
+		{"40 C", func(a *worm.Place) { a.TempC = 40 }, 0.7, 1e-6, 0},
+		{"a constant 35 C drives most out over a month but does not kill", func(a *worm.Place) { a.TempC = 35 }, 0.7, 0.2, 0.01},
+		{"frozen", func(a *worm.Place) { a.TempC = -3 }, 0.7, 1e-6, 0},
+		{"3 C: alive, resting", func(a *worm.Place) { a.TempC = 3 }, 0.7, 0.9, 0.5},
+		{"bone dry", func(a *worm.Place) { a.Water = 0.35 }, 0.7, 0.02, 0},
+		{"no oxygen: what has hatched since", func(a *worm.Place) { a.Oxygen = 0 }, 0.7, 1e-3, 0},
+		{"2 mg/g of ammonia", func(a *worm.Place) { a.AmmoniaMgG = 2 }, 0.7, 0.05, 0},
+		{"unfed: thinner, not dead", func(*worm.Place) {}, 0, 0.7, 0.3},
+	} {
+		at := good
+		c.change(&at)
+		left, _ := month(at, c.fed)
+		if r := left / base; r > c.most || r < c.rest {
+			t.Errorf("%s: %.4f of the good bed is left, expected %v to %v", c.name, r, c.rest, c.most)
+		}
+	}
+	frost := good
+	frost.TempC = -4
+	if worms, cocoons := month(frost, 0.7); worms > 1e-6 || cocoons < 800 {
+		t.Errorf("after a month at -4 C %.3g kg of worms and %.0f of 1000 cocoons are left; cocoons stand more", worms, cocoons)
+	}
+	none := worm.Stock{}
+	if f := worm.Step(&p, &none, worm.Conditions{Places: one(20), AreaM2: 1, Days: 1}); f != (worm.Flows{Crowding: 1, Fed: 1}) || none != (worm.Stock{}) {
+		t.Errorf("an empty bed stays empty: %+v", f)
+	}
+}
+
+// Worms with a cool place to be live through a hot layer above.
+func TestRefugeCarriesThemThrough(t *testing.T) {
+	p := parameters(t)
+	hot := worm.Place{TempC: 42, Water: 0.8, Oxygen: 0.19}
+	cool := worm.Place{TempC: 24, Water: 0.8, Oxygen: 0.19}
+	share := p.Liking(cool) / (p.Liking(cool) + p.Liking(hot))
+	hot.Share, cool.Share = 1-share, share
+	s := worm.Stock{AdultKg: 4}
+	ahead(&p, &s, []worm.Place{hot, cool}, 1, 0.7, 7, 1, nil)
+	if s.LiveKg() < 3.8 {
+		t.Errorf("%.2f of 4 kg live after a week with a refuge", s.LiveKg())
+	}
+}
+
+// Colder is not quicker, wetter up to the knee is not slower, more ammonia never
+// kinder.
+func TestMonotone(t *testing.T) {
+	p := parameters(t)
+	rise := func(name string, f func(float64) float64, from, to float64) {
+		before := math.Inf(-1)
+		for i := range 401 {
+			x := from + (to-from)*float64(i)/400
+			if v := f(x); v < before-1e-12 {
+				t.Errorf("%s falls at %v", name, x)
+				return
+			} else {
+				before = v
+			}
+		}
+	}
+	rise("growth", p.Growth, -5, 30)
+	rise("hatching", p.Hatching, -5, 40)
+	rise("laying", p.LayingFactor, -5, 25)
+	rise("moisture", p.Moisture, 0.2, 0.88)
+	rise("oxygen", p.Oxygen, 0, 0.21)
+	rise("spare", p.Spare, 0, 1)
+	rise("crowding, turned", func(x float64) float64 { return -p.Crowding(x) }, 0, 30)
+	rise("avoiding", p.Avoid, 0, 2)
+	rise("death by ammonia, turned", func(x float64) float64 { return -p.SurviveAmmonia(x, 28) }, 0, 4)
+	rise("death by ammonia in time, turned", func(d float64) float64 { return -p.SurviveAmmonia(0.9, d) }, 0, 100)
+	if p.Growth(25) != 1 || p.Spare(p.Maintenance) != 0 || p.Crowding(5) != 1 || p.Crowding(20) != 0 {
+		t.Error("the anchors moved")
+	}
+}
+
+// Followed until the first of them mature: the spread of hatching does not hang on the length of the step.
+func TestHatchingSpreadsAlikeForAnyStep(t *testing.T) {
+	p := parameters(t)
+	mean := 1 / p.Hatching(20)
+	for _, step := range []float64{0.05, 0.25, 1} {
+		s := worm.Stock{Cocoons: 1}
+		s.Cocoon[0] = 1
+		var n, sum, squares float64
+		ahead(&p, &s, one(20), 1, 1, 62, step, func(day float64, f worm.Flows) {
+			d := day - step/2
+			n += f.Hatched
+			sum += f.Hatched * d
+			squares += f.Hatched * d * d
+		})
+		m := sum / n
+		cv := math.Sqrt(squares/n-m*m) / m
+		t.Logf("step %v: mean %.2f days, spread %.3f", step, m, cv)
+		if math.Abs(m/mean-1) > 0.03 || math.Abs(cv-p.HatchCV) > 0.03 {
+			t.Errorf("step %v: mean %.2f (%.2f), spread %.3f (%.2f)", step, m, mean, cv, p.HatchCV)
+		}
+	}
+}
+
+func BenchmarkStep(b *testing.B) {
+	p := parameters(b)
+	s := worm.Stock{AdultKg: 3, JuvenileKg: 1, Cocoons: 900}
+	places := make([]worm.Place, 12)
+	for i := range places {
+		places[i] = worm.Place{Share: 1.0 / 12, CocoonShare: 1.0 / 12, TempC: 18, Water: 0.78, Oxygen: 0.18, AmmoniaMgG: 0.01}
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		s2 := s
+		worm.Step(&p, &s2, worm.Conditions{Places: places, AreaM2: 1.44, Days: 1, WantedKgWet: 2, EatenKgWet: 1.5, EatenKgDry: 0.3})
+	}
+}
