@@ -3,7 +3,9 @@ package bench
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
+	"runtime"
 	"testing"
 	"time"
 
@@ -79,10 +81,11 @@ func million(n int) []journal.Entry {
 
 // TestFold folds a journal of decoded entries and reports the time, beside the
 // time to read the same entries from their JSON in the same run. FOLD_ENTRIES
-// sets their number; the figure of docs/benchmarks.md is for 1,000,000.
+// sets their number, and then the best of three must keep its share of 4 s for a
+// million; a machine busy with other tests is not held to it.
 func TestFold(t *testing.T) {
-	n := 100_000
-	if os.Getenv("FOLD_ENTRIES") != "" {
+	n, asked := 100_000, os.Getenv("FOLD_ENTRIES") != ""
+	if asked {
 		if _, err := fmt.Sscan(os.Getenv("FOLD_ENTRIES"), &n); err != nil {
 			t.Fatal(err)
 		}
@@ -94,11 +97,22 @@ func TestFold(t *testing.T) {
 	}
 	trade := farm.Trade{Library: library, Usual: farm.Usual{BoxLength: 1.2, BoxWidth: 1.2, BoxDepth: 0.6, StockTypedRange: 1.5}, Decode: json.Unmarshal, Zone: time.LoadLocation}
 
-	began := time.Now()
-	f := farm.New(trade)
-	f.Apply(entries)
-	state := f.State()
-	fold := time.Since(began)
+	var f *farm.Farm
+	var state *farm.State
+	fold := time.Duration(math.MaxInt64)
+	tries := 1
+	if asked {
+		tries = 3
+	}
+	for range tries {
+		f, state = nil, nil
+		runtime.GC()
+		began := time.Now()
+		f = farm.New(trade)
+		f.Apply(entries)
+		state = f.State()
+		fold = min(fold, time.Since(began))
+	}
 	if state.Entries != n || len(state.Bins()) != 500 {
 		t.Fatalf("folded %d entries into %d bins, want %d and 500", state.Entries, len(state.Bins()), n)
 	}
@@ -111,7 +125,7 @@ func TestFold(t *testing.T) {
 		}
 		raw = append(raw, b)
 	}
-	began = time.Now()
+	began := time.Now()
 	for i, b := range raw {
 		if _, err := journal.Read(entries[i*10].Kind, b); err != nil {
 			t.Fatal(err)
@@ -135,7 +149,7 @@ func TestFold(t *testing.T) {
 	one := time.Since(began) / 100
 	t.Logf("fold of %d decoded entries: %v (%.2f µs an entry); reading them from JSON: %v, ratio %.2f; a late entry of today: %v; one entry and its picture: %v",
 		n, fold.Round(time.Millisecond), float64(fold.Microseconds())/float64(n), decode.Round(time.Millisecond), float64(decode)/float64(fold), today, one)
-	if limit := 4 * time.Second * time.Duration(n) / 1_000_000 * 3; fold > limit {
-		t.Errorf("the fold took %v, more than three times its share of 4 s for a million", fold)
+	if asked && fold > 4*time.Second*time.Duration(n)/1_000_000 {
+		t.Errorf("the fold took %v, more than its share of 4 s for a million", fold)
 	}
 }
