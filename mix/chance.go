@@ -5,8 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"sort"
 	"strings"
+	"sync"
 
 	"wormyard/feedstock"
 	"wormyard/qty"
@@ -38,31 +38,65 @@ const normal95 = 1.6448536269514722
 
 // Draw gives the value of e at a standard normal deviate z: a two-piece normal
 // about the best as median, on the logit for fractions and on the log for other
-// positive quantities, low to high being the central 90 % (M34). Where an end
-// is 0 or 1, that has no logit or log, that side is spread on the value itself.
+// positive quantities, low to high being the central 90 %. Where an end is 0 or
+// 1, that has no logit or log, that side is spread on the value itself.
+// docs/model.md (M34).
 func Draw(e qty.Estimate, fraction bool, z float64) float64 {
-	end := e.High
-	if z < 0 {
-		end = e.Low
-	}
-	if z == 0 || end == e.Best {
-		return e.Best
-	}
-	steps := math.Abs(z) / normal95
-	scalable := e.Best > 0 && end > 0 && (!fraction || (e.Best < 1 && end < 1))
-	if !scalable {
-		v := e.Best + steps*(end-e.Best)
-		if fraction {
-			return min(max(v, 0), 1)
-		}
-		return max(v, 0)
-	}
+	c := curveOf(e, fraction)
+	return c.at(z)
+}
+
+// curve is an estimate made ready for many draws.
+type curve struct {
+	fraction bool
+	best     float64
+	middle   float64 // of the scale on which the pieces are normal
+	low      piece
+	high     piece
+}
+
+// piece is one side of the median.
+type piece struct {
+	step   float64 // of the scale for one standard deviation
+	scaled bool    // on the logit or log; else on the value itself
+}
+
+func curveOf(e qty.Estimate, fraction bool) curve {
+	scale := math.Log
 	if fraction {
-		b, t := math.Log(e.Best/(1-e.Best)), math.Log(end/(1-end))
-		return 1 / (1 + math.Exp(-(b + steps*(t-b))))
+		scale = func(x float64) float64 { return math.Log(x / (1 - x)) }
 	}
-	b, t := math.Log(e.Best), math.Log(end)
-	return math.Exp(b + steps*(t-b))
+	c := curve{fraction: fraction, best: e.Best}
+	inside := func(x float64) bool { return x > 0 && (!fraction || x < 1) }
+	if inside(e.Best) {
+		c.middle = scale(e.Best)
+	}
+	side := func(end float64) piece {
+		if inside(e.Best) && inside(end) {
+			return piece{math.Abs(scale(end)-c.middle) / normal95, true}
+		}
+		return piece{math.Abs(end-e.Best) / normal95, false}
+	}
+	c.low, c.high = side(e.Low), side(e.High)
+	return c
+}
+
+func (c *curve) at(z float64) float64 {
+	p := &c.high
+	if z < 0 {
+		p = &c.low
+	}
+	switch {
+	case p.step == 0 || z == 0:
+		return c.best
+	case !p.scaled && c.fraction:
+		return min(max(c.best+z*p.step, 0), 1)
+	case !p.scaled:
+		return max(c.best+z*p.step, 0)
+	case c.fraction:
+		return 1 / (1 + math.Exp(-(c.middle + z*p.step)))
+	}
+	return math.Exp(c.middle + z*p.step)
 }
 
 // drawn is one uncertain property of one part, or the shrink (part -1).
@@ -78,10 +112,11 @@ type drawn struct {
 
 func (d *drawn) draw(seed uint64, n int) {
 	source := rand.New(rand.NewPCG(seed, d.stream))
+	c := curveOf(d.of, d.fraction)
 	d.z, d.values = make([]float64, n), make([]float64, n)
 	for i := range d.z {
 		d.z[i] = source.NormFloat64()
-		d.values[i] = Draw(d.of, d.fraction, d.z[i])
+		d.values[i] = c.at(d.z[i])
 	}
 }
 
@@ -111,9 +146,7 @@ func Chance(p Parameters, r Recipe, windows []Window, seed uint64, draws int) (O
 		draws = 1
 	}
 	out.Draws = draws
-	for i := range random {
-		random[i].draw(seed, draws)
-	}
+	both(len(random), func(i int) { random[i].draw(seed, draws) })
 	// The amount of a part in every draw, part by part.
 	total := make([]sums, draws)
 	for d := range total {
@@ -123,15 +156,6 @@ func Chance(p Parameters, r Recipe, windows []Window, seed uint64, draws int) (O
 	for i := range r.Parts {
 		part := &r.Parts[i]
 		row := used[i]
-		d := 0
-		pick := func(key string, prop feedstock.Property) float64 {
-			for _, k := range row {
-				if k.key == key {
-					return k.values[d]
-				}
-			}
-			return prop.Best
-		}
 		if len(row) == 0 {
 			v := part.Values(feedstock.Best)
 			s := sumsOf(&v, part.Amount)
@@ -140,14 +164,10 @@ func Chance(p Parameters, r Recipe, windows []Window, seed uint64, draws int) (O
 			}
 			continue
 		}
-		for d = range total {
-			v := part.Values(pick)
-			if v.Carbon > 1 { // independent nitrogen and C:N can pass what a kilogram holds
-				v.Carbon = 1
-			}
-			s := sumsOf(&v, part.Amount)
+		part.eachDraw(row, draws, func(d int, v *feedstock.Values) {
+			s := sumsOf(v, part.Amount)
 			total[d].add(&s)
-		}
+		})
 	}
 	shrink := func(int) float64 { return r.Shrink.Best }
 	if s := used[len(r.Parts)]; len(s) > 0 {
@@ -197,16 +217,103 @@ func Chance(p Parameters, r Recipe, windows []Window, seed uint64, draws int) (O
 	}
 	out.Next = nextTest(r, base, windows, random, columns, met, out)
 	if len(random) > 0 {
-		out.Range = map[Output][3]float64{}
-		for o := range columns {
-			if !base.Numbers.Known(Output(o)) {
-				continue
+		ranges := make([][3]float64, outputs)
+		both(len(columns), func(o int) {
+			if base.Numbers.Known(Output(o)) {
+				ranges[o] = percentiles(columns[o])
 			}
-			slices.Sort(columns[o])
-			out.Range[Output(o)] = [3]float64{quantile(columns[o], 0.05), quantile(columns[o], 0.5), quantile(columns[o], 0.95)}
+		})
+		out.Range = map[Output][3]float64{}
+		for o, r := range ranges {
+			if base.Numbers.Known(Output(o)) {
+				out.Range[Output(o)] = r
+			}
 		}
 	}
 	return out, nil
+}
+
+// both does n independent things on two threads.
+func both(n int, do func(i int)) {
+	var wait sync.WaitGroup
+	wait.Add(1)
+	go func() {
+		defer wait.Done()
+		for i := 1; i < n; i += 2 {
+			do(i)
+		}
+	}()
+	for i := 0; i < n; i += 2 {
+		do(i)
+	}
+	wait.Wait()
+}
+
+// eachDraw gives the values of the part in every draw.
+func (p *Part) eachDraw(row []*drawn, draws int, do func(d int, v *feedstock.Values)) {
+	if v, set := p.direct(row); set != nil {
+		for d := range draws {
+			for k, r := range row {
+				set[k](&v, r.values[d])
+			}
+			do(d, &v)
+		}
+		return
+	}
+	d := 0
+	pick := func(key string, prop feedstock.Property) float64 {
+		for _, r := range row {
+			if r.key == key {
+				return r.values[d]
+			}
+		}
+		return prop.Best
+	}
+	for ; d < draws; d++ {
+		v := p.Values(pick)
+		if v.Carbon > 1 { // nitrogen and C:N drawn apart can pass what a kilogram holds
+			v.Carbon = 1
+		}
+		do(d, &v)
+	}
+}
+
+// direct gives setters for the drawn properties when each is a value by itself,
+// which they are unless carbon or nitrogen follows from others. It is the quick
+// way; the values are the same.
+func (p *Part) direct(row []*drawn) (feedstock.Values, []func(*feedstock.Values, float64)) {
+	asked := map[string]bool{}
+	v := p.Values(func(key string, prop feedstock.Property) float64 {
+		asked[key] = true
+		return prop.Best
+	})
+	if asked[feedstock.KeyCN] || (!asked[feedstock.KeyCarbon] && !math.IsNaN(float64(v.Carbon))) {
+		return v, nil
+	}
+	set := make([]func(*feedstock.Values, float64), len(row))
+	for k, r := range row {
+		switch r.key {
+		case feedstock.KeyWater:
+			set[k] = func(v *feedstock.Values, x float64) { v.Water = qty.WaterOfWet(x) }
+		case feedstock.KeyNitrogen:
+			set[k] = func(v *feedstock.Values, x float64) { v.Nitrogen = qty.NitrogenOfDry(x) }
+		case feedstock.KeyCarbon:
+			set[k] = func(v *feedstock.Values, x float64) { v.Carbon = qty.CarbonOfDry(x) }
+		case feedstock.KeyDensity:
+			set[k] = func(v *feedstock.Values, x float64) { v.Density = qty.KgPerM3Wet(x) }
+		case feedstock.KeyAsh:
+			set[k] = func(v *feedstock.Values, x float64) { v.Ash = qty.AshOfDry(x) }
+		case feedstock.KeyLignin:
+			set[k] = func(v *feedstock.Values, x float64) { v.Lignin = qty.LigninOfDry(x) }
+		case feedstock.KeySalts:
+			set[k] = func(v *feedstock.Values, x float64) { v.Salts = qty.Decisiemens(x) }
+		case feedstock.KeyAmmonia:
+			set[k] = func(v *feedstock.Values, x float64) { v.Ammonia = qty.MgPerKgDry(x) }
+		default:
+			return v, nil
+		}
+	}
+	return v, set
 }
 
 // shrinkStream is the random stream of the loss of volume, far from those of
@@ -247,14 +354,54 @@ func (r *Recipe) random() ([]*drawn, [][]*drawn) {
 	return all, by
 }
 
-// quantile of a sorted list, linear between neighbours.
-func quantile(sorted []float64, q float64) float64 {
-	at := q * float64(len(sorted)-1)
-	i := int(at)
-	if i+1 >= len(sorted) {
-		return sorted[len(sorted)-1]
+// percentiles gives the 5th, 50th and 95th percentile of v, linear between
+// neighbours, and leaves v in another order.
+func percentiles(v []float64) [3]float64 {
+	var out [3]float64
+	from := 0
+	for k, q := range [3]float64{0.05, 0.5, 0.95} {
+		at := q * float64(len(v)-1)
+		i := int(at)
+		place(v[from:], i-from)
+		low, high := v[i], v[i]
+		if i+1 < len(v) {
+			high = slices.Min(v[i+1:])
+		}
+		out[k] = low + (at-float64(i))*(high-low)
+		from = i
 	}
-	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
+	return out
+}
+
+// place puts the k-th smallest of v at v[k], smaller ones before it and larger
+// ones after it (Hoare's selection).
+func place(v []float64, k int) {
+	low, high := 0, len(v)-1
+	for low < high {
+		pivot := v[(low+high)/2]
+		i, j := low, high
+		for i <= j {
+			for v[i] < pivot {
+				i++
+			}
+			for v[j] > pivot {
+				j--
+			}
+			if i <= j {
+				v[i], v[j] = v[j], v[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case k <= j:
+			high = j
+		case k >= i:
+			low = i
+		default:
+			return
+		}
+	}
 }
 
 // test is one thing a person can do that measures one or more properties.
@@ -397,15 +544,13 @@ func spread(v []float64) float64 {
 	return math.Sqrt(square / float64(len(v)))
 }
 
-// bins is how many classes of equal chance a property is cut into to see how
-// far knowing it would settle an output.
+// bins is how many classes a property is cut into to see how far knowing it
+// would settle an output: a fifth of a standard deviation each, the outer two
+// open. Finer ones change the answer less than the draws do.
 const bins = 16
 
-// cuts are the standard normal quantiles at 1/16, 2/16, ... 15/16; arithmetic.
-var cuts = [bins - 1]float64{
-	-1.5341205443525463, -1.1503493803760079, -0.8871465590188762, -0.6744897501960817, -0.4887764111146696, -0.3186393639643752, -0.15731068461017067,
-	0, 0.15731068461017067, 0.3186393639643752, 0.4887764111146696, 0.6744897501960817, 0.8871465590188762, 1.1503493803760079, 1.5341205443525463,
-}
+// class gives the class of a standard normal deviate.
+func class(z float64) int { return min(max(int(5*z+bins/2), 0), bins-1) }
 
 // settled gives the part of the variance of y that goes when the property with
 // deviates z becomes known: the variance between the means of its classes over
@@ -414,7 +559,7 @@ func settled(z, y []float64) float64 {
 	var sum, count [bins]float64
 	mean := 0.0
 	for d, x := range z {
-		b := sort.SearchFloat64s(cuts[:], x)
+		b := class(x)
 		sum[b] += y[d]
 		count[b]++
 		mean += y[d]

@@ -26,6 +26,8 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"runtime"
+	"runtime/debug"
 	"strings"
 	"sync"
 	"time"
@@ -60,7 +62,7 @@ type Solver struct {
 
 	start    sync.Once
 	startErr error
-	runtime  wazero.Runtime
+	engine   wazero.Runtime
 	cache    wazero.CompilationCache
 	code     wazero.CompiledModule
 
@@ -71,6 +73,9 @@ type Solver struct {
 
 // keep is how many idle instances wait for the next solve.
 const keep = 4
+
+// small is the number of columns below which a search is over at once.
+const small = 100
 
 // heaviest is the memory above which an instance is not kept [bytes].
 const heaviest = 256 << 20
@@ -88,22 +93,28 @@ func CacheDir() string {
 	return filepath.Join(dir, "wormyard", "highs-"+Version)
 }
 
-// Cached says whether a compiled module already lies in dir.
+// Cached says whether a module that this program can use was compiled into dir.
 func Cached(dir string) bool {
 	if dir == "" {
 		return false
 	}
-	found := false
-	_ = filepath.WalkDir(dir, func(path string, d os.DirEntry, err error) error {
-		if err == nil && d.Type().IsRegular() {
-			if info, e := d.Info(); e == nil && info.Size() > 1<<20 {
-				found = true
-				return filepath.SkipAll
+	_, err := os.Stat(filepath.Join(dir, marker()))
+	return err == nil
+}
+
+// marker is the file that says that compiling into a cache was finished. The
+// runtime keeps code by its own version, which differs between a program and
+// its tests.
+func marker() string {
+	version := "unversioned"
+	if info, ok := debug.ReadBuildInfo(); ok {
+		for _, d := range info.Deps {
+			if d.Path == "github.com/tetratelabs/wazero" {
+				version = d.Version
 			}
 		}
-		return nil
-	})
-	return found
+	}
+	return "compiled-" + version + "-" + runtime.GOARCH
 }
 
 // Ready compiles the module if that has not been done yet, so that the first
@@ -129,10 +140,14 @@ func (s *Solver) compile(ctx context.Context) error {
 		}
 	}
 	config = config.WithMemoryLimitPages(16384) // 1 GiB
-	s.runtime = wazero.NewRuntimeWithConfig(ctx, config)
-	s.code, err = s.runtime.CompileModule(ctx, wasm)
+	s.engine = wazero.NewRuntimeWithConfig(ctx, config)
+	s.code, err = s.engine.CompileModule(ctx, wasm)
 	if err != nil {
 		return fmt.Errorf("compile the solver: %w", err)
+	}
+	if s.cache != nil {
+		// Without the marker the next start is slower, nothing else.
+		_ = os.WriteFile(filepath.Join(s.options.CacheDir, marker()), nil, 0o644)
 	}
 	return s.hostModule(ctx)
 }
@@ -161,8 +176,8 @@ func (s *Solver) Close() error {
 	s.start.Do(func() { s.startErr = errClosed })
 	ctx := context.Background()
 	var err error
-	if s.runtime != nil {
-		err = s.runtime.Close(ctx)
+	if s.engine != nil {
+		err = s.engine.Close(ctx)
 	}
 	if s.cache != nil {
 		err = errors.Join(err, s.cache.Close(ctx))
@@ -233,7 +248,7 @@ type instance struct {
 }
 
 func (s *Solver) instantiate(ctx context.Context) (*instance, error) {
-	module, err := s.runtime.InstantiateModule(ctx, s.code, wazero.NewModuleConfig().WithName("").WithStartFunctions())
+	module, err := s.engine.InstantiateModule(ctx, s.code, wazero.NewModuleConfig().WithName("").WithStartFunctions())
 	if err != nil {
 		return nil, fmt.Errorf("start the solver: %w", err)
 	}
@@ -362,15 +377,21 @@ func (in *instance) set(ctx context.Context, h uint64, p program.Problem) error 
 	if gap == 0 {
 		gap = 1e-6
 	}
-	for _, o := range []struct {
+	type option struct {
 		call, name string
 		value      uint64
-	}{
+	}
+	options := []option{
 		{"_Highs_setBoolOptionValue", "output_flag", 0},
 		{"_Highs_setIntOptionValue", "threads", 1},
 		{"_Highs_setDoubleOptionValue", "time_limit", api.EncodeF64(limit.Seconds())},
 		{"_Highs_setDoubleOptionValue", "mip_rel_gap", api.EncodeF64(gap)},
-	} {
+	}
+	if len(p.Columns) < small {
+		// Looking for a first plan by jumps costs more than a small search itself.
+		options = append(options, option{"_Highs_setBoolOptionValue", "mip_heuristic_run_feasibility_jump", 0})
+	}
+	for _, o := range options {
 		name, err := in.place(ctx, append([]byte(o.name), 0))
 		if err != nil {
 			return err
@@ -565,7 +586,7 @@ func (s *Solver) hostModule(ctx context.Context) error {
 	for l, short := range importNames {
 		long[short] = l
 	}
-	builder := s.runtime.NewHostModuleBuilder("a")
+	builder := s.engine.NewHostModuleBuilder("a")
 	for _, f := range s.code.ImportedFunctions() {
 		_, short, _ := f.Import()
 		handler, ok := host[long[short]]

@@ -284,12 +284,21 @@ func TestFolderThatCannotBeWrittenIsNoHindrance(t *testing.T) {
 		t.Fatal(err)
 	}
 	if Cached(file) || Cached("") || Cached(file+"/none") {
-		t.Error("an empty file counts as a compiled module")
+		t.Error("a file or nothing at all counts as a compiled module")
 	}
 	s := Open(Options{CacheDir: file + "/cache", Interpret: true})
 	defer s.Close()
 	if _, err := s.Solve(t.Context(), corner()); err != nil {
 		t.Error(err)
+	}
+}
+
+func TestCompiledOnceIsKnown(t *testing.T) {
+	if err := shared.Ready(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if dir := CacheDir(); dir != "" && !Cached(dir) {
+		t.Errorf("compiled into %s, and not known to be", dir)
 	}
 }
 
