@@ -29,8 +29,8 @@ func diffuse(tempC, exponent float64) float64 {
 }
 
 // air sets the top of the bed and finds the oxygen in the pores for the decay
-// that the layers could have. docs/model/bed.md (B5, B9, B10)
-func (r *Runner) air(s *State) {
+// that the layers could have and for what the worms breathe. model.md (B5, B9, B10)
+func (r *Runner) air(s *State, dt float64) {
 	p, d, u := &r.p.Column, &r.p.Diffusivity, &r.u
 	r.open(s)
 	n := u.n
@@ -61,7 +61,7 @@ func (r *Runner) air(s *State) {
 		g.side[i] = atm * holes * u.dz[i]
 		u.base[i] = r.readiness(l, u.mid[i], u.wet[i])
 		want := u.base[i] * perDay * (p.QuickRate*l.Quick + p.SlowRate*l.Slow + p.WoodyRate*l.Woody + p.CastRate*l.Cast) * p.OxygenPerVolatile
-		want += r.breath(u.mid[i]) * u.live[i]
+		want += u.resp[i] / dt * p.OxygenPerVolatile
 		g.first[i] = 0
 		g.most[i] = want * (1 + half)
 		g.half[i] = half
@@ -85,7 +85,7 @@ func (r *Runner) breath(tempC float64) float64 {
 
 // open sets the way from the surface to the air above: film of air, cover with
 // the still air under it, and the share of it left under another bin.
-// docs/model/bed.md (B5, B13)
+// model.md (B5, B13)
 func (r *Runner) open(s *State) {
 	p, d, u, t := &r.p.Column, &r.p.Diffusivity, &r.u, &r.top
 	n := u.n

@@ -6,7 +6,7 @@ import (
 )
 
 // make of a snapshot; it changes when what a State holds changes.
-const snapshotMake = 1
+const snapshotMake = 2
 
 // AppendBinary appends the state to b, every bit of it; Decode reads it back.
 func (s *State) AppendBinary(b []byte) []byte {
@@ -70,7 +70,7 @@ func (s *State) numbers() []*float64 {
 	w, m := &s.Worms, &s.Meal
 	out := []*float64{
 		&s.Cover.U, &s.Cover.Permeance, &s.HeatW, &s.FloorC, &s.DrainedKg,
-		&m.Hours, &m.WantedWet, &m.EatenWet, &m.EatenDry, &m.Nitrogen, &m.Breath,
+		&m.Hours, &m.WantedWet, &m.EatenWet, &m.EatenDry, &m.Nitrogen,
 		&w.AdultKg, &w.JuvenileKg, &w.Cocoons, &w.Adults,
 	}
 	for i := range w.Young {

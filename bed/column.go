@@ -11,7 +11,7 @@ import "math"
 // Time: the two-stage singly diagonally implicit Runge-Kutta method of second
 // order that damps stiff parts fully (Alexander 1977, SIAM J. Numer. Anal.
 // 14:1006), with gamma 1 - 1/sqrt 2. Both stages share one matrix, factored
-// once for many steps. docs/model/bed.md (B2)
+// once for many steps. model.md (B2)
 type heatColumn struct {
 	n      int
 	dt     float64   // step for which it is factored [s]
@@ -158,7 +158,7 @@ func (h *heatColumn) steady(t []float64, first, last, sides float64) heatFlow {
 //
 // with half 0 for uptake that does not slow until nothing is left; then c is
 // held at or above 0 and a cell takes up only what reaches it. The bed and the
-// figure bed.oxygen_column run this very solver. docs/model/bed.md (B9)
+// figure bed.oxygen_column run this very solver. model.md (B9)
 type gasColumn struct {
 	n     int
 	link  []float64 // conductance [kg/(m2 s)] for a difference of 1; n+1 long; ends lead to open air

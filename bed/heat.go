@@ -8,7 +8,7 @@ import (
 
 // warm moves the temperatures through the step with the heat of decay and worms
 // spread evenly over it, evaporates from the surface, and freezes or thaws.
-// docs/model/bed.md (B2 to B8)
+// model.md (B2 to B8)
 func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	p, u, h, t := &r.p.Column, &r.u, r.heat, &r.top
 	c := u.n
@@ -109,7 +109,7 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 
 // freeze turns water into ice or back where a layer has passed 0 C, keeping its
 // heat: the layer stays at 0 C until all is turned. capacity is that of the
-// layer as it was. docs/model/bed.md (B8)
+// layer as it was. model.md (B8)
 func (c *Column) freeze(l *Layer, capacity float64) {
 	heat := capacity * l.TempC // above 0 C, without the ice's own
 	turned := -heat / fusion   // to ice, below 0 to water
@@ -125,7 +125,7 @@ func (c *Column) freeze(l *Layer, capacity float64) {
 	l.TempC = heat / c.heatCap(l)
 }
 
-// floor lets the slab under the bin follow the air. docs/model/bed.md (B7)
+// floor lets the slab under the bin follow the air. model.md (B7)
 func (r *Runner) floor(s *State, airC, seconds float64) {
 	s.FloorC += (airC - s.FloorC) * seconds / (r.p.FloorDays*86400 + seconds)
 }

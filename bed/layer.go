@@ -29,14 +29,14 @@ func (c *Column) dryContent(tempC float64) float64 { return c.DryHeat * (tempC -
 func waterContent(tempC float64) float64           { return waterHeat*tempC + liquidAbove }
 func iceContent(tempC float64) float64             { return iceHeat * (tempC - coldest) }
 
-// content gives the heat in a layer [J/m2]. docs/model/bed.md (B1)
+// content gives the heat in a layer [J/m2]. model.md (B1)
 func (c *Column) content(l *Layer) float64 {
 	return l.Dry()*c.dryContent(l.TempC) + l.Water*waterContent(l.TempC) + l.Ice*iceContent(l.TempC)
 }
 
 // holds gives the water a layer holds against drainage [kg/m2]: what its matter
 // holds, or what its pores have room for with the air that a drained layer
-// keeps, whichever is less. docs/model/bed.md (B15)
+// keeps, whichever is less. model.md (B15)
 func (c *Column) holds(l *Layer) float64 {
 	h := (l.Quick+l.Slow)*c.HoldsFibre + l.Woody*c.HoldsWoody + l.Cast*c.HoldsCast + l.Ash*c.HoldsAsh
 	if room := c.room(l, c.AirDrained); room < h {
@@ -55,7 +55,7 @@ func (c *Column) room(l *Layer, air float64) float64 {
 }
 
 // worked gives the share of the edible matter that worms have worked; the ash
-// is taken to be worked alike. docs/model/bed.md (B31)
+// is taken to be worked alike. model.md (B31)
 func (l *Layer) worked() float64 {
 	edible := l.Quick + l.Slow + l.Cast
 	if edible <= 0 {
@@ -132,7 +132,7 @@ const restDays = 14
 // by what the acts said (when laid, how deep, feed or bedding) and never by what
 // became of the layers, so that all runs of one bin merge alike: of the pairs of
 // one sort that have rested, the one laid thinnest together, the lowest of
-// equals. docs/model/bed.md (B34)
+// equals. model.md (B34)
 func (s *State) makeRoom(c *Column, n int, now int64) {
 	for len(s.Layers)+n > MaxLayers && len(s.Layers) > 1 {
 		best, bestM, bestRank := -1, 0.0, 3

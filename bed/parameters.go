@@ -93,6 +93,7 @@ type Column struct {
 	CastTaste     float64 `param:"cast_taste" unit:"-"`          // worked matter against quick
 	FoodHalf      float64 `param:"food_half_kg_kg" unit:"kg/kg"` // edible dry matter for each live kg at which intake is halved
 	ShiftHours    float64 `param:"shift_hours" unit:"h"`         // how slowly worms move to where it suits them
+	GutLoss       float64 `param:"gut_loss" unit:"-"`            // share of the quick and slow matter eaten that is gone with the pass
 	NitrogenTaken float64 `param:"nitrogen_taken" unit:"-"`      // most of the nitrogen eaten that becomes worm
 	AmmoniaTestPH float64 `param:"ammonia_test_ph" unit:"pH"`    // acidity of the trials that the worms' ammonia limits come from
 	RefugeC       float64 `param:"refuge_c" unit:"C"`            // a refuge is cooler than this

@@ -11,7 +11,7 @@ func share(x float64) float64 {
 }
 
 // readiness gives the factor on the rates of decay of a layer before oxygen's:
-// temperature (1 at RateAtC), moisture and nitrogen. docs/model/bed.md (B18)
+// temperature (1 at RateAtC), moisture and nitrogen. model.md (B18)
 func (r *Runner) readiness(l *Layer, tempC, wet float64) float64 {
 	p := &r.p
 	if tempC <= 0 || l.Ice > l.Water {
@@ -47,7 +47,7 @@ func (c *Column) open(l *Layer) (carbon, organic float64) {
 
 // plenty is the answer of decay to nitrogen: 1 where matter brings enough of its
 // own or mineral nitrogen is at hand, NitrogenLack where neither.
-// docs/model/bed.md (B19)
+// model.md (B19)
 func (c *Column) plenty(l *Layer) float64 {
 	lack := c.lack(l)
 	if lack == 0 {
@@ -58,7 +58,7 @@ func (c *Column) plenty(l *Layer) float64 {
 }
 
 // rot takes out what rots in the step, with its carbon, turns its nitrogen over
-// and makes its water. docs/model/bed.md (B17, B20 to B24)
+// and makes its water. model.md (B17, B20 to B24)
 func (r *Runner) rot(s *State, dt float64) {
 	p, u := &r.p.Column, &r.u
 	days := dt / 86400
@@ -109,7 +109,7 @@ func (r *Runner) breathe(l *Layer, gone, carbon float64) {
 
 // turnover moves nitrogen between organic and mineral for carbon lost as gas:
 // microbes built efficiency of what they decomposed into themselves, so the
-// carbon decomposed is lost/(1-efficiency). docs/model/bed.md (B21)
+// carbon decomposed is lost/(1-efficiency). model.md (B21)
 func (r *Runner) turnover(l *Layer, lost float64) {
 	p := &r.p.Column
 	carbon, organic := p.open(l)
@@ -139,7 +139,7 @@ func (r *Runner) turnover(l *Layer, lost float64) {
 	l.Nitrate -= part * l.Nitrate
 }
 
-// nitrify turns ammonium into nitrate. docs/model/bed.md (B23)
+// nitrify turns ammonium into nitrate. model.md (B23)
 func (r *Runner) nitrify(l *Layer, tempC, wet, days float64) {
 	p := &r.p.Column
 	if l.Ammonia <= 0 || tempC <= p.NitrifyMinC {
@@ -171,7 +171,7 @@ var henry = func() (table [91][2]float64) {
 
 // freeAmmonia gives the share of ammoniacal nitrogen that is unionised and the
 // gas over what is dissolved so [kg N/m3 for kg N/kg water], from the table.
-// docs/model/bed.md (B24)
+// model.md (B24)
 func freeAmmonia(tempC, pH float64) (share, gas float64) {
 	x := tempC + 10
 	if x < 0 {
@@ -195,7 +195,7 @@ func ammoniaGas(tempC, pH, nitrogen float64) float64 {
 }
 
 // fume lets ammonia out through the layers above and the cover, and finds how
-// much of it hangs under the cover. docs/model/bed.md (B25)
+// much of it hangs under the cover. model.md (B25)
 func (r *Runner) fume(s *State, dt float64) {
 	d, u := &r.p.Diffusivity, &r.u
 	free := d.Ammonia * r.warmth

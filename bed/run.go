@@ -155,10 +155,10 @@ func floorDiv(a, b int64) int64 {
 }
 
 // step moves the bed on by some ticks, at most left, and gives how many. The
-// order: what the layers are, how quickly they could rot at the temperature
-// expected at the middle of the step, the oxygen that allows it, what rots and
-// what the worms eat; then the heat of all that over the step; then the water
-// and the room. docs/model/bed.md (B35)
+// order: what the layers are, what the worms eat, how quickly the rest could rot
+// at the temperature expected at the middle of the step, the oxygen that allows
+// it, what rots; then the heat of all that over the step; then the water
+// and the room. model.md (B35)
 func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int64 {
 	n := r.length(s, tick, left)
 	dt := float64(n) * r.tick
@@ -168,10 +168,10 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 		r.idle(s, air, tick, n, finer)
 		return n
 	}
-	r.air(s)
+	r.eat(s, dt)
+	r.air(s, dt)
 	r.fume(s, dt)
 	r.rot(s, dt)
-	r.eat(s, dt)
 	r.warm(s, air, tick, n, finer)
 	r.soak(s, dt)
 	r.settle(s, dt)
@@ -241,7 +241,7 @@ func (r *Runner) gather(s *State, hours float64) {
 		}
 		u.at[n], u.dz[n], u.dry[n], u.vol[n] = i, dz, dry, vol
 		u.phi[n], u.eps[n] = phi, eps
-		// Share of the parallel bound; docs/model/bed.md (B4).
+		// Share of the parallel bound; model.md (B4).
 		u.k[n] = p.ConductivityShare * (water*waterK + ice*iceK + (1-phi)*organicK + eps*airK)
 		u.hold[n] = p.holds(l)
 		u.mid[n] = l.TempC + 0.5*hours*l.Trend

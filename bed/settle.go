@@ -3,7 +3,7 @@ package bed
 // settle lets each layer lose room with the matter it lost and pack towards the
 // density that its matter has under the load above it; worked matter packs
 // tighter than fibre. Nothing swells back, except that a layer always keeps room
-// for its solids and ice and a little air. docs/model/bed.md (B36)
+// for its solids and ice and a little air. model.md (B36)
 func (r *Runner) settle(s *State, dt float64) {
 	p, u := &r.p.Column, &r.u
 	load := 0.0 // [Pa]
@@ -35,7 +35,7 @@ func (r *Runner) settle(s *State, dt float64) {
 const gravity = 9.80665 // standard [m/s2]
 
 // bulk gives the settled dry bulk density of a layer under a load [kg/m3].
-// docs/model/bed.md (B36)
+// model.md (B36)
 func (c *Column) bulk(l *Layer, load float64) float64 {
 	dry := l.Dry()
 	cast := l.castings()

@@ -47,7 +47,7 @@ func Start(p *Parameters, box Box, layers []Laid, air climate.Hour, hour int64) 
 // constant RipeDays, carbon goes with the matter, ammonia fades, other nitrogen
 // stays. A castings share from 0 to 1 replaces the guess of what was worked.
 // It is a first guess with a wide error, for beds that were there before the
-// first entry. docs/model/bed.md (B38)
+// first entry. model.md (B38)
 func Aged(p *Parameters, m feedstock.Matter, age qty.Days, castings float64) feedstock.Matter {
 	c := &p.Column
 	days := float64(age)
@@ -111,7 +111,7 @@ func fit(p *Parameters, m feedstock.Matter, volume float64) feedstock.Matter {
 }
 
 // Castings gives a volume of castings as a material with the parameters' values.
-// docs/model/bed.md (B39)
+// model.md (B39)
 func Castings(p *Parameters, volume qty.CubicMetre) feedstock.Matter {
 	c := &p.Column
 	dry := float64(volume) * c.CastingsBulk

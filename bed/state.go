@@ -67,7 +67,6 @@ type Meal struct {
 	EatenWet  float64 // [kg]
 	EatenDry  float64 // [kg]
 	Nitrogen  float64 // in what was eaten [kg]
-	Breath    float64 // dry matter breathed that the feed did not give [kg]
 }
 
 // Clone gives a copy that shares nothing with s.

@@ -39,7 +39,7 @@ func ramp(x, from, full float64) float64 {
 // and does not kill within a day.
 const hungriest = 0.5
 
-// watch notes after a step what the day wants to know. docs/model/bed.md (B37)
+// watch notes after a step what the day wants to know. model.md (B37)
 func (r *Runner) watch(s *State, hours float64) {
 	p, w, u, d := &r.p.Column, &r.p.Worm, &r.u, &r.day
 	mean, depth, refuge := 0.0, 0.0, 0.0

@@ -1,7 +1,7 @@
 package bed
 
 // soak takes out what evaporated, lets water above what the layers hold run
-// down and out, and spreads the rest from wet to dry. docs/model/bed.md (B14 to
+// down and out, and spreads the rest from wet to dry. model.md (B14 to
 // B16)
 func (r *Runner) soak(s *State, dt float64) {
 	p, u := &r.p.Column, &r.u
@@ -30,7 +30,7 @@ func (r *Runner) soak(s *State, dt float64) {
 }
 
 // drain lets water above what a layer holds run down; what has no room at all
-// runs down at once. docs/model/bed.md (B15)
+// runs down at once. model.md (B15)
 func (r *Runner) drain(s *State, dt float64) {
 	p, u := &r.p.Column, &r.u
 	runs := share(dt / (p.DrainHours * 3600))
@@ -74,7 +74,7 @@ func (c *Column) pour(l *Layer, water, tempC float64) {
 
 // spread moves water by suction towards equal saturation, implicitly; it slows
 // with the square of the saturation, so that a dry crust keeps what is below.
-// docs/model/bed.md (B16)
+// model.md (B16)
 func (r *Runner) spread(s *State, dt float64) {
 	p, u := &r.p.Column, &r.u
 	n := u.n

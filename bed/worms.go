@@ -18,7 +18,7 @@ func (c *Column) tasty(l *Layer) float64 {
 
 // eat moves the worms towards where it suits them, lets them eat there, and
 // turns what they ate into castings, less what they breathe. The stock itself is
-// stepped in live. docs/model/bed.md (B26 to B31)
+// stepped in live. model.md (B26 to B31)
 func (r *Runner) eat(s *State, dt float64) {
 	p, w, u := &r.p.Column, &r.p.Worm, &r.u
 	hours := dt / 3600
@@ -78,8 +78,8 @@ func (r *Runner) eat(s *State, dt float64) {
 func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 	p, u := &r.p.Column, &r.u
 	live := u.live[i]
-	wanted := appetite * live * days // wet [kg/m2]
-	need := r.breath(u.mid[i]) * live * dt / p.OxygenPerVolatile
+	wanted := appetite * live * days                             // wet [kg/m2]
+	need := r.breath(u.mid[i]) * live * dt / p.OxygenPerVolatile // their own breath; hungry worms burn themselves (live)
 	s.Meal.WantedWet += wanted * r.area
 	taste := p.tasty(l)
 	vol, dry := l.Volatile(), l.Dry()
@@ -92,7 +92,7 @@ func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 		eaten = taste * part
 		quick, slow := l.Quick*part, l.Slow*part*p.SlowTaste
 		woody, cast := l.Woody*part*p.WoodyTaste, l.Cast*part*p.CastTaste
-		breathed = math.Min(need, mostBreathed*eaten)
+		breathed = math.Min(need+p.GutLoss*(quick+slow), mostBreathed*eaten)
 		if l.Woody > 0 {
 			l.Lignin -= l.Lignin * woody / l.Woody
 		}
@@ -106,7 +106,6 @@ func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 		s.Meal.Nitrogen += eaten / vol * l.Nitrogen * r.area
 		r.day.eaten += eatenDry * wet / dry
 	}
-	s.Meal.Breath += (need - breathed) * r.area
 	if breathed > 0 {
 		carbon := l.Carbon / vol * breathed
 		nitrogen := l.Nitrogen / vol * breathed
@@ -124,7 +123,7 @@ const mostBreathed = 0.5
 
 // live steps the stock: growth out of what was eaten, shrinking, deaths, leaving,
 // hatching; and books what that takes from and gives to the layers.
-// docs/model/bed.md (B32, B33)
+// model.md (B32, B33)
 func (r *Runner) live(s *State) {
 	p, w, u := &r.p.Column, &r.p.Worm, &r.u
 	m := s.Meal
