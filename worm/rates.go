@@ -18,7 +18,14 @@ func briere(t, cold, hot float64) float64 {
 
 // ramp goes from 0 at from to 1 at full, either way round.
 func ramp(x, from, full float64) float64 {
-	return math.Min(1, math.Max(0, (x-from)/(full-from)))
+	switch y := (x - from) / (full - from); {
+	case y <= 0:
+		return 0
+	case y >= 1:
+		return 1
+	default:
+		return y
+	}
 }
 
 // Growth gives how quickly single worms grow and mature against 25 C, where it
@@ -209,6 +216,10 @@ func (p *Parameters) Avoid(mgG float64) float64 {
 // deathDays is the time over which the ammonia curve is read as a daily rate.
 const deathDays = 28
 
+// noDeath is the share of the lethal level below which no worm is counted dead:
+// by the curve fewer than one in a million would be in four weeks.
+const noDeath = 0.15
+
 // Death gives the daily rates at which worms of a place die, by cause; the
 // first is young's or adults' own. docs/model/worm.md (W15)
 func (p *Parameters) Death(at Place) (rates [causes]float64) {
@@ -216,7 +227,7 @@ func (p *Parameters) Death(at Place) (rates [causes]float64) {
 	rates[Cold] = p.LethalPerDay * square(ramp(at.TempC, p.ColdFromC, p.ColdFullC))
 	rates[Drought] = p.DryPerDay * ramp(at.Water, p.DryFrom, p.DryFull)
 	rates[NoAir] = p.OxygenDeath * ramp(at.Oxygen, p.OxygenFrom, 0)
-	if at.AmmoniaMgG > 0 {
+	if at.AmmoniaMgG > noDeath*p.AmmoniaLC {
 		x := math.Pow(at.AmmoniaMgG/p.LethalAmmonia(deathDays), p.AmmoniaShape)
 		rates[Ammonia] = math.Min(p.LethalPerDay, math.Log1p(x)/deathDays)
 	}

@@ -111,7 +111,7 @@ func Step(p *Parameters, s *Stock, c Conditions) Flows {
 		return f
 	}
 
-	var growth, laying, breath, hatching, success, live, stay, hold float64
+	var growth, laying, hatching, success, live, stay, hold float64
 	var died [causes]float64
 	for i := range c.Places {
 		at := &c.Places[i]
@@ -119,13 +119,15 @@ func Step(p *Parameters, s *Stock, c Conditions) Flows {
 			suits := p.Moisture(at.Water) * p.Oxygen(at.Oxygen)
 			growth += at.Share * p.Growth(at.TempC) * suits
 			laying += at.Share * p.LayingFactor(at.TempC) * suits
-			breath += at.Share * math.Pow(p.BreathQ10, (at.TempC-referenceC)/10)
 			rates := p.Death(*at)
 			sum := 0.0
 			for _, r := range rates {
 				sum += r
 			}
-			alive := math.Exp(-sum * c.Days)
+			alive := 1.0
+			if sum > 0 {
+				alive = math.Exp(-sum * c.Days)
+			}
 			live += at.Share * alive
 			stay += at.Share * alive * math.Exp(-p.Leaving(*at)*c.Days)
 			if sum > 0 {
@@ -148,6 +150,10 @@ func Step(p *Parameters, s *Stock, c Conditions) Flows {
 	spare := p.Spare(f.Fed)
 	s.grow(p, &f, c, p.GrowthPerDay*growth*spare*f.Crowding*c.Days, p.LayingPerDay*laying*spare*f.Crowding*c.Days)
 	if hungry := 1 - ramp(f.Fed, 0, p.Maintenance); hungry > 0 {
+		breath := 0.0
+		for i := range c.Places {
+			breath += c.Places[i].Share * math.Pow(p.BreathQ10, (c.Places[i].TempC-referenceC)/10)
+		}
 		s.shrink(&f, math.Exp(-p.ShrinkPerDay*breath*hungry*c.Days))
 	}
 	s.lose(p, &f, c.Days, live, stay, hold, &died)
