@@ -26,8 +26,8 @@ type Parameters struct {
 	DryTop      float64 `param:"dry_top_frac_wet" unit:"-"`      // water of the top below which feed is left
 	WetBed      float64 `param:"wet_bed_frac_wet" unit:"-"`      // water above which no more is given
 	LeastGain   float64 `param:"least_gain_kg_dry" unit:"kg"`    // castings that make an act worth a visit
-	RipeFrac    float64 `param:"ripe_frac_dry" unit:"-"`         // castings in dry matter
-	RipeLeftKg  float64 `param:"ripe_left_kg_dry" unit:"kg"`     // feed that may be left in a ripe bed
+	RipeFrac    float64 `param:"ripe_frac" unit:"-"`             // castings in castings and what may still be eaten
+	RipeKg      float64 `param:"ripe_kg_wet" unit:"kg"`          // castings that make a harvest worth it
 	SplitKgM2   float64 `param:"split_kg_m2" unit:"kg/m2"`       // worms above which a split is worth it
 	ColdC       float64 `param:"cold_c" unit:"C"`                // mean of the bed below which nothing is eaten to speak of
 	RimM        float64 `param:"rim_m" unit:"m"`                 // to be kept free under the rim
@@ -141,7 +141,7 @@ func (t *Trier) verdict(c *Case, outs []twin.Outcome) verdict {
 	v.dry = share(func(o *twin.Outcome) bool { return o.TopWater < t.P.DryTop })
 	v.leave = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Leaving] })
 	v.frozen = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Frozen] })
-	v.left = share(func(o *twin.Outcome) bool { return o.LeftFrac > t.P.LeftFrac && o.LeftKg > 0.5 })
+	v.left = share(func(o *twin.Outcome) bool { return o.LeftFrac > t.P.LeftFrac })
 	v.hungry = share(func(o *twin.Outcome) bool { return o.Hungry > 0.5 })
 	v.full = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Heaped] })
 	v.leftFrac = middle(func(o *twin.Outcome) float64 { return o.LeftFrac })
@@ -506,12 +506,12 @@ func (t *Trier) frost(c *Case, it *Item, base verdict) {
 // ripe makes an item of a bed whose feed is worked, or of one with more worms
 // than it carries well.
 func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
-	worked := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.Worked(&m.State) })
+	worked := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.Eaten(&m.State) })
 	n := len(c.Ensemble.Members)
 	var ripe int
 	for m := range c.Ensemble.Members {
 		s := &c.Ensemble.Members[m].State
-		if twin.Worked(s) > t.P.RipeFrac && twin.Unworked(s)*c.History.Box.Area() < t.P.RipeLeftKg {
+		if twin.Eaten(s) > t.P.RipeFrac && twin.CastingsKg(s)*c.History.Box.Area() > t.P.RipeKg {
 			ripe++
 		}
 	}

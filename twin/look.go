@@ -68,17 +68,7 @@ func LeftOfLast(s *bed.State) float64 {
 			newest = s.Layers[i].Laid
 		}
 	}
-	var edible, cast float64
-	for i := range s.Layers {
-		if l := &s.Layers[i]; l.Feed && l.Laid == newest {
-			edible += l.Quick + l.Slow
-			cast += l.Cast
-		}
-	}
-	if edible+cast <= 0 {
-		return 0
-	}
-	return edible / (edible + cast)
+	return LeftSince(s, newest)
 }
 
 // Chance gives how likely a look is to be said of a member with these signs: a

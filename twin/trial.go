@@ -20,8 +20,8 @@ type Trial struct {
 // bin.
 type Outcome struct {
 	Member     int
-	LeftFrac   float64 // feed unworked at the visit, of what lay there and was given
-	LeftKg     float64 // the same [kg dry]
+	LeftFrac   float64 // unworked at the visit, of what was fed in the ten days before it
+	LeftKg     float64 // all feed unworked at the visit [kg dry]
 	CastDryKg  float64 // castings made until the end [kg dry]
 	CastWetKg  float64 // castings made until the end, as they lie [kg wet]
 	WormsMaxC  float64 // hottest place where worms were held [C]
@@ -47,21 +47,11 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 		b := &e.Members[m]
 		c.scratch.CopyFrom(&b.State)
 		o := Outcome{Member: m, RefugeM: math.Inf(1), MinC: math.Inf(1), TopWater: 1, WormsMaxC: math.Inf(-1), MaxC: math.Inf(-1), OxygenMin: 1}
-		left := Unworked(&c.scratch) * h.Box.Area()
 		dry, wet := castings(&c.scratch)
 		worms := b.State.Worms.LiveKg()
 		c.own(b, h, e.Hour, t.Until)
-		for _, a := range c.acts {
-			if a.Kind == bed.Feed {
-				left += float64(a.Matter.Quick + a.Matter.Slow)
-			}
-		}
 		for _, a := range t.Acts {
-			a = c.asDone(b, h.Bin, a)
-			if a.Kind == bed.Feed {
-				left += float64(a.Matter.Quick + a.Matter.Slow)
-			}
-			c.acts = append(c.acts, a)
+			c.acts = append(c.acts, c.asDone(b, h.Bin, a))
 		}
 		day := func(d bed.Day) {
 			o.WormsMaxC = math.Max(o.WormsMaxC, d.WormsMaxC)
@@ -79,12 +69,14 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 			}
 			o.WormsKg = d.WormsKg
 		}
-		_, err := c.runners[b.Draw].Run(h.Box, &c.scratch, c.air(air, b.Air, e.Hour, t.Until), t.Until, c.acts, day)
-		if err != nil {
-			return nil, fmt.Errorf("bin %s: %w", h.Bin, err)
-		}
-		if left > 0 {
-			o.LeftFrac = o.LeftKg / left
+		around := c.air(air, b.Air, e.Hour, t.Until)
+		for _, leg := range [...]int64{t.Visit, t.Until} {
+			if _, err := c.runners[b.Draw].Run(h.Box, &c.scratch, around, leg, c.acts, day); err != nil {
+				return nil, fmt.Errorf("bin %s: %w", h.Bin, err)
+			}
+			if leg == t.Visit {
+				o.LeftFrac = LeftSince(&c.scratch, t.Visit-recentDays*24)
+			}
 		}
 		dry1, wet1 := castings(&c.scratch)
 		o.CastDryKg, o.CastWetKg = (dry1-dry)*h.Box.Area(), (wet1-wet)*h.Box.Area()
@@ -92,6 +84,25 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 		out = append(out, o)
 	}
 	return out, nil
+}
+
+// recentDays is how long a feeding counts as one of the last.
+const recentDays = 10
+
+// LeftSince gives how much of the edible matter fed since an hour is unworked, 0
+// to 1; 0 when nothing was fed. docs/model.md (T4).
+func LeftSince(s *bed.State, hour int64) float64 {
+	var edible, cast float64
+	for i := range s.Layers {
+		if l := &s.Layers[i]; l.Feed && l.Laid >= hour {
+			edible += l.Quick + l.Slow
+			cast += l.Cast
+		}
+	}
+	if edible+cast <= 0 {
+		return 0
+	}
+	return edible / (edible + cast)
 }
 
 // Unworked gives the edible matter of feed that is neither eaten nor rotted [kg/m2].
@@ -118,6 +129,21 @@ func castings(s *bed.State) (dry, wet float64) {
 		wet += share * (l.Dry() + l.Water + l.Ice)
 	}
 	return dry, wet
+}
+
+// Eaten gives the share of what worms eat that they have worked: castings over
+// castings and the edible matter of all layers. Wood is not in it.
+func Eaten(s *bed.State) float64 {
+	var edible, cast float64
+	for i := range s.Layers {
+		l := &s.Layers[i]
+		edible += l.Quick + l.Slow
+		cast += l.Cast
+	}
+	if edible+cast <= 0 {
+		return 0
+	}
+	return cast / (edible + cast)
 }
 
 // Worked gives the share of the dry matter that is castings.
