@@ -52,6 +52,17 @@ func (e *Entry) Seal() error {
 		}
 		e.Body = body
 	}
+	if b, ok := e.Body.(*Setting); ok && len(b.Value) > 0 {
+		var v any
+		if err := json.Unmarshal(b.Value, &v); err != nil {
+			return fmt.Errorf("the value of setting %s is not JSON: %w", b.Key, err)
+		}
+		sorted, err := Encode(v) // keys in order, so that the same value is the same bytes
+		if err != nil {
+			return err
+		}
+		e.Body = &Setting{Key: b.Key, Value: sorted}
+	}
 	raw, err := Encode(e.Body)
 	if err != nil {
 		return fmt.Errorf("the body of entry %s cannot be written: %w", e.ID, err)

@@ -461,6 +461,9 @@ func (b *Batch) insertBlock(list []*journal.Entry) (err error) {
 	return err
 }
 
+// New gives how many entries of the batch were not there before.
+func (b *Batch) New() int { return b.Added }
+
 // Commit puts the batch on the disk.
 func (b *Batch) Commit() error {
 	if b.done {

@@ -1,0 +1,280 @@
+package sheet
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"iter"
+	"time"
+
+	"wormyard/journal"
+	"wormyard/qty"
+)
+
+// Journal is what an import needs of the store.
+type Journal interface {
+	Entries(ctx context.Context, after int64) iter.Seq2[journal.Entry, error]
+}
+
+// Batch is a number of appends that are kept together or not at all.
+type Batch interface {
+	Append(entries []journal.Entry) ([]journal.Entry, error)
+	Commit() error
+	Rollback()
+}
+
+// How says how an import is to be done.
+type How struct {
+	Begin    func(ctx context.Context) (Batch, error)
+	Now      time.Time
+	Units    qty.System
+	DryRun   bool                              // only check
+	Yes      bool                              // doubtful things are right
+	KeepGood bool                              // write the good rows and leave the bad ones
+	Progress func(pass string, part, of int64) // may be nil
+}
+
+// MostProblems is how many problems a report keeps; the rest are counted.
+const MostProblems = 20_000
+
+// Report is what an import found and did.
+type Report struct {
+	Rows     int            `json:"rows"`     // entries in the file
+	Good     int            `json:"good"`     // rows that can be kept
+	Refused  int            `json:"refused"`  // rows that cannot be true or cannot be read
+	Doubtful int            `json:"doubtful"` // rows that are unusual and were not confirmed
+	Written  int            `json:"written"`  // rows that are in the journal now and were not before
+	Already  int            `json:"already"`  // rows that were in the journal before
+	Kinds    map[string]int `json:"kinds"`    // rows a kind
+	Problems []Problem      `json:"problems"`
+	More     int            `json:"more,omitempty"` // problems beyond those listed
+	Notes    []Problem      `json:"notes,omitempty"`
+}
+
+func (r *Report) tell(ps []Problem) {
+	for _, p := range ps {
+		if len(r.Problems) < MostProblems {
+			r.Problems = append(r.Problems, p)
+		} else {
+			r.More++
+		}
+	}
+}
+
+// batchRows is how many entries are handed to the store at a time.
+const batchRows = 1000
+
+// progressRows is how often progress is told.
+const progressRows = 2000
+
+// Import checks every row of a file against what the journal and the file itself
+// say of the farm, and then keeps all rows or none, or with KeepGood the good
+// ones. The same file twice changes nothing. The file is read three times: for
+// what it says of bins and beds, to check, and to write; no more than a batch of
+// it is held at once.
+func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
+	report := Report{Kinds: map[string]int{}}
+	var facts journal.Facts
+	for e, err := range j.Entries(ctx, 0) {
+		if err != nil {
+			return report, err
+		}
+		facts.Add(&e)
+	}
+	known := journal.Known{Units: how.Units, Zone: f.opt.Zone, Now: how.Now, Facts: &facts}
+	tick := func(pass string, n int) error {
+		if n%progressRows == 0 {
+			if how.Progress != nil {
+				how.Progress(pass, f.read, f.size)
+			}
+			return ctx.Err()
+		}
+		return nil
+	}
+
+	n := 0
+	for row, err := range f.Rows() {
+		if err != nil {
+			return report, err
+		}
+		if n++; row.Entry != nil {
+			facts.Add(row.Entry)
+		}
+		if err := tick("reading", n); err != nil {
+			return report, err
+		}
+	}
+
+	// good says whether a row may be kept, and confirms it when that was said.
+	good := func(row *Row) bool {
+		ps := row.Problems
+		if row.Entry != nil {
+			for _, p := range journal.Check(row.Entry, known) {
+				ps = append(ps, Problem{row.Number, f.columnOf(row.Entry.Kind, p.Field), p})
+			}
+		}
+		row.Problems = ps
+		switch journal.Worst(levels(ps)) {
+		case journal.Refused:
+			return false
+		case journal.Doubtful:
+			if !how.Yes {
+				return false
+			}
+			if row.Entry != nil {
+				row.Entry.Confirm(levels(ps))
+			}
+		}
+		return true
+	}
+	n = 0
+	headBad := false
+	for row, err := range f.Rows() {
+		if err != nil {
+			return report, err
+		}
+		report.Notes = append(report.Notes, row.Notes[:min(len(row.Notes), MostProblems-min(MostProblems, len(report.Notes)))]...)
+		isEntry := row.Entry != nil || len(row.Problems) > 0
+		header := f.isTable() && n == 0
+		n++
+		ok := good(&row)
+		if header {
+			headBad = !ok
+			if !ok || !how.Yes {
+				report.tell(row.Problems)
+			}
+			continue
+		}
+		if !isEntry {
+			continue
+		}
+		report.Rows++
+		if row.Entry != nil {
+			report.Kinds[row.Entry.Kind]++
+		}
+		switch {
+		case ok:
+			report.Good++
+		case journal.Worst(levels(row.Problems)) == journal.Refused:
+			report.Refused++
+		default:
+			report.Doubtful++
+		}
+		if !ok {
+			report.tell(row.Problems)
+		}
+		if err := tick("checking", n); err != nil {
+			return report, err
+		}
+	}
+	bad := report.Refused + report.Doubtful
+	if how.DryRun || headBad || bad > 0 && !how.KeepGood || report.Good == 0 {
+		return report, nil
+	}
+
+	batch, err := how.Begin(ctx)
+	if err != nil {
+		return report, err
+	}
+	defer batch.Rollback()
+	var rows []Row
+	conflicts := 0
+	flush := func() error {
+		for len(rows) > 0 {
+			entries := make([]journal.Entry, len(rows))
+			for i := range rows {
+				entries[i] = *rows[i].Entry
+			}
+			_, err := batch.Append(entries)
+			var c *journal.Conflict
+			if !errors.As(err, &c) {
+				rows = rows[:0]
+				return err
+			}
+			for i := len(rows) - 1; i >= 0; i-- { // the later of two is taken out, the rest go again
+				if rows[i].Entry.ID == c.Given.ID {
+					if sameRow(c.Kept, rows[i].Entry) {
+						report.Already++
+					} else {
+						conflicts++
+						report.tell([]Problem{{rows[i].Number, f.columnOf(rows[i].Entry.Kind, "id"), conflict(c)}})
+					}
+					rows = append(rows[:i], rows[i+1:]...)
+					break
+				}
+			}
+		}
+		return nil
+	}
+	added := counter(batch)
+	n = 0
+	for row, err := range f.Rows() {
+		if err != nil {
+			return report, err
+		}
+		n++
+		if row.Entry == nil || !good(&row) {
+			continue
+		}
+		if rows = append(rows, row); len(rows) == batchRows {
+			if err := flush(); err != nil {
+				return report, err
+			}
+		}
+		if err := tick("writing", n); err != nil {
+			return report, err
+		}
+	}
+	if err := flush(); err != nil {
+		return report, err
+	}
+	report.Refused += conflicts
+	report.Good -= conflicts
+	if conflicts > 0 && !how.KeepGood {
+		report.Already = 0
+		return report, nil
+	}
+	if err := batch.Commit(); err != nil {
+		return report, err
+	}
+	report.Written = added()
+	report.Already = report.Good - report.Written
+	return report, nil
+}
+
+// counter gives how many entries of a batch were new.
+func counter(b Batch) func() int {
+	if c, ok := b.(interface{ New() int }); ok {
+		return c.New
+	}
+	return func() int { return 0 }
+}
+
+// sameRow says whether two entries under one id are the same row, read with
+// another answer to what was doubtful or on another device.
+func sameRow(a, b *journal.Entry) bool {
+	x, y := *a, *b
+	for _, e := range []*journal.Entry{&x, &y} {
+		e.Confirmed, e.Device = nil, ""
+		if e.Seal() != nil {
+			return false
+		}
+	}
+	return journal.Same(&x, &y)
+}
+
+func conflict(c *journal.Conflict) journal.Problem {
+	return journal.Problem{Field: "id", Level: journal.Refused,
+		Say: fmt.Sprintf("Entry %s is in the journal already and says something else there: %s.", c.Given.ID, c.Kept.AppendContent(nil)),
+		Try: "Leave the id empty for a new entry, or strike the old one and write this one without id."}
+}
+
+func (f *File) isTable() bool { return f.format == "csv" || f.format == "xlsx" }
+
+// columnOf gives the header of a field in the table read last.
+func (f *File) columnOf(kind, field string) string {
+	if f.last == nil {
+		return ""
+	}
+	return f.last.columnOf(kind, field)
+}
