@@ -1,0 +1,75 @@
+package web
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"wormyard/journal"
+)
+
+// EntryLine is one entry in a list.
+type EntryLine struct {
+	To, Say, When, Note string
+	Struck, Here        bool
+}
+
+// entryFacts gives every filled field of an entry; Working holds the key.
+func entryFacts(p person, e *journal.Entry) []Fact {
+	kind, ok := journal.KindNamed(e.Kind)
+	if !ok {
+		return nil
+	}
+	raw := e.Raw
+	if raw == nil {
+		raw, _ = journal.Encode(e.Body)
+	}
+	var m map[string]any
+	if json.Unmarshal(raw, &m) != nil {
+		return nil
+	}
+	var out []Fact
+	for _, k := range kind.Fields {
+		v, ok := m[k.Key]
+		if !ok || v == nil {
+			continue
+		}
+		out = append(out, Fact{Name: k.Label, Value: valueSay(p, k, v), Working: k.Key})
+	}
+	return out
+}
+
+func valueSay(p person, k journal.Field, v any) string {
+	switch x := v.(type) {
+	case float64:
+		return printable(k.Show(x, p.Units))
+	case string:
+		return x
+	case bool:
+		if x {
+			return p.Say("form.yesword")
+		}
+		return p.Say("form.noword")
+	case []any:
+		var out []string
+		for _, item := range x {
+			if m, ok := item.(map[string]any); ok {
+				var cells []string
+				for _, c := range k.Item {
+					if cv, ok := m[c.Key]; ok {
+						cells = append(cells, valueSay(p, c, cv))
+					}
+				}
+				out = append(out, strings.Join(cells, " "))
+				continue
+			}
+			out = append(out, valueSay(p, journal.Field{Type: k.Type, Unit: k.Unit, Dim: k.Dim, Water: k.Water}, item))
+		}
+		return strings.Join(out, p.Say("list.comma"))
+	}
+	raw, err := json.Marshal(v)
+	if err != nil {
+		return fmt.Sprint(v)
+	}
+	return string(raw)
+}

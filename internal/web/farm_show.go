@@ -1,0 +1,263 @@
+package web
+
+import (
+	"encoding/json"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"wormyard/farm"
+	"wormyard/internal/app"
+	"wormyard/journal"
+	"wormyard/qty"
+)
+
+// FarmPage is what the owner says of the farm itself.
+type FarmPage struct {
+	Frame
+	Heading, Under string
+	Facts          []Fact
+	Parts          []FarmPart
+}
+
+// FarmPart is one part of the page.
+type FarmPart struct {
+	Anchor, Title, Say string
+	Facts              []Fact
+	Form               *Form
+	Links              []Link
+}
+
+func (s *Server) farmShow(w http.ResponseWriter, r *http.Request, p person) error {
+	return s.drawFarm(w, r, p, "", nil, nil, http.StatusOK)
+}
+
+// drawFarm draws the page; one part may carry what was typed and what is wrong.
+func (s *Server) drawFarm(w http.ResponseWriter, r *http.Request, p person, part string, v values, problems []app.Problem, status int) error {
+	state := s.Farm.State()
+	set := state.Settings
+	page := FarmPage{Frame: s.frame(r, p, p.Say("farm.title"), "more"), Heading: set.Name, Under: p.Say("farm.under")}
+	page.One = true
+	if page.Heading == "" {
+		page.Heading = p.Say("farm.title")
+	}
+	living := len(state.Living())
+	page.Facts = []Fact{
+		{Name: p.Say("farm.bins"), Value: p.Say("farm.binsay", len(state.Bins()), living)},
+		{Name: p.Say("farm.entries"), Value: strconv.Itoa(state.Entries), Working: "/journal"},
+		{Name: p.Say("farm.zone"), Value: state.Zone().String()},
+	}
+	form := func(name string, fields ...Field) *Form {
+		f := &Form{Action: "/farm/" + name + "#" + name, ID: s.NewID(p.Now), Back: "/farm", Submit: p.Say("form.save"), Fields: fields}
+		if part == name {
+			for i := range f.Fields {
+				if typed, ok := v[f.Fields[i].Name]; ok {
+					f.Fields[i].Value = typed
+					if f.Fields[i].Options != nil {
+						f.Fields[i] = choose(f.Fields[i])
+					}
+				}
+			}
+			refused, doubtful := split(problems)
+			f.Problems, f.Doubts, f.Yes = mark(refused, f.Fields), mark(doubtful, f.Fields), digest(doubtful)
+		}
+		return f
+	}
+	units := "us"
+	if set.Units == qty.Metric {
+		units = "metric"
+	}
+	page.Parts = append(page.Parts, FarmPart{Anchor: "name", Title: p.Say("farm.nametitle"), Form: form("name",
+		textField("farm", p.Say("farm.name"), set.Name),
+		chipsField("units", p.Say("farm.units"), units, []Option{{Value: "us", Label: p.Say("more.us")}, {Value: "metric", Label: p.Say("more.metric")}}),
+		zoneField(p, set.Zone))})
+	people := areaField("people", p.Say("farm.people"), strings.Join(set.People, "\n"))
+	people.Help = p.Say("farm.peoplehelp")
+	page.Parts = append(page.Parts, FarmPart{Anchor: "people", Title: p.Say("farm.peopletitle"), Say: p.Say("farm.peoplesay"), Form: form("people", people)})
+	h := set.Habits
+	page.Parts = append(page.Parts, FarmPart{Anchor: "habits", Title: p.Say("farm.habits"), Say: p.Say("farm.habitsay"), Facts: habitFacts(p, state), Form: form("habits",
+		numberField("feed_depth", p.Say("farm.feeddepth"), pick(p.Units, "in", "cm"), depthText(p, h.FeedDepth)),
+		numberField("feed_every", p.Say("farm.feedevery"), p.Say("unit.days"), someNumber(h.FeedEveryDays)),
+		numberField("visit", p.Say("farm.visit"), p.Say("unit.days"), someNumber(h.VisitDays)))})
+	page.Parts = append(page.Parts, s.weatherPart(p, state))
+	barns := FarmPart{Anchor: "barns", Title: p.Say("farm.barns")}
+	for _, b := range state.Barns() {
+		n := 0
+		for _, row := range state.Rows() {
+			if row.Barn == b.Name {
+				n += len(row.Bins)
+			}
+		}
+		barns.Facts = append(barns.Facts, Fact{Name: p.barn(b.Name), Value: p.Count("barn.bins", n), Working: barnTo(b.Name)})
+	}
+	barns.Links = []Link{{To: "/start", Name: p.Say("start.title")}, {To: "/enter/build", Name: p.Say("farm.build")}}
+	page.Parts = append(page.Parts, barns)
+	page.Parts = append(page.Parts, FarmPart{Anchor: "backup", Title: p.Say("farm.backup"), Say: p.Say("farm.backupsay")})
+	return s.draw(w, "farm", status, page)
+}
+
+func someNumber(v float64) string {
+	if v == 0 {
+		return ""
+	}
+	return plainNumber(v)
+}
+
+// zones are offered first; any other may be typed.
+var zones = []string{"America/Los_Angeles", "America/Denver", "America/Chicago", "America/New_York", "America/Halifax", "America/Vancouver", "Europe/London", "Europe/Berlin", "Australia/Sydney", "Pacific/Auckland", "UTC"}
+
+func zoneField(p person, zone string) Field {
+	f := textField("zone", p.Say("farm.zone"), zone)
+	f.List, f.Help = zones, p.Say("farm.zonehelp")
+	return f
+}
+
+func habitFacts(p person, state *farm.State) []Fact {
+	u := state.FarmHabit()
+	if u.From == 0 {
+		return nil
+	}
+	return []Fact{{Name: p.Say("farm.shows"), Value: p.Say("farm.showssay", depthSay(p, float64(u.Depth)), whole(u.EveryDays), u.From)}}
+}
+
+func (s *Server) weatherPart(p person, state *farm.State) FarmPart {
+	set := state.Settings.Site
+	x := FarmPart{Anchor: "weather", Title: p.Say("farm.weather")}
+	if set.Place != "" {
+		x.Facts = append(x.Facts, Fact{Name: p.Say("farm.place"), Value: set.Place})
+	}
+	source := set.Source
+	if source == "" {
+		source = "none"
+	}
+	if key := "site." + strings.ReplaceAll(source, " ", ""); p.Words.Has(key) {
+		source = p.Say(key)
+	}
+	x.Facts = append(x.Facts, Fact{Name: p.Say("farm.source"), Value: source})
+	days := state.Weather()
+	for i := len(days) - 1; i >= 0 && i >= len(days)-4; i-- {
+		d := days[i]
+		if d.Low == nil || d.High == nil {
+			continue
+		}
+		name := d.Day
+		if d.Outlook {
+			name = p.Say("farm.outlook", d.Day)
+		}
+		x.Facts = append(x.Facts, Fact{Name: name, Value: p.Say("barn.lowhighsay", p.Units.Temperature(*d.Low), p.Units.Temperature(*d.High)), Working: "/journal/" + d.Entry})
+	}
+	x.Links = []Link{{To: "/enter/site?place=outside", Name: p.Say("farm.lowhigh"), Main: true}, {To: "/enter/site?place=outside&outlook=yes", Name: p.Say("farm.outlookform")}, {To: "/import", Name: p.Say("farm.record")}}
+	return x
+}
+
+// farmSave writes settings down, each as an entry of its own.
+func (s *Server) farmSave(w http.ResponseWriter, r *http.Request, p person) error {
+	part := r.PathValue("part")
+	v := values{}
+	for key := range r.PostForm {
+		v[key] = typed(r, key)
+	}
+	settings, problems := s.settingsOf(p, part, v)
+	if settings == nil && problems == nil {
+		return missing{p.Say("fault.nopage")}
+	}
+	if len(problems) > 0 {
+		return s.drawFarm(w, r, p, part, v, problems, http.StatusUnprocessableEntity)
+	}
+	said := ""
+	for i, x := range settings {
+		raw, err := json.Marshal(x.value)
+		if err != nil {
+			return err
+		}
+		id := r.PostForm.Get("id")
+		if i > 0 || id == "" {
+			id = s.NewID(p.Now)
+		}
+		ack, err := s.write(r, journal.Entry{ID: id, Kind: "setting", At: p.Now.UTC(), Who: p.Who, Device: "page", Body: &journal.Setting{Key: x.key, Value: raw}})
+		if err != nil {
+			return err
+		}
+		if !ack.Saved {
+			return s.drawFarm(w, r, p, part, v, ack.Problems, http.StatusUnprocessableEntity)
+		}
+		said = ack.Entry.ID
+	}
+	seeOther(w, r, withSaid("/farm#"+part, said))
+	return nil
+}
+
+type setting struct {
+	key   string
+	value any
+}
+
+// settingsOf turns a part's boxes into settings.
+func (s *Server) settingsOf(p person, part string, v values) ([]setting, []app.Problem) {
+	switch part {
+	case "name":
+		var out []setting
+		var problems []app.Problem
+		if v["farm"] == "" {
+			problems = append(problems, app.Problem{Field: "farm", Say: p.Say("farm.noname"), Try: p.Say("farm.nonametry")})
+		}
+		if _, err := time.LoadLocation(v["zone"]); err != nil || v["zone"] == "" {
+			problems = append(problems, app.Problem{Field: "zone", Say: p.Say("farm.nozone", v["zone"]), Try: p.Say("farm.nozonetry")})
+		}
+		if problems != nil {
+			return nil, problems
+		}
+		out = append(out, setting{farm.KeyFarm, v["farm"]}, setting{farm.KeyUnits, v["units"]}, setting{farm.KeyZone, v["zone"]})
+		return out, nil
+	case "people":
+		var names []string
+		for _, n := range strings.Split(v["people"], "\n") {
+			if n = strings.TrimSpace(n); n != "" {
+				names = append(names, n)
+			}
+		}
+		if names == nil {
+			return nil, []app.Problem{{Field: "people", Say: p.Say("farm.nobody"), Try: p.Say("farm.nobodytry")}}
+		}
+		var out []setting
+		for _, n := range names {
+			if !slices.Contains(s.Farm.State().Settings.People, n) {
+				out = append(out, setting{farm.KeyPerson + n, map[string]any{}})
+			}
+		}
+		if out == nil {
+			return nil, []app.Problem{{Field: "people", Say: p.Say("farm.nonew"), Try: p.Say("farm.nonewtry")}}
+		}
+		return out, nil
+	case "habits":
+		m := map[string]any{}
+		var problems []app.Problem
+		depth := journal.Field{Key: "feed_depth", Label: p.Say("farm.feeddepth"), Dim: dimension(qty.Length), Unit: "m"}
+		if v["feed_depth"] != "" {
+			n, ps := s.number(p, depth, v["feed_depth"])
+			problems = append(problems, ps...)
+			if ps == nil && (n <= 0 || n > 0.5) {
+				problems = append(problems, app.Problem{Field: "feed_depth", Say: p.Say("farm.baddepth", v["feed_depth"]), Try: p.Say("farm.baddepthtry")})
+			}
+			m["feed_depth_m"] = n
+		}
+		for _, x := range []struct{ box, key string }{{"feed_every", "feed_every_days"}, {"visit", "visit_days"}} {
+			if v[x.box] == "" {
+				continue
+			}
+			n, ok := qty.Number(v[x.box])
+			if !ok || n <= 0 || n > 400 {
+				problems = append(problems, app.Problem{Field: x.box, Say: p.Say("farm.baddays", v[x.box]), Try: p.Say("farm.baddaystry")})
+				continue
+			}
+			m[x.key] = n
+		}
+		if problems != nil {
+			return nil, problems
+		}
+		return []setting{{farm.KeyHabits, m}}, nil
+	}
+	return nil, nil
+}

@@ -1,0 +1,222 @@
+package web
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"html"
+	"net/http"
+	"strings"
+	"time"
+	"unicode"
+
+	"wormyard/internal/app"
+)
+
+// Form is a form ready to print, with what was typed and what is wrong with it.
+type Form struct {
+	Action, Back, ID string
+	Problems, Doubts []Complaint
+	Yes              string // what the yes button sends
+	Fields           []Field
+	More             []Field // folded away
+	MoreLabel        string
+	MoreOpen         bool
+	When             []Field // time and person, folded away
+	WhenLabel        string
+	WhenOpen         bool
+	Care             string
+	Submit, Cancel   string
+}
+
+// Complaint is one problem with the place of its box.
+type Complaint struct{ Anchor, Say, Try string }
+
+// Field is one box of a form.
+type Field struct {
+	ID, Name, Label, Help, Unit, Value, Type, Mode string
+	Bad                                            string
+	Short, Hidden                                  bool
+	Area, Select                                   bool
+	Chips, Many, Grid                              bool
+	Options                                        []Option
+	Other, OtherValue                              string // a box beside the chips
+	List                                           []string
+}
+
+// Option is one choice.
+type Option struct {
+	Value, Label string
+	On           bool
+}
+
+// Builders of the boxes that are used all over.
+
+func textField(name, label, value string) Field {
+	return Field{ID: "f-" + name, Name: name, Label: label, Value: value, Type: "text"}
+}
+
+func numberField(name, label, unit, value string) Field {
+	return Field{ID: "f-" + name, Name: name, Label: label, Unit: unit, Value: value, Type: "text", Mode: "decimal", Short: true}
+}
+
+func areaField(name, label, value string) Field {
+	return Field{ID: "f-" + name, Name: name, Label: label, Value: value, Area: true}
+}
+
+func chipsField(name, label, value string, options []Option) Field {
+	return choose(Field{ID: "f-" + name, Name: name, Label: label, Chips: true, Options: options, Value: value})
+}
+
+func selectField(name, label, value string, options []Option) Field {
+	return choose(Field{ID: "f-" + name, Name: name, Label: label, Select: true, Options: options, Value: value})
+}
+
+// choose marks the options that a field's value names; several values are
+// parted by line breaks.
+func choose(f Field) Field {
+	options := append([]Option(nil), f.Options...)
+	values := strings.Split(f.Value, "\n")
+	for i := range options {
+		options[i].On = false
+		for _, v := range values {
+			if v == options[i].Value && (v != "" || f.Value == "") {
+				options[i].On = true
+			}
+		}
+	}
+	f.Options = options
+	return f
+}
+
+func plainOptions(list ...string) []Option {
+	out := make([]Option, len(list))
+	for i, w := range list {
+		out[i] = Option{Value: w, Label: w}
+	}
+	return out
+}
+
+// typed gives what a person typed in a box: the other box beside chips first,
+// several ticks joined by line breaks.
+func typed(r *http.Request, name string) string {
+	if o := strings.TrimSpace(r.PostForm.Get(name + "_other")); o != "" {
+		return o
+	}
+	var out []string
+	for _, v := range r.PostForm[name] {
+		if v = strings.TrimSpace(v); v != "" {
+			out = append(out, v)
+		}
+	}
+	return strings.Join(out, "\n")
+}
+
+// bare says whether a text is a number without a unit.
+func bare(s string) bool {
+	for _, r := range s {
+		if unicode.IsLetter(r) || r == '%' || r == '°' || r == '"' || r == '\'' || r == '″' || r == '′' || r == '#' {
+			return false
+		}
+	}
+	return s != ""
+}
+
+// mark puts problems on the boxes they belong to and gives the list for the
+// top of the form. Problems of no box stay in the list alone.
+func mark(problems []app.Problem, groups ...[]Field) []Complaint {
+	var out []Complaint
+	for _, p := range problems {
+		c := Complaint{Say: sentence(p.Say), Try: p.Try}
+		key, _, _ := strings.Cut(p.Field, "[")
+		key, _, _ = strings.Cut(key, ".")
+		for _, g := range groups {
+			for i := range g {
+				if g[i].Name == key || g[i].Name == p.Field {
+					c.Anchor = g[i].ID
+					if g[i].Bad == "" {
+						g[i].Bad = c.Say
+					}
+				}
+			}
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// sentence gives a text a capital letter.
+func sentence(s string) string {
+	for i, r := range s {
+		if i == 0 && unicode.IsLower(r) {
+			return string(unicode.ToUpper(r)) + s[len(string(r)):]
+		}
+		break
+	}
+	return s
+}
+
+// split parts what is refused from what is doubtful.
+func split(problems []app.Problem) (refused, doubtful []app.Problem) {
+	for _, p := range problems {
+		if p.Doubt {
+			doubtful = append(doubtful, p)
+		} else {
+			refused = append(refused, p)
+		}
+	}
+	return refused, doubtful
+}
+
+// digest names a set of doubts, so that a yes counts only for what was shown.
+func digest(problems []app.Problem) string {
+	h := sha256.New()
+	for _, p := range problems {
+		h.Write([]byte(p.Field + "\x00" + p.Say + "\x00"))
+	}
+	return hex.EncodeToString(h.Sum(nil)[:8])
+}
+
+const momentLayout = "2006-01-02T15:04"
+
+// moment reads a typed time in the farm's zone. An empty one is the zero time,
+// meaning now.
+func moment(p person, s string) (time.Time, []app.Problem) {
+	if s == "" {
+		return time.Time{}, nil
+	}
+	for _, layout := range []string{momentLayout, "2006-01-02T15:04:05", "2006-01-02 15:04", "2006-01-02"} {
+		t, err := time.ParseInLocation(layout, s, p.Zone)
+		if err != nil {
+			continue
+		}
+		if t.Format(layout) != s {
+			return time.Time{}, []app.Problem{{Field: "at", Say: p.Say("when.skipped", s), Try: p.Say("when.skippedtry")}}
+		}
+		return t, nil
+	}
+	return time.Time{}, []app.Problem{{Field: "at", Say: p.Say("when.bad", html.UnescapeString(s)), Try: p.Say("when.badtry", p.Now.Format(momentLayout))}}
+}
+
+// when gives the boxes for time and person and their one-line summary.
+func (s *Server) when(p person, at, who string) (fields []Field, label string, open bool) {
+	state := s.Farm.State()
+	if who == "" {
+		who = p.Who
+	}
+	f := textField("at", p.Say("when.at"), at)
+	f.Type, f.Help = "datetime-local", p.Say("when.help")
+	fields = append(fields, f)
+	if people := state.Settings.People; len(people) > 0 {
+		fields = append(fields, chipsField("who", p.Say("when.who"), who, plainOptions(people...)))
+	} else {
+		fields = append(fields, textField("who", p.Say("when.who"), who))
+	}
+	name := who
+	if name == "" {
+		name = p.Say("when.nobody")
+	}
+	if at == "" {
+		return fields, p.Say("when.now", name), false
+	}
+	return fields, p.Say("when.then", strings.Replace(at, "T", " ", 1), name), true
+}

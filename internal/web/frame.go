@@ -1,0 +1,88 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+
+	"wormyard/farm"
+)
+
+// Frame is what every page shows around its own matter.
+type Frame struct {
+	Lang, Theme, Title, FarmName string
+	Style, Icon                  string
+	Refresh                      int // seconds; 0 never
+	Demo                         string
+	One                          bool // a single narrow column at a desk
+	Said, SaidUndo               string
+	Nav                          []Link
+}
+
+// Link is a way to another page.
+type Link struct {
+	To, Name, Note string
+	Here, Main     bool
+}
+
+// Fact is a name and a value, with the page that shows its working.
+type Fact struct{ Name, Value, Note, Working string }
+
+// frame gives the frame of a page that belongs to one part of the menu.
+func (s *Server) frame(r *http.Request, p person, title, part string) Frame {
+	state := s.Farm.State()
+	f := Frame{Lang: p.Words.Lang, Theme: p.Theme, Title: title, FarmName: state.Settings.Name, Style: s.static.to("look.css"), Icon: s.static.to("icon.svg")}
+	if f.FarmName == "" {
+		f.FarmName = p.Say("farm.unnamed")
+	}
+	if s.Config.Demo {
+		f.Demo = p.Say("layout.demo", p.Words.Date(p.Now))
+	}
+	for _, n := range []string{"round", "barn", "yard", "mix", "more"} {
+		f.Nav = append(f.Nav, Link{To: "/" + n, Name: p.Say("nav." + n), Here: n == part})
+	}
+	if id := r.URL.Query().Get("said"); id != "" {
+		s.said(p, id, &f)
+	}
+	return f
+}
+
+// said tells what was just written down, with the way to take it back.
+func (s *Server) said(p person, id string, f *Frame) {
+	e, counts, found := s.Farm.State().Entry(id)
+	if !found {
+		return
+	}
+	f.Said = p.Say("said.saved", farm.Sentence(e, p.Units))
+	if e.Kind == "strike" {
+		f.Said = p.Say("said.struck")
+	} else if counts {
+		f.SaidUndo = "/journal/" + url.PathEscape(id) + "#strike"
+	}
+}
+
+// back gives the page to return to after a form, never one of another site.
+func back(r *http.Request, otherwise string) string {
+	to := r.PostFormValue("back")
+	if !strings.HasPrefix(to, "/") || strings.HasPrefix(to, "//") || strings.HasPrefix(to, "/\\") || strings.ContainsAny(to, "\r\n") {
+		return otherwise
+	}
+	return to
+}
+
+// withSaid adds the id of what was saved to an address.
+func withSaid(to, id string) string {
+	path, anchor, _ := strings.Cut(to, "#")
+	path, query, _ := strings.Cut(path, "?")
+	q, _ := url.ParseQuery(query)
+	q.Set("said", id)
+	to = path + "?" + q.Encode()
+	if anchor != "" {
+		to += "#" + anchor
+	}
+	return to
+}
+
+func seeOther(w http.ResponseWriter, r *http.Request, to string) {
+	http.Redirect(w, r, to, http.StatusSeeOther)
+}

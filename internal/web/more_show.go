@@ -1,0 +1,62 @@
+package web
+
+import (
+	"net/http"
+
+	"wormyard/qty"
+)
+
+// ThingsPage is a menu.
+type ThingsPage struct {
+	Frame
+	Heading, Under string
+	Groups         []ThingGroup
+	Choosers       []Chooser
+}
+
+// ThingGroup is a part of a menu.
+type ThingGroup struct {
+	Title  string
+	Things []Link
+}
+
+// Chooser is a choice that is kept on the device.
+type Chooser struct {
+	Title, Help, Back string
+	Options           []ChooserOption
+}
+
+// ChooserOption is one button of a chooser.
+type ChooserOption struct {
+	Name, Value, Label string
+	On                 bool
+}
+
+func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) error {
+	state := s.Farm.State()
+	page := ThingsPage{Frame: s.frame(r, p, p.Say("nav.more"), "more"), Heading: p.Say("nav.more")}
+	page.One = true
+	page.Groups = []ThingGroup{
+		{Things: []Link{
+			{To: "/enter", Name: p.Say("more.enter"), Note: p.Say("more.enternote")},
+			{To: "/journal", Name: p.Say("journal.title"), Note: p.Say("more.journalnote")},
+			{To: "/farm", Name: p.Say("farm.title"), Note: p.Say("more.farmnote")},
+			{To: "/import", Name: p.Say("import.title"), Note: p.Say("more.importnote")},
+			{To: "/start", Name: p.Say("start.title"), Note: p.Say("more.startnote")},
+			{To: "/working", Name: p.Say("working.title"), Note: p.Say("more.workingnote")},
+		}},
+	}
+	units := Chooser{Title: p.Say("more.units"), Help: p.Say("more.device"), Back: "/more", Options: []ChooserOption{
+		{"units", "us", p.Say("more.us"), p.Units == qty.US}, {"units", "metric", p.Say("more.metric"), p.Units == qty.Metric}}}
+	theme := Chooser{Title: p.Say("more.theme"), Back: "/more", Options: []ChooserOption{
+		{"theme", "", p.Say("more.themeauto"), p.Theme == ""}, {"theme", "paper", p.Say("more.paper"), p.Theme == "paper"}, {"theme", "soil", p.Say("more.soil"), p.Theme == "soil"}}}
+	page.Choosers = []Chooser{units, theme}
+	if people := state.Settings.People; len(people) > 0 {
+		who := Chooser{Title: p.Say("more.who"), Help: p.Say("more.whohelp"), Back: "/more"}
+		for _, name := range people {
+			who.Options = append(who.Options, ChooserOption{"who", name, name, name == p.Who})
+		}
+		page.Choosers = append(page.Choosers, who)
+	}
+	return s.draw(w, "things", http.StatusOK, page)
+}

@@ -1,0 +1,119 @@
+package web
+
+import (
+	"context"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"testing"
+
+	"github.com/andybalholm/cascadia"
+	"golang.org/x/net/html"
+
+	"wormyard/program"
+)
+
+func escaped(v string) string { return url.QueryEscape(v) }
+
+// noSolver stands where a test wants no solver.
+func noSolver(context.Context, program.Problem) (program.Solution, error) {
+	return program.Solution{}, nil
+}
+
+// doc reads a page.
+func doc(t testing.TB, w *httptest.ResponseRecorder) *html.Node {
+	t.Helper()
+	n, err := html.Parse(w.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
+}
+
+func all(n *html.Node, selector string) []*html.Node {
+	return cascadia.QueryAll(n, cascadia.MustCompile(selector))
+}
+
+// text gives the text of the first match, with single spaces.
+func textOf(n *html.Node, selector string) string {
+	list := all(n, selector)
+	if len(list) == 0 {
+		return ""
+	}
+	return words1(list[0])
+}
+
+func words1(n *html.Node) string {
+	var b strings.Builder
+	var walk func(*html.Node)
+	walk = func(n *html.Node) {
+		if n.Type == html.TextNode {
+			b.WriteString(n.Data + " ")
+		}
+		for c := n.FirstChild; c != nil; c = c.NextSibling {
+			walk(c)
+		}
+	}
+	walk(n)
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+func attr(n *html.Node, key string) string {
+	for _, a := range n.Attr {
+		if a.Key == key {
+			return a.Val
+		}
+	}
+	return ""
+}
+
+// everyPage is each address that can be looked at on the sample farm, with what
+// must stand on it.
+func everyPage(t testing.TB, d *desk) map[string]string {
+	feed := url.PathEscape(lineKey(t, d, "feed", ""))
+	return map[string]string{
+		"/round": "article.line .say", "/round/" + feed: ".opened table", "/round/" + feed + "/except": "form .pick input[type=checkbox]", "/round/print": ".tickbox",
+		"/barn": ".row .stack .bin", "/barn/1?show=needs": ".bin.faint", "/barn/1?show=warmth": ".bin span", "/barn/2?show=list": "table td", "/bin/B10": "svg.drawing .d-band",
+		"/bin/B10/feed": "form input[name=batch]", "/bin/B10/water": "input[name=kg]", "/bin/B10/look": "input[name=squeeze]", "/bin/B10/reading": "input[name=temp_c]", "/bin/B10/depth": "input[name=depth_m]", "/bin/B10/sighting": "input[name=what]",
+		"/yard": ".heap svg", "/yard/pile/solids%207": ".opened dl", "/yard/batch/41": ".opened dl", "/yard/receive": "input[name=material]", "/yard/pile/rabbit%203/tend": "input[name=act]",
+		"/mix": "select[name=pile]", "/mix?from=41": "select[name=pile] option[selected]", "/journal": ".entries li", "/journal?q=mites": ".entries li", "/enter": ".things a", "/enter/harvest": "input[name=bins]", "/enter/site": "input[name=low_c]",
+		"/farm": "form input[name=farm]", "/import": "input[type=file]", "/more": "form[action='/choose'] button", "/working": "h1", "/working/bin/B10": "h1", "/working/pile/solids%207": "table", "/working/batch/41": "table",
+	}
+}
+
+func TestEveryPageIsDrawn(t *testing.T) {
+	s, _, d := sample(t)
+	for path, selector := range everyPage(t, d) {
+		for _, who := range []string{"units=us", "units=metric"} {
+			w := get(t, s, path, who, "theme=soil")
+			if w.Code != 200 {
+				t.Errorf("%s: %d", path, w.Code)
+				continue
+			}
+			n := doc(t, w)
+			if len(all(n, selector)) == 0 {
+				t.Errorf("%s has no %s", path, selector)
+			}
+			if x := words1(n); strings.Contains(x, "«") {
+				t.Errorf("%s says a key that is not in the catalogue: %s", path, x[strings.Index(x, "«"):][:40])
+			} else if strings.Contains(x, "%!") {
+				t.Errorf("%s has a sentence that does not fit its values: %s", path, x[strings.Index(x, "%!"):][:40])
+			}
+			seen := map[string]bool{}
+			for _, e := range all(n, "[id]") {
+				if seen[attr(e, "id")] {
+					t.Errorf("%s has the id %q twice", path, attr(e, "id"))
+				}
+				seen[attr(e, "id")] = true
+			}
+			for _, e := range all(n, "[style],script,[onclick]") {
+				t.Errorf("%s has something the policy forbids: <%s>", path, e.Data)
+			}
+			for _, e := range all(n, "input:not([type=hidden]):not([type=radio]):not([type=checkbox]),select,textarea") {
+				if id := attr(e, "id"); len(all(n, "label[for='"+id+"']")) == 0 {
+					t.Errorf("%s: the box %q has no label", path, attr(e, "name"))
+				}
+			}
+		}
+	}
+}

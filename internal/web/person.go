@@ -1,0 +1,82 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"time"
+
+	"wormyard/internal/web/words"
+	"wormyard/qty"
+)
+
+// person is who reads a page: their units, theme, name, and the farm's now.
+// All of it is theirs alone and none of it is a switch of the program.
+type person struct {
+	Units qty.System
+	Theme string // "", "paper" or "soil"
+	Who   string
+	Words *words.Catalogue
+	Zone  *time.Location
+	Now   time.Time
+}
+
+// Say gives a sentence in the person's language.
+func (p person) Say(key string, values ...any) string { return p.Words.Say(key, values...) }
+
+// Count gives a sentence about n things.
+func (p person) Count(key string, n int, values ...any) string {
+	return p.Words.Count(key, n, values...)
+}
+
+// Moment gives a time as one says it.
+func (p person) Moment(t time.Time) string { return p.Words.Moment(t.In(p.Zone), p.Now) }
+
+const choiceAge = 365 * 24 * 60 * 60
+
+func (s *Server) person(r *http.Request) person {
+	state := s.Farm.State()
+	p := person{Units: state.Settings.Units, Words: s.words, Zone: state.Zone(), Now: s.Farm.Now()}
+	switch cookie(r, "units") {
+	case "us":
+		p.Units = qty.US
+	case "metric":
+		p.Units = qty.Metric
+	}
+	if t := cookie(r, "theme"); t == "paper" || t == "soil" {
+		p.Theme = t
+	}
+	who := cookie(r, "who")
+	for _, name := range state.Settings.People {
+		if name == who {
+			p.Who = who
+		}
+	}
+	if p.Who == "" && len(state.Settings.People) > 0 {
+		p.Who = state.Settings.People[0]
+	}
+	return p
+}
+
+func cookie(r *http.Request, name string) string {
+	c, err := r.Cookie(name)
+	if err != nil {
+		return ""
+	}
+	v, err := url.QueryUnescape(c.Value)
+	if err != nil {
+		return ""
+	}
+	return v
+}
+
+// choose keeps a person's units, theme or name on their device.
+func (s *Server) choose(w http.ResponseWriter, r *http.Request, p person) error {
+	for _, name := range []string{"units", "theme", "who"} {
+		if !r.PostForm.Has(name) {
+			continue
+		}
+		http.SetCookie(w, &http.Cookie{Name: name, Value: url.QueryEscape(r.PostFormValue(name)), Path: "/", MaxAge: choiceAge, HttpOnly: true, SameSite: http.SameSiteLaxMode})
+	}
+	seeOther(w, r, back(r, "/more"))
+	return nil
+}

@@ -1,0 +1,157 @@
+package web
+
+import (
+	"net/http"
+	"strings"
+
+	"wormyard/internal/app"
+	"wormyard/journal"
+	"wormyard/qty"
+	"wormyard/round"
+)
+
+// EntryPage is a form for one entry, with what it is about beside it.
+type EntryPage struct {
+	Frame
+	BackTo, BackName, Heading, Under string
+	Form                             Form
+	Section                          *SectionShown
+	Facts                            []Fact
+	Recent                           []EntryLine
+}
+
+// exceptSheet lays out the form that answers a line in another way than "done".
+func (s *Server) exceptSheet(p person, l round.Line) sheet {
+	sh := sheet{action: lineTo(l, "/except"), back: "/round#" + anchorOf(l), fixed: map[string]string{}, preset: map[string]string{}, offer: map[string][]Option{}, care: l.Caution, pick: "bins"}
+	var first round.Item
+	if len(l.Items) > 0 {
+		first = l.Items[0]
+	}
+	bins := binsIn(l)
+	for _, i := range l.Items {
+		if i.Bin != "" {
+			sh.offer["bins"] = append(sh.offer["bins"], Option{Value: i.Bin, Label: placeOr(i)})
+		}
+	}
+	sh.preset["bins"] = strings.Join(bins, "\n")
+	if len(bins) == 1 {
+		delete(sh.offer, "bins")
+		sh.fixed["bins"] = bins[0]
+	}
+	switch l.Act {
+	case round.Feed:
+		sh.kind, sh.open = "feed", []string{"depth_m", "batch", "bins"}
+		sh.offer["depth_m"], sh.preset["depth_m"] = depthChips(p), depthText(p, qty.Metre(first.DepthM))
+		sh.offer["batch"], sh.preset["batch"] = s.batchChips(p, first.Mix), first.Mix
+	case round.Water:
+		sh.kind, sh.open = "water", []string{"kg", "bins"}
+		sh.offer["kg"], sh.preset["kg"] = waterChips(p), waterText(p, qty.WaterKg(first.WaterKg))
+	case round.Cover, round.Open, round.Warm:
+		sh.kind, sh.open, sh.only = "cover", []string{"cover", "bins"}, true
+		sh.preset["cover"] = first.Cover
+		if l.Act == round.Open {
+			sh.preset["cover"] = "none"
+		}
+	case round.Look:
+		sh.kind, sh.open = "look", []string{"squeeze", "feed_left", "worms", "where", "smell", "bins"}
+	case round.Harvest:
+		sh.kind = "harvest"
+	case round.Split:
+		sh.kind = "stock"
+		delete(sh.offer, "bins")
+		delete(sh.fixed, "bins")
+		delete(sh.preset, "bins")
+		if len(bins) > 0 {
+			sh.preset["from_bin"] = bins[0]
+		}
+	case round.Turn, round.Wet, round.Measure:
+		sh.kind = "tend"
+		sh.fixed["pile"] = first.Pile
+		sh.preset["act"] = map[round.Act]string{round.Turn: "turned", round.Wet: "wetted", round.Measure: "measured"}[l.Act]
+		if first.WaterKg > 0 {
+			sh.preset["water_kg"] = waterText(p, qty.WaterKg(first.WaterKg))
+		}
+	}
+	return sh
+}
+
+func (s *Server) exceptForm(w http.ResponseWriter, r *http.Request, p person, l round.Line, problems []app.Problem) error {
+	sh := s.exceptSheet(p, l)
+	f, err := s.formOf(p, sh, values{})
+	if err != nil {
+		return err
+	}
+	refused, doubtful := split(problems)
+	f.Problems, f.Doubts, f.Yes = mark(refused, f.Fields, f.More), mark(doubtful, f.Fields, f.More), digest(doubtful)
+	status := http.StatusOK
+	if len(problems) > 0 {
+		status = http.StatusUnprocessableEntity
+	}
+	return s.drawExcept(w, r, p, l, f, status)
+}
+
+func (s *Server) drawExcept(w http.ResponseWriter, r *http.Request, p person, l round.Line, f Form, status int) error {
+	page := EntryPage{Frame: s.frame(r, p, l.Say, "round"), BackTo: "/round#" + anchorOf(l), BackName: p.Say("round.back"), Heading: l.Say, Under: l.Reason, Form: f}
+	kind, _ := journal.KindNamed(s.exceptSheet(p, l).kind)
+	page.Facts = []Fact{{Name: p.Say("round.urgency"), Value: p.Say("urgency." + strings.ReplaceAll(string(l.Urgency), " ", ""))}, {Name: p.Say("form.kind"), Value: kind.Words}}
+	if l.Sure != "" {
+		page.Facts = append(page.Facts, Fact{Name: p.Say("round.sure"), Value: l.Sure})
+	}
+	return s.draw(w, "entry", status, page)
+}
+
+// roundExcept asks for what was done otherwise than advised, and writes it down.
+func (s *Server) roundExcept(w http.ResponseWriter, r *http.Request, p person) error {
+	l, err := s.line(r, p)
+	if err != nil {
+		return err
+	}
+	if s.exceptSheet(p, l).kind == "" {
+		return missing{p.Say("round.noline")}
+	}
+	if r.Method != http.MethodPost {
+		return s.exceptForm(w, r, p, l, nil)
+	}
+	got, err := s.keep(r, p, s.exceptSheet(p, l))
+	if err != nil {
+		return err
+	}
+	if got.saved != "" {
+		seeOther(w, r, withSaid(back(r, "/round"), got.saved))
+		return nil
+	}
+	return s.drawExcept(w, r, p, l, got.form, http.StatusUnprocessableEntity)
+}
+
+// depthChips are the depths a bucket can spread.
+func depthChips(p person) []Option {
+	if p.Units == qty.US {
+		return []Option{{Value: "0.5", Label: "½"}, {Value: "1", Label: "1"}, {Value: "1.5", Label: "1½"}, {Value: "2", Label: "2"}, {Value: "2.5", Label: "2½"}, {Value: "3", Label: "3"}, {Value: "4", Label: "4"}}
+	}
+	return plainOptions("1", "2", "3", "4", "5", "6", "8", "10")
+}
+
+// depthText gives a depth as the chips have it.
+func depthText(p person, d qty.Metre) string {
+	if d <= 0 {
+		return ""
+	}
+	if p.Units == qty.US {
+		return plainNumber(halfOf(float64(d) / qty.MetrePerInch))
+	}
+	return plainNumber(roundTo(float64(d)*100, 1))
+}
+
+func waterChips(p person) []Option {
+	if p.Units == qty.US {
+		return plainOptions("0.5", "1", "1.5", "2", "3", "5")
+	}
+	return plainOptions("2", "4", "6", "8", "12", "20")
+}
+
+func waterText(p person, kg qty.WaterKg) string {
+	if p.Units == qty.US {
+		return plainNumber(halfOf(float64(kg) / 1000 / qty.M3PerUSGallon))
+	}
+	return plainNumber(roundTo(float64(kg), 0.5))
+}

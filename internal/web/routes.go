@@ -1,0 +1,70 @@
+package web
+
+import "net/http"
+
+// routes is the table of every address.
+func (s *Server) routes() http.Handler {
+	mux := http.NewServeMux()
+	for _, x := range []struct {
+		at   string
+		page page
+	}{
+		{"GET /{$}", s.home},
+		{"GET /round", s.roundShow},
+		{"GET /round/print", s.roundPrint},
+		{"POST /round/make", s.roundMake},
+		{"GET /round/{key}", s.roundShow},
+		{"POST /round/{key}/answer", s.roundAnswer},
+		{"GET /round/{key}/except", s.roundExcept},
+		{"POST /round/{key}/except", s.roundExcept},
+		{"GET /barn", s.barnShow},
+		{"GET /barn/{name}", s.barnShow},
+		{"GET /bin/{name}", s.binShow},
+		{"GET /bin/{name}/{act}", s.binAct},
+		{"POST /bin/{name}/{act}", s.binAct},
+		{"GET /yard", s.yardShow},
+		{"GET /yard/receive", s.yardAct},
+		{"POST /yard/receive", s.yardAct},
+		{"GET /yard/pile/{pile}", s.yardShow},
+		{"GET /yard/batch/{batch}", s.yardShow},
+		{"GET /yard/pile/{pile}/{act}", s.yardAct},
+		{"POST /yard/pile/{pile}/{act}", s.yardAct},
+		{"GET /mix", s.mixShow},
+		{"POST /mix", s.mixSave},
+		{"GET /journal", s.journalShow},
+		{"GET /journal/{id}", s.journalShow},
+		{"POST /journal/{id}/strike", s.journalStrike},
+		{"POST /journal/{id}/revive", s.journalRevive},
+		{"GET /enter", s.enterList},
+		{"GET /enter/{kind}", s.enter},
+		{"POST /enter/{kind}", s.enter},
+		{"GET /farm", s.farmShow},
+		{"POST /farm/{part}", s.farmSave},
+		{"GET /start", s.startShow},
+		{"POST /start", s.startSave},
+		{"GET /import", s.importShow},
+		{"POST /import/save", s.importSave},
+		{"GET /working", s.workingList},
+		{"GET /working/figure/{name}", s.workingFigure},
+		{"GET /working/bin/{name}", s.workingBin},
+		{"GET /working/pile/{name}", s.workingPile},
+		{"GET /working/batch/{name}", s.workingBatch},
+		{"GET /more", s.moreShow},
+		{"POST /choose", s.choose},
+		{"GET /static/{file}", s.staticFile},
+		{"/", s.nowhere},
+	} {
+		mux.Handle(x.at, s.handler(x.page, mostForm))
+	}
+	mux.Handle("POST /import", s.handler(s.importTry, mostFile))
+	return mux
+}
+
+func (s *Server) home(w http.ResponseWriter, r *http.Request, _ person) error {
+	seeOther(w, r, "/round")
+	return nil
+}
+
+func (s *Server) nowhere(_ http.ResponseWriter, _ *http.Request, p person) error {
+	return missing{p.Say("fault.nopage")}
+}

@@ -1,0 +1,86 @@
+package web
+
+import (
+	"math"
+	"strconv"
+
+	"wormyard/qty"
+	"wormyard/twin"
+)
+
+// How numbers of the core are said on a page, in the person's units.
+
+// degrees gives a temperature in the person's degrees.
+func (p person) degrees(c float64) float64 {
+	if p.Units == qty.US {
+		return c*1.8 + 32
+	}
+	return c
+}
+
+// temperature gives a temperature without its unit, temperatureUnit with it.
+func (p person) temperature(c float64) string { return whole(p.degrees(c)) }
+
+func (p person) temperatureUnit(c float64) string { return p.Units.Temperature(qty.Celsius(c)) }
+
+func whole(v float64) string {
+	v = math.Round(v)
+	if v < 0 {
+		return "−" + strconv.FormatFloat(-v, 'f', -1, 64)
+	}
+	return strconv.FormatFloat(v+0, 'f', -1, 64)
+}
+
+func percentNumber(f float64) string { return whole(100 * f) }
+
+// depthValue gives a depth in inches or centimetres.
+func depthValue(p person, m float64) float64 {
+	if p.Units == qty.US {
+		return m / qty.MetrePerInch
+	}
+	return m * 100
+}
+
+func depthSay(p person, m float64) string { return p.Units.Depth(qty.Metre(m)) }
+
+func depthNumber(p person, m float64) string {
+	if p.Units == qty.US {
+		return qty.Halves(m / qty.MetrePerInch)
+	}
+	return whole(m * 100)
+}
+
+func pickNumber(sys qty.System, us, metric float64) float64 {
+	if sys == qty.US {
+		return us
+	}
+	return metric
+}
+
+// rangeSay gives the middle of a range with its ends.
+func rangeSay(p person, r twin.Range, say func(float64) string) string {
+	if say(r.Low) == say(r.High) {
+		return say(r.Mid)
+	}
+	return p.Say("range.short", say(r.Mid), say(r.Low), say(r.High))
+}
+
+func rangeKg(p person, low, mid, high float64) string {
+	if low == high || high == 0 {
+		return printable(p.Units.Mass(mid))
+	}
+	n := func(kg float64) string {
+		if p.Units == qty.US {
+			return qty.Figures(kg / qty.KgPerPound)
+		}
+		return qty.Figures(kg)
+	}
+	return p.Say("range.long", printable(p.Units.Mass(mid)), n(low), n(high))
+}
+
+// plainNumber prints a number as a box of a form holds it.
+func plainNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+func halfOf(v float64) float64 { return math.Round(v*2) / 2 }
+
+func roundTo(v, step float64) float64 { return math.Round(v/step) * step }

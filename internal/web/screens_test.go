@@ -1,0 +1,151 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"image/color"
+	"image/color/palette"
+	"image/draw"
+	"image/png"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"image"
+
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+)
+
+// TestScreens takes pictures of every page as a phone and as a desk shows it,
+// for people to look at: WORMYARD_SCREENS names the folder they go to, "1" is
+// docs/screens. It fails when a page is wider than the screen or a button is
+// smaller than a thumb.
+func TestScreens(t *testing.T) {
+	to := os.Getenv("WORMYARD_SCREENS")
+	if to == "" {
+		t.Skip("set WORMYARD_SCREENS=1 to take pictures of the pages")
+	}
+	if to == "1" {
+		to = filepath.Join("..", "..", "docs", "screens")
+	}
+	if err := os.MkdirAll(to, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	base, shots := os.Getenv("WORMYARD_ADDR"), sampleShots
+	if base == "" {
+		s, _, d := sample(t)
+		srv := httptest.NewServer(s)
+		defer srv.Close()
+		base = srv.URL
+		feed := url.PathEscape(lineKey(t, d, "feed", ""))
+		shots = append(shots, shot{"line", "/round/" + feed, ""}, shot{"except", "/round/" + feed + "/except", ""})
+	}
+	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.Flag("disable-dev-shm-usage", true), chromedp.Flag("hide-scrollbars", true))
+	ctx, cancel := chromedp.NewExecAllocator(context.Background(), opts...)
+	defer cancel()
+	ctx, cancel = chromedp.NewContext(ctx)
+	defer cancel()
+	ctx, cancel = context.WithTimeout(ctx, 5*time.Minute)
+	defer cancel()
+	only, tall := os.Getenv("WORMYARD_ONLY"), int64(0)
+	if h, err := strconv.ParseInt(os.Getenv("WORMYARD_TALL"), 10, 64); err == nil {
+		tall = h
+	}
+	for _, screen := range []struct {
+		name string
+		w, h int64
+	}{{"phone", 390, 844}, {"desk", 1280, 800}} {
+		if tall > 0 {
+			screen.h = tall
+		}
+		view := chromedp.EmulateViewport(screen.w, screen.h)
+		if screen.name == "phone" {
+			view = chromedp.EmulateViewport(screen.w, screen.h, chromedp.EmulateMobile, chromedp.EmulateTouch)
+		}
+		for _, x := range shots {
+			if only != "" && !slices.Contains(strings.Split(only, ","), x.name) {
+				continue
+			}
+			name := x.name + "-" + screen.name + ".png"
+			if err := chromedp.Do(ctx, view, chromedp.Navigate(base+x.path)); err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			if x.theme != "" {
+				if _, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("document.documentElement.setAttribute('data-theme','"+x.theme+"');true")); err != nil {
+					t.Fatal(err)
+				}
+			}
+			for _, check := range []struct{ js, say string }{
+				{"document.documentElement.scrollWidth<=innerWidth", "is wider than the screen"},
+				{"[...document.querySelectorAll('.b,.chip span,nav.pages a')].filter(e=>e.offsetParent).every(e=>e.getBoundingClientRect().height>=48&&e.getBoundingClientRect().width>=44)", "has a button smaller than a thumb"},
+			} {
+				ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool](check.js))
+				if err != nil {
+					t.Fatal(err)
+				}
+				if !ok {
+					t.Errorf("%s %s", name, check.say)
+				}
+			}
+			got, err := chromedp.Call(ctx, page.CaptureScreenshot, page.CaptureScreenshotParams{Format: "png"})
+			if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			if err := os.WriteFile(filepath.Join(to, name), smaller(t, got.Data), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+}
+
+type shot struct{ name, path, theme string }
+
+var sampleShots = []shot{
+	{"round", "/round", ""}, {"round-soil", "/round", "soil"}, {"print", "/round/print", ""},
+	{"barn", "/barn/1", ""}, {"barn-soil", "/barn/1", "soil"}, {"warmth", "/barn/1?show=warmth", ""},
+	{"bin", "/bin/B10", ""}, {"bin-soil", "/bin/B10", "soil"}, {"feed", "/bin/B10/feed", ""}, {"look", "/bin/B10/look", ""},
+	{"yard", "/yard", ""}, {"pile", "/yard/pile/rabbit%203", ""}, {"batch", "/yard/batch/41", ""}, {"receive", "/yard/receive", ""},
+	{"mix", "/mix?from=41", ""}, {"journal", "/journal", ""}, {"enter", "/enter", ""}, {"farm", "/farm", ""}, {"start", "/start", ""}, {"import", "/import", ""}, {"working", "/working/bin/B10", ""}, {"figure", "/working/figure/mix.moisture", ""}, {"more", "/more", ""}, {"nowhere", "/bin/B1000", ""},
+}
+
+// smaller keeps a picture in 256 colours, so that the folder stays small.
+func smaller(t *testing.T, data []byte) []byte {
+	img, err := png.Decode(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	count := map[color.Color]int{}
+	for y := img.Bounds().Min.Y; y < img.Bounds().Max.Y; y++ {
+		for x := img.Bounds().Min.X; x < img.Bounds().Max.X; x++ {
+			count[color.RGBAModel.Convert(img.At(x, y))]++
+		}
+	}
+	colours := make([]color.Color, 0, 256)
+	for len(colours) < 256 && len(count) > 0 {
+		var most color.Color
+		for c, n := range count {
+			if most == nil || n > count[most] {
+				most = c
+			}
+		}
+		colours = append(colours, most)
+		delete(count, most)
+	}
+	if len(colours) == 0 {
+		colours = palette.Plan9
+	}
+	out := image.NewPaletted(img.Bounds(), colours)
+	draw.Draw(out, out.Bounds(), img, img.Bounds().Min, draw.Src)
+	var b bytes.Buffer
+	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, out); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}

@@ -1,0 +1,87 @@
+// Package web draws the pages of a farm and takes what people type into them.
+//
+// A handler reads the path and the form, calls one method of the app, redraws
+// the form on refusal with everything that was typed, redirects on success, and
+// returns any error, which is drawn in one place (fault.go). It computes
+// nothing about worms and knows no storage. Every page is one Go struct of
+// values that are ready to print; templates only repeat and leave out. Pages
+// work without scripts; there are none. All words come from the catalogue in
+// internal/web/words, those of entry kinds from package journal.
+//
+// Units, theme and name are the person's own and travel as arguments
+// (person.go). Times are shown in the farm's zone.
+package web
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"net/http"
+	"sync"
+	"time"
+
+	"wormyard/farm"
+	"wormyard/figure"
+	"wormyard/internal/app"
+	"wormyard/internal/web/words"
+	"wormyard/journal"
+)
+
+// Farm is what the pages ask of the farm itself.
+type Farm interface {
+	State() *farm.State
+	Now() time.Time
+	Record(ctx context.Context, e journal.Entry, confirmed bool) (app.Ack, error)
+	Strike(ctx context.Context, id, who, why string) (app.Ack, error)
+}
+
+// Config is what a Server needs.
+type Config struct {
+	Farm      Farm
+	Rounds    Rounds // nil when no rounds are made here
+	Work      Work   // nil when none can be begun
+	NewID     func(at time.Time) string
+	Figures   func() ([]figure.Figure, error)
+	Mix       Mixer
+	Materials []string // names of the library, offered on forms
+	Import    Importer
+	Log       *slog.Logger
+	Demo      bool
+}
+
+// Server answers requests for pages. Make one with New.
+type Server struct {
+	Config
+	words  *words.Catalogue
+	pages  pages
+	static static
+	spoken spokenList
+	tries  tries
+	handle http.Handler
+
+	figures func() ([]figure.Figure, error)
+}
+
+// New gives a Server. An error is ours: a template or a static file is amiss.
+func New(c Config) (*Server, error) {
+	if c.Farm == nil || c.NewID == nil {
+		return nil, errors.New("web: the farm and the maker of ids are needed")
+	}
+	if c.Log == nil {
+		c.Log = slog.New(slog.DiscardHandler)
+	}
+	s := &Server{Config: c, words: words.English()}
+	var err error
+	if s.static, err = readStatic(); err != nil {
+		return nil, err
+	}
+	if s.pages, err = readPages(s.words); err != nil {
+		return nil, err
+	}
+	s.figures = sync.OnceValues(s.readFigures)
+	s.handle = s.protect(s.routes())
+	return s, nil
+}
+
+// ServeHTTP answers one request.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handle.ServeHTTP(w, r) }
