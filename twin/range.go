@@ -13,9 +13,10 @@ type Range struct {
 }
 
 // RangeOf gives the 5th, 50th and 95th percentile of values, which it sorts;
-// values that are not numbers are left out. docs/model.md (T8).
+// values that are not finite are left out, and of none the range is zero.
+// docs/model.md (T8).
 func RangeOf(v []float64) Range {
-	v = slices.DeleteFunc(v, math.IsNaN)
+	v = slices.DeleteFunc(v, func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) })
 	slices.Sort(v)
 	return Range{quantile(v, 0.05), quantile(v, 0.5), quantile(v, 0.95)}
 }
@@ -24,7 +25,7 @@ func RangeOf(v []float64) Range {
 // smallest is 0 and the largest 1).
 func quantile(v []float64, q float64) float64 {
 	if len(v) == 0 {
-		return math.NaN()
+		return 0
 	}
 	at := q * float64(len(v)-1)
 	i := int(at)

@@ -1,38 +1,41 @@
 package app
 
 import (
+	"context"
 	"math"
 	"time"
 
 	"wormyard/bed"
 	"wormyard/climate"
 	"wormyard/farm"
+	"wormyard/qty"
 	"wormyard/twin"
 )
 
 // Outlook is what is likely in a bin now and in the coming days. Fractions are
 // of one; ranges are the central 90 % of the members.
 type Outlook struct {
-	Bin     string      `json:"bin"`
-	Made    time.Time   `json:"made"`
-	Members int         `json:"members"`
-	Layers  []LayerNow  `json:"layers"`  // from the top down
-	Depth   twin.Range  `json:"depth_m"` // of the whole bed
-	Warmest twin.Range  `json:"max_c"`
-	WarmAt  twin.Range  `json:"max_at_m"`        // depth of the warmest place below the surface
-	Water   twin.Range  `json:"water_frac_wet"`  // in the middle of the bed
-	Left    twin.Range  `json:"left_frac"`       // of the last feeding that is not worked
-	Worms   twin.Range  `json:"worms_kg"`        // live
-	Adults  twin.Range  `json:"adults"`          //
-	Young   twin.Range  `json:"juveniles"`       //
-	Cocoons twin.Range  `json:"cocoons"`         //
-	Cast    twin.Range  `json:"castings_frac"`   // of the dry matter
-	CastKg  twin.Range  `json:"castings_kg_wet"` // whole bin
-	Refuge  twin.Range  `json:"refuge_m"`        // depth of bed where worms can live
-	Oxygen  twin.Range  `json:"oxygen_min_frac"` // lowest in any layer
-	Ripe    *twin.Range `json:"ripe_days"`       // nil when beyond what was computed
-	Ahead   []DayRange  `json:"ahead"`
-	Says    []string    `json:"says"` // what had to be guessed, in words
+	Bin      string      `json:"bin"`
+	Made     time.Time   `json:"made"`
+	Members  int         `json:"members"`
+	Layers   []LayerNow  `json:"layers"`  // from the top down
+	Depth    twin.Range  `json:"depth_m"` // of the whole bed
+	Warmest  twin.Range  `json:"max_c"`
+	WarmAt   twin.Range  `json:"max_at_m"`        // depth of the warmest place below the surface
+	Water    twin.Range  `json:"water_frac_wet"`  // in the middle of the bed
+	Left     twin.Range  `json:"left_frac"`       // of the last feeding that is not worked
+	Worms    twin.Range  `json:"worms_kg"`        // live
+	Adults   twin.Range  `json:"adults"`          //
+	Young    twin.Range  `json:"juveniles"`       //
+	Cocoons  twin.Range  `json:"cocoons"`         //
+	Cast     twin.Range  `json:"castings_frac"`   // of the dry matter
+	CastKg   twin.Range  `json:"castings_kg_wet"` // whole bin
+	Refuge   twin.Range  `json:"refuge_m"`        // depth of bed where worms can live
+	Oxygen   twin.Range  `json:"oxygen_min_frac"` // lowest in any layer
+	Ripe     *twin.Range `json:"ripe_days"`       // nil when beyond what was computed
+	Ahead    []DayRange  `json:"ahead"`
+	Readings []Probe     `json:"readings"`
+	Says     []string    `json:"says"` // what had to be guessed, in words
 }
 
 // LayerNow is one layer as it is likely to be.
@@ -62,7 +65,7 @@ type DayRange struct {
 // outlook reads an ensemble as it stands and as it goes on if the bin is left
 // alone.
 func (t *Twins) outlook(c *twin.Crew, _ *farm.State, b *farm.Bin, h twin.History, e *twin.Ensemble, air climate.Series, now time.Time) (*Outlook, error) {
-	v := &Outlook{Bin: b.Name, Made: now, Members: len(e.Members)}
+	v := &Outlook{Bin: b.Name, Made: now, Members: len(e.Members), Readings: lastProbes(b, 6)}
 	profiles := make([][]bed.Slice, len(e.Members))
 	for m := range e.Members {
 		profiles[m] = c.Profile(&e.Members[m], h.Box)
@@ -207,4 +210,71 @@ func layersNow(profiles [][]bed.Slice) []LayerNow {
 		out = append(out, l)
 	}
 	return out
+}
+
+// Probe is one reading as it is shown beside the outlook.
+type Probe struct {
+	At     time.Time `json:"at"`
+	DepthM *float64  `json:"depth_m,omitempty"`
+	TempC  *float64  `json:"temp_c,omitempty"`
+	Water  *float64  `json:"water_frac_wet,omitempty"`
+	By     string    `json:"probe"`
+}
+
+// Say puts a reading into words.
+func (p Probe) Say(u qty.System, zone *time.Location) string {
+	s := p.At.In(zone).Format("Mon 2 Jan 15:04")
+	if p.TempC != nil {
+		s += ", " + u.Temperature(qty.Celsius(*p.TempC))
+	}
+	if p.Water != nil {
+		s += ", water " + qty.Percent100(*p.Water)
+	}
+	if p.DepthM != nil {
+		s += " at " + u.Depth(qty.Metre(*p.DepthM))
+	}
+	if p.By != "" {
+		s += ", " + p.By
+	}
+	return s
+}
+
+// lastProbes gives the newest readings of a bed, the newest first.
+func lastProbes(b *farm.Bin, most int) []Probe {
+	var out []Probe
+	for i := len(b.Bed.Readings) - 1; i >= 0 && len(out) < most; i-- {
+		r := b.Bed.Readings[i]
+		out = append(out, Probe{At: r.At, DepthM: (*float64)(r.Depth), TempC: (*float64)(r.Temp), Water: (*float64)(r.Water), By: r.Probe})
+	}
+	return out
+}
+
+// OutlookNow computes the outlook of one bin as of now, whether or not a round
+// was made. It is long work.
+func (t *Twins) OutlookNow(ctx context.Context, bin string) (*Outlook, error) {
+	s, now := t.App.State(), t.App.Now()
+	b, ok := s.Bin(bin)
+	if !ok || b.Bed == nil {
+		return nil, nil
+	}
+	air, err := t.airFor(s, now)
+	if err != nil {
+		return nil, err
+	}
+	c := t.borrow()
+	defer t.giveBack(c)
+	h, notes, _ := s.History(bin, &t.numbers.Bed)
+	around := air.At(b.Slot.Barn, b.Slot.Level)
+	e, snaps, err := t.ensemble(ctx, c, h, around, now.Unix()/3600)
+	if err != nil {
+		return nil, err
+	}
+	if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil {
+		return nil, err
+	}
+	v, err := t.outlook(c, s, b, h, e, around, now)
+	if err == nil {
+		v.Says = notes
+	}
+	return v, err
 }

@@ -295,12 +295,7 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	s, now := t.App.State(), t.App.Now()
 	bins := s.Living()
 	progress("air", 0, len(bins))
-	hour := now.Unix() / 3600
-	from := hour - 24
-	for _, b := range bins {
-		from = min(from, b.Bed.At.Unix()/3600-1)
-	}
-	air, err := t.air(s, from, hour+horizon*24, now)
+	air, err := t.airFor(s, now)
 	if err != nil {
 		return nil, err
 	}
@@ -377,6 +372,17 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	return made, t.keep(ctx, made, views, true)
 }
 
+// airFor gives the air from before the oldest living bed to the horizon, so that
+// every bin of a farm sees the same.
+func (t *Twins) airFor(s *farm.State, now time.Time) (*Air, error) {
+	hour := now.Unix() / 3600
+	from := hour - 24
+	for _, b := range s.Living() {
+		from = min(from, b.Bed.At.Unix()/3600-1)
+	}
+	return t.air(s, from, hour+horizon*24, now)
+}
+
 // RemakeBin computes the item and the outlook of one bin again, after news of
 // it. It does nothing when no round was made yet.
 func (t *Twins) RemakeBin(ctx context.Context, name string) error {
@@ -389,15 +395,7 @@ func (t *Twins) RemakeBin(ctx context.Context, name string) error {
 	made := *last
 	made.Items = slices.DeleteFunc(slices.Clone(made.Items), func(it round.Item) bool { return it.Bin == name })
 	views := map[string]*Outlook{}
-	hour := now.Unix() / 3600
-	from := hour - 24
-	if ok && b.Bed != nil {
-		from = min(from, b.Bed.At.Unix()/3600-1)
-		for _, o := range s.Living() { // the air must be the one the others saw
-			from = min(from, o.Bed.At.Unix()/3600-1)
-		}
-	}
-	air, err := t.air(s, from, hour+horizon*24, now)
+	air, err := t.airFor(s, now)
 	if err != nil {
 		return err
 	}

@@ -1,0 +1,184 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"wormyard/figure"
+	"wormyard/internal/app"
+	"wormyard/round"
+)
+
+type roundCommand struct {
+	Day  string `help:"The day, YYYY-MM-DD; only today can be computed." placeholder:"DAY"`
+	Anew bool   `help:"Compute it again even where today's is there."`
+	Try  bool   `help:"Also print what else was tried for each line."`
+}
+
+// Run prints today's list, computing it first where there is none yet.
+func (r *roundCommand) Run(c *Context) error {
+	a, store, err := c.openFarm()
+	if err != nil {
+		return err
+	}
+	defer store.Close()
+	if today := a.Now().Format(time.DateOnly); r.Day != "" && r.Day != today {
+		return figure.Refuse("day", fmt.Sprintf("A round can be computed for today, %s, and not for %s.", today, r.Day), "Leave --day out.")
+	}
+	t, err := newTwins(c, a, store)
+	if err != nil {
+		return err
+	}
+	if r.Anew || t.Stale(c) {
+		if _, err := t.MakeRound(c, func(_ string, done, of int) {
+			if !c.JSON && of > 0 && done%8 == 0 {
+				fmt.Fprintf(c.Stderr, "\rtrying: %d of %d bins", done, of)
+			}
+		}); err != nil {
+			return err
+		}
+		if !c.JSON {
+			fmt.Fprint(c.Stderr, "\r                          \r")
+		}
+	}
+	words := round.Words{Units: c.Units(), Zone: a.State().Zone()}
+	l, ok, err := t.List(c, words)
+	if err != nil {
+		return err
+	}
+	if !ok {
+		return figure.Refuse("", "There is no bin with a bed yet, so there is nothing to do today.", "Set the farm up first: run wormyard serve and open the page Start.")
+	}
+	var items []round.Item
+	for _, n := range l.Lines {
+		items = append(items, n.Items...)
+	}
+	return c.Print(struct {
+		Contract int          `json:"contract"`
+		Items    []round.Item `json:"items"`
+		round.List
+	}{1, items, l}, func(w io.Writer) error { return r.words(w, l, words) })
+}
+
+func (r *roundCommand) words(w io.Writer, l round.List, words round.Words) error {
+	day, _ := time.Parse(time.DateOnly, l.Day)
+	fmt.Fprintf(w, "%s. %d lines, about %s. %d of %d bins rest.\n", day.Format("Monday 2 January 2006"), len(l.Lines), minutes(l.Minutes), l.Resting, l.Bins)
+	for _, p := range l.Weather {
+		fmt.Fprintln(w, words.Text(p))
+	}
+	head := ""
+	for _, n := range l.Lines {
+		at := "Yard"
+		if n.Barn != "" {
+			at = n.Barn + ", row " + n.Row
+		}
+		if n.Urgency == round.Now {
+			at = "First"
+		}
+		if at != head {
+			fmt.Fprintf(w, "\n%s\n", at)
+			head = at
+		}
+		fmt.Fprintf(w, "  [ ] %s (%s, %s)\n", n.Say, n.Urgency, minutes(n.Minutes))
+		for _, s := range []string{n.Reason, n.Sure} {
+			if s != "" {
+				fmt.Fprintln(w, "      "+s)
+			}
+		}
+		if n.Caution != "" {
+			fmt.Fprintln(w, "      ! "+n.Caution)
+		}
+		if r.Try {
+			for _, t := range n.Items[0].Tried {
+				mark := " "
+				if t.Chosen {
+					mark = "*"
+				}
+				fmt.Fprintf(w, "      %s %-34s left %2.0f%%  too warm %2.0f%%  sour %2.0f%%  dry %2.0f%%  castings %s\n", mark, t.Say, 100*t.Left, 100*t.TooWarm, 100*t.Sour, 100*t.Dry, words.Units.Mass(t.CastingsKg))
+			}
+		}
+	}
+	if len(l.Notes) > 0 {
+		fmt.Fprintln(w)
+	}
+	for _, p := range l.Notes {
+		fmt.Fprintln(w, "note: "+words.Text(p))
+	}
+	return nil
+}
+
+func minutes(m float64) string {
+	if m < 60 {
+		return fmt.Sprintf("%.0f min", m)
+	}
+	return fmt.Sprintf("%d h %02d min", int(m)/60, int(m)%60)
+}
+
+type binCommand struct {
+	Name string `arg:"" help:"The bin as painted, or its place, such as 3-4-2."`
+	At   string `help:"Not now but then; only now can be shown yet." placeholder:"TIME" hidden:""`
+}
+
+// Run prints what is likely in a bin now and in the coming days.
+func (b *binCommand) Run(c *Context) error {
+	a, store, err := c.openFarm()
+	if err != nil {
+		return err
+	}
+	defer store.Close()
+	s := a.State()
+	found, wrong := s.Places().Select(b.Name)
+	if len(wrong) > 0 || len(found) != 1 {
+		near := s.Places().Nearest(b.Name)
+		try := "Type a bin's painted name."
+		if len(near) > 0 {
+			try = "Did you mean " + strings.Join(near, " or ") + "?"
+		}
+		return figure.Refuse("bin", fmt.Sprintf("There is no bin %q.", b.Name), try)
+	}
+	bin, _ := s.Bin(found[0])
+	if bin.Bed == nil {
+		return figure.Refuse("bin", fmt.Sprintf("Bin %s holds no bed now.", bin.Name), "Enter the bedding, or ask for another bin.")
+	}
+	t, err := newTwins(c, a, store)
+	if err != nil {
+		return err
+	}
+	v, err := t.OutlookNow(c, bin.Name)
+	if err != nil {
+		return err
+	}
+	return c.Print(struct {
+		Contract int    `json:"contract"`
+		Place    string `json:"place"`
+		*app.Outlook
+	}{1, s.Called(bin), v}, func(w io.Writer) error { return binInWords(w, c, s.Called(bin), v, a) })
+}
+
+func binInWords(w io.Writer, c *Context, place string, v *app.Outlook, a *app.App) error {
+	u := c.Units()
+	fmt.Fprintf(w, "%s (%s), %s\n", v.Bin, place, v.Made.In(a.State().Zone()).Format("Monday 2 January 2006 15:04"))
+	fmt.Fprintf(w, "  depth    %s (%s to %s)\n", depth(u, v.Depth.Mid), depth(u, v.Depth.Low), depth(u, v.Depth.High))
+	fmt.Fprintf(w, "  warmest  %s (%s to %s), %s down\n", temp(u, v.Warmest.Mid), temp(u, v.Warmest.Low), temp(u, v.Warmest.High), depth(u, v.WarmAt.Mid))
+	fmt.Fprintf(w, "  water    %.0f %% (%.0f to %.0f) in the middle\n", 100*v.Water.Mid, 100*v.Water.Low, 100*v.Water.High)
+	fmt.Fprintf(w, "  feed     %.0f %% of the last feeding left (%.0f to %.0f)\n", 100*v.Left.Mid, 100*v.Left.Low, 100*v.Left.High)
+	fmt.Fprintf(w, "  worms    %s (%s to %s)\n", u.Mass(v.Worms.Mid), u.Mass(v.Worms.Low), u.Mass(v.Worms.High))
+	fmt.Fprintf(w, "  castings %s (%s to %s)\n", u.Mass(v.CastKg.Mid), u.Mass(v.CastKg.Low), u.Mass(v.CastKg.High))
+	fmt.Fprintln(w, "\n  the next days, left alone: warmest, water, feed left, worms")
+	for _, d := range v.Ahead {
+		fmt.Fprintf(w, "  %s  %s (%s to %s)  %.0f %%  %s  %s\n", d.Day.In(a.State().Zone()).Format("Mon 2 Jan"), temp(u, d.Warmest.Mid), temp(u, d.Warmest.Low), temp(u, d.Warmest.High),
+			100*d.Water.Mid, u.Mass(d.Left.Mid), u.Mass(d.Worms.Mid))
+	}
+	if n := len(v.Readings); n > 0 {
+		fmt.Fprintln(w, "\n  last readings")
+		for _, r := range v.Readings {
+			fmt.Fprintf(w, "  %s\n", r.Say(u, a.State().Zone()))
+		}
+	}
+	for _, n := range v.Says {
+		fmt.Fprintln(w, "note: "+n)
+	}
+	return nil
+}
