@@ -204,6 +204,12 @@ func (f *Farm) thin() {
 	f.marks = f.marks[:n]
 }
 
+// Entry gives an entry by its id, and whether it counts.
+func (f *Farm) Entry(id string) (e *journal.Entry, counts, found bool) {
+	e, found = f.known[id]
+	return e, found && !f.struck[id], found
+}
+
 // State gives the farm as of all that was applied. The picture never changes.
 func (f *Farm) State() *State {
 	if f.shown == nil {

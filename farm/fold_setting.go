@@ -26,7 +26,7 @@ const (
 // SiteSetup is the value of the setting "site".
 type SiteSetup struct {
 	Place      string        `json:"place,omitempty"`
-	Source     string        `json:"source,omitempty"` // "seattle-daily", "monthly", "own record", "typed"
+	Source     string        `json:"source,omitempty"` // "normals" (also when empty), "monthly", "typed", "own record", "seattle-daily"
 	AltitudeM  float64       `json:"altitude_m,omitempty"`
 	MonthLowC  []qty.Celsius `json:"month_low_c,omitempty"`
 	MonthHighC []qty.Celsius `json:"month_high_c,omitempty"`

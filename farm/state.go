@@ -77,7 +77,7 @@ type Settings struct {
 // Site says where the weather comes from.
 type Site struct {
 	Place     string        // in words
-	Source    string        // "seattle-daily", "monthly", "own record", "typed"
+	Source    string        // "normals" (also when empty), "monthly", "typed", "own record", "seattle-daily"
 	AltitudeM float64       // [m]
 	MonthLow  []qty.Celsius // twelve monthly mean lows, January first, when typed
 	MonthHigh []qty.Celsius // twelve monthly mean highs, January first, when typed

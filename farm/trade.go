@@ -32,6 +32,7 @@ type Usual struct {
 	StockTypedRange float64 `param:"stock_typed_range" unit:"-"` // factor up and down around a typed mass
 	StockRange      float64 `param:"stock_range" unit:"-"`       // factor up and down around low, middle or high
 	AgeRange        float64 `param:"age_range" unit:"-"`         // factor up and down around a typed age
+	UnsaidRange     float64 `param:"unsaid_range" unit:"-"`      // factor up and down around what nobody said
 	FirstDepth      float64 `param:"first_depth" unit:"m"`       // depth of a bed when nobody says
 	FirstAge        float64 `param:"first_age" unit:"day"`       // age of a bed when nobody says
 	FeedEvery       float64 `param:"feed_every" unit:"day"`      // days between feedings when nobody says
