@@ -8,6 +8,7 @@ import (
 	"wormyard/figure"
 	"wormyard/mix"
 	"wormyard/worm"
+	"wormyard/yard"
 )
 
 // Figures gives every figure of the core with these numbers behind it, in the
@@ -16,7 +17,9 @@ func (n Numbers) Figures() []figure.Figure {
 	return slices.Concat(
 		mix.Figures(n.Mix),
 		climate.Figures(n.Climate),
+		bed.ColumnFigures(),
 		bed.ScienceFigures(n.Bed.Responses, n.Bed.Diffusivity),
 		worm.Figures(n.Worm),
+		yard.Figures(n.Yard),
 	)
 }
