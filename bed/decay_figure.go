@@ -10,7 +10,7 @@ type Pool struct {
 
 // PoolsLeft gives the share of dry matter left after a time [day] and the share
 // lost per day at the start, with one factor on all rates.
-// docs/model/bed-responses.md (B66)
+// model.md (B66)
 func PoolsLeft(pools []Pool, inert, factor, days float64) (left, lostPerDay float64) {
 	left = inert
 	for _, p := range pools {
@@ -33,7 +33,7 @@ type Oxidised struct{ Oxygen, CarbonDioxide, Water, Ammonia float64 }
 
 // Oxidise gives the oxygen needed and the products of full oxidation of matter
 // with c, h, o and n atoms, nitrogen leaving as ammonia.
-// docs/model/bed-responses.md (B67)
+// model.md (B67)
 func Oxidise(c, h, o, n float64) Oxidised {
 	m := c*massC + h*massH + o*massO + n*massN
 	return Oxidised{

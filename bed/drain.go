@@ -2,7 +2,7 @@ package bed
 
 // Drained gives the water that runs off [kg] when water is added to matter that
 // holds a given mass of water for each kilogram of dry matter.
-// docs/model/bed-responses.md (B65)
+// model.md (B65)
 func Drained(dryKg, holdsKgKg, waterKg, addedKg float64) float64 {
 	over := waterKg + addedKg - holdsKgKg*dryKg
 	if over < 0 {

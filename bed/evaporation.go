@@ -21,7 +21,7 @@ const (
 
 // FilmConductance gives the vapour conductance of an air film [m/s] from its
 // heat transfer by convection [W/(m2 K)], by the analogy of Lewis.
-// docs/model/bed-responses.md (B60)
+// model.md (B60)
 func FilmConductance(convection, tempC, pressurePa float64) float64 {
 	return convection / (climate.DryAirDensity(tempC, pressurePa) * airHeat * lewisPower)
 }
@@ -38,7 +38,7 @@ type Barrier struct {
 }
 
 // Resistance gives the resistance to vapour [s/m] at a mean temperature [C].
-// docs/model/bed-responses.md (B61)
+// model.md (B61)
 func (b Barrier) Resistance(d *Diffusivity, meanC, pressurePa float64) float64 {
 	r := 1 / FilmConductance(b.Convection, meanC, pressurePa)
 	if b.GapM > 0 {
@@ -54,7 +54,7 @@ func (b Barrier) Resistance(d *Diffusivity, meanC, pressurePa float64) float64 {
 }
 
 // Evaporation gives the water that leaves a wet surface [kg/(m2 s)], below 0
-// where dew falls on it. docs/model/bed-responses.md (B62)
+// where dew falls on it. model.md (B62)
 func Evaporation(surfaceC, airC, rh, resistance float64) float64 {
 	return (climate.SaturationDensity(surfaceC) - rh*climate.SaturationDensity(airC)) / resistance
 }

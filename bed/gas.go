@@ -37,7 +37,7 @@ type Diffusivity struct {
 }
 
 // Free gives the diffusivity in free air [m2/s] at a temperature [C] and a
-// pressure [Pa]. docs/model/bed-responses.md (B50)
+// pressure [Pa]. model.md (B50)
 func (d *Diffusivity) Free(g Gas, tempC, pressurePa float64) float64 {
 	at0 := d.Oxygen
 	switch g {
@@ -67,7 +67,7 @@ const (
 )
 
 // Relative gives diffusivity in the bed over that in free air for an air-filled
-// space and a total porosity [m3/m3]. docs/model/bed-responses.md (B51)
+// space and a total porosity [m3/m3]. model.md (B51)
 func (p Pores) Relative(air, porosity float64) float64 {
 	if !(air > 0) {
 		return 0
@@ -90,7 +90,7 @@ func (p Pores) Relative(air, porosity float64) float64 {
 }
 
 // RelativeDiffusivity is Moldrup's model of 2000, quick enough for the step.
-// docs/model/bed-responses.md (B51)
+// model.md (B51)
 func RelativeDiffusivity(air, porosity float64) float64 {
 	if !(air > 0 && porosity > 0) {
 		return 0
@@ -99,11 +99,11 @@ func RelativeDiffusivity(air, porosity float64) float64 {
 }
 
 // OxygenInAir gives the oxygen in a cubic metre of air [kg/m3] for a volume
-// fraction. docs/model/bed-responses.md (B52)
+// fraction. model.md (B52)
 func OxygenInAir(tempC, pressurePa, frac float64) float64 {
 	return frac * pressurePa * oxygenMolar / (gasConstant * (tempC + zeroKelvin))
 }
 
 // AtmosphericOxygen gives the oxygen in open air at sea level [kg/m3].
-// docs/model/bed-responses.md (B52)
+// model.md (B52)
 func AtmosphericOxygen(tempC float64) float64 { return OxygenInAir(tempC, atmosphere, oxygenOfAir) }

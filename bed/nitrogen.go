@@ -5,13 +5,13 @@ import "math"
 // Turnover gives the nitrogen set free [kg N for each kg of carbon decomposed];
 // below 0 it is taken up from the ammoniacal pool. cnSubstrate and cnMicrobe are
 // carbon to nitrogen by mass, efficiency the share of carbon built into
-// microbes. docs/model/bed-responses.md (B55)
+// microbes. model.md (B55)
 func Turnover(cnSubstrate, cnMicrobe, efficiency float64) float64 {
 	return 1/cnSubstrate - efficiency/cnMicrobe
 }
 
 // CriticalCN gives the carbon to nitrogen ratio at which nitrogen is neither
-// set free nor taken up. docs/model/bed-responses.md (B55)
+// set free nor taken up. model.md (B55)
 func CriticalCN(cnMicrobe, efficiency float64) float64 { return cnMicrobe / efficiency }
 
 // Constants of the ammonia equilibrium are published fits, kept with the
@@ -26,17 +26,17 @@ const (
 )
 
 // AmmoniaPKa gives the pKa of ammonium, for 0 to 50 C.
-// docs/model/bed-responses.md (B56)
+// model.md (B56)
 func AmmoniaPKa(tempC float64) float64 { return emersonA + emersonB/(tempC+zeroKelvin) }
 
 // FreeAmmonia gives the share of ammoniacal nitrogen that is unionised.
-// docs/model/bed-responses.md (B56)
+// model.md (B56)
 func FreeAmmonia(tempC, pH float64) float64 {
 	return 1 / (1 + math.Pow(10, AmmoniaPKa(tempC)-pH))
 }
 
 // AmmoniaHenry gives the solubility of ammonia [mol/(kg atm)], for 0 to 40 C.
-// docs/model/bed-responses.md (B57)
+// model.md (B57)
 func AmmoniaHenry(tempC float64) float64 {
 	t := tempC + zeroKelvin
 	return math.Exp(cleggA + cleggB/t + cleggC*t)
@@ -44,7 +44,7 @@ func AmmoniaHenry(tempC float64) float64 {
 
 // AmmoniaGasPPM gives ammonia in air at balance with pore water [ppm by volume
 // at 101325 Pa] for ammoniacal nitrogen in the water [mg N/L].
-// docs/model/bed-responses.md (B57)
+// model.md (B57)
 func AmmoniaGasPPM(tempC, pH, ammoniaNMgL float64) float64 {
 	free := FreeAmmonia(tempC, pH) * ammoniaNMgL * 1e-6 / nitrogenMolar // [mol/kg] with 1 kg of water a litre
 	return 1e6 * free / AmmoniaHenry(tempC)

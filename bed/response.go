@@ -54,7 +54,7 @@ func Curves() []Curve { return []Curve{Rosso, Kirschbaum, Exponential, Century, 
 
 // RossoFactor is the cardinal temperature curve with inflection: 0 at and
 // beyond min and max, 1 at best; best must lie above the middle of min and max.
-// Rosso, Lobry and Flandrois 1993. docs/model/bed-responses.md (B40)
+// Rosso, Lobry and Flandrois 1993. model.md (B40)
 func RossoFactor(tempC, minC, bestC, maxC float64) float64 {
 	if !(tempC > minC && tempC < maxC) {
 		return 0
@@ -85,7 +85,7 @@ func (r *Responses) Factor(c Curve, tempC float64) float64 {
 }
 
 // KirschbaumFactor is Kirschbaum's 1995 curve: 1 at 36.9 C, for 0 to 37 C; it
-// falls again beyond. docs/model/bed-responses.md (B41)
+// falls again beyond. model.md (B41)
 func (r *Responses) KirschbaumFactor(tempC float64) float64 {
 	return math.Exp(r.KirschA + r.KirschB*tempC*(1-0.5*tempC/r.KirschC))
 }
@@ -93,14 +93,14 @@ func (r *Responses) KirschbaumFactor(tempC float64) float64 {
 // ExponentialFactor is the pair of exponentials quoted from Haug 1993: near 1 at
 // 20 C. It still rises at 70 C, so it sets no upper limit of its own; it is 0
 // where the falling term passes the rising one (near 80 C).
-// docs/model/bed-responses.md (B42)
+// model.md (B42)
 func (r *Responses) ExponentialFactor(tempC float64) float64 {
 	f := math.Pow(r.PairRise, tempC-r.PairRiseC) - math.Pow(r.PairFall, tempC-r.PairFallC)
 	return math.Max(0, f)
 }
 
 // CenturyFactor is the daily CENTURY curve: near its greatest at 35 C, 0 from
-// 45 C. docs/model/bed-responses.md (B43)
+// 45 C. model.md (B43)
 func (r *Responses) CenturyFactor(tempC float64) float64 {
 	x := (r.CenturyMax - tempC) / (r.CenturyMax - r.CenturyBest)
 	if !(x > 0) {
@@ -110,7 +110,7 @@ func (r *Responses) CenturyFactor(tempC float64) float64 {
 }
 
 // RothFactor is the curve of the Rothamsted carbon model; 0 at and below
-// -18.27 C. docs/model/bed-responses.md (B44)
+// -18.27 C. model.md (B44)
 func (r *Responses) RothFactor(tempC float64) float64 {
 	if !(tempC+r.RothC0 > 0) {
 		return 0
@@ -120,7 +120,7 @@ func (r *Responses) RothFactor(tempC float64) float64 {
 
 // RateAt carries a first-order rate [1/day] measured at one temperature to
 // another along a curve: rate f(temp)/f(measured). NaN when the curve is 0
-// where the rate was measured. docs/model/bed-responses.md (B45)
+// where the rate was measured. model.md (B45)
 func (r *Responses) RateAt(perDay, measuredAtC float64, c Curve, tempC float64) float64 {
 	at := r.Factor(c, measuredAtC)
 	if !(at > 0) {
@@ -130,19 +130,19 @@ func (r *Responses) RateAt(perDay, measuredAtC float64, c Curve, tempC float64) 
 }
 
 // MoistureFactor is the logistic answer to water [kg/kg wet], rising, for 0.2
-// to 0.8. docs/model/bed-responses.md (B46)
+// to 0.8. model.md (B46)
 func (r *Responses) MoistureFactor(waterFracWet float64) float64 {
 	return 1 / (1 + math.Exp(-r.MoistSlope*waterFracWet+r.MoistStart))
 }
 
 // AirFactor is the logistic answer to air-filled space [m3/m3].
-// docs/model/bed-responses.md (B47)
+// model.md (B47)
 func (r *Responses) AirFactor(airFilledFrac float64) float64 {
 	return 1 / (1 + math.Exp(-r.AirSlope*airFilledFrac+r.AirStart))
 }
 
 // OxygenFactor is the Monod answer to oxygen in the pore air [m3/m3].
-// docs/model/bed-responses.md (B48)
+// model.md (B48)
 func (r *Responses) OxygenFactor(oxygenFrac float64) float64 {
 	if !(oxygenFrac > 0) {
 		return 0

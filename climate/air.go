@@ -24,7 +24,7 @@ const (
 
 // SaturationPa gives the saturation vapour pressure [Pa] of water, over ice
 // below 0 C, for -100 to 200 C. Hyland and Wexler 1983 in the form of ASHRAE
-// Fundamentals chapter 1, equations 5 and 6. docs/model/climate.md (C1)
+// Fundamentals chapter 1, equations 5 and 6. model.md (C1)
 func SaturationPa(tempC float64) float64 {
 	t := tempC + zeroKelvin
 	if tempC < 0 {
@@ -66,7 +66,7 @@ func slope(t, side float64) float64 {
 }
 
 // QuickSaturationPa gives SaturationPa within 1e-6 of its value [Pa], several times
-// quicker, for hot loops. docs/model/climate.md (C1)
+// quicker, for hot loops. model.md (C1)
 func QuickSaturationPa(tempC float64) float64 {
 	x := (tempC - quickLow) * quickPerK
 	if !(x >= 0 && x < (quickHigh-quickLow)*quickPerK) {
@@ -79,39 +79,39 @@ func QuickSaturationPa(tempC float64) float64 {
 }
 
 // VapourDensity gives the density of water vapour [kg/m3] at a partial
-// pressure [Pa]. docs/model/climate.md (C2)
+// pressure [Pa]. model.md (C2)
 func VapourDensity(tempC, vapourPa float64) float64 {
 	return vapourPa / (vapourGas * (tempC + zeroKelvin))
 }
 
 // SaturationDensity gives the density of saturated vapour [kg/m3], by the quick
-// saturation pressure. docs/model/climate.md (C2)
+// saturation pressure. model.md (C2)
 func SaturationDensity(tempC float64) float64 {
 	return QuickSaturationPa(tempC) / (vapourGas * (tempC + zeroKelvin))
 }
 
 // LatentHeat gives the heat to evaporate water [J/kg]; near its value in the
-// steam tables within 0.2 % from 0 to 60 C. docs/model/climate.md (C3)
+// steam tables within 0.2 % from 0 to 60 C. model.md (C3)
 func LatentHeat(tempC float64) float64 { return (2501 - 2.361*tempC) * 1e3 }
 
-// DryAirDensity gives the density of dry air [kg/m3]. docs/model/climate.md (C2)
+// DryAirDensity gives the density of dry air [kg/m3]. model.md (C2)
 func DryAirDensity(tempC, pressurePa float64) float64 {
 	return pressurePa / (dryGas * (tempC + zeroKelvin))
 }
 
 // HumidityRatioOf gives kg of vapour for each kg of dry air.
-// docs/model/climate.md (C4)
+// model.md (C4)
 func HumidityRatioOf(vapourPa, pressurePa float64) float64 {
 	return massRatio * vapourPa / (pressurePa - vapourPa)
 }
 
 // VapourOf gives the vapour pressure [Pa] of a humidity ratio.
-// docs/model/climate.md (C4)
+// model.md (C4)
 func VapourOf(ratio, pressurePa float64) float64 { return ratio * pressurePa / (massRatio + ratio) }
 
 // DewPointC gives the temperature at which vapour of a given pressure
 // saturates [C]; for 0.0014 Pa (-100 C) to 1.5 MPa (200 C), the nearer end
-// outside. docs/model/climate.md (C5)
+// outside. model.md (C5)
 func DewPointC(vapourPa float64) float64 {
 	lo, hi := lowestC, highestC
 	if vapourPa <= SaturationPa(lo) {
@@ -135,7 +135,7 @@ func DewPointC(vapourPa float64) float64 {
 }
 
 // Pressure gives the pressure of the standard atmosphere [Pa] at an altitude
-// [m], -5000 to 11000. docs/model/climate.md (C8)
+// [m], -5000 to 11000. model.md (C8)
 func Pressure(altitude qty.Metre) qty.Pascal {
 	return qty.Pascal(StandardPressure * math.Pow(1-2.25577e-5*float64(altitude), 5.2559))
 }
@@ -197,7 +197,7 @@ func FromRatio(temp qty.Celsius, pressure qty.Pascal, ratio qty.Ratio) (Air, err
 
 // FromWetBulb gives the state of air whose wet bulb temperature is known. It
 // refuses a wet bulb above the dry one, or one so low that the air would hold
-// less than no vapour. docs/model/climate.md (C6)
+// less than no vapour. model.md (C6)
 func FromWetBulb(temp qty.Celsius, pressure qty.Pascal, wet qty.Celsius) (Air, error) {
 	if err := holds(temp, pressure); err != nil {
 		return Air{}, err
@@ -239,7 +239,7 @@ func fromVapour(temp qty.Celsius, pressure qty.Pascal, v float64) (Air, error) {
 		DewPoint:   qty.Celsius(math.Min(t, DewPointC(v))),
 		Ratio:      qty.Ratio(w),
 		Enthalpy:   Enthalpy(t, w),
-		Volume:     dryGas * (t + zeroKelvin) * (1 + w/massRatio) / p, // docs/model/climate.md (C7)
+		Volume:     dryGas * (t + zeroKelvin) * (1 + w/massRatio) / p, // model.md (C7)
 		Vapour:     qty.Pascal(v),
 		Saturation: qty.Pascal(s),
 		VapourGM3:  1e3 * VapourDensity(t, v),
@@ -247,13 +247,13 @@ func fromVapour(temp qty.Celsius, pressure qty.Pascal, v float64) (Air, error) {
 }
 
 // Enthalpy gives the heat content of moist air [kJ/kg dry air], 0 for dry air
-// at 0 C. docs/model/climate.md (C7)
+// at 0 C. model.md (C7)
 func Enthalpy(tempC, ratio float64) float64 {
 	return dryHeat*tempC + ratio*(vapourLatent+vapourHeat*tempC)
 }
 
 // ratioOfWetBulb is the energy balance of the wet wick, water above 0 C and ice
-// below. docs/model/climate.md (C6)
+// below. model.md (C6)
 func ratioOfWetBulb(t, wet, p float64) float64 {
 	s := SaturationPa(wet)
 	if s >= p {

@@ -60,7 +60,7 @@ func (f *BarnFlow) Add(o BarnFlow) {
 }
 
 // Transmission gives the heat lost through walls, roof and floor edge for each
-// kelvin [W/K]. docs/model/climate.md (C15)
+// kelvin [W/K]. model.md (C15)
 func (b *Barn) Transmission() float64 {
 	ua := b.SlabWMK * b.PerimeterM
 	for _, p := range b.Parts {
@@ -70,18 +70,18 @@ func (b *Barn) Transmission() float64 {
 }
 
 // Infiltration gives the heat lost by outside air let in for each kelvin [W/K].
-// docs/model/climate.md (C15)
+// model.md (C15)
 func (b *Barn) Infiltration() float64 { return airCapacity * b.AirChanges * b.VolumeM3 / 3600 }
 
 // Floating gives the temperature of an unheated barn at rest [C].
-// docs/model/climate.md (C15)
+// model.md (C15)
 func (b *Barn) Floating(outsideC, binsW float64) float64 {
 	return outsideC + binsW/(b.Transmission()+b.Infiltration())
 }
 
 // StackFlow gives the air that warm inside air draws through a low and a high
 // opening of areaM2 each, rise apart [m3/s]; 0 when it is not warmer inside.
-// docs/model/climate.md (C16)
+// model.md (C16)
 func StackFlow(discharge, lowM2, highM2, riseM, insideC, outsideC float64) float64 {
 	if !(insideC > outsideC && lowM2 > 0 && highM2 > 0 && riseM > 0) {
 		return 0
@@ -91,7 +91,7 @@ func StackFlow(discharge, lowM2, highM2, riseM, insideC, outsideC float64) float
 }
 
 // StackPressure gives the pressure that drives StackFlow [Pa].
-// docs/model/climate.md (C16)
+// model.md (C16)
 func StackPressure(riseM, insideC, outsideC float64) float64 {
 	return StandardPressure / (dryGas * (outsideC + zeroKelvin)) * gravity * riseM * (insideC - outsideC) / (insideC + zeroKelvin)
 }
@@ -100,7 +100,7 @@ func StackPressure(riseM, insideC, outsideC float64) float64 {
 // of the bins [W] and the water they give off [kg/s]. The step is implicit, so
 // that any length is stable, and gives the flows that balance it. The heat of
 // evaporation is counted where the water left (the beds); heat set free by
-// condensation is left out. docs/model/climate.md (C17)
+// condensation is left out. model.md (C17)
 func (b *Barn) Step(p *Parameters, in *Inside, out Hour, binsW, vapourKgS, seconds float64) BarnFlow {
 	var f BarnFlow
 	capacity := b.CapacityJK
@@ -145,7 +145,7 @@ type Bins func(hour int64, in Hour) (heatW, vapourKgS float64)
 
 // Air follows the air of a barn through outside weather, hour by hour, and gives
 // it as a series with the flows summed. It starts at rest with the first hour
-// outside. docs/model/climate.md (C17)
+// outside. model.md (C17)
 func (b *Barn) Air(p *Parameters, outside Series, bins Bins) (Series, BarnFlow) {
 	var sum BarnFlow
 	s := Series{Start: outside.Start, Hours: make([]Hour, len(outside.Hours))}
@@ -173,7 +173,7 @@ func (b *Barn) Air(p *Parameters, outside Series, bins Bins) (Series, BarnFlow) 
 }
 
 // AtLevel gives the air at a level of a stack, 1 on the floor: warmer for each
-// level up, with the same vapour in it. docs/model/climate.md (C18)
+// level up, with the same vapour in it. model.md (C18)
 func AtLevel(p *Parameters, h Hour, level int) Hour {
 	if level <= 1 {
 		return h

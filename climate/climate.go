@@ -7,8 +7,8 @@
 // of Hyland and Wexler; the real-gas factor (about 0.45 % in the humidity ratio
 // at saturation) is left out and named where it matters. A barn is one well
 // mixed volume of air with a lumped heat capacity; sun on the roof, wind and
-// the depth of the ground are left out. Equations: docs/model/climate.md, C1 to
-// C17. Hot loops use plain float64 with the unit in the name or the comment.
+// the depth of the ground are left out. Equations: docs/model.md, C1 to
+// C18. Hot loops use plain float64 with the unit in the name or the comment.
 package climate
 
 // Hour is the air of one hour as a bed sees it.

@@ -39,7 +39,7 @@ func DayOf(hour int64) int64 {
 // DewPointOf gives the dew point of a day: the measured one, else the low less
 // what the site's air stays below it. In a wet climate the night cools the air
 // to its dew point and no further; in dry air the true dew point lies lower and
-// the humidity is taken too high. docs/model/climate.md (C9)
+// the humidity is taken too high. model.md (C9)
 func (d Day) DewPointOf(p *Parameters) float64 {
 	if !math.IsNaN(d.DewC) {
 		return math.Min(d.DewC, d.HighC)
@@ -71,7 +71,7 @@ type Place struct {
 
 // DayLength gives the hours between sunrise and sunset for a day of the year
 // from 1; 0 and 24 beyond the polar circles. Declination by Cooper 1969.
-// docs/model/climate.md (C10)
+// model.md (C10)
 func DayLength(latitudeDeg float64, yearDay int) float64 {
 	decl := 23.45 * math.Pi / 180 * math.Sin(2*math.Pi*(284+float64(yearDay))/365)
 	x := -math.Tan(latitudeDeg*math.Pi/180) * math.Tan(decl)
@@ -134,7 +134,7 @@ func floorDiv(a, b int64) int64 {
 // and Logan 1981, so that every day's low is met at dawn and its high after
 // noon. A day runs from midnight to midnight of the place's standard time. Humidity follows from the dew point, which goes in a straight line from
 // noon to noon. The days must be in order without gaps.
-// docs/model/climate.md (C11)
+// model.md (C11)
 func Hourly(p *Parameters, at Place, days []Day) Series {
 	if len(days) == 0 {
 		return Series{}
@@ -212,7 +212,7 @@ func night(p *Parameters, set, dusk, low, dawn, h float64) float64 {
 // Monthly gives 365 or 366 days of a usual year from twelve monthly mean lows
 // and highs: straight between the middles of the months, lifted so that each
 // month keeps its mean within a hundredth of a degree.
-// docs/model/climate.md (C12)
+// model.md (C12)
 func Monthly(lows, highs [12]float64, from, to int64) []Day {
 	low, high := lifted(lows), lifted(highs)
 	var out []Day
@@ -270,7 +270,7 @@ type Warning struct {
 }
 
 // Warnings gives the frost and heat in days, as they come.
-// docs/model/climate.md (C13)
+// model.md (C13)
 func Warnings(p *Parameters, days []Day) []Warning {
 	var out []Warning
 	for _, d := range days {
@@ -293,7 +293,7 @@ func Warnings(p *Parameters, days []Day) []Warning {
 // exp(-days apart/BlendDays) and pulled to nothing where none is near: a site's
 // standing difference from the record is learned over all its days and kept.
 // Own days may lack a low or a high (NaN), and then take the other's shift.
-// Both lists must be in order; normals without gaps. docs/model/climate.md (C14)
+// Both lists must be in order; normals without gaps. model.md (C14)
 func Blend(p *Parameters, normals, own []Day) []Day {
 	out := slices.Clone(normals)
 	if len(out) == 0 {

@@ -68,7 +68,7 @@ type doseOut struct {
 // LifeTable solves Euler's equation for a stock that matures at incubation plus
 // maturity [day] and then has young each day for laying days: it gives the
 // growth of the stock r [1/day] and the young of a life, survival counted in.
-// r is minus infinity without any young. docs/model/worm.md (W17)
+// r is minus infinity without any young. model.md (W17)
 func LifeTable(incubation, maturity, youngPerDay, survival, laying float64) (r, r0 float64) {
 	b := youngPerDay * survival
 	r0 = b * laying

@@ -8,7 +8,7 @@
 // laying and growth from 5 to 20 kg/m2. Not in it yet: age of adults,
 // generations apart from each other, other species than the two. Rates are
 // known to 25 to 40 %; the size of a population after three months to a factor
-// of two. Equations: docs/model/worm.md, W1 to W16. Hot functions use plain
+// of two. Equations: docs/model.md, W1 to W17. Hot functions use plain
 // float64 with units in names or comments.
 package worm
 

@@ -30,13 +30,13 @@ func ramp(x, from, full float64) float64 {
 
 // Growth gives how quickly single worms grow and mature against 25 C, where it
 // is 1. Its optimum lies near 31 C, which is not where a population thrives.
-// Good to 25 % at one temperature. docs/model/worm.md (W1)
+// Good to 25 % at one temperature. model.md (W1)
 func (p *Parameters) Growth(tempC float64) float64 {
 	return briere(tempC, p.GrowthColdC, p.GrowthHotC) / briere(referenceC, p.GrowthColdC, p.GrowthHotC)
 }
 
 // Gain gives the growth of one worm of mass m [g] that is fed all it wants
-// [g/day]: r g(T) (grown^(1/3) m^(2/3) - m). docs/model/worm.md (W2)
+// [g/day]: r g(T) (grown^(1/3) m^(2/3) - m). model.md (W2)
 func (p *Parameters) Gain(m, tempC float64) float64 {
 	return p.GrowthPerDay * p.Growth(tempC) * gain(m, math.Cbrt(p.GrownG))
 }
@@ -47,7 +47,7 @@ func gain(m, cbrtGrown float64) float64 {
 }
 
 // Hatching gives the development of a cocoon [1/day]; it takes the inverse to
-// hatch. Held at its value at HatchFallC above it. docs/model/worm.md (W3)
+// hatch. Held at its value at HatchFallC above it. model.md (W3)
 func (p *Parameters) Hatching(tempC float64) float64 {
 	if tempC < p.HatchLeastC {
 		return 0
@@ -55,14 +55,14 @@ func (p *Parameters) Hatching(tempC float64) float64 {
 	return (math.Min(tempC, p.HatchFallC) - p.HatchColdC) / p.HatchDegDays
 }
 
-// HatchSuccess gives the share of cocoons that hatch. docs/model/worm.md (W3)
+// HatchSuccess gives the share of cocoons that hatch. model.md (W3)
 func (p *Parameters) HatchSuccess(tempC float64) float64 {
 	return p.HatchFrac * (1 - ramp(tempC, p.HatchFallC, p.HatchNoneC))
 }
 
 // Hatched gives the share of the cocoons that will hatch which has hatched by
 // a day after laying: a gamma distribution with the mean of Hatching and the
-// spread HatchCV. docs/model/worm.md (W4)
+// spread HatchCV. model.md (W4)
 func (p *Parameters) Hatched(tempC, day float64) float64 {
 	rate := p.Hatching(tempC)
 	if rate <= 0 || day <= 0 {
@@ -107,12 +107,12 @@ func gammaShare(k, x float64) float64 {
 }
 
 // Maturation gives the time from hatching to maturity of a well fed worm [day];
-// infinite where nothing grows. docs/model/worm.md (W5)
+// infinite where nothing grows. model.md (W5)
 func (p *Parameters) Maturation(tempC float64) float64 { return p.MaturationDay / p.Growth(tempC) }
 
 // LayingFactor gives laying against 25 C. Only 20 and 25 C are measured for
 // these worms: the cold side leans on another species, the hot side is assumed.
-// docs/model/worm.md (W6)
+// model.md (W6)
 func (p *Parameters) LayingFactor(tempC float64) float64 {
 	if tempC < p.LayingLeastC {
 		return 0
@@ -121,13 +121,13 @@ func (p *Parameters) LayingFactor(tempC float64) float64 {
 }
 
 // Laying gives cocoons for each adult and day. fed is feed eaten over wanted.
-// docs/model/worm.md (W6)
+// model.md (W6)
 func (p *Parameters) Laying(tempC, waterFracWet, densityKgM2, fed float64) float64 {
 	return p.LayingPerDay * p.LayingFactor(tempC) * p.Moisture(waterFracWet) * p.Crowding(densityKgM2) * p.Spare(fed)
 }
 
 // Moisture gives the answer of growth, laying and intake to water [kg/kg wet].
-// docs/model/worm.md (W7)
+// model.md (W7)
 func (p *Parameters) Moisture(waterFracWet float64) float64 {
 	w := waterFracWet
 	dry := 1 / (1 + math.Exp(-(w-p.MoistMid)/p.MoistWidth))
@@ -143,7 +143,7 @@ func (p *Parameters) Moisture(waterFracWet float64) float64 {
 }
 
 // Oxygen gives the answer to oxygen in the pore air [m3/m3], 1 in open air.
-// docs/model/worm.md (W8)
+// model.md (W8)
 func (p *Parameters) Oxygen(frac float64) float64 {
 	if !(frac > 0) {
 		return 0
@@ -152,23 +152,23 @@ func (p *Parameters) Oxygen(frac float64) float64 {
 }
 
 // Crowding gives the brake on laying and growth from the live mass on an area
-// [kg/m2]: 1 up to CrowdFrom, 0 from CrowdFull. docs/model/worm.md (W9)
+// [kg/m2]: 1 up to CrowdFrom, 0 from CrowdFull. model.md (W9)
 func (p *Parameters) Crowding(densityKgM2 float64) float64 {
 	return 1 - ramp(densityKgM2, p.CrowdFrom, p.CrowdFull)
 }
 
 // Spare gives what is left for growing and laying of feed eaten over wanted,
-// once the worm's own upkeep is met. docs/model/worm.md (W10)
+// once the worm's own upkeep is met. model.md (W10)
 func (p *Parameters) Spare(fed float64) float64 { return ramp(fed, p.Maintenance, 1) }
 
 // Appetite gives the wet feed that live worms would eat in a place
-// [kg/(kg day)]. docs/model/worm.md (W11)
+// [kg/(kg day)]. model.md (W11)
 func (p *Parameters) Appetite(at Place) float64 {
 	return p.IntakePerDay * p.Growth(at.TempC) * p.Moisture(at.Water) * p.Oxygen(at.Oxygen) * (1 - p.Avoid(at.AmmoniaMgG))
 }
 
 // Wanted gives the wet feed a stock would eat in a number of days [kg].
-// docs/model/worm.md (W11)
+// model.md (W11)
 func (p *Parameters) Wanted(s *Stock, places []Place, days float64) float64 {
 	sum := 0.0
 	for i := range places {
@@ -180,14 +180,14 @@ func (p *Parameters) Wanted(s *Stock, places []Place, days float64) float64 {
 }
 
 // Breath gives the oxygen that live worms use [kg/(kg s)].
-// docs/model/worm.md (W12)
+// model.md (W12)
 func (p *Parameters) Breath(tempC float64) float64 {
 	return p.BreathMgGH * 1e-3 / 3600 * math.Pow(p.BreathQ10, (tempC-20)/10)
 }
 
 // LethalAmmonia gives the ammonia at which half the worms are dead after a
 // time [mg/g]: a lethal level that is neared as the worm takes it up.
-// docs/model/worm.md (W13)
+// model.md (W13)
 func (p *Parameters) LethalAmmonia(days float64) float64 {
 	if days <= 0 {
 		return math.Inf(1)
@@ -196,7 +196,7 @@ func (p *Parameters) LethalAmmonia(days float64) float64 {
 }
 
 // SurviveAmmonia gives the share alive after a time in ammonia [mg/g].
-// docs/model/worm.md (W13)
+// model.md (W13)
 func (p *Parameters) SurviveAmmonia(mgG, days float64) float64 {
 	if mgG <= 0 || days <= 0 {
 		return 1
@@ -205,7 +205,7 @@ func (p *Parameters) SurviveAmmonia(mgG, days float64) float64 {
 }
 
 // Avoid gives the share of worms that seek to leave ammonia [mg/g], at about
-// a sixteenth of the deadly level. docs/model/worm.md (W14)
+// a sixteenth of the deadly level. model.md (W14)
 func (p *Parameters) Avoid(mgG float64) float64 {
 	if mgG <= 0 {
 		return 0
@@ -221,7 +221,7 @@ const deathDays = 28
 const noDeath = 0.15
 
 // Death gives the daily rates at which worms of a place die, by cause; the
-// first is young's or adults' own. docs/model/worm.md (W15)
+// first is young's or adults' own. model.md (W15)
 func (p *Parameters) Death(at Place) (rates [causes]float64) {
 	rates[Heat] = p.LethalPerDay * square(ramp(at.TempC, p.HeatFromC, p.HeatFullC))
 	rates[Cold] = p.LethalPerDay * square(ramp(at.TempC, p.ColdFromC, p.ColdFullC))
@@ -235,7 +235,7 @@ func (p *Parameters) Death(at Place) (rates [causes]float64) {
 }
 
 // deathOfCocoons gives the daily rate at which cocoons die; they stand more cold
-// than worms. docs/model/worm.md (W15)
+// than worms. model.md (W15)
 func (p *Parameters) deathOfCocoons(at Place) float64 {
 	return p.CocoonDeath +
 		p.LethalPerDay*square(ramp(at.TempC, p.HeatFromC, p.HeatFullC)) +
@@ -245,7 +245,7 @@ func (p *Parameters) deathOfCocoons(at Place) float64 {
 
 // Leaving gives the share of the worms of a place that would crawl out of the
 // bed each day: from heat, want of air, drought or ammonia, whichever drives
-// most. docs/model/worm.md (W14)
+// most. model.md (W14)
 func (p *Parameters) Leaving(at Place) float64 {
 	drive := p.Avoid(at.AmmoniaMgG)
 	drive = math.Max(drive, ramp(at.TempC, p.LeaveHeatC, p.LeaveHeatAllC))
@@ -256,7 +256,7 @@ func (p *Parameters) Leaving(at Place) float64 {
 
 // Liking gives how strongly worms gather in a place, 0 to 1; the shares of the
 // places of a bed go as liking times what food and room there is.
-// docs/model/worm.md (W14)
+// model.md (W14)
 func (p *Parameters) Liking(at Place) float64 {
 	x := (at.TempC - p.BestC) / p.LikeWidthC
 	return math.Exp(-0.5*x*x) * p.Moisture(at.Water) * p.Oxygen(at.Oxygen) * (1 - p.Avoid(at.AmmoniaMgG)) *

@@ -91,7 +91,7 @@ const movesPerDay = 4
 
 // Step carries a stock through one step, at most a day, and gives what happened.
 // Mass is kept: the mass with cocoons after is that before plus Grown less
-// Shrunk, Left, Died and CocoonsDied. docs/model/worm.md (W16)
+// Shrunk, Left, Died and CocoonsDied. model.md (W16)
 func Step(p *Parameters, s *Stock, c Conditions) Flows {
 	var f Flows
 	s.Settle(p)
