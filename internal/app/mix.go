@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"wormyard/feedstock"
@@ -52,6 +53,7 @@ type MixPart struct {
 	Share    *float64        `json:"share" low:"0" high:"10000" doc:"parts by volume; all parts have it or none"`
 
 	Water    *contract.Number `json:"water_frac_wet" low:"0" high:"1"`
+	OfDry    *contract.Number `json:"water_frac_dry" low:"0" high:"1000" doc:"in place of water_frac_wet: water for each kilogram of dry matter, may pass 1"`
 	Nitrogen *contract.Number `json:"nitrogen_frac_dry" low:"0" high:"1"`
 	Carbon   *contract.Number `json:"carbon_frac_dry" low:"0" high:"1" doc:"as measured; never overwritten"`
 	CN       *contract.Number `json:"cn" low:"1" high:"5000"`
@@ -213,28 +215,48 @@ type MixAnswer struct {
 func (m *Mixer) Mix(ctx context.Context, data []byte, units qty.System) (*MixAnswer, error) {
 	var in MixRequest
 	problems := contract.Decode(data, &in)
-	explainMoisture(data, problems)
 	if len(problems) > 0 {
-		return nil, contract.Refuse(problems)
+		explainMoisture(data, problems)
+		return nil, contract.Refuse(append(problems, m.furtherProblems(in, problems)...))
 	}
 	return m.Answer(ctx, in, units)
 }
 
-// explainMoisture adds to a refused moisture how it may have been meant.
+// furtherProblems finds what else is wrong with a request that could be read in
+// part only. What may merely follow from a problem told already is left out:
+// all but the name of the material in a part that has one.
+func (m *Mixer) furtherProblems(in MixRequest, told []figure.Problem) []figure.Problem {
+	_, _, _, found := m.recipe(in)
+	_, more := m.windows(in)
+	head := func(field string) string {
+		part, _, _ := strings.Cut(field, ".")
+		return part
+	}
+	var out []figure.Problem
+	for _, p := range append(found, more...) {
+		near := slices.ContainsFunc(told, func(t figure.Problem) bool { return t.Field == "parts" || head(t.Field) == head(p.Field) })
+		if !near || strings.HasSuffix(p.Field, ".material") {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// explainMoisture says of a refused moisture how it may have been meant.
 func explainMoisture(data []byte, problems []figure.Problem) {
 	var loose struct {
-		Parts []map[string]any `json:"parts"`
+		Parts []map[string]json.RawMessage `json:"parts"`
 	}
 	if json.Unmarshal(data, &loose) != nil {
 		return
 	}
 	for i := range problems {
 		var part int
-		if n, err := fmt.Sscanf(problems[i].Field, "parts[%d].water_frac_wet", &part); n != 1 || err != nil || part >= len(loose.Parts) {
+		if n, err := fmt.Sscanf(problems[i].Field, "parts[%d].water_frac_wet", &part); n != 1 || err != nil || part < 0 || part >= len(loose.Parts) {
 			continue
 		}
-		v, ok := loose.Parts[part]["water_frac_wet"].(float64)
-		if !ok || v <= 1 {
+		v, err := strconv.ParseFloat(string(loose.Parts[part]["water_frac_wet"]), 64)
+		if err != nil || v <= 1 || v > 1000 {
 			continue
 		}
 		var said []string
@@ -245,7 +267,7 @@ func explainMoisture(data []byte, problems []figure.Problem) {
 			said = append(said, fmt.Sprintf("if you meant %g %%, type %g", v, v/100))
 		}
 		dry := percent / 100
-		said = append(said, fmt.Sprintf("if %g %% is water for 100 of dry matter, it is %.3g on the wet basis used here", percent, float64(qty.WaterOfDry(dry).OfWet())))
+		said = append(said, fmt.Sprintf("if %g %% is water for 100 of dry matter, type %.3g, or give water_frac_dry %.4g", percent, float64(qty.WaterOfDry(dry).OfWet()), dry))
 		problems[i].Say = fmt.Sprintf("A moisture of %g is more water than there is mass.", v)
 		problems[i].Try = "It must be between 0 and 1: " + strings.Join(said, "; ") + "."
 	}
@@ -284,12 +306,22 @@ func (m *Mixer) Resolve(in MixPart, at string) (mix.Part, []figure.Problem) {
 	if in.Density != nil && in.Weighed != nil {
 		tell("density", "The density is given twice.", "Give one of density and density_kg_m3_wet.")
 	}
+	water := in.Water
+	if in.OfDry != nil {
+		if in.Water != nil {
+			tell("water_frac_dry", "Moisture is given on both bases.", "Give one of water_frac_wet and water_frac_dry.")
+		}
+		wet := func(d float64) float64 { return float64(qty.WaterOfDry(d).OfWet()) }
+		e := in.OfDry.Estimate()
+		n := contract.Number{Best: wet(e.Best), Low: wet(e.Low), High: wet(e.High), Known: e.Known}
+		water = &n
+	}
 	var own []feedstock.Assay
 	for _, g := range []struct {
 		key   string
 		value *contract.Number
 	}{
-		{feedstock.KeyWater, in.Water}, {feedstock.KeyNitrogen, in.Nitrogen}, {feedstock.KeyCarbon, in.Carbon}, {feedstock.KeyCN, in.CN},
+		{feedstock.KeyWater, water}, {feedstock.KeyNitrogen, in.Nitrogen}, {feedstock.KeyCarbon, in.Carbon}, {feedstock.KeyCN, in.CN},
 		{feedstock.KeyVolatile, in.Volatile}, {feedstock.KeyAsh, in.Ash}, {feedstock.KeyDensity, in.Density}, {feedstock.KeyLignin, in.Lignin},
 		{feedstock.KeySalts, in.Salts}, {feedstock.KeyPH, in.PH}, {feedstock.KeyAmmonia, in.Ammonia},
 	} {
@@ -689,6 +721,10 @@ func (m *Mixer) candidates() []mix.Part {
 		if slices.ContainsFunc(material.Hazards, func(h feedstock.Hazard) bool {
 			return h.Level == feedstock.LevelRefuse && h.Declared == "" && h.Fact == ""
 		}) {
+			continue
+		}
+		// What would bring ammonia or salt of its own is no help.
+		if material.Ammonia.Best > m.Parameters.AmmoniaMax || material.Salts.Best > m.Parameters.SaltsMax {
 			continue
 		}
 		out = append(out, mix.Part{Name: material.Name, Material: material})
