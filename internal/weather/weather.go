@@ -146,3 +146,14 @@ func yearDay(day int64) int {
 	}
 	return int(climate.DayNumber(2010, m, d) - climate.DayNumber(2010, 1, 1))
 }
+
+// Years gives the multiple of four by which the daily record must be moved to
+// hold a day.
+func Years(day int64) int {
+	y, _, _ := climate.Civil(day)
+	n := (y - 2012) / 4 * 4
+	if y < 2012 && (y-2012)%4 != 0 {
+		n -= 4
+	}
+	return n
+}

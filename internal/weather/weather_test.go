@@ -191,3 +191,62 @@ func TestReadRecordSaysEverythingWrongAtOnce(t *testing.T) {
 		t.Error("an empty file must be refused")
 	}
 }
+
+func TestYearsHoldTheDay(t *testing.T) {
+	for _, y := range []int{1999, 2008, 2011, 2012, 2015, 2016, 2026, 2027, 2028} {
+		day := climate.DayNumber(y, 7, 1)
+		n := weather.Years(day)
+		days, err := weather.Daily(n)
+		if err != nil || days[0].Day > day || days[len(days)-1].Day < day {
+			t.Errorf("%d is not within the record moved by %d years: %v", y, n, err)
+		}
+	}
+}
+
+// A barn of plywood and sheet metal with the heat of 120 bins through the two
+// winters of the record: warmer than outside on the mean, calmer by day, and
+// every joule and gram of two years accounted for.
+func TestBarnThroughTheRecord(t *testing.T) {
+	p := parameters(t)
+	a, err := weather.Site{Source: weather.SeattleDaily}.Air(&p, hours(2012, 6, 1), hours(2014, 6, 1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := climate.Barn{Parts: []climate.Part{{U: 3.9, Area: 260}, {U: 7.3, Area: 288}}, SlabWMK: 1.2, PerimeterM: 72, VolumeM3: 1037, AirChanges: 1.5}
+	in, flow := b.Air(&p, a.Air, func(int64, climate.Hour) (float64, float64) { return 120 * 25, 120 * 1.5e-5 })
+	var out, inside, swingOut, swingIn float64
+	coldest := math.Inf(1)
+	for d := 0; d+24 <= len(in.Hours); d += 24 {
+		lo, hi, l, h := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+		for i := d; i < d+24; i++ {
+			o, n := a.Air.Hours[i].TempC, in.Hours[i].TempC
+			out, inside = out+o, inside+n
+			lo, hi, l, h = math.Min(lo, o), math.Max(hi, o), math.Min(l, n), math.Max(h, n)
+		}
+		swingOut, swingIn, coldest = swingOut+hi-lo, swingIn+h-l, math.Min(coldest, l)
+	}
+	n := float64(len(in.Hours))
+	t.Logf("mean %.2f C outside, %.2f inside; a day swings %.1f K outside, %.1f inside; coldest hour inside %.1f C; %.0f kg condensed", out/n, inside/n, swingOut/n*24, swingIn/n*24, coldest, flow.CondensedKg)
+	lift := 120 * 25 / (b.Transmission() + b.Infiltration())
+	if math.Abs(inside/n-out/n-lift) > 0.05 {
+		t.Errorf("the bins lift the barn by %.3f C on the mean, at rest it would be %.3f", inside/n-out/n, lift)
+	}
+	if !(swingIn < swingOut) {
+		t.Error("a barn must swing less than the air outside")
+	}
+	if e := math.Abs(flow.HeaterJ+flow.BinsJ-flow.LostJ-flow.StoredJ) / flow.BinsJ; e > 1e-9 {
+		t.Errorf("heat of two years is out by %.2g", e)
+	}
+	if e := math.Abs(flow.EvaporatedKg-flow.CarriedKg-flow.CondensedKg-flow.StoredKg) / flow.EvaporatedKg; e > 1e-9 {
+		t.Errorf("water of two years is out by %.2g", e)
+	}
+}
+
+func BenchmarkTwoYears(b *testing.B) {
+	p := parameters(b)
+	for b.Loop() {
+		if _, err := (weather.Site{Source: weather.SeattleDaily}).Air(&p, hours(2012, 6, 1), hours(2014, 6, 1)); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
