@@ -352,6 +352,7 @@ func (m *model) best(ctx context.Context, step float64) ([]float64, error) {
 		m.rows(&prog, h, size, -1, -1)
 	}
 	m.aim(&prog, size)
+	m.center(&prog, size)
 	sol, err := m.solve(ctx, prog)
 	if err != nil || sol.Status == program.Infeasible {
 		return nil, err
@@ -359,7 +360,63 @@ func (m *model) best(ctx context.Context, step float64) ([]float64, error) {
 	if sol.Values == nil {
 		return nil, fmt.Errorf("mix: the search ended %v without a plan", sol.Status)
 	}
+	if step > 0 && m.want.FreeWater {
+		// The search stops at half a percent; with the buckets settled, the water
+		// is found to the end.
+		for i := range size {
+			if c := &prog.Columns[i]; c.Whole {
+				c.Low, c.High, c.Whole = math.Round(sol.Values[i]), math.Round(sol.Values[i]), false
+			}
+		}
+		again, err := m.solve(ctx, prog)
+		if err != nil {
+			return nil, err
+		}
+		if again.Status == program.Optimal {
+			sol = again
+		}
+	}
 	return scaled(sol.Values, size), nil
+}
+
+// center adds a trace of price on the way from the middle of each window, so
+// that of mixes that are as good the one that bears most error is taken. It
+// gives up a ten-thousandth of what is made least at most.
+func (m *model) center(prog *program.Problem, size []float64) {
+	amount := 1.0
+	for i := range m.columns {
+		amount = math.Max(amount, m.baseline[i])
+	}
+	amount = math.Max(amount, float64(m.want.TotalVolume))
+	for _, h := range m.windows {
+		half := (h.High - h.Low) / 2
+		if math.IsInf(half, 0) || half <= 0 || h.Low <= 0 {
+			continue
+		}
+		price := centerTrace * m.dearest() * amount / half
+		up := prog.Add(program.Column{Name: "above the middle", Cost: price, High: math.Inf(1)})
+		down := prog.Add(program.Column{Name: "below the middle", Cost: price, High: math.Inf(1)})
+		d := h.num.less(h.Low+half, h.den)
+		row := program.Row{Name: h.Output.Key() + " middle", Low: -d.constant / h.scale, High: -d.constant / h.scale}
+		for _, t := range d.terms() {
+			row.Terms = append(row.Terms, program.Term{Column: t.Column, Coefficient: t.Coefficient * size[t.Column] / h.scale})
+		}
+		row.Terms = append(row.Terms, program.Term{Column: up, Coefficient: -1}, program.Term{Column: down, Coefficient: 1})
+		prog.Hold(row)
+	}
+}
+
+const centerTrace = 1e-4
+
+// dearest is the highest price of a free part, at least 1.
+func (m *model) dearest() float64 {
+	most := 1.0
+	for i := range m.columns {
+		if k := m.parts[i]; k >= 0 && m.want.Least == Cost {
+			most = math.Max(most, math.Abs(float64(*m.want.Parts[k].CostPerM3)))
+		}
+	}
+	return most
 }
 
 func (m *model) solve(ctx context.Context, prog program.Problem) (program.Solution, error) {
@@ -445,12 +502,7 @@ func (m *model) rows(prog *program.Problem, h held, size []float64, short, over 
 // equal mixes the smaller is taken.
 func (m *model) aim(prog *program.Problem, size []float64) {
 	const trace = 1e-6
-	dearest := 1.0
-	for i := range m.columns {
-		if k := m.parts[i]; k >= 0 && m.want.Least == Cost {
-			dearest = math.Max(dearest, math.Abs(float64(*m.want.Parts[k].CostPerM3)))
-		}
-	}
+	dearest := m.dearest()
 	for i, part := range m.parts {
 		volume := m.unit[i]
 		if math.IsNaN(volume) {

@@ -294,8 +294,10 @@ func (m *Mixer) Resolve(in MixPart, at string) (mix.Part, []figure.Problem) {
 	} else {
 		part.Material = m.Library.Blank(part.Name)
 	}
-	if part.Name == "" {
-		part.Name = part.Material.Name
+	for _, name := range []string{part.Material.Name, strings.TrimSpace(in.Material)} {
+		if part.Name == "" {
+			part.Name = name
+		}
 	}
 	if in.Material == "" && part.Name == "" {
 		tell("material", "Neither a material nor a name is given.", `Name a material of the library, or give a name and its own moisture and analyses.`)
