@@ -96,11 +96,8 @@ func sourceLine(f published.File) string {
 }
 
 func what(c published.Check) string {
-	s := firstOf(c.What, "figure "+c.Figure)
-	if c.Where != "" {
-		s += ", " + c.Where
-	}
-	return s
+	s := firstOf(c.What, "`"+c.Figure+"`")
+	return s + ", " + firstOf(c.Where, strings.ReplaceAll(c.ID, "_", " "))
 }
 
 // errorOf shows the largest error; relative where it says more.

@@ -237,7 +237,7 @@ func (r *Result) row(c Check, name string, row Row, compute Compute) {
 			r.Values++
 			return
 		}
-		miss("in %v: %v", row.In, err)
+		miss("%v: %v", given(row.In), err)
 		return
 	}
 	names := make([]string, 0, len(row.Out))
@@ -250,14 +250,14 @@ func (r *Result) row(c Check, name string, row Row, compute Compute) {
 		want := row.Out[k]
 		got, ok := at(out, k)
 		if !ok {
-			miss("in %v: %s is not among our outputs %v", row.In, k, out)
+			miss("%s: %s is not among our outputs %s", given(row.In), k, given(out))
 			continue
 		}
 		w, number := want.(float64)
 		g, ours := got.(float64)
 		if !number || !ours {
 			if !reflect.DeepEqual(want, got) {
-				miss("in %v: %s is %v, printed %v", row.In, k, got, want)
+				miss("%s: %s is %v, printed %v", given(row.In), k, got, want)
 			}
 			continue
 		}
@@ -267,9 +267,18 @@ func (r *Result) row(c Check, name string, row Row, compute Compute) {
 			r.WorstRel = max(r.WorstRel, d/math.Abs(w))
 		}
 		if !(d <= max(tolerance.Abs, tolerance.Rel*math.Abs(w))) {
-			miss("in %v: %s is %.9g, printed %.9g (off by %.3g)", row.In, k, g, w, d)
+			miss("%s: %s is %.6g, printed %.6g (off by %.3g)", given(row.In), k, g, w, d)
 		}
 	}
+}
+
+// given prints the inputs of a row on one line.
+func given(in map[string]any) string {
+	text, err := json.Marshal(in)
+	if err != nil {
+		return fmt.Sprint(in)
+	}
+	return string(text)
 }
 
 // at follows a path such as "times[0].at[2].temp_c".
