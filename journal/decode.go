@@ -35,7 +35,7 @@ func Decode(kind string, raw []byte) (any, []Problem) {
 	if len(ps) > 0 {
 		return nil, ps
 	}
-	clean, err := json.Marshal(m)
+	clean, err := Encode(m)
 	body := k.New()
 	if err == nil {
 		err = json.Unmarshal(clean, body)

@@ -246,7 +246,7 @@ var kinds = withNotes([]Kind{
 	{
 		Name: "turn", Words: "Turning", Help: "A bed is turned or loosened.",
 		Also:   []string{"turned", "turning", "fluffed", "loosened", "fork"},
-		Fields: []Field{bins(), field(Text, "what", "What was done", also("how", "note", "notes"))},
+		Fields: []Field{bins(), field(Text, "what", "What was done", also("how"))},
 		New:    func() any { return new(Turn) },
 	},
 	{

@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -21,7 +22,7 @@ func (f Field) Typed(s string) (float64, error) {
 	v, err := qty.Parse(s, *f.Dim)
 	if err != nil && f.Water {
 		if m3, volErr := qty.Parse(s, qty.Volume); volErr == nil {
-			return m3 * 1000, nil
+			return tidy(m3 * 1000), nil
 		}
 	}
 	if err != nil {
@@ -30,7 +31,17 @@ func (f Field) Typed(s string) (float64, error) {
 	if u, ok := qty.Named(f.Unit); ok {
 		v = u.From(v)
 	}
-	return v, nil
+	return tidy(v), nil
+}
+
+// tidy rounds to 15 figures, as many as a person's decimal can hold through a
+// double and back, so that 1.5 in is 0.0381 m and not 0.038099999999999995.
+func tidy(v float64) float64 {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 15, 64), 64)
+	if err != nil {
+		return v
+	}
+	return r
 }
 
 // Show prints a stored value of the field as a person of that system reads it.
@@ -227,4 +238,104 @@ func andList(words []string) string {
 		return words[0]
 	}
 	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// Brief tells what an entry says in one line, names first: "A1, A2: 2 in, batch
+// 41". It is for lists; every field is in the body.
+func Brief(e *Entry, sys qty.System) string {
+	kind, ok := KindNamed(e.Kind)
+	raw, err := Encode(e.Body)
+	var m map[string]any
+	if err == nil {
+		err = json.Unmarshal(raw, &m)
+	}
+	if !ok || err != nil {
+		return ""
+	}
+	var names, said []string
+	for _, f := range kind.Fields {
+		v, there := m[f.Key]
+		if !there {
+			continue
+		}
+		switch f.Type {
+		case Number, Whole:
+			if f.Key == "value" && e.Kind == "assay" {
+				if known, ok := analyteField(fmt.Sprint(m["analyte"])); ok {
+					said = append(said, known.Show(v.(float64), sys))
+					continue
+				}
+			}
+			said = append(said, strings.ToLower(f.Label[:1])+f.Label[1:]+" "+f.Show(v.(float64), sys))
+		case Names, Choices:
+			list := wordsOf(v)
+			if f.Of == "bin" && f.Key == "bins" {
+				names = append(names, shorten(list))
+			} else {
+				said = append(said, strings.Join(list, ", "))
+			}
+		case Name:
+			text := v.(string)
+			if f.Of != "bin" && f.Of != "subject" && f.Of != "place" {
+				text = f.Of + " " + text
+			}
+			if len(names) == 0 && len(said) == 0 {
+				names = append(names, text)
+			} else {
+				said = append(said, text)
+			}
+		case Flag:
+			if v == true {
+				said = append(said, strings.ToLower(f.Label))
+			} else {
+				said = append(said, "not "+strings.ToLower(f.Label))
+			}
+		case Table:
+			var parts []string
+			for _, row := range v.([]any) {
+				var one []string
+				for _, g := range f.Item {
+					switch x := row.(map[string]any)[g.Key].(type) {
+					case string:
+						one = append(one, x)
+					case float64:
+						one = append(one, g.Show(x, sys))
+					}
+				}
+				parts = append(parts, strings.Join(one, " "))
+			}
+			said = append(said, strings.Join(parts, " + "))
+		case Sides:
+			var sides []string
+			for _, side := range v.([]any) {
+				sides = append(sides, shorten(wordsOf(side)))
+			}
+			said = append(said, strings.Join(sides, " against "))
+		case Slots, Numbers, Any:
+			said = append(said, showJSON(v))
+		default:
+			said = append(said, fmt.Sprint(v))
+		}
+	}
+	if e.Kind == "cover" && len(said) > 0 && said[0] == "none" {
+		said[0] = "no cover"
+	}
+	return strings.TrimPrefix(strings.Join(names, ", ")+": "+strings.Join(said, ", "), ": ")
+}
+
+func wordsOf(v any) []string {
+	var out []string
+	list, _ := v.([]any)
+	for _, x := range list {
+		out = append(out, fmt.Sprint(x))
+	}
+	return out
+}
+
+// shorten names the first of many.
+func shorten(list []string) string {
+	if len(list) > 6 {
+		return fmt.Sprintf("%s and %d more", strings.Join(list[:5], ", "), len(list)-5)
+	}
+	return strings.Join(list, ", ")
 }

@@ -55,14 +55,15 @@ func (r *reader) entry(number int, cells []cell) Row {
 	e.Kind = kind
 
 	if w, _, _ := get(roleWho); w != "" {
-		e.Who = w
+		e.Who = unguard(w)
 	}
 	if d, _, _ := get(roleDevice); d != "" {
-		e.Device = d
+		e.Device = unguard(d)
 	}
 	e.ID, _, _ = get(roleID)
 	e.Strikes, _, _ = get(roleStrikes)
 	e.Photo, _, _ = get(rolePhoto)
+	e.Photo = unguard(e.Photo)
 	if c, _, _ := get(roleConfirmed); c != "" {
 		e.Confirmed = list(c)
 	}
@@ -236,6 +237,12 @@ func (r *reader) body(row *Row, e *journal.Entry, kindName, unitColumn string, c
 		from[f.Key] = c.header
 		body[f.Key] = v
 	}
+	for _, f := range kind.Fields { // what was seen may stand under Note
+		if _, there := body[f.Key]; !there && f.Required && slices.Contains(f.Also, "note") && body["note"] != nil {
+			body[f.Key] = body["note"]
+			delete(body, "note")
+		}
+	}
 }
 
 // pick chooses among the fields a column may be by the unit of the number, and reads the cell.
@@ -400,6 +407,11 @@ func (r *reader) mapped(key, text string) string {
 // quantity reads a number with the unit of its cell, else of its column, else
 // of the unit column. A key with its unit in its name takes plain numbers.
 func (r *reader) quantity(f journal.Field, text, unit string, whole bool) (any, *fault) {
+	if strings.Trim(text, "0123456789/ ½¼¾⅓⅔⅛⅜⅝⅞") == "" && !plainNumber(text) { // 1½, 1 1/2
+		if v, err := qty.Parse(text+" kg", qty.Mass); err == nil {
+			text = strconv.FormatFloat(v, 'f', -1, 64)
+		}
+	}
 	bare := plainNumber(text)
 	if bare {
 		v, fl := r.number(text)

@@ -182,8 +182,11 @@ func ExportXLSX(w io.Writer, entries iter.Seq2[journal.Entry, error]) (n int, er
 			if i < len(head) {
 				continue
 			}
+			// A workbook keeps 15 figures; a number that needs more stays text.
 			if v, err := strconv.ParseFloat(s, 64); err == nil && numeric[columns[i]] {
-				values[i] = v
+				if short, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 15, 64), 64); short == v {
+					values[i] = v
+				}
 			}
 		}
 		return out.SetRow("A"+strconv.Itoa(row), values)

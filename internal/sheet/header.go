@@ -90,6 +90,10 @@ var fieldWords = func() map[string]map[string][]int {
 				}
 			}
 		}
+		for i, f := range k.Fields { // a key always means its own field
+			n, _ := plainHeader(f.Key)
+			words[n] = []int{i}
+		}
 		all[k.Name] = words
 	}
 	return all

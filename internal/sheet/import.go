@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"iter"
+	"slices"
 	"time"
 
 	"wormyard/journal"
@@ -19,6 +20,8 @@ type Journal interface {
 // Batch is a number of appends that are kept together or not at all.
 type Batch interface {
 	Append(entries []journal.Entry) ([]journal.Entry, error)
+	Kept(id string) (e journal.Entry, ok bool, err error) // what the journal holds under an id
+	New() int                                             // how many entries were not there before
 	Commit() error
 	Rollback()
 }
@@ -116,6 +119,9 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 		row.Problems = ps
 		switch journal.Worst(levels(ps)) {
 		case journal.Refused:
+			if how.Yes {
+				row.Problems = slices.DeleteFunc(ps, func(p Problem) bool { return p.Level == journal.Doubtful })
+			}
 			return false
 		case journal.Doubtful:
 			if !how.Yes {
@@ -179,34 +185,48 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 	defer batch.Rollback()
 	var rows []Row
 	conflicts := 0
+	clash := func(row *Row, kept *journal.Entry) {
+		if sameRow(kept, row.Entry) {
+			report.Already++
+			return
+		}
+		conflicts++
+		report.tell([]Problem{{row.Number, f.columnOf(row.Entry.Kind, "id"), conflict(&journal.Conflict{Kept: kept, Given: row.Entry})}})
+	}
 	flush := func() error {
-		for len(rows) > 0 {
-			entries := make([]journal.Entry, len(rows))
-			for i := range rows {
-				entries[i] = *rows[i].Entry
-			}
-			_, err := batch.Append(entries)
-			var c *journal.Conflict
-			if !errors.As(err, &c) {
-				rows = rows[:0]
+		entries := make([]journal.Entry, len(rows))
+		for i := range rows {
+			entries[i] = *rows[i].Entry
+		}
+		_, err := batch.Append(entries)
+		var c *journal.Conflict
+		if !errors.As(err, &c) {
+			rows = rows[:0]
+			return err
+		}
+		// Some id is taken by another content: each row is looked up, those that
+		// are free go again.
+		first := map[string]*journal.Entry{}
+		entries = entries[:0]
+		for i := range rows {
+			e := rows[i].Entry
+			kept, ok, err := batch.Kept(e.ID)
+			if err != nil {
 				return err
 			}
-			for i := len(rows) - 1; i >= 0; i-- { // the later of two is taken out, the rest go again
-				if rows[i].Entry.ID == c.Given.ID {
-					if sameRow(c.Kept, rows[i].Entry) {
-						report.Already++
-					} else {
-						conflicts++
-						report.tell([]Problem{{rows[i].Number, f.columnOf(rows[i].Entry.Kind, "id"), conflict(c)}})
-					}
-					rows = append(rows[:i], rows[i+1:]...)
-					break
-				}
+			if ok {
+				clash(&rows[i], &kept)
+			} else if twin := first[e.ID]; twin != nil {
+				clash(&rows[i], twin)
+			} else {
+				first[e.ID] = e
+				entries = append(entries, *e)
 			}
 		}
-		return nil
+		rows = rows[:0]
+		_, err = batch.Append(entries)
+		return err
 	}
-	added := counter(batch)
 	n = 0
 	for row, err := range f.Rows() {
 		if err != nil {
@@ -237,17 +257,9 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 	if err := batch.Commit(); err != nil {
 		return report, err
 	}
-	report.Written = added()
+	report.Written = batch.New()
 	report.Already = report.Good - report.Written
 	return report, nil
-}
-
-// counter gives how many entries of a batch were new.
-func counter(b Batch) func() int {
-	if c, ok := b.(interface{ New() int }); ok {
-		return c.New
-	}
-	return func() int { return 0 }
 }
 
 // sameRow says whether two entries under one id are the same row, read with

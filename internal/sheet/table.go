@@ -227,7 +227,7 @@ func (f *File) openCSV() (grid, bool, error) {
 	c.Comma = delimiter(sample)
 	c.FieldsPerRecord = -1
 	c.LazyQuotes = true
-	c.TrimLeadingSpace = true
+	c.TrimLeadingSpace = c.Comma != '\t'
 	return &csvGrid{file, c}, commaDecimals(sample, c.Comma), nil
 }
 

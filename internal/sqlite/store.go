@@ -461,6 +461,18 @@ func (b *Batch) insertBlock(list []*journal.Entry) (err error) {
 	return err
 }
 
+// Kept gives the entry that the journal holds under an id; ok is false when there is none.
+func (b *Batch) Kept(id string) (e journal.Entry, ok bool, err error) {
+	kept, err := entryByID(b.ctx, b.tx, id)
+	if errors.Is(err, sql.ErrNoRows) {
+		return e, false, nil
+	}
+	if err != nil {
+		return e, false, wrap(b.s.path, err)
+	}
+	return *kept, true, nil
+}
+
 // New gives how many entries of the batch were not there before.
 func (b *Batch) New() int { return b.Added }
 
