@@ -301,8 +301,8 @@ func bedSection(p person, b *farm.Bin, o *app.Outlook) *SectionShown {
 	deep := func(m float64) float64 { return depthValue(p, m) }
 	d := draw.Bed{Box: deep(float64(b.Box.Depth)), DepthBy: pickNumber(p.Units, 4, 10), Unit: pick(p.Units, "inches", "cm"), Covered: b.Cover != "" && b.Cover != "none"}
 	d.Unit = p.Say("unit." + d.Unit)
-	temp := draw.Profile{Title: pick(p.Units, "°F", "°C"), Unit: "°", Least: p.degrees(10), Most: p.degrees(25)}
-	wet := draw.Profile{Title: p.Say("draw.wet"), Unit: " %", Least: 55, Most: 85}
+	temp := draw.Profile{Title: pick(p.Units, "°F", "°C"), Least: p.degrees(10), Most: p.degrees(25)}
+	wet := draw.Profile{Title: p.Say("draw.wet"), Least: 55, Most: 85}
 	at := 0.0
 	most := 14.0
 	for _, l := range o.Layers {
@@ -480,7 +480,7 @@ func entryLine(p person, l farm.Line) EntryLine {
 	if l.Struck {
 		note = strings.TrimSpace(p.Say("journal.struckword") + " " + note)
 	}
-	return EntryLine{To: "/journal/" + url.PathEscape(l.Entry.ID), Say: l.Say, When: p.Moment(l.Entry.At), Note: note, Struck: l.Struck}
+	return EntryLine{To: "/journal/" + url.PathEscape(l.Entry.ID), Say: printable(l.Say), When: p.Moment(l.Entry.At), Note: note, Struck: l.Struck}
 }
 
 // binAct is one form about a bin.
@@ -538,8 +538,8 @@ func (s *Server) drawBinAct(w http.ResponseWriter, r *http.Request, p person, st
 
 // binSheet lays out a form about a bin: its name is filled in, amounts are
 // those of the round or the farm's habit.
-func (s *Server) binSheet(p person, state *farm.State, b *farm.Bin, act string) sheet {
-	sh := sheet{kind: act, action: binTo(b.Name) + "/" + act, back: binTo(b.Name), fixed: map[string]string{}, preset: map[string]string{}, offer: map[string][]Option{}}
+func (s *Server) binSheet(p person, state *farm.State, b *farm.Bin, act string) slip {
+	sh := slip{kind: act, action: binTo(b.Name) + "/" + act, back: binTo(b.Name), fixed: map[string]string{}, preset: map[string]string{}, offer: map[string][]Option{}}
 	kind, _ := journal.KindNamed(act)
 	if _, ok := kind.Field("bins"); ok {
 		sh.preset["bins"] = b.Name

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html"
 	"net/http"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -15,10 +16,10 @@ import (
 	"wormyard/qty"
 )
 
-// A sheet says how the form of one kind is laid out: what stands open, what is
+// A slip says how the form of one kind is laid out: what stands open, what is
 // filled in and kept out of sight, what is offered. Everything else about the
 // fields comes from the kind itself.
-type sheet struct {
+type slip struct {
 	kind   string
 	title  string
 	action string
@@ -87,16 +88,22 @@ func pick(sys qty.System, us, metric string) string {
 	return metric
 }
 
-// printable gives a unit as it is written on a page.
-func printable(symbol string) string {
-	return strings.NewReplacer("m3", "m³", "yd3", "yd³", "ft3", "ft³", "m2", "m²", "ft2", "ft²").Replace(symbol)
+// printable gives a text as it is written on a page: raised figures, and names of
+// places that do not break.
+func printable(text string) string {
+	return hyphened.ReplaceAllString(raised.Replace(text), "$1\u2011$2")
 }
+
+var (
+	raised   = strings.NewReplacer("/m3", "/m³", "yd3", "yd³", "ft3", "ft³", " m3", " m³", " m2", " m²", "ft2", "ft²")
+	hyphened = regexp.MustCompile(`([0-9])-([A-Z]*[0-9])`) // a place or a run of bins stays on one line
+)
 
 // values is what stands in the boxes of a form.
 type values map[string]string
 
 // formOf lays out the form of a kind with the values given.
-func (s *Server) formOf(p person, sh sheet, v values) (Form, error) {
+func (s *Server) formOf(p person, sh slip, v values) (Form, error) {
 	kind, ok := journal.KindNamed(sh.kind)
 	if !ok {
 		return Form{}, fmt.Errorf("there is no kind %q", sh.kind)
@@ -147,7 +154,7 @@ func (s *Server) formOf(p person, sh sheet, v values) (Form, error) {
 }
 
 // box lays out one field of a kind.
-func (s *Server) box(p person, sh sheet, k journal.Field, v values) Field {
+func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 	if fixed, ok := sh.fixed[k.Key]; ok {
 		return Field{ID: "f-" + k.Key, Name: k.Key, Value: fixed, Hidden: true}
 	}
@@ -404,7 +411,7 @@ type answer struct {
 
 // keep reads a form, writes the entry, and when it is refused or doubtful gives
 // the form back as typed with everything that is wrong marked.
-func (s *Server) keep(r *http.Request, p person, sh sheet) (answer, error) {
+func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 	kind, ok := journal.KindNamed(sh.kind)
 	if !ok {
 		return answer{}, missing{p.Say("fault.nokind", html.UnescapeString(sh.kind))}

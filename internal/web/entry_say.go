@@ -14,18 +14,26 @@ type EntryLine struct {
 	Struck, Here        bool
 }
 
+// rawOf gives the body of an entry as the journal keeps it.
+func rawOf(e *journal.Entry) []byte {
+	if e.Raw != nil {
+		return e.Raw
+	}
+	raw, err := journal.Encode(e.Body)
+	if err != nil {
+		return nil
+	}
+	return raw
+}
+
 // entryFacts gives every filled field of an entry; Working holds the key.
 func entryFacts(p person, e *journal.Entry) []Fact {
 	kind, ok := journal.KindNamed(e.Kind)
 	if !ok {
 		return nil
 	}
-	raw := e.Raw
-	if raw == nil {
-		raw, _ = journal.Encode(e.Body)
-	}
 	var m map[string]any
-	if json.Unmarshal(raw, &m) != nil {
+	if json.Unmarshal(rawOf(e), &m) != nil {
 		return nil
 	}
 	var out []Fact

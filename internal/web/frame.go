@@ -53,7 +53,7 @@ func (s *Server) said(p person, id string, f *Frame) {
 	if !found {
 		return
 	}
-	f.Said = p.Say("said.saved", farm.Sentence(e, p.Units))
+	f.Said = p.Say("said.saved", printable(farm.Sentence(e, p.Units)))
 	if e.Kind == "strike" {
 		f.Said = p.Say("said.struck")
 	} else if counts {

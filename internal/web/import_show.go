@@ -8,45 +8,22 @@ import (
 	"io"
 	"mime/multipart"
 	"net/http"
+	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
 	"time"
 
 	"wormyard/internal/app"
+	"wormyard/internal/sheet"
 	"wormyard/journal"
 )
 
-// Importer takes a farmer's own file. Nothing is kept on a dry run.
-type Importer func(ctx context.Context, name string, data []byte, how ImportHow) (ImportReport, error)
-
-// ImportHow says how far to go.
-type ImportHow int
-
-// The ways to take a file.
-const (
-	DryRun   ImportHow = iota // only look
-	AllRows                   // all rows or none
-	GoodRows                  // the rows with nothing wrong
-)
-
-// ImportReport says what is in a file and what is wrong with it.
-type ImportReport struct {
-	Rows     int
-	New      int // entries that would be, or were, kept
-	Known    int // rows that are in the journal already
-	Saved    bool
-	ByKind   map[string]int
-	Problems []ImportProblem
-	Notes    []string
-}
-
-// ImportProblem is one problem with its place.
-type ImportProblem struct {
-	Row    int
-	Column string
-	app.Problem
+// Importer takes a farmer's own file.
+type Importer interface {
+	Import(ctx context.Context, path string, how app.ImportHow) (sheet.Report, error)
 }
 
 // ImportPage takes a file and shows what is in it.
@@ -63,6 +40,7 @@ type DryShown struct {
 	Facts    []Fact
 	Problems []ImportRow
 	Cut      string
+	Notes    []string
 	Token    string
 	Buttons  []Answer
 }
@@ -79,17 +57,15 @@ type ImportKind struct {
 	Fields     []Fact
 }
 
-// tries keeps files between the dry run and the yes, for a while and within a
-// bound.
+// tries keeps files between the dry run and the yes, for a while and a few only.
 type tries struct {
 	mutex sync.Mutex
 	files map[string]try
 }
 
 type try struct {
-	name string
-	data []byte
-	at   time.Time
+	name, path string
+	at         time.Time
 }
 
 const (
@@ -97,7 +73,7 @@ const (
 	mostTried = 4
 )
 
-func (t *tries) put(name string, data []byte) string {
+func (t *tries) put(name, path string) string {
 	t.mutex.Lock()
 	defer t.mutex.Unlock()
 	if t.files == nil {
@@ -105,7 +81,7 @@ func (t *tries) put(name string, data []byte) string {
 	}
 	for k, f := range t.files {
 		if time.Since(f.at) > tryKept {
-			delete(t.files, k)
+			t.forget(k)
 		}
 	}
 	for len(t.files) >= mostTried {
@@ -115,13 +91,19 @@ func (t *tries) put(name string, data []byte) string {
 				oldest = k
 			}
 		}
-		delete(t.files, oldest)
+		t.forget(oldest)
 	}
 	var b [12]byte
 	_, _ = rand.Read(b[:])
 	token := hex.EncodeToString(b[:])
-	t.files[token] = try{name, data, time.Now()}
+	t.files[token] = try{name, path, time.Now()}
 	return token
+}
+
+// forget deletes a file; the lock is held.
+func (t *tries) forget(token string) {
+	_ = os.RemoveAll(filepath.Dir(t.files[token].path))
+	delete(t.files, token)
 }
 
 func (t *tries) get(token string) (try, bool) {
@@ -134,7 +116,40 @@ func (t *tries) get(token string) (try, bool) {
 func (t *tries) drop(token string) {
 	t.mutex.Lock()
 	defer t.mutex.Unlock()
-	delete(t.files, token)
+	if _, ok := t.files[token]; ok {
+		t.forget(token)
+	}
+}
+
+// close deletes what is left.
+func (t *tries) close() {
+	t.mutex.Lock()
+	defer t.mutex.Unlock()
+	for k := range t.files {
+		t.forget(k)
+	}
+}
+
+// begun remembers the first mornings that were saved, so that a button pressed
+// twice is no fault.
+type begun struct {
+	mutex sync.Mutex
+	ids   map[string]bool
+}
+
+func (b *begun) put(id string) {
+	b.mutex.Lock()
+	defer b.mutex.Unlock()
+	if b.ids == nil {
+		b.ids = map[string]bool{}
+	}
+	b.ids[id] = true
+}
+
+func (b *begun) has(id string) bool {
+	b.mutex.Lock()
+	defer b.mutex.Unlock()
+	return b.ids[id]
 }
 
 func (s *Server) importPage(r *http.Request, p person) ImportPage {
@@ -162,144 +177,171 @@ func (s *Server) importShow(w http.ResponseWriter, r *http.Request, p person) er
 // importTry looks through a file and keeps nothing.
 func (s *Server) importTry(w http.ResponseWriter, r *http.Request, p person) error {
 	page := s.importPage(r, p)
-	name, data, err := s.upload(r, p)
+	name, path, err := s.upload(r, p)
 	if err != nil {
 		var large *http.MaxBytesError
 		if errors.As(err, &large) {
 			s.sweep(w, r)
 			return tooLarge{p.Say("fault.large", mostFile>>20), p.Say("fault.largetry")}
 		}
-		page.Fault = err.Error()
+		var told badFile
+		if !errors.As(err, &told) {
+			return err
+		}
+		page.Fault = told.say
 		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
 	}
-	report, err := s.take(r.Context(), name, data, DryRun)
+	token := s.tries.put(name, path)
+	return s.importWith(w, r, p, page, token, app.ImportHow{DryRun: true})
+}
+
+// badFile is a file that did not come as it should, in words.
+type badFile struct{ say string }
+
+func (b badFile) Error() string { return b.say }
+
+// upload keeps the file of a form on disk for a while.
+func (s *Server) upload(r *http.Request, p person) (name, path string, err error) {
+	parts, err := r.MultipartReader()
+	if err != nil {
+		return "", "", badFile{p.Say("import.nofile")}
+	}
+	for {
+		part, err := parts.NextPart()
+		var large *http.MaxBytesError
+		switch {
+		case errors.Is(err, io.EOF):
+			return "", "", badFile{p.Say("import.nofile")}
+		case errors.As(err, &large):
+			return "", "", err
+		case err != nil:
+			return "", "", badFile{p.Say("import.broken")}
+		}
+		if part.FormName() == "file" && part.FileName() != "" {
+			return s.keepPart(part, p)
+		}
+	}
+}
+
+func (s *Server) keepPart(part *multipart.Part, p person) (name, path string, err error) {
+	name = filepath.Base(strings.ReplaceAll(part.FileName(), "\\", "/"))
+	ext := strings.ToLower(filepath.Ext(name))
+	if !slices.Contains([]string{".csv", ".xlsx", ".json", ".txt", ".tsv"}, ext) {
+		return "", "", badFile{p.Say("import.format", name)}
+	}
+	dir, err := os.MkdirTemp("", "wormyard-import-")
+	if err != nil {
+		return "", "", err
+	}
+	path = filepath.Join(dir, "file"+ext)
+	f, err := os.Create(path)
+	if err != nil {
+		return "", "", errors.Join(err, os.RemoveAll(dir))
+	}
+	n, err := io.Copy(f, part)
+	err = errors.Join(err, f.Close())
+	if err == nil && n == 0 {
+		err = badFile{p.Say("import.empty", name)}
+	}
+	if err != nil {
+		_ = os.RemoveAll(dir)
+		return "", "", err
+	}
+	return name, path, nil
+}
+
+// importWith takes a file, or only looks, and draws what came of it.
+func (s *Server) importWith(w http.ResponseWriter, r *http.Request, p person, page ImportPage, token string, how app.ImportHow) error {
+	f, ok := s.tries.get(token)
+	if !ok {
+		page.Fault = p.Say("import.gone")
+		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
+	}
+	if s.Import == nil {
+		return errors.New("no importer is set")
+	}
+	how.Sheet.Who = p.Who
+	report, err := s.Import.Import(context.WithoutCancel(r.Context()), f.path, how)
+	var unreadable *sheet.Unreadable
+	if errors.As(err, &unreadable) {
+		s.tries.drop(token)
+		page.Fault = p.Say("import.unreadable", f.name, unreadable.Say, unreadable.Try)
+		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
+	}
 	if err != nil {
 		return err
 	}
-	page.Dry = s.dryShown(p, name, report)
-	refused := 0
-	for _, x := range report.Problems {
-		if !x.Doubt {
-			refused++
-		}
+	if !how.DryRun && (report.Written > 0 || report.Refused+report.Doubtful == 0) {
+		s.tries.drop(token)
+		seeOther(w, r, "/journal?imported="+strconv.Itoa(report.Written))
+		return nil
 	}
-	if report.New > 0 {
-		page.Dry.Token = s.tries.put(name, data)
-		if refused == 0 {
-			label := p.Count("import.save", report.New)
-			if len(report.Problems) > 0 {
-				label = p.Count("import.saveyes", report.New)
-			}
-			page.Dry.Buttons = []Answer{{Value: "all", Label: label, Main: true}}
-		} else {
-			page.Dry.Buttons = []Answer{{Value: "good", Label: p.Count("import.savegood", report.New)}}
-		}
-	}
+	page.Dry = s.dryShown(p, f.name, token, report)
 	status := http.StatusOK
-	if refused > 0 {
+	if report.Refused > 0 {
 		status = http.StatusUnprocessableEntity
 	}
 	return s.draw(w, "import", status, page)
 }
 
-// upload reads the file of a form.
-func (s *Server) upload(r *http.Request, p person) (string, []byte, error) {
-	parts, err := r.MultipartReader()
-	if err != nil {
-		return "", nil, errors.New(p.Say("import.nofile"))
-	}
-	for {
-		part, err := parts.NextPart()
-		if errors.Is(err, io.EOF) {
-			return "", nil, errors.New(p.Say("import.nofile"))
-		}
-		if err != nil {
-			var large *http.MaxBytesError
-			if errors.As(err, &large) {
-				return "", nil, err
-			}
-			return "", nil, errors.New(p.Say("import.broken"))
-		}
-		if part.FormName() != "file" || part.FileName() == "" {
-			continue
-		}
-		return s.readPart(part, p)
-	}
-}
-
-func (s *Server) readPart(part *multipart.Part, p person) (string, []byte, error) {
-	data, err := io.ReadAll(part)
-	var large *http.MaxBytesError
-	switch {
-	case errors.As(err, &large):
-		return "", nil, err
-	case err != nil:
-		return "", nil, errors.New(p.Say("import.broken"))
-	case len(data) == 0:
-		return "", nil, errors.New(p.Say("import.empty", part.FileName()))
-	}
-	return filepath.Base(part.FileName()), data, nil
-}
-
-func (s *Server) take(ctx context.Context, name string, data []byte, how ImportHow) (ImportReport, error) {
-	if s.Import == nil {
-		return ImportReport{}, errors.New("no importer is set")
-	}
-	return s.Import(ctx, name, data, how)
-}
-
-func (s *Server) dryShown(p person, name string, report ImportReport) *DryShown {
+func (s *Server) dryShown(p person, name, token string, report sheet.Report) *DryShown {
 	d := &DryShown{Title: p.Say("import.found", name)}
-	d.Facts = []Fact{{Name: p.Say("import.rows"), Value: strconv.Itoa(report.Rows)}, {Name: p.Say("import.new"), Value: strconv.Itoa(report.New)}}
-	if report.Known > 0 {
-		d.Facts = append(d.Facts, Fact{Name: p.Say("import.known"), Value: strconv.Itoa(report.Known)})
+	add := func(key string, n int) {
+		if n > 0 {
+			d.Facts = append(d.Facts, Fact{Name: p.Say(key), Value: strconv.Itoa(n)})
+		}
 	}
+	add("import.rows", report.Rows)
 	for _, k := range journal.Kinds() {
-		if n := report.ByKind[k.Name]; n > 0 {
+		if n := report.Kinds[k.Name]; n > 0 {
 			d.Facts = append(d.Facts, Fact{Name: k.Words, Value: strconv.Itoa(n)})
 		}
 	}
-	for _, n := range report.Notes {
-		d.Facts = append(d.Facts, Fact{Name: p.Say("import.note"), Value: n})
+	add("import.known", report.Already)
+	add("import.good", report.Good)
+	add("import.doubtful", report.Doubtful)
+	add("import.refused", report.Refused)
+	row := func(x sheet.Problem) ImportRow {
+		out := ImportRow{Column: x.Column, Say: sentence(x.Say), Try: x.Try, Doubt: x.Level == journal.Doubtful}
+		if x.Row > 0 {
+			out.Row = strconv.Itoa(x.Row)
+		}
+		return out
 	}
-	d.Facts = append(d.Facts, Fact{Name: p.Say("import.problems"), Value: strconv.Itoa(len(report.Problems))})
 	const most = 300
 	for i, x := range report.Problems {
 		if i == most {
-			d.Cut = p.Say("import.cut", len(report.Problems)-most)
 			break
 		}
-		row := ImportRow{Column: x.Column, Say: sentence(x.Say), Try: x.Try, Doubt: x.Doubt}
-		if x.Row > 0 {
-			row.Row = strconv.Itoa(x.Row)
+		d.Problems = append(d.Problems, row(x))
+	}
+	if rest := len(report.Problems) + report.More - len(d.Problems); rest > 0 {
+		d.Cut = p.Say("import.cut", rest)
+	}
+	for _, x := range report.Notes {
+		if len(d.Notes) < 20 {
+			d.Notes = append(d.Notes, strings.TrimSpace(sentence(x.Say)+" "+x.Try))
 		}
-		d.Problems = append(d.Problems, row)
+	}
+	d.Token = token
+	switch {
+	case report.Refused == 0 && report.Doubtful == 0 && report.Rows > report.Already:
+		d.Buttons = []Answer{{Value: "all", Label: p.Count("import.save", report.Good), Main: true}}
+	case report.Refused == 0 && report.Doubtful > 0:
+		d.Buttons = []Answer{{Value: "yes", Label: p.Count("import.saveyes", report.Rows), Main: true}}
+		if report.Good > 0 {
+			d.Buttons = append(d.Buttons, Answer{Value: "good", Label: p.Count("import.savegood", report.Good)})
+		}
+	case report.Good > 0:
+		d.Buttons = []Answer{{Value: "good", Label: p.Count("import.savegood", report.Good)}}
+	default:
+		d.Token = ""
 	}
 	return d
 }
 
 // importSave keeps the rows of a file that was looked through.
 func (s *Server) importSave(w http.ResponseWriter, r *http.Request, p person) error {
-	token := r.PostForm.Get("token")
-	f, ok := s.tries.get(token)
-	page := s.importPage(r, p)
-	if !ok {
-		page.Fault = p.Say("import.gone")
-		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
-	}
-	how := AllRows
-	if r.PostForm.Get("do") == "good" {
-		how = GoodRows
-	}
-	report, err := s.take(context.WithoutCancel(r.Context()), f.name, f.data, how)
-	if err != nil {
-		return err
-	}
-	if !report.Saved {
-		page.Dry = s.dryShown(p, f.name, report)
-		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
-	}
-	s.tries.drop(token)
-	seeOther(w, r, "/journal?imported="+strconv.Itoa(report.New))
-	return nil
+	do := r.PostForm.Get("do")
+	return s.importWith(w, r, p, s.importPage(r, p), r.PostForm.Get("token"), app.ImportHow{Yes: do == "yes", KeepGood: do == "good"})
 }

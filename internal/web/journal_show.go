@@ -57,6 +57,12 @@ func (s *Server) journalPage(r *http.Request, p person) (JournalPage, error) {
 	state := s.Farm.State()
 	page := JournalPage{Frame: s.frame(r, p, p.Say("journal.title"), "more"), At: "at-list"}
 	q := r.URL.Query()
+	if n := q.Get("imported"); n != "" {
+		if _, err := strconv.Atoi(n); err == nil {
+			page.Said = p.Say("import.done", n)
+		}
+		q.Del("imported")
+	}
 	find := farm.Search{Text: q.Get("q"), Kind: q.Get("kind"), Subject: q.Get("about"), Struck: true, Limit: entriesAPage}
 	if q.Get("struck") == "no" {
 		find.Struck = false
@@ -150,7 +156,7 @@ func (s *Server) journalFilters(p person, q url.Values) []Field {
 }
 
 func (s *Server) openEntry(p person, state *farm.State, e *journal.Entry, counts bool) *OpenedEntry {
-	o := &OpenedEntry{Say: farm.Sentence(e, p.Units)}
+	o := &OpenedEntry{Say: printable(farm.Sentence(e, p.Units))}
 	for _, f := range entryFacts(p, e) {
 		f.Working = ""
 		o.Facts = append(o.Facts, f)
@@ -164,7 +170,7 @@ func (s *Server) openEntry(p person, state *farm.State, e *journal.Entry, counts
 	if e.Strikes != "" {
 		o.Facts = append(o.Facts, Fact{Name: p.Say("journal.strikes"), Value: p.Say("journal.openstruck"), Working: "/journal/" + url.PathEscape(e.Strikes)})
 	}
-	o.Kept = []Fact{{Name: p.Say("journal.id"), Value: e.ID}, {Name: p.Say("journal.hash"), Value: e.Hash.String()}, {Name: p.Say("journal.before"), Value: e.Prev.String()}, {Name: p.Say("journal.device"), Value: e.Device}, {Name: p.Say("journal.body"), Value: string(e.Raw)}}
+	o.Kept = []Fact{{Name: p.Say("journal.id"), Value: e.ID}, {Name: p.Say("journal.hash"), Value: e.Hash.String()}, {Name: p.Say("journal.before"), Value: e.Prev.String()}, {Name: p.Say("journal.device"), Value: e.Device}, {Name: p.Say("journal.body"), Value: string(rawOf(e))}}
 	f := Form{Action: "/journal/" + url.PathEscape(e.ID) + "/strike#strike", ID: s.NewID(p.Now), Back: "/journal/" + url.PathEscape(e.ID)}
 	why := areaField("why", p.Say("journal.why"), "")
 	f.Fields = []Field{why}
@@ -271,7 +277,7 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request, p person) error {
 	if !ok || slices.Contains(notByForm, name) {
 		return missing{p.Say("fault.nokind", name)}
 	}
-	sh := sheet{kind: name, action: "/enter/" + name, back: "/journal", preset: map[string]string{}, offer: map[string][]Option{}}
+	sh := slip{kind: name, action: "/enter/" + name, back: "/journal", preset: map[string]string{}, offer: map[string][]Option{}}
 	for key, v := range r.URL.Query() {
 		if _, known := kind.Field(key); known && len(v) > 0 {
 			sh.preset[key] = v[0]

@@ -438,7 +438,7 @@ func (s *Server) mixPage(r *http.Request, p person, f mixForm) MixPage {
 		}
 		choice := selectField("pile", p.Say("mix.pile", i+1), x.Pile, options)
 		choice.ID = "f-" + partField(i, "pile")
-		amount := numberField("buckets", p.Say("mix.buckets"), p.Say("mix.bucketword"), x.Buckets)
+		amount := numberField("buckets", p.Say("mix.buckets"), "", x.Buckets)
 		amount.ID = "f-" + partField(i, "buckets")
 		part := PartShown{Fields: []Field{choice, amount}}
 		if n, ok := buckets(x.Buckets); ok && n > 0 && x.Pile != "" {

@@ -21,8 +21,8 @@ type EntryPage struct {
 }
 
 // exceptSheet lays out the form that answers a line in another way than "done".
-func (s *Server) exceptSheet(p person, l round.Line) sheet {
-	sh := sheet{action: lineTo(l, "/except"), back: "/round#" + anchorOf(l), fixed: map[string]string{}, preset: map[string]string{}, offer: map[string][]Option{}, care: l.Caution, pick: "bins"}
+func (s *Server) exceptSheet(p person, l round.Line) slip {
+	sh := slip{action: lineTo(l, "/except"), back: "/round#" + anchorOf(l), fixed: map[string]string{}, preset: map[string]string{}, offer: map[string][]Option{}, care: l.Caution, pick: "bins"}
 	var first round.Item
 	if len(l.Items) > 0 {
 		first = l.Items[0]

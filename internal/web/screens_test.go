@@ -19,7 +19,7 @@ import (
 
 	"image"
 
-	"github.com/chromedp/cdproto/page"
+	shoot "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -94,7 +94,7 @@ func TestScreens(t *testing.T) {
 					t.Errorf("%s %s", name, check.say)
 				}
 			}
-			got, err := chromedp.Call(ctx, page.CaptureScreenshot, page.CaptureScreenshotParams{Format: "png"})
+			got, err := chromedp.Call(ctx, shoot.CaptureScreenshot, shoot.CaptureScreenshotParams{Format: "png"})
 			if err != nil {
 				t.Fatalf("%s: %v", name, err)
 			}

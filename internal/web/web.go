@@ -43,6 +43,7 @@ type Config struct {
 	NewID     func(at time.Time) string
 	Figures   func() ([]figure.Figure, error)
 	Mix       Mixer
+	Start     Starter
 	Materials []string // names of the library, offered on forms
 	Import    Importer
 	Log       *slog.Logger
@@ -57,6 +58,7 @@ type Server struct {
 	static static
 	spoken spokenList
 	tries  tries
+	begun  begun
 	handle http.Handler
 
 	figures func() ([]figure.Figure, error)
@@ -85,3 +87,6 @@ func New(c Config) (*Server, error) {
 
 // ServeHTTP answers one request.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handle.ServeHTTP(w, r) }
+
+// Close deletes the files that wait for a yes.
+func (s *Server) Close() { s.tries.close() }

@@ -303,7 +303,7 @@ func (s *Server) yardAct(w http.ResponseWriter, r *http.Request, p person) error
 	if !ok || !slices.Contains([]string{"tend", "assay", "receive", "sighting", "hold"}, act) {
 		return missing{p.Say("fault.nokind", act)}
 	}
-	sh := sheet{kind: act, action: "/yard/receive", back: "/yard", fixed: map[string]string{}, preset: map[string]string{}}
+	sh := slip{kind: act, action: "/yard/receive", back: "/yard", fixed: map[string]string{}, preset: map[string]string{}}
 	page := EntryPage{Frame: s.frame(r, p, kind.Words, "yard"), BackTo: "/yard", BackName: p.Say("yard.title"), Heading: kind.Words, Under: kind.Help}
 	if name != "" {
 		x, ok := state.Pile(name)
@@ -332,7 +332,7 @@ func (s *Server) yardAct(w http.ResponseWriter, r *http.Request, p person) error
 }
 
 // entryForm shows a form and takes it in.
-func (s *Server) entryForm(w http.ResponseWriter, r *http.Request, p person, sh sheet, page EntryPage) error {
+func (s *Server) entryForm(w http.ResponseWriter, r *http.Request, p person, sh slip, page EntryPage) error {
 	status := http.StatusOK
 	if r.Method == http.MethodPost {
 		got, err := s.keep(r, p, sh)

@@ -18,8 +18,7 @@ type Profile struct {
 	Depths         []float64 // from the surface down, in the reader's unit
 	Low, Mid, High []float64
 	Readings       []DepthReading
-	Unit           string
-	Title          string
+	Title          string  // with the unit
 	Limit          float64 // drawn dashed when LimitLabel is not empty
 	LimitLabel     string
 	Least, Most    float64 // the axis covers at least this
@@ -181,11 +180,8 @@ func panel(p Profile, left, right, surface float64, at func(float64) float64) Pa
 		}
 		steps = fewer
 	}
-	for i, v := range steps {
+	for _, v := range steps {
 		label := strconv.FormatFloat(v, 'f', -1, 64)
-		if i == len(steps)-1 {
-			label += p.Unit
-		}
 		px := x.at(v)
 		out.Marks = append(out.Marks, Mark{X: coordinate(math.Min(math.Max(px, left+10), right-8)), Y: "340", Label: label})
 		out.Ticks = append(out.Ticks, Tick{X1: coordinate(px), Y: coordinate(sectionBottom + 3), LabelY: coordinate(sectionBottom + 9)})

@@ -18,7 +18,7 @@ func English() *Catalogue {
 
 var english = map[string]string{
 	"layout.skip": "Skip to the page", "layout.pages": "Pages",
-	"layout.demo": "Heron Slough is an invented farm. Its clock stands still on %s.",
+	"layout.demo": "Invented farm, clock stopped at %s.",
 	"nav.round":   "Round", "nav.barn": "Barn", "nav.yard": "Yard", "nav.mix": "Mix", "nav.more": "More",
 
 	"date.day": "%s %d %s", "date.short": "%d %s", "date.date": "%d %s %d", "date.tick": "%s %d", "date.clock": "%d:%02d",
@@ -71,9 +71,9 @@ var english = map[string]string{
 	"round.bins.one": "The bin", "round.bins.many": "The %d bins", "round.piles.one": "The pile", "round.piles.many": "The %d piles", "round.except": "Left out: %s.",
 	"round.chance":  "%s, %s: %s, from %d twins.",
 	"chanceof.left": "feed left over", "chanceof.too_warm": "too warm", "chanceof.refuge": "too little cool bed", "chanceof.sour": "sour", "chanceof.dry": "dry on top", "chanceof.leave": "worms leaving", "chanceof.frozen": "frozen", "chanceof.hungry": "hungry", "chanceof.alarm": "over the alarm",
-	"answer.done": "Done", "answer.all": "All done", "answer.changed": "Done otherwise", "answer.except": "All except…", "answer.which.one": "Which", "answer.which.many": "Which %d", "answer.why": "Why",
+	"answer.done": "Done", "answer.all": "All done", "answer.changed": "Changed", "answer.except": "All except…", "answer.which.one": "Which", "answer.which.many": "Which %d", "answer.why": "Why",
 	"answer.cover": "Covered", "answer.look": "Squeeze and look", "answer.harvest": "Harvested", "answer.split": "Split", "answer.warm": "Covered", "answer.wet": "Wetted", "answer.measure": "Measured", "answer.blend": "To the mix",
-	"tried.title": "What else was tried for %s", "tried.what": "tried", "tried.left": "feed left", "tried.more": "more than the limit left", "tried.warm": "too warm", "tried.sour": "sour", "tried.dry": "dry", "tried.castings": "castings made", "tried.value": "worth",
+	"tried.title": "What else was tried for %s", "tried.what": "tried", "tried.left": "feed left", "tried.more": "too much left", "tried.warm": "too warm", "tried.sour": "sour", "tried.dry": "dry", "tried.castings": "castings made", "tried.value": "worth",
 	"tried.percent": "%s %%", "tried.note": "Tried on at least %d twins of the bin. Worth is what the choice goes by, kg of dry feed worked less what the risks cost; in brackets when a limit forbids it.",
 	"print.back": "Back to the round", "print.how": "Print this page with your browser. Tick what was done, write what was otherwise, and type it back in the evening.",
 	"print.who": "Who", "print.start": "Began", "print.end": "Ended",
@@ -91,7 +91,7 @@ var english = map[string]string{
 	"bin.title": "%s, bin %s", "bin.plain": "Bin %s", "bin.formtitle": "%s, %s", "bin.empty": "This bin is empty.", "bin.retired": "This bin is retired.",
 	"bin.under": "Bed of %s, %s.", "bin.fed.one": "fed once", "bin.fed.many": "fed %d times",
 	"bin.notwin": "What lies inside has not been worked out for this bin yet. It is done with the next round.",
-	"bin.layers": "Layer by layer", "bin.layer": "layer", "bin.thick": "thick", "bin.warm": "warm", "bin.wet": "water, %", "bin.air": "oxygen, %", "bin.balance": "Does the bookkeeping balance", "bin.box": "The box", "bin.past": "Earlier beds", "bin.more": "Write down something else",
+	"bin.layers": "Layer by layer", "bin.layer": "layer", "bin.thick": "thick", "bin.warm": "warm", "bin.wet": "water, %", "bin.air": "oxygen, %", "bin.box": "The box", "bin.past": "Earlier beds", "bin.more": "Write down something else",
 	"bin.history": "Lately", "bin.all": "Everything written down of it", "bin.pastname": "%s to %s", "bin.pastnote": "fed %d times",
 	"bin.act.feed": "Feed", "bin.act.water": "Water", "bin.act.look": "Look", "bin.act.reading": "Reading", "bin.act.depth": "Depth of the bed", "bin.act.sighting": "Sighting", "bin.act.cover": "Cover", "bin.act.weigh": "Weigh", "bin.act.turn": "Turn",
 	"bin.act.stock": "Worms in", "bin.act.count": "Count worms", "bin.act.harvest": "Harvest", "bin.act.move": "Move", "bin.act.assay": "Test", "bin.act.bed": "Bed it", "bin.act.build": "Build or repair",
@@ -106,8 +106,6 @@ var english = map[string]string{
 	"fan.warmth": "Warmth: four weeks back, two ahead", "fan.warmthalt": "Warmest layer over time with range, readings as circles, limits dashed", "fan.caption": "The warmest place in the bed. Circles were read, at their own depth; strokes at the foot are feedings and waterings.",
 	"fan.wetness": "Wetness", "fan.wetnessalt": "Wetness of the bed over time with range", "fan.wetcaption": "Water as a share of the mass as it lies, middle of the bed.",
 	"limit.alarm": "%s: worms in danger", "limit.refuge": "%s: refuge ends", "limit.frost": "%s: frost",
-	"budget.dry": "dry matter", "budget.water": "water", "budget.carbon": "carbon", "budget.nitrogen": "nitrogen", "budget.energy": "heat", "budget.say": "in %s, out %s, held %s", "budget.error": "(off by %.0e)", "budget.how": "What came in less what went out is what is held; the rest shows how well the sum closes.",
-	"budget.in": "came in", "budget.out": "went out", "budget.stored": "is held more", "budget.rest": "does not close by (of one)",
 
 	"yard.title": "Yard", "yard.under": "%s, %s in all.", "yard.count.one": "%d pile", "yard.count.many": "%d piles", "yard.empty": "Nothing lies in the yard. Write down what arrives.", "yard.receive": "Feedstock in", "yard.mix": "Mix a batch", "yard.piles": "Piles", "yard.batches": "Batches", "yard.tests": "Tests of this pile",
 	"pile.title": "Pile %s", "pile.under": "%s, first load %s.", "pile.left": "%s left", "pile.left1": "left", "pile.of": "of %s", "pile.load": "%s, %s", "pile.age": "%s old", "pile.alt": "Pile %s of %s, %s", "pile.held": "on hold: %s", "pile.heldhead": "On hold",
@@ -117,7 +115,7 @@ var english = map[string]string{
 	"batch.name": "Batch %s, %s", "batch.plain": "Batch %s", "batch.chip": "%s, %s", "batch.gone": "used up", "batch.left": "%s left", "batch.under": "Mixed %s by %s.", "batch.made": "made", "batch.share": "(%s %% of the volume)", "batch.bins": "went into", "batch.again": "Mix it again",
 	"matter.water": "water", "matter.cn": "carbon to nitrogen", "matter.cnsay": "%s to 1", "matter.density": "weighs", "matter.salts": "salts", "matter.saltsay": "%s dS/m", "matter.ph": "pH", "matter.phsay": "%s to %s", "matter.ammoniasay": "%s mg/kg dry",
 
-	"mix.title": "Mix", "mix.under": "Parts by the bucket. See what they make, or let the parts be found.", "mix.purpose": "What it is for", "mix.parts": "Parts", "mix.pile": "Pile %d", "mix.choose": "choose a pile", "mix.pileoption": "%s (%s)", "mix.buckets": "Buckets", "mix.bucketword": "buckets", "mix.bucketsof": "Buckets of %s",
+	"mix.title": "Mix", "mix.under": "Parts by the bucket. See what they make, or let the parts be found.", "mix.purpose": "What it is for", "mix.parts": "Parts", "mix.pile": "Pile %d", "mix.choose": "choose a pile", "mix.pileoption": "%s (%s)", "mix.buckets": "Buckets", "mix.bucketsof": "Buckets of %s",
 	"mix.drawn": "%s buckets of %s", "mix.volume": "%s loose", "mix.water": "Water to add", "mix.settings": "Bucket, batch size, shrink", "mix.bucket": "Loader bucket", "mix.buckethelp": "With its unit, such as 0.5 yd3.", "mix.total": "Size of the batch to find", "mix.totalhelp": "With its unit, such as 10 yd3; left empty, as much as the buckets above.",
 	"mix.shrink": "Volume lost on mixing", "mix.shrinkhelp": "Fines fall between chips: 5 to 25 % is common practice, no source. Empty is none.",
 	"mix.see": "See what it makes", "mix.find": "Find the parts", "mix.row": "One more pile", "mix.result": "What it makes, for %s", "mix.all": "All of it as wanted: %s.", "mix.chance": "As wanted: %s.", "mix.range": "%s to %s", "mix.atleast": "Wanted: at least %s.", "mix.atmost": "Wanted: at most %s.", "mix.between": "Wanted: %s to %s.",
@@ -149,7 +147,7 @@ var english = map[string]string{
 	"farm.backup": "Backup", "farm.backupsay": "The farm is one file. Copy it while the program runs with: wormyard backup FILE. Keep the copy on another machine, and try a restore now and then.",
 
 	"import.title": "Import", "import.under": "Your own sheet as CSV or XLSX, or JSON. First it is only looked through: every problem is shown with its row and column, and nothing is kept.", "import.file": "File", "import.limit": "At most %d MB. Larger ones go in with the command.", "import.try": "Look through it",
-	"import.found": "In %s", "import.rows": "rows", "import.new": "to be kept", "import.known": "in the journal already", "import.note": "note", "import.problems": "problems", "import.row": "row", "import.column": "column", "import.what": "what", "import.doubt": "Is that right?", "import.cut": "And %d more.",
+	"import.found": "In %s", "import.rows": "rows", "import.known": "in the journal already", "import.good": "good rows", "import.doubtful": "rows to ask about", "import.refused": "rows that cannot be", "import.format": "%s is not CSV, XLSX or JSON. Save the sheet as one of these and choose it again.", "import.unreadable": "%s: %s %s", "import.done": "Kept %s rows of the file.", "import.row": "row", "import.column": "column", "import.what": "what", "import.doubt": "Is that right?", "import.cut": "And %d more.",
 	"import.save.one": "Keep the %d row", "import.save.many": "Keep all %d rows", "import.saveyes.one": "All that is right: keep the %d row", "import.saveyes.many": "All that is right: keep the %d rows", "import.savegood.one": "Keep only the %d good row", "import.savegood.many": "Keep only the %d good rows",
 	"import.nofile": "No file came with the form. Choose one and send it again.", "import.broken": "The file did not arrive whole. Please send it again.", "import.empty": "%s is empty.", "import.gone": "The file is no longer at hand. Please choose it again.",
 	"import.columns": "Columns it knows", "import.columnsay": "One row is one entry. A column called kind says which; headers may be any of these words.", "import.kind": "kind: %s. %s", "import.needed": "%s (needed)",
@@ -173,5 +171,14 @@ var english = map[string]string{
 	"care.manure":  "Gloves; wash before you eat. Manure carries germs. Worms alone are no sanitiser.",
 
 	"start.title": "First morning", "start.under": "Half an hour, once. Say what is usual, then what is different; everything can be corrected later.",
+	"start.already.one": "This farm has %d bin already. Add more on the page Farm.", "start.already.many": "This farm has %d bins already. Add more on the page Farm.",
+	"start.made": "%s, %d of them with a bed; %s; %d entries.", "start.range": "Ranges are as wide as what was told: a look or a thermometer narrows them.",
+	"start.barns": "1. The barns", "start.barns.say": "Rows of stacks of bins.", "start.barn": "Barn %d", "start.morebarn": "One more barn", "start.barns.name": "Name", "start.barns.rows": "Rows", "start.barns.stacks": "Stacks in a row", "start.barns.high": "Bins in a stack", "start.barns.h.stacks": "8, or 8, 8, 7 when rows differ.",
+	"start.bins": "2. The bins", "start.bins.say": "What most of them are like. Left empty, the usual is taken and the page says so.", "start.f.names": "Name painted on the first bin", "start.h.names": "The others are counted on from it along rows and stacks, from the floor up.", "start.f.length": "Length inside", "start.f.width": "Width inside", "start.f.deep": "Depth inside", "start.f.cover": "Cover",
+	"start.beds": "3. The beds", "start.beds.say": "What is usual for all. A guess is welcome; the range is kept wide.", "start.f.depth": "How deep are the beds", "start.f.material": "What are they made of", "start.f.age": "How old are they", "start.h.age": "Such as 4 months.", "start.f.last_fed": "Last fed how long ago", "start.f.fed_depth": "How deep was it fed", "start.f.stock": "How many worms", "start.h.stock": "Low, middle or high, or pounds or kilograms a bin.", "start.f.feed_every": "Fed every", "start.f.visit": "A bin low in a stack is seen every",
+	"start.excepts": "4. What is different", "start.excepts.say": "Only bins that are not like the rest.", "start.f.except": "One a line", "start.h.except": "Such as: row 3: age 2 months. B17 empty. 3-4 top: stock low.",
+	"start.piles": "5. The yard", "start.piles.say": "What lies there now.", "start.pile": "Pile %d", "start.morepile": "More piles", "start.piles.name": "Name", "start.piles.material": "Material", "start.piles.amount": "How much", "start.piles.age": "How old", "start.piles.declared": "Declared", "start.piles.h.age": "Such as 3 weeks.", "start.piles.h.declared": "Dewormer, herbicide, dye.",
+	"start.site": "6. Farm, people, weather", "start.site.say": "Where there is no record, the normals of the nearest one serve until you type lows and highs.", "start.f.farm": "Name of the farm", "start.f.people": "People, one a line", "start.f.units": "Units", "start.f.zone": "Time zone", "start.f.place": "Place, in words", "start.f.weather": "Weather from", "start.f.low_today": "Low today", "start.f.high_today": "High today", "start.f.month_low": "Twelve monthly lows", "start.f.month_high": "Twelve monthly highs", "start.h.month_low": "January to December, with blanks between; only for monthly lows and highs.", "start.h.people": "Names or roles, such as owner.",
+	"start.c.us": "Pounds, inches, °F", "start.c.metric": "Kilograms, cm, °C", "start.c.normals": "normals of the nearest record", "start.c.typed": "lows and highs we type", "start.c.monthly": "twelve monthly lows and highs", "start.c.ownrecord": "our own record",
 	"start.csv": "Or all of it as one file:", "start.csvlink": "import", "start.see": "See what that makes", "start.save": "Begin the journal", "start.sum": "That makes",
 }

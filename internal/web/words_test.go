@@ -1,0 +1,256 @@
+package web
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"unicode"
+
+	"golang.org/x/net/html"
+
+	"wormyard/internal/web/words"
+	"wormyard/round"
+)
+
+// builtKeys are the beginnings of keys that are put together while a page is
+// drawn, with every ending that can come.
+func builtKeys() map[string][]string {
+	acts := []string{"open", "feed", "water", "cover", "warm", "rest", "look", "harvest", "split", "blend", "turn", "wet", "measure", "wait"}
+	var startNames []string
+	for _, l := range [][]startBox{siteBoxes, binBoxes, bedBoxes} {
+		for _, b := range l {
+			startNames = append(startNames, b.name)
+		}
+	}
+	var barnNames, pileNames []string
+	for _, b := range barnBoxes {
+		barnNames = append(barnNames, b.name)
+	}
+	for _, b := range pileBoxes {
+		pileNames = append(pileNames, b.name)
+	}
+	return map[string][]string{
+		"nav.": {"round", "barn", "yard", "mix", "more"}, "act.": acts, "urgency.": {"now", "today", "thisweek", "nohurry"},
+		"answer.": {"cover", "look", "harvest", "split", "warm", "wet", "measure"}, "bin.act.": {"feed", "water", "look", "reading", "depth", "sighting", "cover", "weigh", "turn", "stock", "count", "harvest", "move", "assay", "bed", "build"},
+		"pile.act.": {"measured", "turned", "wetted", "covered"}, "hazard.": {"refuse", "hold", "warn"}, "key.": {"feed", "water", "look", "harvest", "cover", "turn", "now"},
+		"layer.": {"feed", "bedding", "castings", "chips"}, "likely.": {"warmest", "wet", "left", "worms", "air", "refuge", "castings"}, "matter.": {"water", "cn", "density", "salts", "ph"},
+		"unit.": {"inches", "cm"}, "out.": {"water_frac_wet", "cn", "air_filled_frac", "ec_ds_m", "ph_low", "ph_high", "ammonia_n_mg_kg_dry", "density_kg_m3_wet", "nitrogen_frac_dry", "ash_frac_dry", "lignin_frac_dry", "volume_m3", "mass_kg_wet", "water_to_add_kg", "cost"},
+		"barn.view.": {"all", "needs", "warmth", "list"}, "start.": {"barns", "barns.say", "bins", "bins.say", "beds", "beds.say", "excepts", "excepts.say", "piles", "piles.say", "site", "site.say"},
+		"start.f.": startNames, "start.barns.": barnNames, "start.piles.": pileNames, "care.": {"truck", "harvest", "dust", "pile", "receive", "lift", "manure"},
+		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "chanceof.": {}, "working.": {}, "round.": {},
+	}
+}
+
+// optional are keys that are looked up and may be missing.
+var optional = []string{"site.", "start.c.", "start.h.", "start.barns.h.", "start.piles.h.", "chanceof.", "out."}
+
+var plural = []string{".one", ".many"}
+
+// TestCatalogue holds three things: every key that a page asks for is there,
+// none is there that no page asks for, and each has the values its sentence
+// wants (TestEveryPageIsDrawn sees the rest).
+func TestCatalogue(t *testing.T) {
+	c := words.English()
+	asked := map[string]bool{}
+	for _, file := range goFiles(t) {
+		set := token.NewFileSet()
+		f, err := parser.ParseFile(set, file, nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ast.Inspect(f, func(n ast.Node) bool {
+			call, ok := n.(*ast.CallExpr)
+			if !ok || len(call.Args) == 0 {
+				return true
+			}
+			name := ""
+			switch fun := call.Fun.(type) {
+			case *ast.SelectorExpr:
+				name = fun.Sel.Name
+			case *ast.Ident:
+				name = fun.Name
+			}
+			if !slices.Contains([]string{"Say", "Count"}, name) {
+				return true
+			}
+			lit, ok := call.Args[0].(*ast.BasicLit)
+			if !ok || lit.Kind != token.STRING {
+				return true
+			}
+			key, _ := strconv.Unquote(lit.Value)
+			switch {
+			case name == "Count":
+				for _, p := range plural {
+					asked[key+p] = true
+				}
+			default:
+				asked[key] = true
+			}
+			return true
+		})
+		// keys that stand in tables of the code
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range regexp.MustCompile(`"([a-z]+(?:\.[a-z_0-9A-Z]+)+)"`).FindAllStringSubmatch(string(data), -1) {
+			if c.Has(m[1]) {
+				asked[m[1]] = true
+			}
+		}
+	}
+	for _, m := range regexp.MustCompile(`say "([^"]+)"`).FindAllStringSubmatch(allTemplates(t), -1) {
+		asked[m[1]] = true
+	}
+	for prefix, endings := range builtKeys() {
+		delete(asked, prefix)
+		for _, e := range endings {
+			asked[prefix+e] = true
+		}
+		if slices.Contains(optional, prefix) {
+			for _, k := range c.Keys() {
+				if strings.HasPrefix(k, prefix) {
+					asked[k] = true
+				}
+			}
+		}
+	}
+	for key := range asked {
+		if !c.Has(key) && key != "" && !strings.HasSuffix(key, ".") {
+			t.Errorf("a page asks for %q, which the catalogue lacks", key)
+		}
+	}
+	for _, key := range c.Keys() {
+		if !asked[key] {
+			t.Errorf("no page asks for %q", key)
+		}
+		s := c.Say(key)
+		if strings.Contains(s, "!") {
+			t.Errorf("%q raises its voice: %s", key, s)
+		}
+		if strings.Contains(strings.ToLower(s), "invalid") {
+			t.Errorf("%q says what is wrong with a word that does not help: %s", key, s)
+		}
+	}
+}
+
+func goFiles(t *testing.T) []string {
+	var out []string
+	for _, dir := range []string{".", "words"} {
+		list, err := fs.Glob(os.DirFS("."), dir+"/*.go")
+		if dir == "." {
+			list, err = fs.Glob(os.DirFS("."), "*.go")
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range list {
+			if !strings.HasSuffix(f, "_test.go") && f != "words/english.go" {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
+
+func allTemplates(t *testing.T) string {
+	var b strings.Builder
+	names, err := fs.Glob(templateFiles, "templates/*.html")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, n := range names {
+		data, err := fs.ReadFile(templateFiles, n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.Write(data)
+	}
+	return b.String()
+}
+
+// TestTemplatesHoldNoWords sees that no letter is shown that does not come from
+// the catalogue or the page, and that templates only repeat and leave out.
+func TestTemplatesHoldNoWords(t *testing.T) {
+	actions := regexp.MustCompile(`\{\{[^}]*\}\}`)
+	names, _ := fs.Glob(templateFiles, "templates/*.html")
+	for _, n := range names {
+		data, err := fs.ReadFile(templateFiles, n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, a := range actions.FindAllString(string(data), -1) {
+			word := strings.Fields(strings.Trim(a, "{}- "))
+			if !slices.Contains([]string{"if", "range", "else", "end", "with", "template", "define", "say", "block"}, word[0]) && !strings.HasPrefix(word[0], ".") && !strings.HasPrefix(word[0], "$") {
+				t.Errorf("%s computes: %s", n, a)
+			}
+			for _, w := range word {
+				if slices.Contains([]string{"eq", "ne", "lt", "gt", "and", "or", "not", "printf", "len", "index"}, w) {
+					t.Errorf("%s decides: %s", n, a)
+				}
+			}
+		}
+		z := html.NewTokenizer(strings.NewReader(actions.ReplaceAllString(string(data), "")))
+		for {
+			tt := z.Next()
+			if tt == html.ErrorToken {
+				break
+			}
+			tok := z.Token()
+			if tt == html.TextToken && strings.IndexFunc(tok.Data, unicode.IsLetter) >= 0 {
+				t.Errorf("%s says %q itself", n, strings.TrimSpace(tok.Data))
+			}
+			for _, a := range tok.Attr {
+				if slices.Contains([]string{"aria-label", "title", "alt", "placeholder"}, a.Key) && strings.IndexFunc(a.Val, unicode.IsLetter) >= 0 {
+					t.Errorf("%s says %q itself", n, a.Val)
+				}
+			}
+		}
+	}
+}
+
+// TestHandlersHoldNoSentences sees that sentences come from the catalogue: a
+// string of several words in a handler must be for the log or an error of ours.
+func TestHandlersHoldNoSentences(t *testing.T) {
+	sentence := regexp.MustCompile(`[a-z]{2,} [a-z]{2,} [a-z]{2,}`)
+	ours := []string{"Errorf", "New", "Error", "Error.New"}
+	for _, file := range goFiles(t) {
+		set := token.NewFileSet()
+		f, err := parser.ParseFile(set, file, nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ast.Inspect(f, func(n ast.Node) bool {
+			if call, ok := n.(*ast.CallExpr); ok {
+				if fun, ok := call.Fun.(*ast.SelectorExpr); ok && slices.Contains(ours, fun.Sel.Name) {
+					return false
+				}
+			}
+			if lit, ok := n.(*ast.BasicLit); ok && lit.Kind == token.STRING && sentence.MatchString(lit.Value) {
+				t.Errorf("%s holds a sentence: %s", set.Position(lit.Pos()), lit.Value)
+			}
+			return true
+		})
+	}
+}
+
+// TestRoundPhrasesHaveDrawings sees that every act has a glyph and a word.
+func TestRoundPhrasesHaveDrawings(t *testing.T) {
+	for act := range answerKinds {
+		if glyphs[act] == nil {
+			t.Errorf("%s has no glyph", act)
+		}
+	}
+	for _, act := range []round.Act{round.Open, round.Feed, round.Water, round.Cover, round.Warm, round.Rest, round.Look, round.Harvest, round.Split, round.Blend, round.Turn, round.Wet, round.Measure, round.Wait} {
+		if !words.English().Has("act." + string(act)) {
+			t.Errorf("%s has no word", act)
+		}
+	}
+}
