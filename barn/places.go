@@ -44,10 +44,10 @@ func (p *Places) Take(bin string) {
 	if !s.InRow() {
 		return
 	}
-	key, top := s.StackKey(), 0
-	for l := 1; l <= p.high[key]; l++ {
-		key.Level = l
-		if len(p.at[key]) > 0 {
+	top := 0
+	for l := 1; l <= p.high[s.StackKey()]; l++ {
+		at := s
+		if at.Level = l; len(p.at[at]) > 0 {
 			top = l
 		}
 	}

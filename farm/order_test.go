@@ -22,7 +22,7 @@ func library(t interface{ Fatal(...any) }) *feedstock.Library {
 		return feedstock.Property{Estimate: qty.Exactly(v), Claims: []feedstock.Claim{{Best: v, Ref: "test", How: "assumed"}}}
 	}
 	material := func(name string, water, density, nitrogen, cn float64) feedstock.Material {
-		return feedstock.Material{Name: name, Water: p(water), Density: p(density), Nitrogen: p(nitrogen), CN: p(cn), Ash: p(0.1),
+		return feedstock.Material{Name: name, Water: p(water), Density: p(density), Nitrogen: p(nitrogen), CN: p(cn), Carbon: p(cn * nitrogen), Ash: p(0.1),
 			Lignin: p(0.1), Salts: p(1), PH: p(7), Ammonia: p(0), Quick: p(0.2), Slow: p(0.5), Woody: p(0.3)}
 	}
 	l, err := feedstock.NewLibrary([]feedstock.Material{material("manure", 0.75, 800, 0.02, 20), material("chips", 0.4, 250, 0.001, 400)})
