@@ -88,7 +88,7 @@ func spoken(o Output, v float64) string {
 	return qty.Figures(v)
 }
 
-// nearest gives the mix that misses the windows least and which it misses.
+// nearest gives the mix that misses the windows least and which it misses (M32).
 func (m *model) nearest(ctx context.Context, step float64) ([]float64, map[int]bool, error) {
 	prog, size := m.programme(step)
 	// The total gives way too, at a price above all windows: it is the one
