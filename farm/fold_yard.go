@@ -313,8 +313,9 @@ func (f *folding) take(e *journal.Entry, part journal.BlendPart, batch string) (
 	volume, mass := or(part.VolumeM3, 0), or(part.MassKgWet, 0)
 	p := f.pile(e, part.Pile)
 	if p == nil {
-		m, _ := f.ofMaterial(part.Pile, volume, mass)
-		return m, part.Pile
+		material, _ := f.material(part.Pile) // it may be called by what it is
+		m, _ := amount(material, volume, mass, nil)
+		return m, material.Name
 	}
 	p.Batches = once(p.Batches, batch)
 	left := p.Left()

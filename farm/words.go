@@ -50,16 +50,12 @@ func sentence(e *journal.Entry, u qty.System) string {
 	switch b := e.Body.(type) {
 	case *journal.Receive:
 		s := fmt.Sprintf("%s of %s came to pile %s", amountOf(u, b.VolumeM3, b.MassKgWet), b.Material, b.Pile)
-		if len(b.Declared) > 0 {
-			s += ", declared: " + strings.Join(b.Declared, ", ")
+		if declared := slices.DeleteFunc(slices.Clone(b.Declared), func(d string) bool { return d == "none" }); len(declared) > 0 {
+			s += ", declared: " + strings.Join(declared, ", ")
 		}
 		return s
 	case *journal.Assay:
-		s := fmt.Sprintf("test of %s: %s %s", b.Subject, strings.ReplaceAll(b.Analyte, "_", " "), number(b.Value))
-		if b.Unit != "" {
-			s += " " + b.Unit
-		}
-		return s
+		return fmt.Sprintf("test of %s: %s", b.Subject, result(b))
 	case *journal.Blend:
 		var parts []string
 		for _, p := range b.Parts {
@@ -292,7 +288,26 @@ func amountOf(u qty.System, v *qty.CubicMetre, m *qty.WetKg) string {
 	return "some"
 }
 
-func number(v float64) string { return strings.TrimSuffix(fmt.Sprintf("%.4g", v), ".0") }
+// result tells a test: "moisture 70 %", "nitrogen 1.8 % of dry matter".
+func result(b *journal.Assay) string {
+	name, unit := b.Analyte, b.Unit
+	for _, end := range []struct{ key, unit string }{
+		{"_frac_dry", "% of dry matter"}, {"_frac_wet", "%"}, {"_mg_kg_dry", "mg/kg dry"}, {"_kg_m3_wet", "kg/m3"}, {"_ds_m", "dS/m"}, {"_ppm", "ppm"}, {"_c", "°C"},
+	} {
+		if head, ok := strings.CutSuffix(name, end.key); ok {
+			name, unit = head, end.unit
+			break
+		}
+	}
+	v := b.Value
+	if strings.HasPrefix(unit, "%") && name != b.Analyte {
+		v *= 100
+	}
+	if w, ok := map[string]string{"water": "moisture", "cn": "C:N", "ec": "salts", "ph": "pH", "ammonia_n": "ammonia nitrogen"}[name]; ok {
+		name = w
+	}
+	return strings.TrimSpace(strings.ReplaceAll(name, "_", " ") + " " + qty.Figures(v) + " " + unit)
+}
 
 func days(d qty.Days) string {
 	switch {
