@@ -2,6 +2,7 @@ package contract
 
 import (
 	"bytes"
+	"encoding"
 	"encoding/json"
 	"math"
 	"reflect"
@@ -62,8 +63,14 @@ func (w *schemaWriter) of(t reflect.Type, r rule) map[string]any {
 		s["description"] = "a date or a time of RFC 3339"
 		return w.more(s, r)
 	}
-	if _, ok := reflect.New(t).Interface().(json.Unmarshaler); ok && t.Kind() != reflect.Pointer {
-		return w.more(s, r)
+	if t.Kind() != reflect.Pointer && t.Kind() != reflect.Interface {
+		switch reflect.New(t).Interface().(type) {
+		case json.Unmarshaler, json.Marshaler: // writes and reads itself
+			return w.more(s, r)
+		case encoding.TextMarshaler:
+			s["type"] = "string"
+			return w.more(s, r)
+		}
 	}
 	switch t.Kind() {
 	case reflect.Pointer:

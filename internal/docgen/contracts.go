@@ -3,7 +3,14 @@ package main
 import (
 	"wormyard/internal/app"
 	"wormyard/internal/contract"
+	"wormyard/round"
 )
+
+// roundAnswer is the list of a round with its items also in one row.
+type roundAnswer struct {
+	Items []round.Item `json:"items"`
+	round.List
+}
 
 // commandShapes are what each command reads and prints.
 var commandShapes = []struct {
@@ -11,6 +18,8 @@ var commandShapes = []struct {
 	in, out any
 }{
 	{"mix", app.MixRequest{}, app.MixAnswer{}},
+	{"bin", nil, app.Outlook{}},
+	{"round", nil, roundAnswer{}},
 }
 
 // contracts gives a schema for what each figure and each command reads and prints.
