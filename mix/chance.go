@@ -106,17 +106,18 @@ type drawn struct {
 	fraction bool
 	of       qty.Estimate
 	stream   uint64
-	z        []float64 // standard normal deviates
+	classes  []uint8 // of the standard normal deviates, see class
 	values   []float64
 }
 
 func (d *drawn) draw(seed uint64, n int) {
 	source := rand.New(rand.NewPCG(seed, d.stream))
 	c := curveOf(d.of, d.fraction)
-	d.z, d.values = make([]float64, n), make([]float64, n)
-	for i := range d.z {
-		d.z[i] = source.NormFloat64()
-		d.values[i] = c.at(d.z[i])
+	d.classes, d.values = make([]uint8, n), make([]float64, n)
+	for i := range d.values {
+		z := source.NormFloat64()
+		d.classes[i] = class(z)
+		d.values[i] = c.at(z)
 	}
 }
 
@@ -147,43 +148,15 @@ func Chance(p Parameters, r Recipe, windows []Window, seed uint64, draws int) (O
 	}
 	out.Draws = draws
 	both(len(random), func(i int) { random[i].draw(seed, draws) })
-	// The amount of a part in every draw, part by part.
-	total := make([]sums, draws)
-	for d := range total {
-		total[d] = none()
-		total[d].wet, total[d].water = float64(r.Water), float64(r.Water)
-	}
-	for i := range r.Parts {
-		part := &r.Parts[i]
-		row := used[i]
-		if len(row) == 0 {
-			v := part.Values(feedstock.Best)
-			s := sumsOf(&v, part.Amount)
-			for d := range total {
-				total[d].add(&s)
-			}
-			continue
-		}
-		part.eachDraw(row, draws, func(d int, v *feedstock.Values) {
-			s := sumsOf(v, part.Amount)
-			total[d].add(&s)
-		})
-	}
-	shrink := func(int) float64 { return r.Shrink.Best }
-	if s := used[len(r.Parts)]; len(s) > 0 {
-		shrink = func(d int) float64 { return s[0].values[d] }
-	}
 	columns := make([][]float64, outputs)
 	flat := make([]float64, int(outputs)*draws)
 	for o := range columns {
 		columns[o] = flat[o*draws : (o+1)*draws]
 	}
-	for d := range total {
-		n := total[d].numbers(&p, shrink(d), base.Method)
-		for o := range columns {
-			columns[o][d] = n[o]
-		}
-	}
+	// Half of the draws on each of two threads; a draw does not see another.
+	both(2, func(half int) {
+		r.blend(&p, base.Method, used, half*draws/2, (half+1)*draws/2, columns)
+	})
 
 	met := make([]bool, draws)
 	for d := range met {
@@ -249,10 +222,45 @@ func both(n int, do func(i int)) {
 	wait.Wait()
 }
 
-// eachDraw gives the values of the part in every draw.
-func (p *Part) eachDraw(row []*drawn, draws int, do func(d int, v *feedstock.Values)) {
+// blend mixes the draws from one to before the other and writes their outputs
+// into the columns.
+func (r *Recipe) blend(p *Parameters, method Method, used [][]*drawn, from, to int, columns [][]float64) {
+	total := make([]sums, to-from)
+	for d := range total {
+		total[d] = none()
+		total[d].wet, total[d].water = float64(r.Water), float64(r.Water)
+	}
+	for i := range r.Parts {
+		part := &r.Parts[i]
+		if len(used[i]) == 0 {
+			v := part.Values(feedstock.Best)
+			s := sumsOf(&v, part.Amount)
+			for d := range total {
+				total[d].add(&s)
+			}
+			continue
+		}
+		part.eachDraw(used[i], from, to, func(d int, v *feedstock.Values) {
+			s := sumsOf(v, part.Amount)
+			total[d-from].add(&s)
+		})
+	}
+	shrink := func(int) float64 { return r.Shrink.Best }
+	if s := used[len(r.Parts)]; len(s) > 0 {
+		shrink = func(d int) float64 { return s[0].values[d] }
+	}
+	for d := from; d < to; d++ {
+		n := total[d-from].numbers(p, shrink(d), method)
+		for o := range columns {
+			columns[o][d] = n[o]
+		}
+	}
+}
+
+// eachDraw gives the values of the part in the draws from one to before the other.
+func (p *Part) eachDraw(row []*drawn, from, to int, do func(d int, v *feedstock.Values)) {
 	if v, set := p.direct(row); set != nil {
-		for d := range draws {
+		for d := from; d < to; d++ {
 			for k, r := range row {
 				set[k](&v, r.values[d])
 			}
@@ -260,7 +268,7 @@ func (p *Part) eachDraw(row []*drawn, draws int, do func(d int, v *feedstock.Val
 		}
 		return
 	}
-	d := 0
+	d := from
 	pick := func(key string, prop feedstock.Property) float64 {
 		for _, r := range row {
 			if r.key == key {
@@ -269,7 +277,7 @@ func (p *Part) eachDraw(row []*drawn, draws int, do func(d int, v *feedstock.Val
 		}
 		return prop.Best
 	}
-	for ; d < draws; d++ {
+	for ; d < to; d++ {
 		v := p.Values(pick)
 		if v.Carbon > 1 { // nitrogen and C:N drawn apart can pass what a kilogram holds
 			v.Carbon = 1
@@ -466,7 +474,7 @@ func nextTest(r Recipe, base Result, windows []Window, random []*drawn, columns 
 			var key string
 			for _, d := range random {
 				if d.part == i && slices.Contains(t.keys, d.key) {
-					gain += settled(d.z, about)
+					gain += settled(d.classes, about)
 					key = d.key
 				}
 			}
@@ -550,16 +558,15 @@ func spread(v []float64) float64 {
 const bins = 16
 
 // class gives the class of a standard normal deviate.
-func class(z float64) int { return min(max(int(5*z+bins/2), 0), bins-1) }
+func class(z float64) uint8 { return uint8(min(max(int(5*z+bins/2), 0), bins-1)) }
 
-// settled gives the part of the variance of y that goes when the property with
-// deviates z becomes known: the variance between the means of its classes over
+// settled gives the part of the variance of y that goes when the property whose
+// draws have these classes becomes known: the variance between the means of its classes over
 // the whole, less what chance alone would give (M35).
-func settled(z, y []float64) float64 {
+func settled(classes []uint8, y []float64) float64 {
 	var sum, count [bins]float64
 	mean := 0.0
-	for d, x := range z {
-		b := class(x)
+	for d, b := range classes {
 		sum[b] += y[d]
 		count[b]++
 		mean += y[d]
