@@ -32,7 +32,7 @@ func diffuse(tempC, exponent float64) float64 {
 // that the layers could have and for what the worms breathe. model.md (B5, B9, B10)
 func (r *Runner) air(s *State, dt float64) {
 	p, d, u := &r.p.Column, &r.p.Diffusivity, &r.u
-	r.open(s)
+	r.open(s, dt)
 	n := u.n
 	g := r.gas
 	g.n = n
@@ -86,7 +86,7 @@ func (r *Runner) breath(tempC float64) float64 {
 // open sets the way from the surface to the air above: film of air, cover with
 // the still air under it, and the share of it left under another bin.
 // model.md (B5, B13)
-func (r *Runner) open(s *State) {
+func (r *Runner) open(s *State, dt float64) {
 	p, d, u, t := &r.p.Column, &r.p.Diffusivity, &r.u, &r.top
 	n := u.n
 	top := &s.Layers[u.at[n-1]]
@@ -113,7 +113,8 @@ func (r *Runner) open(s *State) {
 	// can never take more than a part of its water in a step.
 	t.wet = 0
 	if u.hold[n-1] > 0 {
-		t.wet = math.Min(1, top.Water/(u.hold[n-1]*p.DrySurface))
+		mid := math.Max(0, top.Water-0.5*s.Drying*dt/3600) // at the middle of the step
+		t.wet = math.Min(1, mid/(u.hold[n-1]*p.DrySurface))
 	}
 	t.latent = climate.LatentHeat(u.mid[n-1])
 	const h = 0.5

@@ -6,12 +6,13 @@ import (
 )
 
 // make of a snapshot; it changes when what a State holds changes.
-const snapshotMake = 2
+const snapshotMake = 4
 
 // AppendBinary appends the state to b, every bit of it; Decode reads it back.
 func (s *State) AppendBinary(b []byte) []byte {
 	b = append(b, snapshotMake)
 	b = appendWord(b, uint64(s.Hour))
+	b = appendWord(b, uint64(s.Stirred))
 	b = append(b, uint8(len(s.Cover.Name)))
 	b = append(b, s.Cover.Name...)
 	for _, v := range s.numbers() {
@@ -42,6 +43,7 @@ func (s *State) Decode(b []byte) error {
 		return errors.New("the stored bed was written by another version")
 	}
 	s.Hour = int64(r.word())
+	s.Stirred = int64(r.word())
 	s.Cover.Name = string(r.take(int(r.byte())))
 	for _, v := range s.numbers() {
 		*v = math.Float64frombits(r.word())
@@ -69,7 +71,7 @@ func (s *State) Decode(b []byte) error {
 func (s *State) numbers() []*float64 {
 	w, m := &s.Worms, &s.Meal
 	out := []*float64{
-		&s.Cover.U, &s.Cover.Permeance, &s.HeatW, &s.FloorC, &s.DrainedKg,
+		&s.Cover.U, &s.Cover.Permeance, &s.HeatW, &s.FloorC, &s.Drying, &s.DrainedKg,
 		&m.Hours, &m.WantedWet, &m.EatenWet, &m.EatenDry, &m.Nitrogen,
 		&w.AdultKg, &w.JuvenileKg, &w.Cocoons, &w.Adults,
 	}

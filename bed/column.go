@@ -209,7 +209,7 @@ func (g *gasColumn) solve(passes int, close float64) int {
 				b += g.most[i] * g.half[i] * q * q
 				a = g.most[i] * g.c[i] * g.c[i] * q * q
 			}
-			g.diag[i] = b + g.link[i] + g.link[i+1] + g.side[i]
+			g.diag[i] = b + g.link[i] + g.link[i+1] + g.side[i] + shut
 			g.rhs[i] = g.side[i] - a
 		}
 		g.rhs[0] += g.link[0]
@@ -220,6 +220,9 @@ func (g *gasColumn) solve(passes int, close float64) int {
 		}
 	}
 }
+
+// shut keeps a cell that nothing reaches solvable: it holds nothing.
+const shut = 1e-30
 
 // pass solves the linearised system with the held cells at nothing, updates c
 // and reports the largest change and whether the set of held cells moved.

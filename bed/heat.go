@@ -18,10 +18,24 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	sideways := r.box.WallU * r.box.PerimeterM() / r.area * (1 - r.box.Hidden)
 	temps := r.temps[:c]
 	released := 0.0
+	melting := false
 	for i := 0; i < c; i++ {
+		r.latent[i] = 0
 		l := &s.Layers[u.at[i]]
-		temps[i] = l.TempC
 		h.cap[i] = p.heatCap(l)
+		if l.Ice > 0 && l.Water > 0 { // held near 0 C while it freezes or thaws (B8)
+			p.freeze(l, h.cap[i]*l.TempC)
+			turns := l.Ice
+			if l.Trend < 0 {
+				turns = l.Water
+			}
+			h.cap[i] = p.heatCap(l)
+			if l.TempC == 0 {
+				r.latent[i], melting = fusion*turns, true
+				h.cap[i] += r.latent[i] / meltSpan
+			}
+		}
+		temps[i] = l.TempC
 		q := heat * (u.gone[i] + u.resp[i])
 		released += q
 		h.source[i] = q / dt
@@ -51,41 +65,39 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	t.link = 1 / (1/t.beyond + u.dz[c-1]/(2*u.k[c-1]))
 	h.link[c] = t.link
 	h.factor(r.tick)
+	if melting {
+		r.melt(s, air.At(floorDiv(tick, finer)), per)
+	}
 
 	var topJ, baseJ, sideJ, latentJ, surface float64
-	hour, a := int64(math.MinInt64), climate.Hour{}
-	vapour := 0.0
+	hour, w := int64(math.MinInt64), weather{}
 	for k := int64(0); k < n; k++ {
 		if now := floorDiv(tick+k, finer); now != hour {
 			hour = now
-			a = air.At(hour)
-			vapour = a.RH * climate.SaturationDensity(a.TempC)
+			w = r.weather(air.At(hour), per)
 		}
-		outside := (t.u*a.TempC - per*(t.fixed-vapour)) / t.beyond
-		below := a.TempC
-		if r.box.Under == UnderFloor {
-			below = s.FloorC
-		}
-		f := h.step(temps, below, outside, a.TempC)
-		skin := outside + f.last/t.beyond
-		latent := per * (t.slope*skin + t.fixed - vapour)
+		f := h.step(temps, r.below(s, w), w.outside, w.airC)
+		skin := w.outside + f.last/t.beyond
+		latent := per * (t.slope*skin + t.fixed - w.vapour)
 		latentJ += latent * r.tick
 		topJ += (f.last - latent) * r.tick
 		baseJ += f.first * r.tick
 		sideJ += f.sides * r.tick
 		surface += skin
-		r.floor(s, a.TempC, r.tick)
+		r.floor(s, w.airC, r.tick)
 	}
 	t.surface = surface / float64(n)
 	t.evap = latentJ / t.latent
+	s.Drying = t.evap / dt * 3600
 	hours := dt / 3600
 	for i := 0; i < c; i++ {
 		l := &s.Layers[u.at[i]]
 		l.Trend = (temps[i] - l.TempC) / hours
-		l.TempC = temps[i]
-		if l.TempC < 0 && l.Water > 0 || l.TempC > 0 && l.Ice > 0 {
-			p.freeze(l, h.cap[i])
+		if temps[i] < 0 && l.Water > 0 || l.Ice > 0 {
+			p.freeze(l, p.heatCap(l)*l.TempC+h.cap[i]*(temps[i]-l.TempC))
+			continue
 		}
+		l.TempC = temps[i]
 	}
 	heaterJ := heater * dt
 	r.in.heat += released + heaterJ
@@ -107,12 +119,65 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	r.day.released += released
 }
 
+// weather is the air of an hour as the surface meets it.
+type weather struct {
+	airC    float64
+	vapour  float64 // [kg/m3]
+	outside float64 // temperature that stands for air and evaporation together [C]
+}
+
+// weather gives the air of an hour for a surface that evaporates per watts for
+// each kg/m3 of vapour. model.md (B6)
+func (r *Runner) weather(a climate.Hour, per float64) weather {
+	t := &r.top
+	v := a.RH * climate.SaturationDensity(a.TempC)
+	return weather{a.TempC, v, (t.u*a.TempC - per*(t.fixed-v)) / t.beyond}
+}
+
+// below gives the temperature under the base.
+func (r *Runner) below(s *State, w weather) float64 {
+	if r.box.Under == UnderFloor {
+		return s.FloorC
+	}
+	return w.airC
+}
+
+// melt finds, for the layers that freeze or thaw, the heat capacity over a step
+// that holds just their latent heat when all of it is used up, by trying the
+// step. model.md (B8)
+func (r *Runner) melt(s *State, a climate.Hour, per float64) {
+	h, u := r.heat, &r.u
+	w := r.weather(a, per)
+	for range 12 {
+		copy(r.trial[:u.n], r.temps[:u.n])
+		h.step(r.trial[:u.n], r.below(s, w), w.outside, w.airC)
+		again := false
+		for i := 0; i < u.n; i++ {
+			if r.latent[i] == 0 {
+				continue
+			}
+			own := r.p.heatCap(&s.Layers[u.at[i]])
+			fits := own + r.latent[i]/math.Max(meltSpan, math.Abs(r.trial[i]-r.temps[i]))
+			if math.Abs(fits-h.cap[i]) > 1e-3*h.cap[i] {
+				h.cap[i], again = fits, true
+			}
+		}
+		if !again {
+			return
+		}
+		h.factor(r.tick)
+	}
+}
+
+// meltSpan is the temperature over which a layer of water and ice takes up its
+// latent heat inside a step [C]; what it really turned is settled after it.
+const meltSpan = 0.5
+
 // freeze turns water into ice or back where a layer has passed 0 C, keeping its
-// heat: the layer stays at 0 C until all is turned. capacity is that of the
-// layer as it was. model.md (B8)
-func (c *Column) freeze(l *Layer, capacity float64) {
-	heat := capacity * l.TempC // above 0 C, without the ice's own
-	turned := -heat / fusion   // to ice, below 0 to water
+// heat [J/m2] above 0 C without the ice's own: the layer stays at 0 C until all
+// is turned. model.md (B8)
+func (c *Column) freeze(l *Layer, heat float64) {
+	turned := -heat / fusion // to ice, below 0 to water
 	if turned > l.Water {
 		turned = l.Water
 	}
@@ -121,8 +186,7 @@ func (c *Column) freeze(l *Layer, capacity float64) {
 	}
 	l.Water -= turned
 	l.Ice += turned
-	heat += turned * fusion
-	l.TempC = heat / c.heatCap(l)
+	l.TempC = (heat + turned*fusion) / c.heatCap(l)
 }
 
 // floor lets the slab under the bin follow the air. model.md (B7)

@@ -205,15 +205,11 @@ func (r *Runner) fume(s *State, dt float64) {
 		l := &s.Layers[u.at[i]]
 		half := u.dz[i] / (2 * free * diffuse(u.mid[i], d.Exponent) * RelativeDiffusivity(u.eps[i], u.phi[i]))
 		way += half
-		u.amm[i] = 0
 		if l.Ammonia > 0 && l.Water > 0 {
-			free, gas := freeAmmonia(u.mid[i], l.PH)
-			c := l.Ammonia / l.Water * free * gas
+			c := l.Ammonia / l.Water * u.free[i] * u.gas[i]
 			gone := l.Ammonia * share(c/(way*l.Ammonia)*dt)
 			l.Ammonia -= gone
 			lost += gone
-			// As it bit in the trials that the worms' limits come from (B28).
-			u.amm[i] = l.Ammonia * ammoniaOfNitrogen / (u.dry[i] + l.Water) * 1e3 * math.Min(1, free/r.bite)
 		}
 		way += half
 	}

@@ -41,6 +41,8 @@ type Runner struct {
 	place  [MaxLayers]worm.Place
 	temps  [MaxLayers]float64
 	taken  worm.Stock
+	trial  [MaxLayers]float64
+	latent [MaxLayers]float64 // heat of what may freeze or thaw in a step [J/m2]
 }
 
 // cells is what a step needs of the layers that have matter, from the floor up.
@@ -60,6 +62,8 @@ type cells struct {
 	live [MaxLayers]float64 // worms [kg/m2]
 	resp [MaxLayers]float64 // matter breathed by worms in the step [kg/m2]
 	amm  [MaxLayers]float64 // ammonia as the worms meet it [mg/g]
+	free [MaxLayers]float64 // share of the ammonia that is unionised
+	gas  [MaxLayers]float64 // ammonia in the air over that dissolved
 	base [MaxLayers]float64 // decay factor without oxygen's
 	oxy  [MaxLayers]float64 // oxygen's factor, 1 in open air
 	depM float64            // depth of the bed [m]
@@ -111,9 +115,14 @@ func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []
 	}
 	for {
 		for next < len(acts) && acts[next].Hour == s.Hour {
+			if s.Meal.Hours > 0 { // what the worms met until now is theirs before things change
+				r.gather(s, 0)
+				r.live(s)
+			}
 			if err := r.do(s, &acts[next], air.At(s.Hour)); err != nil {
 				return r.close(s, start), err
 			}
+			s.Stirred = s.Hour
 			next++
 		}
 		if s.Hour >= until {
@@ -129,12 +138,10 @@ func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []
 		if edge := (floorDiv(s.Hour, each) + 1) * each; edge < stop {
 			stop = edge
 		}
-		ticks := (stop - s.Hour) * finer
-		for t := int64(0); t < ticks; {
-			n := r.step(s, air, s.Hour*finer+t, ticks-t, finer)
-			t += n
+		for tick := s.Hour * finer; tick < stop*finer; {
+			tick += r.step(s, air, tick, stop*finer-tick, finer)
+			s.Hour = floorDiv(tick, finer)
 		}
-		s.Hour = stop
 		if floorDiv(stop, each)*each == stop || stop == until {
 			d := r.day.close(r, s)
 			if out != nil {
@@ -176,7 +183,7 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 	r.soak(s, dt)
 	r.settle(s, dt)
 	r.watch(s, hours)
-	if (tick+n)%blockTicks == 0 {
+	if (tick+n)%blockTicks == 0 || n == 1 {
 		r.live(s)
 	}
 	return n
@@ -186,6 +193,11 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 // running away and the quick matter from being used up, one near freezing.
 func (r *Runner) length(s *State, tick, left int64) int64 {
 	hurry, cold := 0.0, false
+	if n := len(s.Layers); n > 0 && s.Drying > 0 { // the top must not dry much in one step
+		if w := s.Layers[n-1].Water; w > 0 {
+			hurry = s.Drying / w * (mostChange / mostDried)
+		}
+	}
 	for i := range s.Layers {
 		l := &s.Layers[i]
 		if t := math.Abs(l.Trend); t > hurry {
@@ -197,7 +209,7 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 	}
 	most := int64(blockTicks)
 	switch {
-	case cold || hurry*2 > mostChange:
+	case cold || hurry*2 > mostChange || s.Hour-s.Stirred < stirredHours:
 		most = 1
 	case hurry*3 > mostChange:
 		most = 2
@@ -214,8 +226,11 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 }
 
 const (
-	nearFrost  = 0.5 // steps are single below [C]
-	mostChange = 1.5 // of a layer's temperature in a step of several hours [C]
+	nearFrost  = 0.5  // steps are single below [C]
+	mostChange = 1.5  // of a layer's temperature in a step of several hours [C]
+	mostDried  = 0.05 // of the top layer's water in a step of several hours
+	// stirredHours is how long after an act steps stay single [h].
+	stirredHours = 12
 )
 
 // gather takes in what a step needs of the layers.
@@ -247,6 +262,12 @@ func (r *Runner) gather(s *State, hours float64) {
 		u.mid[n] = l.TempC + 0.5*hours*l.Trend
 		u.wet[n] = l.Water / (dry + l.Water)
 		u.live[n] = live * l.Worms
+		u.amm[n] = 0
+		if l.Ammonia > 0 && l.Water > 0 {
+			u.free[n], u.gas[n] = freeAmmonia(u.mid[n], l.PH)
+			// As it bit in the trials that the worms' limits come from (B28).
+			u.amm[n] = l.Ammonia * ammoniaOfNitrogen / (dry + l.Water) * 1e3 * math.Min(1, u.free[n]/r.bite)
+		}
 		u.depM += dz
 		n++
 	}

@@ -22,7 +22,7 @@ type Laid struct {
 // Start gives a bed from the layers in it, from the floor up, at an hour,
 // without worms and without cover. The slab has the temperature of the air.
 func Start(p *Parameters, box Box, layers []Laid, air climate.Hour, hour int64) *State {
-	s := &State{Hour: hour, FloorC: air.TempC, Layers: make([]Layer, 0, MaxLayers+8)}
+	s := &State{Hour: hour, Stirred: hour, FloorC: air.TempC, Layers: make([]Layer, 0, MaxLayers+8)}
 	for i := range layers {
 		l := &layers[i]
 		m := l.Matter

@@ -49,12 +49,14 @@ func (l *Layer) Volatile() float64 { return l.Quick + l.Slow + l.Woody + l.Cast 
 // State is one bed at one hour. It holds everything a run needs to go on: a run
 // stopped, stored and taken up again gives the same bits.
 type State struct {
-	Hour   int64      // hours since 1970-01-01T00Z
-	Layers []Layer    // from the floor up
-	Worms  worm.Stock // in the whole bin
-	Cover  Cover
-	HeatW  float64 // heater under the bed, in the whole bin [W]
-	FloorC float64 // temperature of the slab under the bin [C]
+	Hour    int64      // hours since 1970-01-01T00Z
+	Stirred int64      // hour of the last act; steps are short for a while after
+	Layers  []Layer    // from the floor up
+	Worms   worm.Stock // in the whole bin
+	Cover   Cover
+	HeatW   float64 // heater under the bed, in the whole bin [W]
+	FloorC  float64 // temperature of the slab under the bin [C]
+	Drying  float64 // evaporation over the last step [kg/(m2 h)]
 
 	DrainedKg float64 // drained since the start, whole bin [kg]
 	Meal      Meal    // since the worms were last stepped

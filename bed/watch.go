@@ -47,7 +47,7 @@ func (r *Runner) watch(s *State, hours float64) {
 	for i := u.n - 1; i >= 0; i-- {
 		l := &s.Layers[u.at[i]]
 		dz := l.DepthM
-		mean += l.TempC * dz
+		mean += (l.TempC - 0.5*l.Trend*hours) * dz // of the step, not at its end
 		if l.TempC > d.maxC {
 			d.maxC, d.maxAtM = l.TempC, depth+dz/2
 		}

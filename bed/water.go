@@ -1,5 +1,7 @@
 package bed
 
+import "math"
+
 // soak takes out what evaporated, lets water above what the layers hold run
 // down and out, and spreads the rest from wet to dry. model.md (B14 to
 // B16)
@@ -25,7 +27,17 @@ func (r *Runner) soak(s *State, dt float64) {
 	for i := 0; i < n; i++ {
 		u.hold[i] = p.holds(&s.Layers[u.at[i]])
 	}
-	r.drain(s, dt)
+	// Much water on its way is followed in shorter steps.
+	times := 1
+	for i := 0; i < n; i++ {
+		if s.Layers[u.at[i]].Water > 1.005*u.hold[i] {
+			times = int(math.Ceil(dt / (0.5 * r.tick)))
+			break
+		}
+	}
+	for range times {
+		r.drain(s, dt/float64(times))
+	}
 	r.spread(s, dt)
 }
 

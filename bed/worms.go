@@ -36,14 +36,16 @@ func (r *Runner) eat(s *State, dt float64) {
 	for i := u.n - 1; i >= 0; i-- {
 		l := &s.Layers[u.at[i]]
 		suits := w.Moisture(u.wet[i]) * w.Oxygen(l.Oxygen)
+		avoid := 0.0
 		if u.amm[i] > 0.002 {
-			suits *= 1 - w.Avoid(u.amm[i])
+			avoid = w.Avoid(u.amm[i])
+			suits *= 1 - avoid
 		}
-		appetite[i] = w.IntakePerDay * w.Growth(l.TempC) * suits
-		x := (l.TempC - w.BestC) / w.LikeWidthC
+		appetite[i] = w.IntakePerDay * w.Growth(u.mid[i]) * suits
+		x := (u.mid[i] - w.BestC) / w.LikeWidthC
 		like := math.Exp(-0.5*x*x) * suits
 		// They leave first where they could not live.
-		stay := 1 - math.Max(ramp(l.TempC, w.LeaveHeatC, w.LeaveHeatAllC), math.Max(ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull)))
+		stay := 1 - math.Max(math.Max(avoid, ramp(u.mid[i], w.LeaveHeatC, w.LeaveHeatAllC)), math.Max(ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull)))
 		like *= stay * stay
 		depth += u.dz[i]
 		food := p.tasty(l) / u.dry[i]
@@ -138,6 +140,7 @@ func (r *Runner) live(s *State) {
 	if most := p.NitrogenTaken * m.Nitrogen / (w.NitrogenFrac * w.TissueYield); eaten > most {
 		eaten = most
 	}
+	eaten = math.Min(eaten, r.spare(s)/w.TissueYield)
 	c := worm.Conditions{Places: places, AreaM2: r.area, EatenKgWet: m.EatenWet, EatenKgDry: eaten, WantedKgWet: m.WantedWet, Days: m.Hours / 24}
 	cocoons := s.Worms.Cocoons
 	f := worm.Step(w, &s.Worms, c)
@@ -154,6 +157,9 @@ func (r *Runner) live(s *State) {
 	}
 	after := s.Worms.MassKg(w)
 	grown := after - before + f.Shrunk + f.Left + dead // f.Grown to the last bit
+	if f.Left+dead > worrying*before {
+		s.Stirred = s.Hour
+	}
 	r.day.left += f.Left
 	r.day.fed += f.Fed * m.Hours
 	r.day.fedHours += m.Hours
@@ -264,6 +270,27 @@ func (r *Runner) exchange(s *State, grown, shrunk, left, dead float64) {
 	}
 }
 
+// worrying is the share of the worms lost between two looks at them above which
+// steps are kept short.
+const worrying = 0.01
+
+// spare gives the dry worm [kg, whole bin] that a part of what is in the layers
+// could become, by whatever is scarcest: a bound that binds only in a bed with
+// next to nothing in it.
+func (r *Runner) spare(s *State) float64 {
+	w := &r.p.Worm
+	var dry, carbon, nitrogen, water float64
+	for i := 0; i < r.u.n; i++ {
+		l := &s.Layers[r.u.at[i]]
+		dry += l.Volatile()
+		carbon += l.Carbon
+		nitrogen += l.Nitrogen
+		water += l.Water
+	}
+	least := math.Min(math.Min(dry, carbon/w.CarbonFrac), math.Min(nitrogen/w.NitrogenFrac, water*w.DryFrac/(1-w.DryFrac)))
+	return 0.05 * least * r.area
+}
+
 // take moves matter from the layers into worms: dry matter and carbon from the
 // volatile matter, nitrogen first organic, then mineral, water from the layer.
 // Layers give by their share of worms; what they cannot give the others do.
@@ -272,12 +299,12 @@ func (r *Runner) take(s *State, want flow) {
 	if want.dry <= 0 {
 		return
 	}
-	for pass := 0; pass < 2 && want.dry > 1e-18; pass++ {
+	for pass := 0; pass < 6 && want.dry > 1e-18; pass++ {
 		all := want
 		for i := 0; i < u.n; i++ {
 			l := &s.Layers[u.at[i]]
 			f := l.Worms
-			if pass == 1 {
+			if pass > 0 {
 				f = 1
 				all = want
 			}
