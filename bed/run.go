@@ -81,10 +81,13 @@ func NewRunner(p *Parameters) *Runner {
 // trialC is the temperature of the ammonia trials [C].
 const trialC = 20
 
+// ticksPerHour is how finely an hour is stepped at most.
+const ticksPerHour = 2
+
 // blockTicks is the longest step in ticks; a step never crosses a multiple of
 // it, so that a run stopped at a whole block and taken up again gives the same
 // bits.
-const blockTicks = 6
+const blockTicks = 12
 
 // Run is the Run of the package. After the first call it allocates nothing.
 func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []Act, out func(Day)) (Budget, error) {
@@ -95,6 +98,7 @@ func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []
 	if finer <= 0 {
 		finer = 1
 	}
+	finer *= ticksPerHour
 	r.tick = 3600 / float64(finer)
 	r.box, r.area = box, box.Area()
 	if box.WallU <= 0 {
@@ -183,14 +187,14 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 	r.soak(s, dt)
 	r.settle(s, dt)
 	r.watch(s, hours)
-	if (tick+n)%blockTicks == 0 || n == 1 {
+	if (tick+n)%blockTicks == 0 || n <= 2 {
 		r.live(s)
 	}
 	return n
 }
 
 // length chooses how many ticks to step: as many as keep the temperatures from
-// running away and the quick matter from being used up, one near freezing.
+// running away and the top from drying out in one step, one near freezing.
 func (r *Runner) length(s *State, tick, left int64) int64 {
 	hurry, cold := 0.0, false
 	if n := len(s.Layers); n > 0 && s.Drying > 0 { // the top must not dry much in one step
@@ -207,22 +211,28 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 			cold = true
 		}
 	}
-	most := int64(blockTicks)
+	var n int64
 	switch {
-	case cold || hurry*2 > mostChange || s.Hour-s.Stirred < stirredHours:
-		most = 1
-	case hurry*3 > mostChange:
-		most = 2
+	case cold || hurry > mostChange/2:
+		n = 1 // half an hour
+	case hurry*3 > mostChange || s.Hour-s.Stirred < stirredHours:
+		n = 2
 	case hurry*6 > mostChange:
-		most = 3
+		n = 6
+	default:
+		n = blockTicks
 	}
-	for most > left || tick%most != 0 {
-		most--
-		if most == 5 || most == 4 {
-			most = 3
+	for n > left || tick%n != 0 {
+		switch n {
+		case blockTicks:
+			n = 6
+		case 6:
+			n = 2
+		default:
+			n = 1
 		}
 	}
-	return most
+	return n
 }
 
 const (

@@ -30,8 +30,8 @@ func (r *Runner) soak(s *State, dt float64) {
 	// Much water on its way is followed in shorter steps.
 	times := 1
 	for i := 0; i < n; i++ {
-		if s.Layers[u.at[i]].Water > 1.005*u.hold[i] {
-			times = int(math.Ceil(dt / (0.5 * r.tick)))
+		if s.Layers[u.at[i]].Water > 1.02*u.hold[i] {
+			times = int(math.Ceil(dt / r.tick))
 			break
 		}
 	}

@@ -157,7 +157,7 @@ func (r *Runner) live(s *State) {
 	}
 	after := s.Worms.MassKg(w)
 	grown := after - before + f.Shrunk + f.Left + dead // f.Grown to the last bit
-	if f.Left+dead > worrying*before {
+	if f.Left+dead > worrying*before*m.Hours {
 		s.Stirred = s.Hour
 	}
 	r.day.left += f.Left
@@ -270,9 +270,9 @@ func (r *Runner) exchange(s *State, grown, shrunk, left, dead float64) {
 	}
 }
 
-// worrying is the share of the worms lost between two looks at them above which
-// steps are kept short.
-const worrying = 0.01
+// worrying is the share of the worms lost in an hour above which steps are kept
+// short [1/h].
+const worrying = 0.004
 
 // spare gives the dry worm [kg, whole bin] that a part of what is in the layers
 // could become, by whatever is scarcest: a bound that binds only in a bed with
