@@ -259,13 +259,39 @@ func (s *Server) bodyOf(r *http.Request, p person, kind journal.Kind) (body any,
 	if err != nil {
 		return nil, v, append(problems, app.Problem{Say: p.Say("form.unread"), Try: p.Say("form.unreadtry")})
 	}
+	unread := keysOf(problems)
 	body, ps := journal.Decode(kind.Name, raw)
 	for _, x := range ps {
-		if !slices.ContainsFunc(problems, func(y app.Problem) bool { return y.Field == x.Field }) {
+		if !told(kind, unread, x.Field) {
 			problems = append(problems, app.Problem{Field: x.Field, Say: x.Say, Try: x.Try, Doubt: x.Level == journal.Doubtful})
 		}
 	}
 	return body, v, problems
+}
+
+// keysOf gives the fields that problems are about.
+func keysOf(problems []app.Problem) []string {
+	var out []string
+	for _, p := range problems {
+		out = append(out, p.Field)
+	}
+	return out
+}
+
+// told says whether a problem with a field is only the echo of another box that
+// could not be read: the field itself, or one of a group of which either would do.
+func told(kind journal.Kind, unread []string, field string) bool {
+	for _, u := range unread {
+		if u == field {
+			return true
+		}
+		for _, g := range kind.OneOf {
+			if slices.Contains(g.Keys, u) && slices.Contains(g.Keys, field) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // fieldOf turns what was typed into the value of one field.
@@ -433,7 +459,11 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 			e.At = p.Now.UTC()
 		}
 		if len(problems) > 0 { // something could not be read: only ask what else is wrong
+			unread := keysOf(problems)
 			for _, x := range journal.Check(&e, journal.Known{Units: p.Units, Zone: p.Zone, Now: p.Now}) {
+				if told(kind, unread, x.Field) {
+					continue
+				}
 				problems = append(problems, app.Problem{Field: x.Field, Say: x.Say, Try: x.Try, Doubt: x.Level == journal.Doubtful})
 			}
 		} else {

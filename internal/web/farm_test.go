@@ -20,67 +20,57 @@ import (
 	"wormyard/twin"
 )
 
-// paper is a farm kept in memory: it folds and checks as the real one does.
+// book is a journal kept in memory.
+type book struct{ entries []journal.Entry }
+
+func (b *book) Append(_ context.Context, list []journal.Entry) ([]journal.Entry, error) {
+	out := slices.Clone(list)
+	for i := range out {
+		out[i].Seq, out[i].Recorded = int64(len(b.entries)+i+1), sampleNow
+		if err := out[i].Seal(); err != nil {
+			return nil, err
+		}
+	}
+	b.entries = append(b.entries, out...)
+	return slices.Clone(out), nil
+}
+
+func (b *book) Load(_ context.Context, after int64) ([]journal.Entry, error) {
+	return slices.Clone(b.entries[after:]), nil
+}
+
+// paper is a farm on a journal in memory.
 type paper struct {
-	entries []journal.Entry
-	facts   journal.Facts
-	state   *farm.State
-	fold    *farm.Farm
-	now     time.Time
-	n       int
+	*app.App
+	book *book
+	now  time.Time
+	n    int
+	late []journal.Entry // of the sample, kept at once
 }
 
 func newPaper(t testing.TB, now time.Time) *paper {
 	t.Helper()
-	library, err := source.Library()
+	b := &book{}
+	a, err := app.Open(context.Background(), b, func() time.Time { return now })
 	if err != nil {
 		t.Fatal(err)
 	}
-	usual := farm.Usual{BoxLength: 1.2, BoxWidth: 1.2, BoxDepth: 0.6, StockTypedRange: 1.5, StockRange: 1.5, AgeRange: 1.5, FirstDepth: 0.3, FirstAge: 60, FeedEvery: 7, FeedDepth: 0.04}
-	p := &paper{now: now}
-	p.fold = farm.New(farm.Trade{Library: library, Usual: usual, Zone: time.LoadLocation, Decode: json.Unmarshal})
-	p.state = p.fold.State()
-	return p
+	return &paper{App: a, book: b, now: now}
 }
 
-func (f *paper) State() *farm.State { return f.state }
-func (f *paper) Now() time.Time     { return f.now.In(f.state.Zone()) }
-
+// newID makes ids that are the same in every run.
 func (f *paper) newID(at time.Time) string {
 	f.n++
 	return fmt.Sprintf("%08x-%04x-7000-8000-%012x", at.UnixMilli()>>16, at.UnixMilli()&0xffff, f.n)
 }
 
-func (f *paper) Record(_ context.Context, e journal.Entry, confirmed bool) (app.Ack, error) {
-	var out []app.Problem
-	for _, p := range journal.Check(&e, journal.Known{Units: f.state.Settings.Units, Zone: f.state.Zone(), Now: f.now, Facts: &f.facts}) {
-		if p.Level == journal.Doubtful && confirmed {
-			continue
-		}
-		out = append(out, app.Problem{Field: p.Field, Say: p.Say, Try: p.Try, Doubt: p.Level == journal.Doubtful})
-	}
-	if len(out) > 0 {
-		return app.Ack{Problems: out}, nil
-	}
-	f.keep(e)
-	return app.Ack{Saved: true, Entry: e, Undo: e.ID}, nil
-}
-
-func (f *paper) Strike(ctx context.Context, id, who, why string) (app.Ack, error) {
-	return f.Record(ctx, journal.Entry{ID: f.newID(f.now), Kind: "strike", At: f.now, Who: who, Strikes: id, Body: &journal.Strike{Why: why}}, false)
-}
-
 func (f *paper) keep(list ...journal.Entry) {
-	for i := range list {
-		list[i].Recorded = f.now
-		if err := list[i].Seal(); err != nil {
-			panic(err)
-		}
-		f.facts.Add(&list[i])
+	if _, err := f.book.Append(context.Background(), list); err != nil {
+		panic(err)
 	}
-	f.entries = append(f.entries, list...)
-	f.fold.Apply(list)
-	f.state = f.fold.State()
+	if err := f.Refresh(context.Background()); err != nil {
+		panic(err)
+	}
 }
 
 // write keeps an entry of some days ago.
@@ -92,7 +82,13 @@ func (f *paper) write(daysAgo float64, who string, body any) {
 		}
 	}
 	at := f.now.Add(-time.Duration(daysAgo * 24 * float64(time.Hour))).Truncate(time.Minute)
-	f.keep(journal.Entry{ID: f.newID(at), Kind: kind, At: at, Who: who, Device: "test", Body: body})
+	f.late = append(f.late, journal.Entry{ID: f.newID(at), Kind: kind, At: at, Who: who, Device: "test", Body: body})
+}
+
+// flush keeps what was written.
+func (f *paper) flush() {
+	f.keep(f.late...)
+	f.late = nil
 }
 
 func ptr[T any](v T) *T { return &v }
@@ -169,6 +165,7 @@ func sampleFarm(t testing.TB) *paper {
 	f.write(2, "crew 1", &journal.Sighting{Bin: "B20", What: "mites on the lid", Severity: "slight"})
 	wrong := f.newID(f.now)
 	at := f.now.Add(-26 * time.Hour)
+	f.flush()
 	f.keep(journal.Entry{ID: wrong, Kind: "feed", At: at, Who: "crew 2", Body: &journal.Feed{Bins: []string{"B3"}, Batch: "41", DepthM: ptr(qty.Metre(2 * in))}})
 	f.keep(journal.Entry{ID: f.newID(f.now), Kind: "strike", At: at.Add(time.Hour), Who: "crew 2", Strikes: wrong, Body: &journal.Strike{Why: "wrong bin, it was B2"}})
 	return f
@@ -298,7 +295,7 @@ func serverOf(t testing.TB, f *paper, d *desk) *Server {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := Config{Farm: f, NewID: f.newID, Figures: app.Figures, Mix: mixer, Demo: true}
+	c := Config{Farm: f, NewID: f.newID, Start: f, Figures: app.Figures, Mix: mixer, Demo: true}
 	if d != nil {
 		c.Rounds, c.Work = d, d
 	}

@@ -34,8 +34,8 @@ type Work interface {
 type Progress struct {
 	Running     bool
 	Done, Total int
-	Fault       string // what went wrong last time, in words; empty when nothing did
-	FaultAt     time.Time
+	Failed      bool // the last try went wrong; the log says why
+	FailedAt    time.Time
 }
 
 // spoken says who reads the sentences of a round.

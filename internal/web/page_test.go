@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"net/http"
 	"net/http/httptest"
 	"net/url"
 	"strings"
@@ -117,3 +118,8 @@ func TestEveryPageIsDrawn(t *testing.T) {
 		}
 	}
 }
+
+type (
+	http_   = http.ResponseWriter
+	request = http.Request
+)

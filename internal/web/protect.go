@@ -2,7 +2,9 @@ package web
 
 import (
 	"compress/gzip"
+	"net"
 	"net/http"
+	"net/netip"
 	"strings"
 	"sync"
 )
@@ -32,8 +34,34 @@ func (s *Server) protect(next http.Handler) http.Handler {
 		if !strings.HasPrefix(r.URL.Path, "/static/") {
 			h.Set("Cache-Control", "no-store")
 		}
+		if s.Loopback && !thisMachine(r.Host) {
+			s.refuseHost(w, r)
+			return
+		}
 		next.ServeHTTP(w, r)
 	})
+}
+
+// thisMachine says whether a host name can only mean this machine.
+func thisMachine(host string) bool {
+	name, _, err := net.SplitHostPort(host)
+	if err != nil {
+		name = strings.Trim(host, "[]")
+	}
+	if name == "localhost" {
+		return true
+	}
+	ip, err := netip.ParseAddr(name)
+	return err == nil && ip.IsLoopback()
+}
+
+func (s *Server) refuseHost(w http.ResponseWriter, r *http.Request) {
+	p := s.person(r)
+	page := FaultPage{Frame: s.frame(r, p, p.Say("fault.host"), ""), Heading: p.Say("fault.host"), Say: p.Say("fault.hostsay", r.Host), Try: p.Say("fault.hosttry")}
+	page.One = true
+	if err := s.draw(w, "fault", http.StatusForbidden, page); err != nil {
+		s.Log.Error("the fault page failed", "error", err.Error())
+	}
 }
 
 var zippers = sync.Pool{New: func() any {

@@ -27,6 +27,7 @@ type RoundPage struct {
 	Empty, Resting string
 	Notes          []string
 	Again          bool
+	Done           []EntryLine // written down since the list was made
 	Opened         *OpenedLine
 }
 
@@ -139,8 +140,8 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 		} else {
 			page.Again = true
 		}
-		if j.Fault != "" {
-			page.Fault = p.Say("round.fault", p.Moment(j.FaultAt), j.Fault)
+		if j.Failed {
+			page.Fault = p.Say("round.fault", p.Moment(j.FailedAt))
 		}
 	}
 	if !made {
@@ -171,6 +172,7 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 		page.Empty = p.Say("round.nothing")
 	}
 	done := s.doneSince(list)
+	page.Done = entryLines(p, done[:min(len(done), 12)])
 	for _, l := range list.Lines {
 		title := s.groupTitle(p, l)
 		if n := len(page.Groups); n == 0 || page.Groups[n-1].Title != title {

@@ -48,6 +48,9 @@ type Config struct {
 	Import    Importer
 	Log       *slog.Logger
 	Demo      bool
+	// Loopback says that only this machine is served, so that a page asked for
+	// under another name comes from a site that plays tricks with names.
+	Loopback bool
 }
 
 // Server answers requests for pages. Make one with New.

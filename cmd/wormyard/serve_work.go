@@ -1,0 +1,155 @@
+package main
+
+import (
+	"context"
+	"log/slog"
+	"sync"
+	"time"
+
+	"wormyard/farm"
+	"wormyard/internal/app"
+	"wormyard/internal/job"
+	"wormyard/internal/web"
+	"wormyard/journal"
+)
+
+// work is the long work beside the pages: the round of the day, and single bins
+// after news of them.
+type work struct {
+	app   *app.App
+	twins *app.Twins
+	board *job.Board
+	log   *slog.Logger
+
+	mutex sync.Mutex
+	news  map[string]bool // bins written about since they were worked out
+	stop  context.CancelFunc
+}
+
+// manyBins is from how many bins with news on the whole round is made anew:
+// each single bin costs the air of its barn over again.
+const manyBins = 24
+
+func beginWork(a *app.App, t *app.Twins, log *slog.Logger) *work {
+	w := &work{app: a, twins: t, board: job.New(a.Clock), log: log, news: map[string]bool{}}
+	a.Written = w.written
+	return w
+}
+
+func (w *work) round() job.Name {
+	return job.Name{Kind: "round", Subject: "farm", Day: w.app.Now().Format(journal.DayLayout)}
+}
+
+// begin makes the round when the newest is of another day, now and from then on
+// as the days go by.
+func (w *work) begin() {
+	ctx, stop := context.WithCancel(context.Background())
+	w.stop = stop
+	w.look(ctx)
+	go func() {
+		tick := time.NewTicker(10 * time.Minute)
+		defer tick.Stop()
+		for {
+			select {
+			case <-ctx.Done():
+				return
+			case <-tick.C:
+				w.look(ctx)
+			}
+		}
+	}()
+}
+
+func (w *work) look(ctx context.Context) {
+	if len(w.app.State().Living()) > 0 && w.twins.Stale(ctx) && w.board.Status(w.round()).State != job.Failed {
+		w.Make()
+	}
+}
+
+// Make implements web.Work.
+func (w *work) Make() {
+	if len(w.app.State().Living()) == 0 {
+		return
+	}
+	w.board.Ask(w.round(), func(ctx context.Context, say job.Progress) error {
+		w.take()
+		_, err := w.twins.MakeRound(ctx, say)
+		return err
+	})
+}
+
+// Progress implements web.Work.
+func (w *work) Progress() web.Progress {
+	s := w.board.Status(w.round())
+	p := web.Progress{Running: s.State == job.Waiting || s.State == job.Running, Done: s.Part, Total: s.Of}
+	if s.State == job.Failed && s.Err != nil {
+		p.Failed, p.FailedAt = true, s.Ended
+	}
+	return p
+}
+
+// written takes note of news. It returns at once; the bins are worked out when
+// the board comes to it.
+func (w *work) written(entries []journal.Entry) {
+	state := w.app.State()
+	w.mutex.Lock()
+	defer w.mutex.Unlock()
+	for i := range entries {
+		of := &entries[i]
+		if of.Strikes != "" {
+			if struck, _, found := state.Entry(of.Strikes); found {
+				w.note(struck)
+			}
+		}
+		w.note(of)
+	}
+	if len(w.news) > 0 {
+		w.board.Ask(job.Name{Kind: "news", Subject: "farm"}, w.again)
+	}
+}
+
+func (w *work) note(e *journal.Entry) {
+	for _, of := range farm.Subjects(e) {
+		if len(of) > 4 && of[:4] == "bin " {
+			w.news[of[4:]] = true
+		}
+	}
+}
+
+// take gives the bins with news and forgets them.
+func (w *work) take() []string {
+	w.mutex.Lock()
+	defer w.mutex.Unlock()
+	var out []string
+	for b := range w.news {
+		out = append(out, b)
+	}
+	clear(w.news)
+	return out
+}
+
+func (w *work) again(ctx context.Context, say job.Progress) error {
+	made, err := w.twins.Last(ctx)
+	if err != nil || made == nil {
+		return err
+	}
+	bins := w.take()
+	if len(bins) >= manyBins {
+		w.Make()
+		return nil
+	}
+	for i, b := range bins {
+		say("bins", i, len(bins))
+		if err := w.twins.RemakeBin(ctx, b); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (w *work) close() {
+	if w.stop != nil {
+		w.stop()
+	}
+	w.board.Close()
+}
