@@ -6,7 +6,7 @@ import (
 )
 
 // make of a snapshot; it changes when what a State holds changes.
-const snapshotMake = 4
+const snapshotMake = 5
 
 // AppendBinary appends the state to b, every bit of it; Decode reads it back.
 func (s *State) AppendBinary(b []byte) []byte {
@@ -87,7 +87,7 @@ func (s *State) numbers() []*float64 {
 func (l *Layer) numbers() []*float64 {
 	return []*float64{
 		&l.LaidM, &l.DepthM, &l.Quick, &l.Slow, &l.Woody, &l.Cast, &l.Ash, &l.Lignin, &l.Carbon,
-		&l.Nitrogen, &l.Ammonia, &l.Nitrate, &l.Salt, &l.PH, &l.Water, &l.Ice, &l.TempC, &l.Trend,
+		&l.Nitrogen, &l.Ammonia, &l.Nitrate, &l.Salt, &l.PH, &l.Water, &l.Ice, &l.TempC, &l.Trend, &l.Warming,
 		&l.Oxygen, &l.Worms, &l.Cocoons,
 	}
 }

@@ -93,6 +93,7 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	for i := 0; i < c; i++ {
 		l := &s.Layers[u.at[i]]
 		l.Trend = (temps[i] - l.TempC) / hours
+		l.Warming = h.source[i] * 3600 / h.cap[i]
 		if temps[i] < 0 && l.Water > 0 || l.Ice > 0 {
 			p.freeze(l, p.heatCap(l)*l.TempC+h.cap[i]*(temps[i]-l.TempC))
 			continue

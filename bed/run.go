@@ -193,31 +193,38 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 	return n
 }
 
-// length chooses how many ticks to step: as many as keep the temperatures from
-// running away and the top from drying out in one step, one near freezing.
+// length chooses how many ticks to step: as many as keep a layer that heats
+// itself from running ahead of its heat, the temperatures from swinging far and
+// the top from drying out in one step; one near freezing. model.md (B35)
 func (r *Runner) length(s *State, tick, left int64) int64 {
-	hurry, cold := 0.0, false
-	if n := len(s.Layers); n > 0 && s.Drying > 0 { // the top must not dry much in one step
-		if w := s.Layers[n-1].Water; w > 0 {
-			hurry = s.Drying / w * (mostChange / mostDried)
-		}
-	}
+	hurry, swing, cold := 0.0, 0.0, false
 	for i := range s.Layers {
 		l := &s.Layers[i]
-		if t := math.Abs(l.Trend); t > hurry {
-			hurry = t
+		t := math.Abs(l.Trend)
+		if t > swing {
+			swing = t
+		}
+		if h := t * l.Warming; h > hurry {
+			hurry = h
 		}
 		if l.TempC < nearFrost || l.Ice > 0 {
 			cold = true
 		}
 	}
+	dries := 0.0 // share of the top's water that goes in an hour
+	if n := len(s.Layers); n > 0 && s.Drying > 0 && s.Layers[n-1].Water > 0 {
+		dries = s.Drying / s.Layers[n-1].Water
+	}
+	fits := func(hours float64) bool {
+		return hurry*hours < mostHurry && swing*hours < mostSwing && dries*hours < mostDried
+	}
 	var n int64
 	switch {
-	case cold || hurry > mostChange/2:
+	case cold || s.Hour-s.Stirred < 3 || !fits(2):
 		n = 1 // half an hour
-	case hurry*3 > mostChange || s.Hour-s.Stirred < stirredHours:
+	case !fits(3) || s.Hour-s.Stirred < stirredHours:
 		n = 2
-	case hurry*6 > mostChange:
+	case !fits(6):
 		n = 6
 	default:
 		n = blockTicks
@@ -236,10 +243,11 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 }
 
 const (
-	nearFrost  = 0.5  // steps are single below [C]
-	mostChange = 1.5  // of a layer's temperature in a step of several hours [C]
-	mostDried  = 0.05 // of the top layer's water in a step of several hours
-	// stirredHours is how long after an act steps stay single [h].
+	nearFrost = 0.5  // steps are single below [C]
+	mostHurry = 0.5  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
+	mostSwing = 4.0  // of a layer's temperature in a step [K]
+	mostDried = 0.05 // of the top layer's water in a step
+	// stirredHours is how long after an act steps stay short [h].
 	stirredHours = 12
 )
 

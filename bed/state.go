@@ -30,11 +30,12 @@ type Layer struct {
 	Salt     float64 // dry mass times conductivity of its extract [kg dS/m /m2]
 	PH       float64 // acidity of the pore water
 
-	Water  float64 // liquid
-	Ice    float64
-	TempC  float64 // [C]
-	Trend  float64 // of the temperature over the last step [K/h]
-	Oxygen float64 // in pore air, by volume [0..0.2095]
+	Water   float64 // liquid
+	Ice     float64
+	TempC   float64 // [C]
+	Trend   float64 // of the temperature over the last step [K/h]
+	Warming float64 // by the heat made in it over the last step [K/h]
+	Oxygen  float64 // in pore air, by volume [0..0.2095]
 
 	Worms   float64 // share of the bed's worms that is here [0..1]
 	Cocoons float64 // share of the bed's cocoons that is here [0..1]

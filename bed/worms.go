@@ -272,7 +272,7 @@ func (r *Runner) exchange(s *State, grown, shrunk, left, dead float64) {
 
 // worrying is the share of the worms lost in an hour above which steps are kept
 // short [1/h].
-const worrying = 0.004
+const worrying = 0.002
 
 // spare gives the dry worm [kg, whole bin] that a part of what is in the layers
 // could become, by whatever is scarcest: a bound that binds only in a bed with
