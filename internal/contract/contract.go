@@ -99,7 +99,8 @@ func tooLarge() figure.Problem {
 	}
 }
 
-// Write prints v, which becomes a JSON object, with "contract" as its first key.
+// Write prints v, which becomes a JSON object, with "contract" as its first
+// key, once.
 func Write(w io.Writer, v any) error {
 	body, err := json.Marshal(v)
 	if err != nil {
@@ -110,7 +111,10 @@ func Write(w io.Writer, v any) error {
 		return fmt.Errorf("writing the answer: %T is not an object", v)
 	}
 	head := fmt.Sprintf(`{"contract":%d`, Version)
-	if !bytes.Equal(body, []byte("{}")) {
+	switch {
+	case bytes.HasPrefix(body, []byte(`{"contract":`)):
+		head = "{" // the answer carries it itself
+	case !bytes.Equal(body, []byte("{}")):
 		head += ","
 	}
 	var out bytes.Buffer

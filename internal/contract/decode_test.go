@@ -326,6 +326,12 @@ func TestWrite(t *testing.T) {
 	if b.String() != "{\n  \"contract\": 1,\n  \"n\": 2\n}\n" {
 		t.Errorf("%q", b.String())
 	}
+	b.Reset()
+	if err := contract.Write(&b, struct {
+		Contract int `json:"contract"`
+	}{1}); err != nil || b.String() != "{\n  \"contract\": 1\n}\n" {
+		t.Errorf("%v %q", err, b.String())
+	}
 	if err := contract.Write(&b, []int{1}); err == nil {
 		t.Error("a list was written as an answer")
 	}
