@@ -59,7 +59,7 @@ func (r *Runner) air(s *State, dt float64) {
 		}
 		before = halfway
 		g.side[i] = atm * holes * u.dz[i]
-		u.base[i] = r.readiness(l, u.mid[i], u.wet[i])
+		u.base[i] = r.readiness(l, i)
 		want := u.base[i] * perDay * (p.QuickRate*l.Quick + p.SlowRate*l.Slow + p.WoodyRate*l.Woody + p.CastRate*l.Cast) * p.OxygenPerVolatile
 		want += u.resp[i] / dt * p.OxygenPerVolatile
 		g.first[i] = 0
@@ -68,19 +68,11 @@ func (r *Runner) air(s *State, dt float64) {
 		g.c[i] = l.Oxygen / oxygenOfAir
 	}
 	g.link[n] = atm / (before + 1/r.top.g)
-	g.solve(8, 1e-5)
+	g.solve(8, 1e-4)
 	for i := 0; i < n; i++ {
 		u.oxy[i] = g.c[i] / (half + g.c[i]) * (1 + half)
 		s.Layers[u.at[i]].Oxygen = g.c[i] * oxygenOfAir
 	}
-}
-
-// breath gives the oxygen that live worms use [kg/(kg s)]; none when frozen.
-func (r *Runner) breath(tempC float64) float64 {
-	if tempC <= 0 {
-		return 0
-	}
-	return r.p.Worm.Breath(tempC)
 }
 
 // open sets the way from the surface to the air above: film of air, cover with

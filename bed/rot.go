@@ -12,16 +12,12 @@ func share(x float64) float64 {
 
 // readiness gives the factor on the rates of decay of a layer before oxygen's:
 // temperature (1 at RateAtC), moisture and nitrogen. model.md (B18)
-func (r *Runner) readiness(l *Layer, tempC, wet float64) float64 {
-	p := &r.p
-	if tempC <= 0 || l.Ice > l.Water {
+func (r *Runner) readiness(l *Layer, i int) float64 {
+	f := r.u.row[i][decays]
+	if f <= 0 || l.Ice > l.Water {
 		return 0
 	}
-	f := RossoFactor(tempC, p.DecayMinC, p.DecayBestC, p.DecayMaxC)
-	if f <= 0 {
-		return 0
-	}
-	return f / r.at25 * p.Responses.MoistureFactor(wet) * p.plenty(l)
+	return f * r.u.damp[i] * r.p.plenty(l)
 }
 
 // lack gives how much nitrogen is wanting to rot the matter that is not woody:
@@ -89,7 +85,7 @@ func (r *Runner) rot(s *State, dt float64) {
 			u.gone[i] = gone
 			r.breathe(l, gone, carbon)
 		}
-		r.nitrify(l, u.mid[i], u.wet[i], days)
+		r.nitrify(l, u.row[i][nitrifies], days)
 		l.PH += (p.RipePH - l.PH) * days / (p.PHDays + days)
 	}
 }
@@ -139,59 +135,19 @@ func (r *Runner) turnover(l *Layer, lost float64) {
 	l.Nitrate -= part * l.Nitrate
 }
 
-// nitrify turns ammonium into nitrate. model.md (B23)
-func (r *Runner) nitrify(l *Layer, tempC, wet, days float64) {
+// nitrify turns ammonium into nitrate; warm is the answer to temperature.
+// model.md (B23)
+func (r *Runner) nitrify(l *Layer, warm, days float64) {
 	p := &r.p.Column
-	if l.Ammonia <= 0 || tempC <= p.NitrifyMinC {
+	if l.Ammonia <= 0 || warm <= 0 {
 		return
 	}
-	f := RossoFactor(tempC, p.NitrifyMinC, p.NitrifyBestC, p.NitrifyMaxC)
 	if l.Oxygen < p.NitrifyOxygen {
-		f *= l.Oxygen / p.NitrifyOxygen
+		warm *= l.Oxygen / p.NitrifyOxygen
 	}
-	if f <= 0 {
-		return
-	}
-	turned := l.Ammonia * share(p.NitrifyRate*f*days)
+	turned := l.Ammonia * share(p.NitrifyRate*warm*days)
 	l.Ammonia -= turned
 	l.Nitrate += turned
-}
-
-// henry holds, for every degree from -10 to 80 C, what the equilibrium of
-// ammonia needs: ln 10 times the pKa, and the gas over the dissolved
-// [kg/m3 for kg/kg water].
-var henry = func() (table [91][2]float64) {
-	for i := range table {
-		t := float64(i - 10)
-		table[i][0] = math.Ln10 * AmmoniaPKa(t)
-		table[i][1] = atmosphere / (AmmoniaHenry(t) * gasConstant * (t + zeroKelvin))
-	}
-	return table
-}()
-
-// freeAmmonia gives the share of ammoniacal nitrogen that is unionised and the
-// gas over what is dissolved so [kg N/m3 for kg N/kg water], from the table.
-// model.md (B24)
-func freeAmmonia(tempC, pH float64) (share, gas float64) {
-	x := tempC + 10
-	if x < 0 {
-		x = 0
-	}
-	if x > float64(len(henry)-2) {
-		x = float64(len(henry) - 2)
-	}
-	i := int(x)
-	f := x - float64(i)
-	a, b := &henry[i], &henry[i+1]
-	pka := a[0] + f*(b[0]-a[0])
-	return 1 / (1 + math.Exp(pka-math.Ln10*pH)), a[1] + f*(b[1]-a[1])
-}
-
-// ammoniaGas gives ammonia in pore air [kg N/m3] over pore water with ammoniacal
-// nitrogen [kg N/kg water].
-func ammoniaGas(tempC, pH, nitrogen float64) float64 {
-	free, gas := freeAmmonia(tempC, pH)
-	return nitrogen * free * gas
 }
 
 // fume lets ammonia out through the layers above and the cover, and finds how
@@ -206,7 +162,7 @@ func (r *Runner) fume(s *State, dt float64) {
 		half := u.dz[i] / (2 * free * diffuse(u.mid[i], d.Exponent) * RelativeDiffusivity(u.eps[i], u.phi[i]))
 		way += half
 		if l.Ammonia > 0 && l.Water > 0 {
-			c := l.Ammonia / l.Water * u.free[i] * u.gas[i]
+			c := l.Ammonia / l.Water * u.free[i] * u.row[i][fumes] // model.md (B24)
 			gone := l.Ammonia * share(c/(way*l.Ammonia)*dt)
 			l.Ammonia -= gone
 			lost += gone

@@ -24,7 +24,7 @@ type Runner struct {
 	Finer int   // divides every step, for tests of accuracy; 1 when 0
 
 	p      Parameters
-	at25   float64 // temperature response of decay where the rates were measured
+	table  tables
 	warmth float64 // free diffusivity at 20 C over that at 0 C
 	bite   float64 // free share of ammonia in the trials that the worms' limits come from
 	heat   *heatColumn
@@ -63,7 +63,10 @@ type cells struct {
 	resp [MaxLayers]float64 // matter breathed by worms in the step [kg/m2]
 	amm  [MaxLayers]float64 // ammonia as the worms meet it [mg/g]
 	free [MaxLayers]float64 // share of the ammonia that is unionised
-	gas  [MaxLayers]float64 // ammonia in the air over that dissolved
+	row  [MaxLayers]warmRow // answers to the temperature expected
+	damp [MaxLayers]float64 // answer of decay to water
+	likW [MaxLayers]float64 // answer of worms to water
+	cap  [MaxLayers]float64 // heat capacity [J/(m2 K)]
 	base [MaxLayers]float64 // decay factor without oxygen's
 	oxy  [MaxLayers]float64 // oxygen's factor, 1 in open air
 	depM float64            // depth of the bed [m]
@@ -72,9 +75,9 @@ type cells struct {
 // NewRunner gives a Runner for the parameters, which it copies.
 func NewRunner(p *Parameters) *Runner {
 	r := &Runner{p: *p, heat: newHeatColumn(MaxLayers), gas: newGasColumn(MaxLayers)}
-	r.at25 = RossoFactor(p.RateAtC, p.DecayMinC, p.DecayBestC, p.DecayMaxC)
+	r.table.fill(p)
 	r.warmth = math.Pow((zeroKelvin+20)/zeroKelvin, p.Diffusivity.Exponent)
-	r.bite, _ = freeAmmonia(trialC, p.AmmoniaTestPH)
+	r.bite = FreeAmmonia(trialC, p.AmmoniaTestPH)
 	return r
 }
 
@@ -187,7 +190,7 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 	r.soak(s, dt)
 	r.settle(s, dt)
 	r.watch(s, hours)
-	if (tick+n)%blockTicks == 0 || n <= 2 {
+	if (tick+n)%blockTicks == 0 || s.Hour-s.Stirred < 3 {
 		r.live(s)
 	}
 	return n
@@ -280,9 +283,11 @@ func (r *Runner) gather(s *State, hours float64) {
 		u.mid[n] = l.TempC + 0.5*hours*l.Trend
 		u.wet[n] = l.Water / (dry + l.Water)
 		u.live[n] = live * l.Worms
+		r.table.atTemp(u.mid[n], &u.row[n])
+		u.damp[n], u.likW[n] = r.table.atWet(u.wet[n])
 		u.amm[n] = 0
 		if l.Ammonia > 0 && l.Water > 0 {
-			u.free[n], u.gas[n] = freeAmmonia(u.mid[n], l.PH)
+			u.free[n] = 1 / (1 + math.Exp(u.row[n][ammoniaPK]-math.Ln10*l.PH))
 			// As it bit in the trials that the worms' limits come from (B28).
 			u.amm[n] = l.Ammonia * ammoniaOfNitrogen / (dry + l.Water) * 1e3 * math.Min(1, u.free[n]/r.bite)
 		}

@@ -206,7 +206,7 @@ func (r *Runner) Profile(box Box, s *State) []Slice {
 			x.Saturation = l.Water / h
 		}
 		if l.Ammonia > 0 && l.Water > 0 {
-			x.Ammonia = ppmOf(ammoniaGas(l.TempC, l.PH, l.Ammonia/l.Water), l.TempC)
+			x.Ammonia = AmmoniaGasPPM(l.TempC, l.PH, l.Ammonia/l.Water*1e6)
 		}
 		if n := l.Nitrogen + l.Ammonia + l.Nitrate; n > 0 {
 			x.CN = l.Carbon / n

@@ -25,7 +25,9 @@ func (r *Runner) soak(s *State, dt float64) {
 	r.day.evaporated += evap
 
 	for i := 0; i < n; i++ {
-		u.hold[i] = p.holds(&s.Layers[u.at[i]])
+		l := &s.Layers[u.at[i]]
+		u.hold[i] = p.holds(l)
+		u.cap[i] = p.heatCap(l)
 	}
 	// Much water on its way is followed in shorter steps.
 	times := 1
@@ -59,11 +61,12 @@ func (r *Runner) drain(s *State, dt float64) {
 		part := down / l.Water
 		nitrate, salt := part*l.Nitrate, part*l.Salt
 		l.Water -= down
+		u.cap[i] -= down * waterHeat
 		l.Nitrate -= nitrate
 		l.Salt -= salt
 		if i > 0 {
 			b := &s.Layers[u.at[i-1]]
-			p.pour(b, down, l.TempC)
+			r.run(b, i-1, down, l.TempC)
 			b.Nitrate += nitrate
 			b.Salt += salt
 			continue
@@ -82,6 +85,15 @@ func (c *Column) pour(l *Layer, water, tempC float64) {
 	before := c.heatCap(l)
 	l.Water += water
 	l.TempC = (before*l.TempC + water*waterHeat*tempC) / (before + water*waterHeat)
+}
+
+// run lets water of a temperature into cell i, mixing the heat.
+func (r *Runner) run(l *Layer, i int, water, tempC float64) {
+	before := r.u.cap[i]
+	after := before + water*waterHeat
+	l.Water += water
+	l.TempC += water * waterHeat * (tempC - l.TempC) / after
+	r.u.cap[i] = after
 }
 
 // spread moves water by suction towards equal saturation, implicitly; it slows
@@ -152,14 +164,16 @@ func (r *Runner) spread(s *State, dt float64) {
 				down = a.Water
 			}
 			a.Water -= down
-			p.pour(b, down, a.TempC)
+			u.cap[i] -= down * waterHeat
+			r.run(b, i-1, down, a.TempC)
 		} else if down < 0 {
 			up := -down
 			if up > b.Water {
 				up = b.Water
 			}
 			b.Water -= up
-			p.pour(a, up, b.TempC)
+			u.cap[i-1] -= up * waterHeat
+			r.run(a, i, up, b.TempC)
 		}
 	}
 }

@@ -32,25 +32,29 @@ func (r *Runner) eat(s *State, dt float64) {
 		return
 	}
 	var pull, appetite [MaxLayers]float64
-	sum, depth := 0.0, 0.0
+	sum, depth, trouble := 0.0, 0.0, 0.0
 	for i := u.n - 1; i >= 0; i-- {
 		l := &s.Layers[u.at[i]]
-		suits := w.Moisture(u.wet[i]) * w.Oxygen(l.Oxygen)
+		suits := u.likW[i] * w.Oxygen(l.Oxygen)
 		avoid := 0.0
 		if u.amm[i] > 0.002 {
 			avoid = w.Avoid(u.amm[i])
 			suits *= 1 - avoid
 		}
-		appetite[i] = w.IntakePerDay * w.Growth(u.mid[i]) * suits
-		x := (u.mid[i] - w.BestC) / w.LikeWidthC
-		like := math.Exp(-0.5*x*x) * suits
+		appetite[i] = u.row[i][eats] * suits
+		like := u.row[i][likes] * suits
 		// They leave first where they could not live.
-		stay := 1 - math.Max(math.Max(avoid, ramp(u.mid[i], w.LeaveHeatC, w.LeaveHeatAllC)), math.Max(ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull)))
+		danger := math.Max(ramp(u.mid[i], w.LeaveHeatC, w.LeaveHeatAllC), math.Max(ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull)))
+		trouble += danger * l.Worms
+		stay := 1 - math.Max(avoid, danger)
 		like *= stay * stay
 		depth += u.dz[i]
 		food := p.tasty(l) / u.dry[i]
 		pull[i] = u.dz[i] * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*food)*math.Exp(-(depth-u.dz[i]/2)/p.PreferDepthM))
 		sum += pull[i]
+	}
+	if trouble > troubled {
+		s.Stirred = s.Hour
 	}
 	move := share(hours / p.ShiftHours)
 	found := 0.0
@@ -81,7 +85,7 @@ func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 	p, u := &r.p.Column, &r.u
 	live := u.live[i]
 	wanted := appetite * live * days                             // wet [kg/m2]
-	need := r.breath(u.mid[i]) * live * dt / p.OxygenPerVolatile // their own breath; hungry worms burn themselves (live)
+	need := u.row[i][breathes] * live * dt / p.OxygenPerVolatile // their own breath; hungry worms burn themselves (live)
 	s.Meal.WantedWet += wanted * r.area
 	taste := p.tasty(l)
 	vol, dry := l.Volatile(), l.Dry()
@@ -269,6 +273,9 @@ func (r *Runner) exchange(s *State, grown, shrunk, left, dead float64) {
 		}
 	}
 }
+
+// troubled is the share of the worms in danger above which steps are kept short.
+const troubled = 0.1
 
 // worrying is the share of the worms lost in an hour above which steps are kept
 // short [1/h].
