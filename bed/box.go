@@ -52,3 +52,20 @@ func (p *Parameters) Cover(name string) (Cover, bool) {
 
 // CoverNames are the covers a person may name.
 func CoverNames() []string { return []string{"none", "cloth", "board", "film"} }
+
+// Wall gives the heat transfer of a named build of the sides, films of air
+// included [W/(m2 K)].
+func (p *Parameters) Wall(name string) (float64, bool) {
+	switch name {
+	case "boards":
+		return p.WallU, true
+	case "plywood":
+		return p.PlywoodU, true
+	case "plastic":
+		return p.PlasticU, true
+	}
+	return 0, false
+}
+
+// WallNames are the builds a person may name.
+func WallNames() []string { return []string{"boards", "plywood", "plastic"} }

@@ -15,19 +15,21 @@ type Parameters struct {
 // number.
 type Column struct {
 	// Heat.
-	ConductivityShare float64 `param:"conductivity_share" unit:"-"`       // of the parallel bound of water, solids and air
-	DryHeat           float64 `param:"dry_heat_j_kg_k" unit:"J/(kg K)"`   // specific heat of dry matter
-	OxygenHeat        float64 `param:"oxygen_heat_mj_kg" unit:"MJ/kg"`    // heat released for each kg of oxygen used
-	FilmU             float64 `param:"film_u_w_m2k" unit:"W/(m2 K)"`      // plastic film with the air it traps
-	ClothU            float64 `param:"cloth_u_w_m2k" unit:"W/(m2 K)"`     // sacking or cloth
-	BoardU            float64 `param:"board_u_w_m2k" unit:"W/(m2 K)"`     // boards or plywood
-	AirU              float64 `param:"air_u_w_m2k" unit:"W/(m2 K)"`       // film of air over bed or cover, radiation included
-	FloorU            float64 `param:"floor_u_w_m2k" unit:"W/(m2 K)"`     // bed to slab
-	UnderAirU         float64 `param:"under_air_u_w_m2k" unit:"W/(m2 K)"` // bed to air below
-	UnderBinU         float64 `param:"under_bin_u_w_m2k" unit:"W/(m2 K)"` // what a bin below still lets through to barn air
-	OverShare         float64 `param:"over_share" unit:"-"`               // of heat and air exchange through the top left when a bin stands over it
-	FloorDays         float64 `param:"floor_days" unit:"day"`             // how slowly the slab follows the air
-	WallU             float64 `param:"wall_u_w_m2k" unit:"W/(m2 K)"`      // wall of a bin that names none
+	ConductivityShare float64 `param:"conductivity_share" unit:"-"`          // of the parallel bound of water, solids and air
+	DryHeat           float64 `param:"dry_heat_j_kg_k" unit:"J/(kg K)"`      // specific heat of dry matter
+	OxygenHeat        float64 `param:"oxygen_heat_mj_kg" unit:"MJ/kg"`       // heat released for each kg of oxygen used
+	FilmU             float64 `param:"film_u_w_m2k" unit:"W/(m2 K)"`         // plastic film with the air it traps
+	ClothU            float64 `param:"cloth_u_w_m2k" unit:"W/(m2 K)"`        // sacking or cloth
+	BoardU            float64 `param:"board_u_w_m2k" unit:"W/(m2 K)"`        // boards or plywood
+	AirU              float64 `param:"air_u_w_m2k" unit:"W/(m2 K)"`          // film of air over bed or cover, radiation included
+	FloorU            float64 `param:"floor_u_w_m2k" unit:"W/(m2 K)"`        // bed to slab
+	UnderAirU         float64 `param:"under_air_u_w_m2k" unit:"W/(m2 K)"`    // bed to air below
+	UnderBinU         float64 `param:"under_bin_u_w_m2k" unit:"W/(m2 K)"`    // what a bin below still lets through to barn air
+	OverShare         float64 `param:"over_share" unit:"-"`                  // of heat and air exchange through the top left when a bin stands over it
+	FloorDays         float64 `param:"floor_days" unit:"day"`                // how slowly the slab follows the air
+	WallU             float64 `param:"wall_u_w_m2k" unit:"W/(m2 K)"`         // wall of boards, and of a bin that names none
+	PlywoodU          float64 `param:"wall_plywood_u_w_m2k" unit:"W/(m2 K)"` // wall of plywood
+	PlasticU          float64 `param:"wall_plastic_u_w_m2k" unit:"W/(m2 K)"` // wall of plastic sheet
 
 	// Water.
 	FilmPermeance  float64 `param:"film_permeance" unit:"kg/(s m2 Pa)"`
