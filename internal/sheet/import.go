@@ -67,14 +67,26 @@ func (r *Report) tell(ps []Problem) {
 // batchRows is how many entries are handed to the store at a time.
 const batchRows = 1000
 
+// holdBytes is the size of the largest file whose rows are held in memory [byte].
+const holdBytes = 16 << 20
+
+// verdict is what the check of a row came to.
+type verdict byte
+
+const (
+	leave   verdict = iota
+	take            // nothing is wrong
+	confirm         // doubtful, and said to be right
+)
+
 // progressRows is how often progress is told.
 const progressRows = 2000
 
 // Import checks every row of a file against what the journal and the file itself
 // say of the farm, and then keeps all rows or none, or with KeepGood the good
-// ones. The same file twice changes nothing. The file is read three times: for
-// what it says of bins and beds, to check, and to write; no more than a batch of
-// it is held at once.
+// ones. The same file twice changes nothing. A large file is read three times, for
+// what it says of bins and beds, to check, and to write, and no more than a batch
+// of it is held at once.
 func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 	report := Report{Kinds: map[string]int{}}
 	var facts journal.Facts
@@ -85,9 +97,14 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 		facts.Add(&e)
 	}
 	known := journal.Known{Units: how.Units, Zone: f.opt.Zone, Now: how.Now, Facts: &facts}
+	total := 0 // rows, once they are held
 	tick := func(pass string, n int) error {
 		if n%progressRows == 0 {
-			if how.Progress != nil {
+			switch {
+			case how.Progress == nil:
+			case total > 0:
+				how.Progress(pass, int64(n), int64(total))
+			default:
 				how.Progress(pass, f.read, f.size)
 			}
 			return ctx.Err()
@@ -95,16 +112,33 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 		return nil
 	}
 
+	// A small file is read once and held; a large one is read again for each pass.
+	var held []Row
+	hold := f.size <= f.hold
+	pass := f.Rows()
 	n := 0
-	for row, err := range f.Rows() {
+	for row, err := range pass {
 		if err != nil {
 			return report, err
+		}
+		if hold {
+			held = append(held, row)
 		}
 		if n++; row.Entry != nil {
 			facts.Add(row.Entry)
 		}
 		if err := tick("reading", n); err != nil {
 			return report, err
+		}
+	}
+	if hold {
+		total = len(held)
+		pass = func(yield func(Row, error) bool) {
+			for i := range held {
+				if !yield(held[i], nil) {
+					return
+				}
+			}
 		}
 	}
 
@@ -135,7 +169,8 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 	}
 	n = 0
 	headBad := false
-	for row, err := range f.Rows() {
+	var verdicts []verdict // a row, in the order of the file
+	for row, err := range pass {
 		if err != nil {
 			return report, err
 		}
@@ -144,6 +179,14 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 		header := f.isTable() && n == 0
 		n++
 		ok := good(&row)
+		switch {
+		case !ok || row.Entry == nil:
+			verdicts = append(verdicts, leave)
+		case len(row.Problems) > 0:
+			verdicts = append(verdicts, confirm)
+		default:
+			verdicts = append(verdicts, take)
+		}
 		if header {
 			headBad = !ok
 			if !ok || !how.Yes {
@@ -228,12 +271,15 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 		return err
 	}
 	n = 0
-	for row, err := range f.Rows() {
+	for row, err := range pass {
 		if err != nil {
 			return report, err
 		}
+		if n >= len(verdicts) {
+			return report, &Unreadable{fmt.Sprintf("%s was changed while it was read.", f.path), "Do it again."}
+		}
 		n++
-		if row.Entry == nil || !good(&row) {
+		if verdicts[n-1] == leave || row.Entry == nil || verdicts[n-1] == confirm && !good(&row) {
 			continue
 		}
 		if rows = append(rows, row); len(rows) == batchRows {

@@ -74,6 +74,7 @@ type File struct {
 	format string
 	opt    Options
 	size   int64
+	hold   int64   // a larger file is not held but read again
 	read   int64   // bytes of the running pass, for progress
 	last   *reader // of the running pass, for the headers of problems
 }
@@ -91,7 +92,7 @@ func Open(path string, opt Options) (*File, error) {
 	case info.IsDir():
 		return nil, &Unreadable{fmt.Sprintf("%s is a folder.", path), "Name a file in it."}
 	}
-	f := &File{path: path, opt: opt, size: info.Size()}
+	f := &File{path: path, opt: opt, size: info.Size(), hold: holdBytes}
 	switch ext := strings.ToLower(filepath.Ext(path)); ext {
 	case ".csv", ".tsv", ".txt":
 		f.format = "csv"

@@ -470,6 +470,43 @@ func readFile(t *testing.T, p string) string {
 	return string(b)
 }
 
+func TestALargeFileIsReadAgainAndSaysTheSame(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("Date,What,Bin,How much,Mix,Temp F,Depth (in)\n2026-01-01,built,B1 to B9,,,,\n2026-01-02,bedded,B1 to B9,6 in,,,\n2026-01-03,received,,,,,\n")
+	for i := range 3000 {
+		fmt.Fprintf(&b, "2026-02-%02d %d:%02d,reading,B%d,,,%d,6\n2026-02-%02d,fed,B%d,1 in,41,,\n", i%28+1, i/60%24, i%60, i%9+1, 60+i%20, i%28+1, i%9+1)
+	}
+	path := write(t, "large.csv", b.String())
+	var reports []Report
+	for _, hold := range []int64{holdBytes, 0} {
+		for _, how := range []How{{}, {Yes: true}, {Yes: true, KeepGood: true}, {Yes: true, KeepGood: true}} {
+			s := open(t)
+			f, err := Open(path, Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			f.hold = hold
+			how.Begin, how.Now = func(ctx context.Context) (Batch, error) { return s.Begin(ctx) }, now
+			r, err := f.Import(context.Background(), s, how)
+			if err != nil || r.Written != len(all(t, s)) {
+				t.Fatal(r.Written, err)
+			}
+			reports = append(reports, r)
+		}
+	}
+	half := len(reports) / 2
+	if d := cmp.Diff(reports[:half], reports[half:]); d != "" {
+		t.Fatal(d)
+	}
+	// One row is short of pile and material; 3,000 feedings are of a batch nobody wrote down.
+	if r := reports[0]; r.Rows != 6003 || r.Refused != 1 || r.Doubtful != 3000 || r.Written != 0 {
+		t.Fatalf("%+v", r.Kinds)
+	}
+	if r := reports[2]; r.Written != 6002 {
+		t.Fatalf("%d written", r.Written)
+	}
+}
+
 func TestAnIDThatSaysSomethingElseIsShown(t *testing.T) {
 	s := open(t)
 	id := "019caa20-c400-7000-8000-000000000001"

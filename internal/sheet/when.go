@@ -61,12 +61,20 @@ func fullYear(y int, digits int) int {
 	return 1900 + y
 }
 
+// plainDay takes commas and the endings of 1st, 2nd, 3rd, 4th away.
+var plainDay = strings.NewReplacer(",", " ", "st ", " ", "nd ", " ", "rd ", " ", "th ", " ")
+
 // parseDay reads a day as people write it: 2026-03-01, 3/25/2026, 25.3.2026,
 // 25 March 2026, Mar 25, 2026. What can be read two ways is refused with both
 // readings unless order is "mdy" or "dmy".
 func parseDay(s, order string) (day, *fault) {
 	typed := strings.TrimSpace(s)
-	low := strings.ToLower(strings.NewReplacer(",", " ", "st ", " ", "nd ", " ", "rd ", " ", "th ", " ").Replace(strings.ToLower(typed) + " "))
+	if len(typed) == 10 && typed[4] == '-' && typed[7] == '-' { // as the journal writes it
+		if t, err := time.Parse(journal.DayLayout, typed); err == nil {
+			return day{t.Year(), t.Month(), t.Day()}, nil
+		}
+	}
+	low := plainDay.Replace(strings.ToLower(typed) + " ")
 	parts := strings.FieldsFunc(low, func(r rune) bool { return r == ' ' || r == '/' || r == '.' || r == '-' || r == '\u00a0' })
 	if len(parts) == 4 { // Mon, 2 March 2026
 		if _, err := strconv.Atoi(parts[0]); err != nil && months[parts[0]] == 0 {
@@ -188,6 +196,9 @@ func parseClock(s string) (clock, *fault) {
 func parseWhen(s, order string) (d day, c clock, exact time.Time, f *fault) {
 	s = strings.TrimSpace(s)
 	for _, layout := range []string{time.RFC3339Nano, "2006-01-02T15:04Z07:00", "2006-01-02 15:04:05.999999999Z07:00", "2006-01-02 15:04Z07:00"} {
+		if len(s) < 17 || !strings.ContainsAny(s[16:], "Z+-") { // no zone behind the time
+			break
+		}
 		if t, err := time.Parse(layout, s); err == nil {
 			return d, c, t, nil
 		}

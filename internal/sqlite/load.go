@@ -51,44 +51,6 @@ func (s *Store) Entries(ctx context.Context, after int64) iter.Seq2[journal.Entr
 	}
 }
 
-// Load gives the entries after a sequence number all at once, the quickest way
-// to open a farm.
-func (s *Store) Load(ctx context.Context, after int64) ([]journal.Entry, error) {
-	r, err := s.reader(ctx, after)
-	if err != nil {
-		return nil, wrap(s.path, err)
-	}
-	defer r.close()
-	out := make([]journal.Entry, 0, max(0, r.last-after))
-	type span struct{ from, to int }
-	work := make(chan span, 8)
-	faults := make([]error, runtime.GOMAXPROCS(0))
-	var wg sync.WaitGroup
-	for w := range faults {
-		wg.Go(func() {
-			for sp := range work {
-				if err := decode(out[sp.from:sp.to]); err != nil && faults[w] == nil {
-					faults[w] = err
-				}
-			}
-		})
-	}
-	for {
-		from := len(out)
-		out, err = r.rows(out, chunkSize)
-		if err != nil || len(out) == from {
-			break
-		}
-		work <- span{from, len(out)}
-	}
-	close(work)
-	wg.Wait()
-	if err = errors.Join(append(faults, err)...); err != nil {
-		return nil, wrap(s.path, err)
-	}
-	return out, nil
-}
-
 // Head gives the number of the newest entry and the last link of the chain.
 func (s *Store) Head(ctx context.Context) (seq int64, head journal.Hash, err error) {
 	seq, head, err = headOf(ctx, s.read)
