@@ -3,10 +3,10 @@
 // else was tried.
 //
 // Advice is found by trying it on the bin's twins over the coming fourteen days
-// (trial.go) and taking what makes most castings while the chances of heat,
+// (bin.go, danger.go) and taking what makes most castings while the chances of heat,
 // souring, drying, worms leaving and leftovers stay under their limits. The
 // chances that are printed come from members that were not used to choose
-// (equations R1 to R6). Like acts in one row become one line with its
+// (equations R1 to R7). Like acts in one row become one line with its
 // exceptions (line.go). What is said is kept as phrases with their numbers
 // (phrase.go), so that units and language are chosen by who reads.
 package round
@@ -60,13 +60,13 @@ type Tried struct {
 	Option     Phrase  `json:"option"`
 	Say        string  `json:"say"`
 	LeftFrac   float64 `json:"left_frac"` // median share of the feed unworked at the next visit
-	Left       float64 `json:"left"`      // chance that more is left than the limit
+	Left       float64 `json:"left"`      // chance that more is left than worms eat in some days
 	TooWarm    float64 `json:"too_warm"`  // chance of the alarm or of too little refuge
 	Sour       float64 `json:"sour"`
 	Dry        float64 `json:"dry"`
 	Leave      float64 `json:"leave"`
 	CastingsKg float64 `json:"castings_kg_wet"` // median made in the horizon
-	Value      float64 `json:"value_kg_dry"`    // objective R1
+	Value      float64 `json:"value_kg_dry"`    // objective R1: castings made until the visit
 	Allowed    bool    `json:"allowed"`         // all limits kept
 	Chosen     bool    `json:"chosen"`
 	Members    int     `json:"members"`
@@ -80,12 +80,13 @@ type Item struct {
 	Row      string    `json:"row,omitempty"`
 	Stack    int       `json:"stack,omitempty"`
 	Level    int       `json:"level,omitempty"`
+	Above    int       `json:"above,omitempty"` // bins that stand on it
 	Pile     string    `json:"pile,omitempty"`
 	Act      Act       `json:"act"`
 	DepthM   float64   `json:"depth_m,omitempty"`
 	WaterKg  float64   `json:"water_kg,omitempty"`
-	Cover    string    `json:"cover,omitempty"`
-	Mix      string    `json:"mix,omitempty"` // batch
+	Cover    string    `json:"cover,omitempty"` // none, cloth, board, film; empty leaves it
+	Mix      string    `json:"mix,omitempty"`   // batch
 	Head     Phrase    `json:"head"`
 	Why      []Phrase  `json:"why"`
 	Sureness []Phrase  `json:"sureness"`
@@ -101,6 +102,9 @@ type Item struct {
 	Visit    time.Time `json:"visit"` // until when the advice is meant to last
 	Doubt    float64   `json:"doubt"` // how much a look could change the advice, 0 to 1
 	VolumeM3 float64   `json:"volume_m3,omitempty"`
+	Value    float64   `json:"value_kg_dry,omitempty"` // objective R1
+	Lift     int       `json:"lift,omitempty"`         // bins to lift off and put back for it
+	Others   []Item    `json:"others,omitempty"`       // amounts that are as good, best first
 }
 
 // Line is what a crew reads: one act in one row, with its exceptions.

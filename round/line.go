@@ -20,6 +20,20 @@ type Pile struct {
 	Advice []yard.Advice
 }
 
+// Part is a share of a mix by volume.
+type Part struct {
+	Pile string
+	M3   float64
+}
+
+// Want is a batch to be mixed because nothing mixed is left: like an earlier one.
+type Want struct {
+	Like  string // batch, empty when none was ever mixed
+	Bins  int    // that are due for feed
+	M3    float64
+	Parts []Part // of the volume wanted
+}
+
 // Made is everything that a list is written from.
 type Made struct {
 	Day     string
@@ -28,19 +42,23 @@ type Made struct {
 	Bedded  []Bedded
 	Piles   []Pile
 	Mixes   []Mix
+	Want    *Want
 	Weather []Phrase
 	Notes   []Phrase
 }
 
 // Write orders the items of a day into lines: first what is urgent, then barn by
-// barn and row by row; like acts of a row in one line with its exceptions. It
-// keeps the looks that could change most and drops the rest of them, and says
+// barn and row by row; like acts of a row in one line with its exceptions. Where
+// several amounts are as good it takes the one that serves most bins of a row.
+// It keeps the looks that could change most and drops the rest of them, and says
 // where a mix does not last for all that want it. docs/model.md (R5), (R6).
 func (p *Parameters) Write(m Made) List {
 	l := List{Day: m.Day, Made: m.At, Weather: m.Weather, Notes: m.Notes, Bins: len(m.Bedded)}
 	items := slices.Clone(m.Items)
 	sort.SliceStable(items, func(i, j int) bool { return before(&items[i], &items[j]) })
+	p.steady(items)
 	p.looks(items)
+	p.lifts(items)
 	groups := map[string]*Line{}
 	var keys []string
 	for _, it := range items {
@@ -62,7 +80,7 @@ func (p *Parameters) Write(m Made) List {
 		g.Except = except(g, m.Bedded)
 		l.Lines = append(l.Lines, *g)
 	}
-	l.Lines = append(l.Lines, p.short(items, m.Mixes)...)
+	l.Lines = append(l.Lines, p.short(items, m)...)
 	l.Lines = append(l.Lines, piles(m.Piles)...)
 	sort.SliceStable(l.Lines, func(i, j int) bool { return lineBefore(&l.Lines[i], &l.Lines[j]) })
 	for i := range l.Lines {
@@ -75,7 +93,7 @@ func rank(u Urgency) int { return slices.Index(urgencies, u) }
 
 func before(a, b *Item) bool {
 	if a.Barn != b.Barn {
-		return a.Barn < b.Barn
+		return natural(a.Barn, b.Barn)
 	}
 	if a.Row != b.Row {
 		return natural(a.Row, b.Row)
@@ -83,7 +101,10 @@ func before(a, b *Item) bool {
 	if a.Stack != b.Stack {
 		return a.Stack < b.Stack
 	}
-	return a.Level > b.Level
+	if a.Level != b.Level {
+		return a.Level > b.Level
+	}
+	return natural(a.Bin, b.Bin)
 }
 
 // natural orders "2" before "10".
@@ -113,7 +134,7 @@ func lineBefore(a, b *Line) bool {
 	case (a.Barn == "") != (b.Barn == ""):
 		return a.Barn != ""
 	case a.Barn != b.Barn:
-		return a.Barn < b.Barn
+		return natural(a.Barn, b.Barn)
 	case a.Row != b.Row:
 		return natural(a.Row, b.Row)
 	case rank(a.Urgency) != rank(b.Urgency):
@@ -126,17 +147,85 @@ func lineBefore(a, b *Line) bool {
 
 // lineKey says which items stand in one line.
 func lineKey(it *Item) string {
-	if it.Urgency == Now {
-		return "now/" + it.Bin
-	}
-	return fmt.Sprintf("%s/%s/%s/%.4f/%.1f/%s/%s", it.Barn, it.Row, it.Act, it.DepthM, it.WaterKg, it.Mix, it.Urgency)
+	return fmt.Sprintf("%s/%s/%s/%s/%.4f/%.1f/%s/%s/%s", it.Barn, it.Row, it.Act, it.Head.Key, it.DepthM, it.WaterKg, it.Cover, it.Mix, it.Urgency)
 }
 
-// looks turns the resting bins in which a look could change most into looks.
+// steady gives the feedings of a row as few different amounts as are as good:
+// again and again the amount that serves most of those not yet settled, of equal
+// ones that which makes most castings. docs/model.md (R6).
+func (p *Parameters) steady(items []Item) {
+	rows := map[string][]int{}
+	var order []string
+	for i := range items {
+		if items[i].Act == Feed {
+			k := items[i].Barn + "/" + items[i].Row
+			if rows[k] == nil {
+				order = append(order, k)
+			}
+			rows[k] = append(rows[k], i)
+		}
+	}
+	for _, k := range order {
+		open := rows[k]
+		for len(open) > 0 {
+			var keys []string
+			served, value := map[string]int{}, map[string]float64{}
+			for _, i := range open {
+				items[i].each(func(o *Item) {
+					key := lineKey(o)
+					if served[key] == 0 {
+						keys = append(keys, key)
+					}
+					served[key]++
+					value[key] += o.Value
+				})
+			}
+			best := keys[0]
+			for _, key := range keys {
+				if served[key] > served[best] || served[key] == served[best] && value[key] > value[best] {
+					best = key
+				}
+			}
+			open = slices.DeleteFunc(slices.Clone(open), func(i int) bool { return items[i].take(best) })
+		}
+	}
+}
+
+// each calls with the item and with each amount that is as good.
+func (it *Item) each(do func(*Item)) {
+	do(it)
+	for i := range it.Others {
+		do(&it.Others[i])
+	}
+}
+
+// take makes the item the one of its amounts that has the key, and reports
+// whether there is one.
+func (it *Item) take(key string) bool {
+	if lineKey(it) == key {
+		return true
+	}
+	for i := range it.Others {
+		if lineKey(&it.Others[i]) != key {
+			continue
+		}
+		o := it.Others[i]
+		o.Tried = slices.Clone(it.Tried)
+		for k := range o.Tried {
+			o.Tried[k].Chosen = same(o.Tried[k].Option, o.Head)
+		}
+		*it = o
+		return true
+	}
+	return false
+}
+
+// looks turns the resting bins in which a look could change most into looks; not
+// those that would have to be lifted out for it.
 func (p *Parameters) looks(items []Item) {
 	var may []int
 	for i := range items {
-		if items[i].Act == Rest && items[i].Doubt > 0.75 {
+		if items[i].Act == Rest && items[i].Above == 0 && items[i].Doubt > leastDoubt {
 			may = append(may, i)
 		}
 	}
@@ -144,13 +233,39 @@ func (p *Parameters) looks(items []Item) {
 	for _, i := range may[:min(len(may), int(p.LookMost))] {
 		it := &items[i]
 		it.Act, it.Head, it.Urgency, it.Minutes = Look, say("look"), Week, p.LookMinutes
-		it.Why = append(it.Why[:max(0, len(it.Why)-1):max(0, len(it.Why)-1)], say("why.undecided"))
+		it.Why = []Phrase{say("why.undecided")}
+	}
+}
+
+// leastDoubt is from where a look is worth its minutes: the members part worse
+// than one against six.
+const leastDoubt = 0.5
+
+// lifts reckons the minutes of the truck: of each stack the lowest bin that is
+// worked on brings all above it down.
+func (p *Parameters) lifts(items []Item) {
+	lowest := map[string]int{}
+	for i := range items {
+		it := &items[i]
+		if it.Lift == 0 || it.Act == Rest {
+			continue
+		}
+		k := fmt.Sprintf("%s/%s/%d", it.Barn, it.Row, it.Stack)
+		if o, ok := lowest[k]; !ok || it.Lift > items[o].Lift {
+			lowest[k] = i
+		}
+	}
+	for _, i := range lowest {
+		items[i].Minutes += p.LiftMinutes * float64(items[i].Lift)
 	}
 }
 
 // except names the bedded places of the row that a line leaves out, when they
 // are few against those it names.
 func except(l *Line, bedded []Bedded) []string {
+	if len(l.Items) < 4 {
+		return nil
+	}
 	var out []string
 	in := map[string]bool{}
 	for i := range l.Items {
@@ -167,54 +282,70 @@ func except(l *Line, bedded []Bedded) []string {
 	return out
 }
 
-// short makes a line of each mix that does not last.
-func (p *Parameters) short(items []Item, mixes []Mix) []Line {
+// scant is how much a mix may lack before anybody mixes for it [m3]; a bucket.
+const scant = 0.05
+
+// short makes a line of each mix that does not last, and one of what to mix when
+// nothing mixed is left.
+func (p *Parameters) short(items []Item, m Made) []Line {
 	var out []Line
-	for _, mix := range mixes {
+	blend := func(key string, it Item) {
+		it.Act, it.Urgency, it.Minutes, it.Care = Blend, Today, math.Max(1, math.Ceil(it.VolumeM3*p.BlendMin)), []Phrase{say("care.dust")}
+		out = append(out, Line{Key: "blend/" + key, Act: Blend, Head: it.Head, Urgency: Today, Minutes: it.Minutes, Items: []Item{it}})
+	}
+	for _, mix := range m.Mixes {
 		var want float64
 		for i := range items {
 			if items[i].Act == Feed && items[i].Mix == mix.Batch {
 				want += items[i].VolumeM3
 			}
 		}
-		if lack := want - mix.LeftM3; lack > 0.05 {
-			it := Item{
-				Place: mix.Batch, Act: Blend, Mix: mix.Batch, VolumeM3: lack, Head: say("blend", text(mix.Batch)), Urgency: Today,
-				Minutes: math.Ceil(lack * p.BlendMin), Why: []Phrase{say("why.runs_out", text(mix.Batch), volume(lack))}, Care: []Phrase{say("care.dust")},
-			}
-			out = append(out, Line{Key: "blend/" + mix.Batch, Act: Blend, Head: it.Head, Urgency: Today, Minutes: it.Minutes, Items: []Item{it}})
+		if lack := want - mix.LeftM3; lack > scant {
+			blend(mix.Batch, Item{Place: mix.Batch, Mix: mix.Batch, VolumeM3: lack, Head: say("blend", volume(lack), text(mix.Batch)),
+				Why: []Phrase{say("why.runs_out", text(mix.Batch), volume(want), volume(mix.LeftM3))}})
 		}
+	}
+	if w := m.Want; w != nil && w.Bins > 0 {
+		it := Item{Place: "feed", Mix: w.Like, VolumeM3: w.M3, Head: say("blend.any", volume(w.M3)), Why: []Phrase{say("why.nomix", count(w.Bins))}}
+		if w.Like != "" {
+			it.Head = say("blend.like", volume(w.M3), text(w.Like))
+			var parts []Phrase
+			for _, x := range w.Parts {
+				parts = append(parts, say("part", volume(x.M3), text(x.Pile)))
+			}
+			it.Why = append(it.Why, say("why.parts", list(parts)))
+		}
+		blend("feed", it)
 	}
 	return out
 }
 
 func (l *Line) speak(w Words) {
 	first := &l.Items[0]
-	act := w.Text(l.Head)
 	places := make([]string, len(l.Items))
 	for i := range l.Items {
 		places[i] = l.Items[i].Place
 	}
+	act := w.Text(l.Head)
 	switch {
-	case l.Items[0].Pile != "":
+	case first.Pile != "" || l.Act == Blend:
 		l.Say = act
-	case l.Act == Blend:
-		l.Say = act
-	case len(l.Items) == 1:
-		l.Say = w.Text(say("bins.named", text(act), text(places[0])))
+	case l.Act == Open:
+		l.Say = w.Text(say("line.open", text(act), text(w.list(places))))
 	case len(l.Except) > 0:
-		l.Say = w.Text(say("bins.except", text(act), count(len(l.Items)), text(strings.Join(l.Except, ", "))))
+		l.Say = w.Text(say("line.except", text(act), count(len(l.Items)), text(w.list(l.Except))))
 	case len(l.Items) <= 4:
-		l.Say = w.Text(say("bins.named", text(act), text(strings.Join(places, ", "))))
+		l.Say = w.Text(say("line.named", text(act), text(w.list(places))))
 	default:
-		l.Say = w.Text(say("bins", text(act), count(len(l.Items))))
+		l.Say = w.Text(say("line.all", text(act), count(len(l.Items))))
 	}
-	l.Reason = first.Reason
-	l.Sure = w.all(l.sureness())
+	l.Say = capital(l.Say)
+	l.Reason = w.all(l.most(func(it *Item) []Phrase { return it.Why }))
+	l.Sure = w.all(l.most(func(it *Item) []Phrase { return it.Sureness }))
 	var care []Phrase
 	for i := range l.Items {
 		for _, c := range l.Items[i].Care {
-			if !slices.ContainsFunc(care, func(o Phrase) bool { return o.Key == c.Key }) {
+			if !slices.ContainsFunc(care, func(o Phrase) bool { return o.Key == c.Key && o.Key != "pile.care" }) {
 				care = append(care, c)
 			}
 		}
@@ -222,25 +353,48 @@ func (l *Line) speak(w Words) {
 	l.Caution = w.all(care)
 }
 
-// sureness gives the phrases of the first item, with the odds of the whole line
-// as the lowest to the highest among its bins.
-func (l *Line) sureness() []Phrase {
-	out := make([]Phrase, len(l.Items[0].Sureness))
-	for k, p := range l.Items[0].Sureness {
-		p.Args = slices.Clone(p.Args)
-		for a := range p.Args {
-			if p.Args[a].Of != "chance" {
-				continue
+// most gives the phrases that are true of more than half of the items, with odds
+// as the lowest to the highest among them; where there is none, those of the
+// first.
+func (l *Line) most(of func(*Item) []Phrase) []Phrase {
+	var keys []string
+	seen := map[string][]Phrase{}
+	for i := range l.Items {
+		for _, p := range of(&l.Items[i]) {
+			if seen[p.Key] == nil {
+				keys = append(keys, p.Key)
 			}
-			low, high := p.Args[a].V, p.Args[a].V
-			for i := range l.Items {
-				if s := l.Items[i].Sureness; k < len(s) && s[k].Key == p.Key && a < len(s[k].Args) {
-					low, high = math.Min(low, s[k].Args[a].V), math.Max(high, s[k].Args[a].V)
-				}
-			}
-			p.Args[a].V, p.Args[a].High = low, high
+			seen[p.Key] = append(seen[p.Key], p)
 		}
-		out[k] = p
+	}
+	var out []Phrase
+	for _, k := range keys {
+		if ps := seen[k]; 2*len(ps) > len(l.Items) {
+			out = append(out, joined(ps))
+		}
+	}
+	if len(out) == 0 {
+		return of(&l.Items[0])
+	}
+	return out
+}
+
+// joined gives the middle one of phrases of one key, its odds from the lowest to
+// the highest.
+func joined(ps []Phrase) Phrase {
+	out := ps[len(ps)/2]
+	out.Args = slices.Clone(out.Args)
+	for a := range out.Args {
+		if out.Args[a].Of != "chance" {
+			continue
+		}
+		low, high := out.Args[a].V, out.Args[a].V
+		for _, p := range ps {
+			if a < len(p.Args) {
+				low, high = math.Min(low, p.Args[a].V), math.Max(high, p.Args[a].V)
+			}
+		}
+		out.Args[a].V, out.Args[a].High = low, high
 	}
 	return out
 }
@@ -265,13 +419,16 @@ func piles(ps []Pile) []Line {
 				continue
 			}
 			it := Item{
-				Pile: p.Name, Place: p.Name, Act: k.act, Head: say(k.key, text(p.Name), water(float64(a.Water))), WaterKg: float64(a.Water),
+				Pile: p.Name, Place: p.Name, Act: k.act, Head: say(k.key, text(p.Name)), WaterKg: float64(a.Water),
 				Urgency: pileUrgency(a.Urgency), Minutes: a.Minutes, Why: []Phrase{say("pile.why", text(a.Reason))},
+			}
+			if a.Water > 0 {
+				it.Head.Args = append(it.Head.Args, pour(float64(a.Water)))
 			}
 			if a.Caution != "" {
 				it.Care = []Phrase{say("pile.care", text(a.Caution))}
 			}
-			out = append(out, Line{Key: "pile/" + p.Name + "/" + a.Act, Act: k.act, Head: it.Head, Urgency: it.Urgency, Minutes: it.Minutes, Items: []Item{it}})
+			out = append(out, Line{Key: "pile/" + p.Name + "/" + strings.ReplaceAll(a.Act, " ", "-"), Act: k.act, Head: it.Head, Urgency: it.Urgency, Minutes: it.Minutes, Items: []Item{it}})
 		}
 	}
 	return out

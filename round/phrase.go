@@ -1,8 +1,9 @@
 package round
 
 import (
-	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -11,20 +12,22 @@ import (
 )
 
 // Phrase is a sentence with its numbers kept apart: a key of the catalogue and
-// the arguments that stand at {0}, {1} and so on.
+// the arguments that stand at {0}, {1} and so on. Where its first count is one
+// the key with ".one" behind it serves, if there is one.
 type Phrase struct {
 	Key  string `json:"key"`
 	Args []Arg  `json:"args,omitempty"`
 }
 
-// Arg is one argument. Of says what V or S is: "text", "depth" [m], "temp" [C],
-// "water" [kg], "volume" [m3], "mass" [kg], "stocking" [kg/m2], "count", "chance" [0..1 of N],
-// "share" [0..1], "day" [s since 1970].
+// Arg is one argument. Of says what it is: "text", "depth" [m], "temp" [C],
+// "water" [kg], "volume" [m3], "mass" [kg], "stocking" [kg/m2], "count", "share"
+// [0..1], "chance" [0..1 of N], "day" [s since 1970], "list" of phrases.
 type Arg struct {
-	Of string  `json:"of"`
-	V  float64 `json:"v,omitempty"`
-	S  string  `json:"s,omitempty"`
-	N  int     `json:"n,omitempty"`
+	Of string   `json:"of"`
+	V  float64  `json:"v,omitempty"`
+	S  string   `json:"s,omitempty"`
+	N  int      `json:"n,omitempty"`
+	P  []Phrase `json:"p,omitempty"`
 	// High is the upper end where the argument is the odds of several bins; V is
 	// then the lower.
 	High float64 `json:"high,omitempty"`
@@ -33,13 +36,41 @@ type Arg struct {
 func text(s string) Arg               { return Arg{Of: "text", S: s} }
 func depth(m float64) Arg             { return Arg{Of: "depth", V: m} }
 func temp(c float64) Arg              { return Arg{Of: "temp", V: c} }
-func water(kg float64) Arg            { return Arg{Of: "water", V: kg} }
+func pour(kg float64) Arg             { return Arg{Of: "water", V: kg} }
 func volume(m3 float64) Arg           { return Arg{Of: "volume", V: m3} }
+func mass(kg float64) Arg             { return Arg{Of: "mass", V: kg} }
 func count(n int) Arg                 { return Arg{Of: "count", V: float64(n)} }
-func share(f float64) Arg             { return Arg{Of: "share", V: f} }
 func odds(f float64, n int) Arg       { return Arg{Of: "chance", V: f, N: n} }
 func day(hour int64) Arg              { return Arg{Of: "day", V: float64(hour) * 3600} }
+func list(p []Phrase) Arg             { return Arg{Of: "list", P: p} }
 func say(key string, a ...Arg) Phrase { return Phrase{key, a} }
+
+// same says whether two phrases say the same.
+func same(a, b Phrase) bool {
+	return a.Key == b.Key && slices.EqualFunc(a.Args, b.Args, func(x, y Arg) bool {
+		return x.Of == y.Of && x.V == y.V && x.S == y.S && x.N == y.N && x.High == y.High && slices.EqualFunc(x.P, y.P, same)
+	})
+}
+
+// mix gives the first text of a phrase, which of a feeding is its mix.
+func (p Phrase) mix() string {
+	for _, a := range p.Args {
+		if a.Of == "text" {
+			return a.S
+		}
+	}
+	return ""
+}
+
+// amount gives its first depth or water.
+func (p Phrase) amount() float64 {
+	for _, a := range p.Args {
+		if a.Of == "depth" || a.Of == "water" {
+			return a.V
+		}
+	}
+	return 0
+}
 
 // Words is who reads: units, zone, and a catalogue of sentences by key. Without
 // a catalogue the English one serves.
@@ -49,22 +80,33 @@ type Words struct {
 	Catalogue func(key string) string
 }
 
-// Text puts a phrase into words. A key that the catalogue lacks shows as itself.
+// Text puts a phrase into words. A key that no catalogue has shows as itself.
 func (w Words) Text(p Phrase) string {
 	s := ""
-	if w.Catalogue != nil {
-		s = w.Catalogue("round." + p.Key)
+	if i := slices.IndexFunc(p.Args, func(a Arg) bool { return a.Of == "count" }); i >= 0 && p.Args[i].V == 1 {
+		s = w.find(p.Key + ".one")
 	}
-	if s == "" || s == "round."+p.Key {
-		s = English()[p.Key]
+	if s == "" {
+		s = w.find(p.Key)
 	}
 	if s == "" {
 		s = p.Key
 	}
 	for i, a := range p.Args {
-		s = strings.ReplaceAll(s, "{"+strconv.Itoa(i)+"}", w.arg(a))
+		if at := "{" + strconv.Itoa(i) + "}"; strings.Contains(s, at) {
+			s = strings.ReplaceAll(s, at, w.arg(a))
+		}
 	}
 	return s
+}
+
+func (w Words) find(key string) string {
+	if w.Catalogue != nil {
+		if s := w.Catalogue("round." + key); s != "" && s != "round."+key {
+			return s
+		}
+	}
+	return english[key]
 }
 
 func (w Words) all(ps []Phrase) string {
@@ -75,6 +117,24 @@ func (w Words) all(ps []Phrase) string {
 	return strings.Join(out, " ")
 }
 
+// list joins names as one says them: "a, b and c".
+func (w Words) list(names []string) string {
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	last := len(names) - 1
+	return w.Text(say("list.and", text(strings.Join(names[:last], w.find("list.comma"))), text(names[last])))
+}
+
+// capital begins a sentence.
+func capital(s string) string {
+	for _, r := range s {
+		first := string(r)
+		return strings.ToUpper(first) + s[len(first):]
+	}
+	return s
+}
+
 func (w Words) arg(a Arg) string {
 	switch a.Of {
 	case "depth":
@@ -82,20 +142,28 @@ func (w Words) arg(a Arg) string {
 	case "temp":
 		return w.Units.Temperature(qty.Celsius(a.V))
 	case "water":
-		return w.Units.Water(qty.WaterKg(math.Round(a.V*10) / 10))
+		unit := 1.0
+		if w.Units == qty.US {
+			unit = 1000 * qty.M3PerUSGallon
+		}
+		return w.Units.Water(qty.WaterKg(twoFigures(a.V/unit) * unit))
 	case "volume":
 		return w.Units.Volume(qty.CubicMetre(a.V))
 	case "mass":
-		return w.Units.Mass(a.V)
+		unit := 1.0
+		if w.Units == qty.US {
+			unit = qty.KgPerPound
+		}
+		return w.Units.Mass(twoFigures(a.V/unit) * unit)
 	case "stocking":
 		if w.Units == qty.US {
-			return qty.Figures(a.V*qty.M2PerSquareFoot/qty.KgPerPound) + " lb/ft2"
+			return qty.Figures(math.Round(a.V*qty.M2PerSquareFoot/qty.KgPerPound*10)/10) + " lb/ft2"
 		}
-		return qty.Figures(a.V) + " kg/m2"
+		return qty.Figures(math.Round(a.V)) + " kg/m2"
 	case "count":
 		return strconv.Itoa(int(a.V))
 	case "share":
-		return w.Text(say(shareKey(a.V)))
+		return w.Text(say("share." + shareKey(a.V)))
 	case "chance":
 		low, high := w.chance(a.V, a.N), w.chance(math.Max(a.V, a.High), a.N)
 		if low == high {
@@ -107,9 +175,24 @@ func (w Words) arg(a Arg) string {
 		if w.Zone != nil {
 			t = t.In(w.Zone)
 		}
-		return w.Text(say(fmt.Sprintf("weekday.%d", t.Weekday())))
+		return w.Text(say("weekday." + strconv.Itoa(int(t.Weekday()))))
+	case "list":
+		out := make([]string, len(a.P))
+		for i, p := range a.P {
+			out[i] = w.Text(p)
+		}
+		return w.list(out)
 	}
 	return a.S
+}
+
+// twoFigures takes an estimate to what it is worth.
+func twoFigures(v float64) float64 {
+	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0
+	}
+	p := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-1)
+	return math.Round(v/p) * p
 }
 
 // chance says a probability as people do, no finer than the members it rests on.
@@ -127,17 +210,17 @@ func (w Words) chance(f float64, n int) string {
 func shareKey(f float64) string {
 	switch {
 	case f < 0.1:
-		return "share.none"
+		return "none"
 	case f < 0.3:
-		return "share.quarter"
-	case f < 0.45:
-		return "share.third"
+		return "quarter"
+	case f < 0.42:
+		return "third"
 	case f < 0.6:
-		return "share.half"
-	case f < 0.85:
-		return "share.most"
+		return "half"
+	case f < 0.9:
+		return "most"
 	}
-	return "share.all"
+	return "all"
 }
 
 // Speak fills every sentence of a list in the reader's words and units.
@@ -152,76 +235,69 @@ func (l *List) Speak(w Words) {
 }
 
 func (it *Item) speak(w Words) {
-	it.Say, it.Reason, it.Sure, it.Caution = w.Text(it.Head), w.all(it.Why), w.all(it.Sureness), w.all(it.Care)
+	it.Say, it.Reason, it.Sure, it.Caution = capital(w.Text(it.Head)), w.all(it.Why), w.all(it.Sureness), w.all(it.Care)
 	for i := range it.Tried {
-		it.Tried[i].Say = w.Text(it.Tried[i].Option)
+		it.Tried[i].Say = capital(w.Text(it.Tried[i].Option))
 	}
 }
 
-// English is the source of all phrases of a round, by key.
-func English() map[string]string {
-	return map[string]string{
-		"weekday.0": "Sunday", "weekday.1": "Monday", "weekday.2": "Tuesday", "weekday.3": "Wednesday",
-		"weekday.4": "Thursday", "weekday.5": "Friday", "weekday.6": "Saturday",
-		"chance.none": "in none of {0} runs", "chance.all": "in all {0} runs", "chance.tenths": "{0} in 10",
-		"chance.between": "{0} to {1}",
-		"share.none":     "nearly nothing", "share.quarter": "about a quarter", "share.third": "about a third",
-		"share.half": "about half", "share.most": "most", "share.all": "nearly all",
+// English is the source of all phrases of a round, by key. A catalogue of
+// another language has the same keys with "round." before them.
+func English() map[string]string { return maps.Clone(english) }
 
-		"feed": "Feed {0} of mix {1}", "feed_water": "Feed {0} of mix {1}, then water {2}",
-		"water": "Water {0}", "rest": "Leave as it is", "open.cover": "Take the cover off",
-		"open.feed": "Take off {0} of the new feed", "open.both": "Take off {0} of the new feed and leave the cover off",
-		"open.watch": "Open it and look now: too warm, and nothing we tried mends it",
-		"cover":      "Put a {0} on", "warm": "Keep the frost off", "look": "Look before you feed",
-		"harvest": "Ripe: harvest", "split": "Split the worms", "blend": "Mix a new batch of {0}",
+var english = map[string]string{
+	"weekday.0": "Sunday", "weekday.1": "Monday", "weekday.2": "Tuesday", "weekday.3": "Wednesday",
+	"weekday.4": "Thursday", "weekday.5": "Friday", "weekday.6": "Saturday",
+	"chance.none": "in none of {0} tries", "chance.all": "in all {0} tries", "chance.tenths": "{0} in 10",
+	"chance.between": "{0} to {1}", "list.comma": ", ", "list.and": "{0} and {1}",
+	"share.none": "nearly nothing", "share.quarter": "about a quarter", "share.third": "about a third",
+	"share.half": "about half", "share.most": "most", "share.all": "nearly all",
 
-		"bins": "{0}, {1} bins", "bins.except": "{0}, {1} bins, not {2}", "bins.named": "{0}: {1}", "pile": "{1}: {0}",
+	"line.named": "{0}: {1}", "line.all": "{0}, {1} bins", "line.except": "{0}, {1} bins, not {2}", "line.open": "Open {1}, too warm: {0}",
 
-		"why.left":      "Of the last feed {0} is left.",
-		"why.first":     "It has had no feed yet.",
-		"why.lasts":     "At this warmth {0} lasts until {1}.",
-		"why.more":      "{0} more would leave some, {1}.",
-		"why.enough":    "There is feed enough until {0}.",
-		"why.hungry":    "By {0} the worms would go hungry, {1}.",
-		"why.warm":      "It may reach {0} where the worms are.",
-		"why.refuge":    "Only about {0} of bed stays cool enough for them.",
-		"why.dry":       "The top is drying: {0} of the runs fall below what keeps the feed eaten.",
-		"why.soaked":    "It is wet and short of air already, so no feed and no water.",
-		"why.cold":      "It is too cold for the worms to eat: {0} in the middle.",
-		"why.frozen":    "The outlook takes the bed below freezing, {0}.",
-		"why.full":      "The bin is full to within {0} of the rim.",
-		"why.spread":    "We know this bin less well than the others: the worms may weigh {0} to {1}.",
-		"why.unfed":     "Nobody wrote a feeding down for {0} days.",
-		"why.ripe":      "About {0} of it is castings and the feed is nearly gone.",
-		"why.crowded":   "There are about {0} of worms: crowding slows their breeding.",
-		"why.runs_out":  "Mix {0} is short by {1} for the bins that want it today.",
-		"why.undecided": "It is a close call whether it wants feed: a look and a squeeze would settle it.",
-		"pile.turn":     "Turn pile {0}", "pile.wet": "Wet pile {0}, {1}", "pile.measure": "Long thermometer into pile {0}",
-		"pile.wait": "Leave pile {0}", "pile.use": "Pile {0} is ready to use", "pile.spread": "Spread pile {0} out",
-		"pile.call": "Pile {0}: call for help", "pile.why": "{0}", "pile.care": "{0}",
-		"why.looked":    "Nobody has looked for {0} days.",
-		"sure.eaten":    "Eaten by {0}: {1}.",
-		"sure.warm":     "Too warm: {0}.",
-		"sure.sour":     "Sour: {0}.",
-		"sure.dry":      "Dry on top by {0}: {1}.",
-		"sure.danger":   "Over {0} where the worms are, if left alone: {1}; after this: {2}.",
-		"sure.frozen":   "Below freezing in the bed, if left alone: {0}.",
-		"sure.ripe":     "Ripe now: {0}.",
-		"sure.hungry":   "Hungry before {0}: {1}.",
-		"care.ammonia":  "Ammonia may be strong. Open the barn door first; leave if your eyes sting.",
-		"care.truck":    "Level floor, forks low, nobody near or under a lifted bin. Capacity plate and local rules decide.",
-		"care.dust":     "Damp dry material down and wear a mask: dust and spores.",
-		"care.gloves":   "Gloves; wash before you eat. Manure carries germs.",
-		"care.lift":     "Full buckets are heavy: two people or half full.",
-		"care.power":    "Keep heaters and cords dry and off the bedding. A licensed electrician decides.",
-		"weather.now":   "Out {0} to {1} today.",
-		"weather.frost": "Frost likely {0} night: {1}.",
-		"weather.heat":  "Hot {0}: {1}.",
-		"weather.from":  "Weather: {0}.",
-		"note.plain":    "{0}",
-		"note.doubts":   "{0} entries do not fit with the rest; see the journal.",
-		"note.members":  "Chances come from {0} of {1} twins that were not used to choose.",
-		"note.nomix":    "There is no mix with matter left, so feeding could not be tried. Mix a batch first.",
-		"note.missing":  "One feeding in some is not written down. Advice here takes the journal at its word.",
-	}
+	"feed": "feed {0} of mix {1}", "feed_water": "feed {0} of mix {1} and water {2}",
+	"feed_cover": "feed {0} of mix {1} and lay a cloth over it", "feed_water_cover": "feed {0} of mix {1}, water {2} and lay a cloth over it",
+	"water": "water {0}", "water_cover": "water {0} and lay a cloth over it", "rest": "leave as it is",
+	"cover.cloth": "lay a cloth over it", "cover.film": "lay a plastic sheet over it", "cover.board": "lay boards over it",
+	"open.cover": "take the cover off", "open.feed": "take off {0} of the new feed",
+	"open.both": "take off {0} of the new feed and leave the cover off", "open.watch": "nothing that was tried cools it, so look at it first",
+	"warm": "keep the frost off", "look": "look before you feed", "probe": "put the thermometer in",
+	"harvest": "harvest, it is ripe", "split": "split the worms",
+	"blend": "mix {0} more of mix {1}", "blend.like": "mix {0} of feed like mix {1}", "blend.any": "mix {0} of feed", "part": "{0} of {1}",
+
+	"why.left.none": "The last feed is nearly gone.", "why.left.quarter": "About a quarter of the last feed is left.",
+	"why.left.third": "About a third of the last feed is left.", "why.left.half": "About half of the last feed is left.",
+	"why.left.most": "Most of the last feed is left.", "why.left.all": "The last feed is hardly touched.",
+	"why.first": "It has had no feed yet.", "why.lasts": "At this warmth {0} lasts until {1}.",
+	"why.more": "{0} more would leave too much: {1}.", "why.enough": "There is feed enough until {0}.",
+	"why.waits": "It stands under others and waits for the truck on {0}.", "why.unfed": "Nobody wrote down a feeding for {0} days.",
+	"why.warm": "It may reach {0} where the worms are.", "why.refuge": "Only about {0} of bed stays cool enough for them.",
+	"why.maybe_warm": "It may pass {0} where the worms are: {1}.",
+	"why.dry":        "The top dries out by {0} if left alone: {1}.", "why.soaked": "It is wet and short of air, so no feed and no water.",
+	"why.cold": "At {0} in the middle the worms hardly eat.", "why.frozen": "The cold ahead takes the bed down to {0}.",
+	"why.full": "It is full to within {0} of the rim.", "why.ripe": "Nearly all of the feed is worked: about {0} of castings.",
+	"why.crowded":   "It holds about {0} of worms: crowded worms breed slowly.",
+	"why.runs_out":  "The bins here want {1} of mix {0}, and {2} are left.",
+	"why.nomix":     "Nothing mixed is left, and {0} bins are due for feed.",
+	"why.nomix.one": "Nothing mixed is left, and one bin is due for feed.",
+	"why.parts":     "That is {0}.", "why.undecided": "It is a close call whether it wants feed, and a look would settle it.",
+
+	"sure.eaten": "Eaten by {0}, or nearly: {1}.", "sure.warm": "Too warm: {0}.", "sure.dry": "Too dry on top by {0} even so: {1}.",
+	"sure.danger": "Over {0} within three days, or too little cool bed, if left alone: {1}.", "sure.after": "Even so: {0}.",
+	"sure.frozen": "Frozen if left alone: {0}.", "sure.ripe": "Ripe now: {0}.", "sure.hungry": "Hungry before {0}: {1}.",
+
+	"care.ammonia": "Ammonia may be strong: open the barn door first, and leave if your eyes sting.",
+	"care.truck":   "Level floor, forks low, nobody near or under a lifted bin. Capacity plate and local rules decide.",
+	"care.dust":    "Damp dry material down and wear a mask: dust and spores.",
+	"care.gloves":  "Gloves, and wash before you eat: manure carries germs.",
+	"care.lift":    "Full buckets are heavy: two people, or half full.",
+	"care.power":   "Keep heaters and cords dry and off the bedding. A licensed electrician decides.",
+
+	"pile.turn": "turn pile {0}", "pile.wet": "wet pile {0} with {1}", "pile.measure": "put the long thermometer into pile {0}",
+	"pile.spread": "spread pile {0} out low", "pile.call": "keep off pile {0} and call the fire service", "pile.why": "{0}", "pile.care": "{0}",
+
+	"weather.now": "Out {0} to {1} today.", "weather.frost": "Frost likely in the night to {0}: {1}.", "weather.heat": "Hot on {0}: {1}.",
+	"note.plain": "{0}", "note.doubts": "{0} entries do not fit with the rest; the journal says which.", "note.doubts.one": "One entry does not fit with the rest; the journal says which.",
+	"note.nomix": "No mix has matter left, so feeding could not be tried.", "note.held": "Mix {0} is not fed: {1}",
+	"note.tries": "How sure: what became of tries on the model bed that were not used to choose.",
 }

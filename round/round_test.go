@@ -112,7 +112,8 @@ func (f *farm) history(until int) twin.History {
 	box := bed.Box{LengthM: 1.2, WidthM: 1.2, DepthM: 0.6, HolesM2: 0.006, Under: bed.UnderFloor}
 	cloth, _ := f.n.Bed.Cover("cloth")
 	h := twin.History{Bin: "B1", Box: box, Start: twin.Start{
-		Hour: f.begin, Matter: f.everyday(0.1524 * 1.44), DepthM: 0.1524, TempC: 15, Layer: 1, Cover: cloth, StockKg: qty.Estimate{Best: 7, Low: 5, High: 9},
+		Hour: f.begin, Matter: f.everyday(0.1524 * 1.44), DepthM: 0.1524, TempC: 15, Layer: 1, Cover: cloth,
+		AgeDays: qty.Estimate{Best: 40, Low: 20, High: 60}, StockKg: qty.Estimate{Best: 7, Low: 5, High: 9},
 	}}
 	for d := 2; d < until; d += 4 {
 		at := f.begin + int64(d)*24 + 10
@@ -126,12 +127,12 @@ func (f *farm) history(until int) twin.History {
 func (f *farm) ask(h twin.History, air climate.Series) round.Item {
 	f.t.Helper()
 	e := f.crew.Begin(h, air)
-	if err := f.crew.Advance(e, h, air, f.now); err != nil {
+	if err := f.crew.Advance(e, h, air, f.now, nil); err != nil {
 		f.t.Fatal(err)
 	}
 	c := round.Case{
 		Bin: "B1", Place: "3-4 top", Barn: "1", Row: "3", Stack: 4, Level: 3, History: h, Ensemble: e, Air: air,
-		Now: f.now, Visit: f.now + 4*24,
+		Now: f.now, Visit: f.now + 4*24, Due: true,
 		Mixes: []round.Mix{{Batch: "41", PerM3: f.everyday(1), LeftM3: 10}},
 	}
 	for _, a := range h.Acts {

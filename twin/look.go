@@ -169,21 +169,11 @@ func Tempered(logs []float64, least float64) []float64 {
 }
 
 // redraw replaces the members by a systematic sample of them. A member that is
-// docs/model.md (T7): one
-// drawn once stays as it is; further copies are shaken, so that they part. What
-// a shake changes in worms and water is a correction and not a flow.
+// drawn once stays as it is; its further copies are shaken, so that they part.
+// What a shake changes in worms and water is a correction and not a flow.
+// docs/model.md (T7).
 func (c *Crew) redraw(e *Ensemble, w []float64, r *rand.Rand) {
-	n := len(e.Members)
-	take := make([]int, 0, n)
-	u, sum, m := r.Float64()/float64(n), 0.0, 0
-	for k := range n {
-		at := u + float64(k)/float64(n)
-		for m < n-1 && sum+w[m] <= at {
-			sum += w[m]
-			m++
-		}
-		take = append(take, m)
-	}
+	take := systematic(w, r.Float64())
 	old := e.Clone().Members
 	for k, m := range take {
 		e.Members[k] = old[m]
@@ -194,6 +184,29 @@ func (c *Crew) redraw(e *Ensemble, w []float64, r *rand.Rand) {
 	}
 }
 
+// systematic draws as many places as there are weights, which add to 1: those on
+// which the marks (u + k)/n fall, u from 0 to 1. A weight w is drawn n w times,
+// rounded down or up, and n w times on the mean over u.
+func systematic(w []float64, u float64) []int {
+	n := len(w)
+	take := make([]int, n)
+	sum, m := 0.0, 0
+	for k := range n {
+		at := (u + float64(k)) / float64(n)
+		for m < n-1 && sum+w[m] <= at {
+			sum += w[m]
+			m++
+		}
+		take[k] = m
+	}
+	return take
+}
+
+// anotherDraw is how often a copy takes another set of nature's numbers, so that
+// a look does not settle them for good.
+const anotherDraw = 0.25
+
+// shake moves a member by a part of the spreads that it was drawn with.
 func (c *Crew) shake(b *Member, r *rand.Rand) {
 	j := c.P.JitterSD
 	b.Amount *= math.Exp(j * c.P.AmountBiasSD * r.NormFloat64())
@@ -206,9 +219,7 @@ func (c *Crew) shake(b *Member, r *rand.Rand) {
 	for i := range b.State.Layers {
 		b.State.Layers[i].Water *= wet
 	}
-	if len(c.draws) > 1 { // another set of nature's numbers one time in four
-		if r.Float64() < 0.25 {
-			b.Draw = r.IntN(len(c.draws))
-		}
+	if r.Float64() < anotherDraw {
+		b.Draw = r.IntN(len(c.draws))
 	}
 }

@@ -1,17 +1,21 @@
 package twin
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"wormyard/bed"
 	"wormyard/climate"
 )
 
-// Trial is something to try on the twins: acts after those of the history, the hour of the
-// next visit and the hour up to which the consequences are followed.
+// Trial is something to try on the twins: acts on top of those of the history,
+// the hour up to which heat is a danger of now, that of the next visit, and that
+// up to which the consequences are followed.
 type Trial struct {
 	Acts  []bed.Act
+	Soon  int64
 	Visit int64
 	Until int64
 }
@@ -21,9 +25,13 @@ type Trial struct {
 type Outcome struct {
 	Member     int
 	LeftFrac   float64 // unworked at the visit, of what was fed in the ten days before it
-	LeftKg     float64 // all feed unworked at the visit [kg dry]
-	CastDryKg  float64 // castings made until the end [kg dry]
+	LeftKg     float64 // feed within reach unworked at the visit [kg dry]
+	LeftDays   float64 // how long that would last the worms, at what they ate on the last day [day]
+	CastDryKg  float64 // castings made until the visit [kg dry]
 	CastWetKg  float64 // castings made until the end, as they lie [kg wet]
+	SoonC      float64 // hottest place where worms were held, up to the hour Soon [C]
+	SoonMaxC   float64 // hottest layer up to then [C]
+	SoonM      float64 // least refuge up to then [m]
 	WormsMaxC  float64 // hottest place where worms were held [C]
 	MaxC       float64 // hottest layer [C]
 	MinC       float64 // coldest layer [C]
@@ -33,39 +41,50 @@ type Outcome struct {
 	DepthM     float64 // at the visit
 	WormsKg    float64 // live, at the end
 	WormsGain  float64 // end against start
-	Hungry     float64 // worst hunger up to the visit, 0 to 1
 	OxygenMin  float64 // least oxygen
 	AmmoniaPPM float64 // most ammonia under the cover
 	Noticed    [bed.Notices]bool
 }
 
 // Try runs copies of the named members through a trial. It leaves e as it is.
-// The outcomes come in the order of members.
+// The outcomes come in the order of members. docs/model.md (R1), (R2).
 func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t Trial, out []Outcome) ([]Outcome, error) {
 	out = out[:0]
+	worst := math.Inf(1)
 	for _, m := range members {
 		b := &e.Members[m]
 		c.scratch.CopyFrom(&b.State)
-		o := Outcome{Member: m, RefugeM: math.Inf(1), MinC: math.Inf(1), TopWater: 1, WormsMaxC: math.Inf(-1), MaxC: math.Inf(-1), OxygenMin: 1}
+		o := Outcome{Member: m, RefugeM: worst, SoonM: worst, MinC: worst, TopWater: 1, SoonC: -worst, SoonMaxC: -worst, WormsMaxC: -worst, MaxC: -worst, OxygenMin: 1}
 		dry, wet := castings(&c.scratch)
 		worms := b.State.Worms.LiveKg()
 		c.own(b, h, e.Hour, t.Until)
 		for _, a := range t.Acts {
 			c.acts = append(c.acts, c.asDone(b, h.Bin, a))
 		}
+		byHour := func(a, b bed.Act) int { return cmp.Compare(a.Hour, b.Hour) }
+		if !slices.IsSortedFunc(c.acts, byHour) { // something was written down ahead of its time
+			slices.SortStableFunc(c.acts, byHour)
+		}
+		began, eaten := e.Hour, 0.0
 		day := func(d bed.Day) {
 			o.WormsMaxC = math.Max(o.WormsMaxC, d.WormsMaxC)
 			o.MaxC, o.MinC = math.Max(o.MaxC, d.MaxC), math.Min(o.MinC, d.MinC)
 			o.RefugeM = math.Min(o.RefugeM, d.RefugeM)
+			if d.Hour <= t.Soon {
+				o.SoonC, o.SoonMaxC, o.SoonM = math.Max(o.SoonC, d.WormsMaxC), math.Max(o.SoonMaxC, d.MaxC), math.Min(o.SoonM, d.RefugeM)
+			}
 			o.OxygenMin = math.Min(o.OxygenMin, d.OxygenMin)
 			o.AmmoniaPPM = math.Max(o.AmmoniaPPM, d.AmmoniaPPM)
 			for n, seen := range d.Noticed {
 				o.Noticed[n] = o.Noticed[n] || seen
 			}
-			if d.Hour <= t.Visit+12 {
-				o.LeftKg, o.Water, o.DepthM = d.FeedLeftKg, d.WaterOfWet, d.DepthM
+			if d.Hour <= t.Visit {
+				o.Water, o.DepthM = d.WaterOfWet, d.DepthM
 				o.TopWater = math.Min(o.TopWater, d.TopWater)
-				o.Hungry = math.Max(o.Hungry, d.Stress[bed.Hungry])
+				if hours := d.Hour - began; hours >= fullDay {
+					eaten = d.EatenKg * (1 - d.TopWater) * 24 / float64(hours)
+				}
+				began = d.Hour
 			}
 			o.WormsKg = d.WormsKg
 		}
@@ -76,15 +95,40 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 			}
 			if leg == t.Visit {
 				o.LeftFrac = LeftSince(&c.scratch, t.Visit-recentDays*24)
+				o.LeftKg = Unworked(&c.scratch) * h.Box.Area()
+				o.LeftDays = lasts(o.LeftKg, eaten)
+				made, _ := castings(&c.scratch)
+				o.CastDryKg = (made - dry) * h.Box.Area()
 			}
 		}
-		dry1, wet1 := castings(&c.scratch)
-		o.CastDryKg, o.CastWetKg = (dry1-dry)*h.Box.Area(), (wet1-wet)*h.Box.Area()
+		_, wet1 := castings(&c.scratch)
+		o.CastWetKg = (wet1 - wet) * h.Box.Area()
 		o.WormsGain = o.WormsKg - worms
 		out = append(out, o)
 	}
 	return out, nil
 }
+
+// fullDay is from how many hours on a day's eating is told by what was eaten in
+// them.
+const fullDay = 12
+
+// lasts gives for how many days feed lasts worms that eat so much a day, both dry
+// [kg], at most mostDays; less feed than a worm would find counts as none.
+func lasts(left, perDay float64) float64 {
+	if left < noFeedKg {
+		return 0
+	}
+	if perDay*mostDays <= left {
+		return mostDays
+	}
+	return left / perDay
+}
+
+const (
+	mostDays = 60   // feed that lasts longer is not told apart [day]
+	noFeedKg = 0.02 // less of it in a bin is none [kg dry]
+)
 
 // recentDays is how long a feeding counts as one of the last.
 const recentDays = 10
@@ -105,13 +149,20 @@ func LeftSince(s *bed.State, hour int64) float64 {
 	return edible / (edible + cast)
 }
 
-// Unworked gives the edible matter of feed that is neither eaten nor rotted [kg/m2].
+// reach is how deep feed counts as within reach of the worms [m]: the top 7 to 10
+// cm of a bed hold most of them. What lies deeper is worked in months.
+const reach = 0.1
+
+// Unworked gives the edible matter of feed within reach that is neither eaten nor
+// rotted [kg/m2]. docs/model.md (T4).
 func Unworked(s *bed.State) float64 {
-	var kg float64
-	for i := range s.Layers {
-		if l := &s.Layers[i]; l.Feed {
-			kg += l.Quick + l.Slow
+	var kg, depth float64
+	for i := len(s.Layers) - 1; i >= 0 && depth < reach; i-- {
+		l := &s.Layers[i]
+		if l.Feed && l.DepthM > 0 {
+			kg += (l.Quick + l.Slow) * math.Min(1, (reach-depth)/l.DepthM)
 		}
+		depth += l.DepthM
 	}
 	return kg
 }

@@ -175,6 +175,9 @@ func NewCrew(p Parameters, draws []bed.Parameters, seed uint64) *Crew {
 	return c
 }
 
+// Best gives the numbers of nature at their best values. They are not to be changed.
+func (c *Crew) Best() *bed.Parameters { return &c.draws[0] }
+
 // Begin gives the ensemble of a bed at its start. docs/model.md (T3).
 func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 	e := &Ensemble{Bin: h.Bin, Hour: h.Start.Hour, Members: make([]Member, Members)}
@@ -206,7 +209,7 @@ func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64)
 	worked := draw(s.Worked, n())
 	layers := []bed.Laid{{Matter: under, DepthM: s.DepthM, TempC: s.TempC, AgeDays: age, Layer: s.Layer}}
 	if worked > 0 {
-		layers[0].AgeDays, layers[0].Matter = 0, work(under, math.Min(worked, 1))
+		layers[0].Castings = ofEdible(bed.Aged(p, under, qty.Days(age), 0), worked)
 	}
 	if s.LastFeed.Dry > 0 {
 		layers = append(layers, bed.Laid{Matter: s.LastFeed, DepthM: s.FeedDepth, TempC: s.TempC, AgeDays: s.FeedDays, Layer: s.Layer + 1, Feed: true})
@@ -220,16 +223,13 @@ func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64)
 	}
 }
 
-// work moves a share of the volatile matter to castings, quick matter first.
-func work(m feedstock.Matter, share float64) feedstock.Matter {
-	want := qty.DryKg(share)*(m.Dry-m.Ash) - m.Cast
-	for _, pool := range []*qty.DryKg{&m.Quick, &m.Slow, &m.Woody} {
-		take := min(max(want, 0), *pool)
-		*pool -= take
-		m.Cast += take
-		want -= take
+// ofEdible turns a share of castings in the dry matter, ash included, into the
+// worked share of what worms can eat, with the ash worked alike. docs/model.md (T3).
+func ofEdible(m feedstock.Matter, castings float64) float64 {
+	if can := float64(m.Quick + m.Slow + m.Cast + m.Ash); can > 0 && castings > 0 {
+		return math.Min(1, castings*float64(m.Dry)/can)
 	}
-	return m
+	return 0
 }
 
 // usual gives a stock of mixed ages of kg live mass: two thirds adults by mass
@@ -239,40 +239,44 @@ func usual(p *bed.Parameters, kg float64) worm.Stock {
 }
 
 // block is how many hours a bed steps at most at once: a run stopped at a whole
-// block and taken up again gives the same bits, so ensembles stop there only.
+// block and taken up again gives the same bits. Ensembles stop there, and at the
+// hour of a look, which is the same in every run.
 const block = 6
 
+// Seen is told what a member is like at the end of a day.
+type Seen func(member int, s *bed.State, d bed.Day)
+
 // Advance runs the ensemble to the last whole block of six hours at or before
-// the hour until, through the acts and looks of the history. It changes e. The error names the act that cannot be done.
+// the hour until, through the acts and looks of the history. It changes e. Seen
+// may be nil. The error names the act that cannot be done.
 // docs/model.md (T2), (T7).
-func (c *Crew) Advance(e *Ensemble, h History, air climate.Series, until int64) error {
+func (c *Crew) Advance(e *Ensemble, h History, air climate.Series, until int64, seen Seen) error {
 	for e.Looks < len(h.Looks) && h.Looks[e.Looks].Hour <= until {
 		look := h.Looks[e.Looks]
-		if err := c.run(e, h, air, look.Hour, nil); err != nil {
+		if err := c.run(e, h, air, look.Hour, seen); err != nil {
 			return err
 		}
 		c.weigh(e, h.Box, look)
 		e.Looks++
 	}
-	return c.run(e, h, air, until, nil)
+	return c.run(e, h, air, until-((until%block)+block)%block, seen)
 }
 
-// Forecast runs a copy of the ensemble on and calls out for each member and day.
-func (c *Crew) Forecast(e *Ensemble, h History, air climate.Series, until int64, out func(member int, d bed.Day)) error {
-	return c.run(e.Clone(), h, air, until, out)
+// Forecast runs a copy of the ensemble on and calls seen for each member and day.
+func (c *Crew) Forecast(e *Ensemble, h History, air climate.Series, until int64, seen Seen) error {
+	return c.run(e.Clone(), h, air, until-((until%block)+block)%block, seen)
 }
 
-// run moves every member from e.Hour to the block at or before until.
-func (c *Crew) run(e *Ensemble, h History, air climate.Series, until int64, out func(int, bed.Day)) error {
-	until -= ((until % block) + block) % block
+// run moves every member from e.Hour to the hour until.
+func (c *Crew) run(e *Ensemble, h History, air climate.Series, until int64, seen Seen) error {
 	if until <= e.Hour {
 		return nil
 	}
 	for m := range e.Members {
 		b := &e.Members[m]
 		var day func(bed.Day)
-		if out != nil {
-			day = func(d bed.Day) { out(m, d) }
+		if seen != nil {
+			day = func(d bed.Day) { seen(m, &b.State, d) }
 		}
 		acts := c.own(b, h, e.Hour, until)
 		if _, err := c.runners[b.Draw].Run(h.Box, &b.State, c.air(air, b.Air, e.Hour, until), until, acts, day); err != nil {

@@ -125,7 +125,7 @@ func (t *Twins) outlook(c *twin.Crew, _ *farm.State, b *farm.Bin, h twin.History
 	days := map[int64][]bed.Day{}
 	var order []int64
 	until := e.Hour + (horizon-1)*24
-	err := c.Forecast(e, h, air, until, func(_ int, d bed.Day) {
+	err := c.Forecast(e, h, air, until, func(_ int, _ *bed.State, d bed.Day) {
 		if len(days[d.Hour]) == 0 {
 			order = append(order, d.Hour)
 		}

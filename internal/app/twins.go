@@ -189,7 +189,7 @@ func (t *Twins) ensemble(ctx context.Context, c *twin.Crew, h twin.History, air 
 	t.mu.Unlock()
 	if ok && s.e.Hour <= now && s.hash == pastHash(h, air, s.e.Hour, s.e.Looks) {
 		e := s.e.Clone()
-		if err := c.Advance(e, h, air, now); err != nil {
+		if err := c.Advance(e, h, air, now, nil); err != nil {
 			return nil, nil, err
 		}
 		return e, nil, t.stand(h, air, e)
@@ -222,7 +222,7 @@ func (t *Twins) ensemble(ctx context.Context, c *twin.Crew, h twin.History, air 
 		if e.Hour >= at {
 			continue
 		}
-		if err := c.Advance(e, h, air, at); err != nil {
+		if err := c.Advance(e, h, air, at, nil); err != nil {
 			return nil, nil, err
 		}
 		hash := pastHash(h, air, e.Hour, e.Looks)
@@ -568,7 +568,7 @@ func (t *Twins) caseOf(s *farm.State, b *farm.Bin, h twin.History, e *twin.Ensem
 	if above > 0 && s.Settings.Habits.VisitDays > days {
 		days = s.Settings.Habits.VisitDays
 	}
-	c.Visit = c.Now + int64(math.Round(min(max(days, 2), 10)))*24
+	c.Visit, c.Due = c.Now + int64(math.Round(min(max(days, 2), 10)))*24, true
 	if b.Bed.LastFeed != nil {
 		c.LastFed, c.LastDepthM = b.Bed.LastFeed.At.Unix()/3600, float64(b.Bed.LastFeed.Depth)
 	} else if ago, ok := b.Bed.SinceFed(now); ok {

@@ -1,0 +1,170 @@
+package round
+
+import (
+	"math"
+
+	"wormyard/bed"
+	"wormyard/twin"
+)
+
+// cool looks for what takes the danger of heat off. It reports whether an item
+// was made: where the members that tell do not see half of the danger, it is
+// left to a thermometer. docs/model.md (R2).
+func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error) {
+	alone, err := t.try(c, rest, telling)
+	if err != nil {
+		return false, err
+	}
+	if alone.danger < t.P.Danger/2 {
+		return false, nil
+	}
+	fed := c.LastDepthM
+	if fed == 0 {
+		fed = t.P.DepthMostM / 2
+	}
+	uncover := bed.Act{Hour: c.Now, Kind: bed.Covered, Cover: bed.Cover{Name: "none"}}
+	take := func(d float64) bed.Act {
+		return bed.Act{Hour: c.Now, Kind: bed.Take, DepthM: d, From: bed.FromTop}
+	}
+	half := math.Max(t.P.DepthStepM, math.Round(fed/2/t.P.DepthStepM)*t.P.DepthStepM)
+	options := []option{*rest}
+	if !bare(c) {
+		options = append(options, option{head: say("open.cover"), act: Open, mix: -1, cover: "none", acts: []bed.Act{uncover}})
+	}
+	for _, d := range []float64{half, fed} {
+		o := option{head: say("open.feed", depth(d)), act: Open, mix: -1, depthM: d, acts: []bed.Act{take(d)}}
+		if !bare(c) {
+			o.head, o.cover, o.acts = say("open.both", depth(d)), "none", append(o.acts, uncover)
+		}
+		if d == half || fed > half {
+			options = append(options, o)
+		}
+	}
+	best, least := 0, math.Inf(1)
+	for i := range options {
+		v, err := t.try(c, &options[i], choosing)
+		if err != nil {
+			return false, err
+		}
+		options[i].rank = -1e9
+		if v.danger < t.P.Danger {
+			options[i].rank = v.castDry
+		}
+		if v.danger < least-material { // what is simpler comes first
+			best, least = i, v.danger
+		}
+	}
+	o := options[best]
+	told, err := t.try(c, &o, telling)
+	if err != nil {
+		return false, err
+	}
+	if best == 0 {
+		o.head = say("open.watch")
+	}
+	it.Act, it.Head, it.DepthM, it.Cover, it.Urgency, it.Minutes = Open, o.head, o.depthM, o.cover, Now, t.P.OpenMinutes
+	it.Why = []Phrase{say("why.warm", temp(base.maxC))}
+	if base.coolM < t.P.RefugeM {
+		it.Why = append(it.Why, say("why.refuge", depth(base.coolM)))
+	}
+	it.Sureness = []Phrase{say("sure.danger", temp(t.P.AlarmC), odds(alone.danger, alone.n))}
+	if best > 0 {
+		it.Sureness = append(it.Sureness, say("sure.after", odds(told.danger, told.n)))
+	}
+	it.Care = []Phrase{say("care.ammonia"), say("care.gloves")}
+	t.lifted(c, it)
+	it.Chances = chances(told)
+	it.Tried = triedOf(options, nil, nil, o.head)
+	return true, nil
+}
+
+// material is a difference of chances below which two acts are as good.
+const material = 0.1
+
+// frost looks for a cover that keeps a bed from freezing; where none does, the
+// bin wants shelter.
+func (t *Trier) frost(c *Case, it *Item, rest *option, base verdict) error {
+	options := []option{*rest}
+	now := c.Ensemble.Members[0].State.Cover.Name
+	for _, name := range []string{"cloth", "film", "board"} {
+		if name != now {
+			options = append(options, option{head: say("cover." + name), act: Cover, cover: name, mix: -1, acts: []bed.Act{t.covered(c, name)}})
+		}
+	}
+	best, least := 0, base.frozen
+	for i := range options {
+		v, err := t.try(c, &options[i], choosing)
+		if err != nil {
+			return err
+		}
+		options[i].rank = v.castDry
+		if v.frozen < least-material {
+			best, least = i, v.frozen
+		}
+	}
+	alone, err := t.try(c, &options[0], telling)
+	if err != nil {
+		return err
+	}
+	o := options[best]
+	told, err := t.try(c, &o, telling)
+	if err != nil {
+		return err
+	}
+	it.Urgency = Today
+	it.Sureness = []Phrase{say("sure.frozen", odds(alone.frozen, alone.n))}
+	if least < t.P.Danger {
+		it.Act, it.Head, it.Cover, it.Minutes = Cover, o.head, o.cover, t.P.CoverMin
+		it.Sureness = append(it.Sureness, say("sure.after", odds(told.frozen, told.n)))
+	} else {
+		it.Act, it.Head, it.Minutes = Warm, say("warm"), t.P.CoverMin
+		it.Care = []Phrase{say("care.power")}
+	}
+	it.Why = []Phrase{say("why.frozen", temp(base.minC))}
+	t.lifted(c, it)
+	it.Chances = chances(told)
+	it.Tried = triedOf(options, nil, nil, o.head)
+	return nil
+}
+
+// ripe makes an item of a bed whose feed is worked, or of one with more worms
+// than it carries well.
+func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
+	n := len(c.Ensemble.Members)
+	area := c.History.Box.Area()
+	var ripe int
+	for m := range c.Ensemble.Members {
+		if t.P.Ripe(&c.Ensemble.Members[m].State, area) {
+			ripe++
+		}
+	}
+	if float64(ripe) > ripeShare*float64(n) {
+		worked := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) * area })
+		it.Act, it.Head, it.Urgency, it.Minutes = Harvest, say("harvest"), Week, t.P.HarvestMin
+		it.Why = []Phrase{say("why.ripe", mass(worked.Mid))}
+		it.Sureness = []Phrase{say("sure.ripe", odds(float64(ripe)/float64(n), n))}
+		it.Care = []Phrase{say("care.dust")}
+		t.lifted(c, it)
+		it.Chances = chances(base)
+		return true
+	}
+	kg := c.Ensemble.Over(func(m *twin.Member) float64 { return m.State.Worms.LiveKg() / area })
+	if kg.Low > t.P.SplitKgM2 {
+		it.Act, it.Head, it.Urgency, it.Minutes = Split, say("split"), Week, t.P.HarvestMin
+		it.Why = []Phrase{say("why.crowded", Arg{Of: "stocking", V: kg.Mid})}
+		it.Care = []Phrase{say("care.lift")}
+		t.lifted(c, it)
+		it.Chances = chances(base)
+		return true
+	}
+	return false
+}
+
+// ripeShare is the share of members that must find a bed ripe.
+const ripeShare = 0.6
+
+// Ripe says whether a bed of an area [m2] is worth a harvest: little is left that
+// worms could still eat, and the castings are many enough. docs/model.md (R7).
+func (p *Parameters) Ripe(s *bed.State, area float64) bool {
+	return twin.Eaten(s) > p.RipeFrac && twin.CastingsKg(s)*area > p.RipeKg
+}

@@ -1,0 +1,226 @@
+package twin
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"wormyard/bed"
+	"wormyard/feedstock"
+	"wormyard/qty"
+)
+
+// Of 12,400 draws a share f falls below its percentile to within four standard
+// errors of a share, 4 sqrt(f(1-f)/n), by the binomial distribution.
+func TestDrawsHaveTheStatedPercentiles(t *testing.T) {
+	knobs := []Knob{
+		{Name: "skewed", Range: qty.Estimate{Best: 2, Low: 1, High: 8}, Field: func(p *bed.Parameters) *float64 { return &p.QuickRate }},
+		{Name: "from nothing", Range: qty.Estimate{Best: 3, Low: 0, High: 5}, Field: func(p *bed.Parameters) *float64 { return &p.SlowRate }},
+	}
+	const seeds = 400
+	below := [2][3]float64{}
+	n := 0.0
+	for seed := range uint64(seeds) {
+		for _, d := range Draws(&bed.Parameters{}, knobs, seed)[1:] {
+			n++
+			for k, v := range []float64{d.QuickRate, d.SlowRate} {
+				r := knobs[k].Range
+				for q, at := range []float64{r.Low, r.Best, r.High} {
+					if v <= at {
+						below[k][q]++
+					}
+				}
+			}
+		}
+	}
+	for k := range knobs {
+		for q, f := range []float64{0.05, 0.5, 0.95} {
+			if got, far := below[k][q]/n, 4*math.Sqrt(f*(1-f)/n); math.Abs(got-f) > far {
+				t.Errorf("%s: %.4f of the draws lie below the value that %.2f should", knobs[k].Name, got, f)
+			}
+		}
+	}
+}
+
+func TestTheFirstDrawHasTheBestValues(t *testing.T) {
+	base := bed.Parameters{}
+	base.QuickRate, base.SlowRate = 0.1, 0.02
+	knobs := []Knob{{Name: "quick", Range: qty.Estimate{Best: 0.1, Low: 0.05, High: 0.3}, Field: func(p *bed.Parameters) *float64 { return &p.QuickRate }}}
+	d := Draws(&base, knobs, 1)
+	if len(d) != Members || d[0] != base {
+		t.Fatalf("%d draws, the first %+v", len(d), d[0])
+	}
+	if d[1].SlowRate != base.SlowRate || d[1].QuickRate == base.QuickRate {
+		t.Error("a draw moves what has a range and nothing else")
+	}
+}
+
+func TestAnEstimateWithoutSpreadIsItself(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v, z := rapid.Float64Range(0, 1e6).Draw(t, "value"), rapid.Float64Range(-4, 4).Draw(t, "z")
+		if got := draw(qty.Exactly(v), z); got != v {
+			t.Fatalf("%g became %g", v, got)
+		}
+	})
+}
+
+// What was fed differs from what was written by the error of the bin and that of
+// the day, both log-normal: ln of their product has the variance of the sum.
+func TestAmountsDoneSpreadAsStated(t *testing.T) {
+	p := Parameters{AmountSD: 0.15, AmountBiasSD: 0.1, WaterSD: 0.25}
+	c := NewCrew(p, make([]bed.Parameters, Members), 5)
+	h := History{Bin: "B1", Box: bed.Box{LengthM: 1, WidthM: 1, DepthM: 1}}
+	written := bed.Act{Kind: bed.Feed, Matter: feedstock.Matter{Dry: 1, Quick: 1}, DepthM: 0.05}
+	poured := bed.Act{Kind: bed.Water, WaterKg: 2}
+	var fed, water []float64
+	for layer := range uint64(300) {
+		for m := 1; m < Members; m++ {
+			b := Member{Draw: m, Amount: 1, Wet: 1}
+			a := written
+			a.Layer, a.Hour = layer, int64(layer)*7
+			done := c.asDone(&b, h.Bin, a)
+			fed = append(fed, math.Log(float64(done.Matter.Dry)))
+			if math.Abs(done.DepthM/0.05-float64(done.Matter.Dry)) > 1e-12 {
+				t.Fatal("depth and matter of one feeding must differ alike")
+			}
+			w := poured
+			w.Layer, w.Hour = layer, int64(layer)*7
+			water = append(water, math.Log(c.asDone(&b, h.Bin, w).WaterKg/2))
+			if again := c.asDone(&b, h.Bin, a); again != done {
+				t.Fatal("the same act of the same member was done otherwise the second time")
+			}
+		}
+	}
+	for _, x := range []struct {
+		what string
+		v    []float64
+		sd   float64
+	}{{"feed", fed, 0.15}, {"water", water, 0.25}} {
+		n := float64(len(x.v))
+		var mean, square float64
+		for _, v := range x.v {
+			mean += v / n
+		}
+		for _, v := range x.v {
+			square += (v - mean) * (v - mean) / (n - 1)
+		}
+		if math.Abs(mean) > 4*x.sd/math.Sqrt(n) || math.Abs(math.Sqrt(square)-x.sd) > 4*x.sd/math.Sqrt(2*n) {
+			t.Errorf("%s: ln differs by %.4f on the mean, standard deviation %.4f, want 0 and %.2f", x.what, mean, math.Sqrt(square), x.sd)
+		}
+	}
+	plain := Member{Draw: 0, Amount: 1, Wet: 1}
+	if c.asDone(&plain, h.Bin, written) != written {
+		t.Error("the plain member does what was written")
+	}
+}
+
+// By algebra: with a third of the dry matter woody, castings that are 0.4 of all
+// are 0.6 of what worms can eat and its ash.
+func TestCastingsOfWhatCanBeEaten(t *testing.T) {
+	m := feedstock.Matter{Dry: 9, Quick: 1, Slow: 4, Woody: 3, Ash: 1}
+	for share, want := range map[float64]float64{0.4: 0.6, 0: 0, 0.9: 1} {
+		if got := ofEdible(m, share); math.Abs(got-want) > 1e-12 {
+			t.Errorf("castings %.1f of all: %.3f, want %.3f", share, got, want)
+		}
+	}
+	if ofEdible(feedstock.Matter{}, 0.5) != 0 {
+		t.Error("of nothing, nothing")
+	}
+}
+
+// By definition of systematic sampling: every weight is drawn its n w times,
+// rounded down or up, and exactly n w times on the mean over the one mark.
+func TestSystematicSampling(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w := rapid.SliceOfN(rapid.Float64Range(1e-6, 1), 2, 40).Draw(t, "weights")
+		var sum float64
+		for _, v := range w {
+			sum += v
+		}
+		for i := range w {
+			w[i] /= sum
+		}
+		n := float64(len(w))
+		const marks = 2000
+		mean := make([]float64, len(w))
+		for k := range marks {
+			count := make([]int, len(w))
+			for _, m := range systematic(w, (float64(k)+0.5)/marks) {
+				count[m]++
+			}
+			for i, c := range count {
+				mean[i] += float64(c) / marks
+				if float64(c) < math.Floor(n*w[i]-1e-9) || float64(c) > math.Ceil(n*w[i]+1e-9) {
+					t.Fatalf("weight %g of %d drawn %d times", w[i], len(w), c)
+				}
+			}
+		}
+		for i := range w {
+			// Each end of a weight's stretch is known to one step of the marks.
+			if math.Abs(mean[i]-n*w[i]) > 2.0/marks+1e-9 {
+				t.Fatalf("weight %g of %d drawn %g times on the mean, want %g", w[i], len(w), mean[i], n*w[i])
+			}
+		}
+	})
+}
+
+func TestTempering(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		logs := rapid.SliceOfN(rapid.Float64Range(-60, 0), Members, Members).Draw(t, "logs")
+		least := rapid.Float64Range(2, 24).Draw(t, "least")
+		w := Tempered(logs, least)
+		var sum, square float64
+		for i := range w {
+			sum += w[i]
+			square += w[i] * w[i]
+			for k := range w {
+				if logs[i] > logs[k] && w[i] < w[k] {
+					t.Fatal("what explains better weighs less")
+				}
+			}
+		}
+		if math.Abs(sum-1) > 1e-12 {
+			t.Fatalf("weights add to %g", sum)
+		}
+		if 1/square < least-1e-9 {
+			t.Fatalf("%.2f members stay effective, want %.2f", 1/square, least)
+		}
+	})
+}
+
+// A likelihood that leaves enough members effective is taken as it is.
+func TestTemperingLeavesAMildLikelihoodAlone(t *testing.T) {
+	logs := make([]float64, Members)
+	for i := range logs {
+		if i%2 == 0 {
+			logs[i] = math.Log(3)
+		}
+	}
+	for i, w := range Tempered(logs, 12) { // 16 of weight 3 and 16 of weight 1
+		want := 1.0 / 64
+		if i%2 == 0 {
+			want = 3.0 / 64
+		}
+		if math.Abs(w-want) > 1e-15 {
+			t.Fatalf("weight %d is %g, want %g", i, w, want)
+		}
+	}
+}
+
+// The percentiles of 0, 1, ... 20 are the values themselves at 1, 10 and 19.
+func TestRange(t *testing.T) {
+	v := []float64{math.NaN(), math.Inf(1)}
+	for i := 20; i >= 0; i-- {
+		v = append(v, float64(i))
+	}
+	if got := RangeOf(v); got != (Range{1, 10, 19}) {
+		t.Errorf("%v", got)
+	}
+	if RangeOf(nil) != (Range{}) || RangeOf([]float64{4}) != (Range{4, 4, 4}) {
+		t.Error("none is nothing, one is itself")
+	}
+	if got := RangeOf([]float64{0, 1}); math.Abs(got.Low-0.05) > 1e-15 || got.Mid != 0.5 || math.Abs(got.High-0.95) > 1e-15 {
+		t.Errorf("between two: %v", got)
+	}
+}
