@@ -101,7 +101,7 @@ func (v *serveCommand) loopback() (bool, error) {
 	return false, nil
 }
 
-func (v *serveCommand) serve(c *Context, server http.Handler, work *work) error {
+func (v *serveCommand) serve(c *Context, server *web.Server, work *work) error {
 	listener, err := net.Listen("tcp", v.Listen)
 	if err != nil {
 		if errors.Is(err, syscall.EADDRINUSE) {
@@ -113,6 +113,7 @@ func (v *serveCommand) serve(c *Context, server http.Handler, work *work) error 
 		ErrorLog: slog.NewLogLogger(slog.NewTextHandler(c.Stderr, nil), slog.LevelWarn)}
 	fmt.Fprintf(c.Stdout, "The farm is open at http://%s\nCtrl-C closes it.\n", listener.Addr())
 	work.begin()
+	go server.Warm()
 	ended := make(chan error, 1)
 	go func() { ended <- s.Serve(listener) }()
 	select {

@@ -117,7 +117,7 @@ func (s *Server) binShow(w http.ResponseWriter, r *http.Request, p person) error
 		return err
 	}
 	s.fillBin(p, state, b, look, &page)
-	page.Recent = entryLines(p, state.Timeline(b.Name, p.Units, 8))
+	page.Recent = entryLines(p, recent(p, state, b.Name, 8))
 	for i := len(b.Past) - 1; i >= 0; i-- {
 		x := b.Past[i]
 		note := p.Say("bin.pastnote", x.Feedings)
@@ -466,6 +466,15 @@ func midnight(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 }
 
+// lately is how far back "lately" looks; the journal shows the rest.
+const lately = 120 * 24 * time.Hour
+
+// recent gives the newest entries about a bin.
+func recent(p person, state *farm.State, bin string, n int) []farm.Line {
+	lines, _ := state.Search(farm.Search{Subject: "bin " + bin, From: p.Now.Add(-lately), Limit: n}, p.Units)
+	return lines
+}
+
 // entryLines makes lines of the journal ready to print.
 func entryLines(p person, lines []farm.Line) []EntryLine {
 	var out []EntryLine
@@ -529,7 +538,7 @@ func (s *Server) drawBinAct(w http.ResponseWriter, r *http.Request, p person, st
 		}
 		page.Facts = append(page.Facts, bedFacts(p, b.Bed)...)
 	}
-	page.Recent = entryLines(p, state.Timeline(b.Name, p.Units, 4))
+	page.Recent = entryLines(p, recent(p, state, b.Name, 4))
 	if l, ok := s.lineOf(r.Context(), p, b.Name); ok && string(l.Act) == kind.Name {
 		page.Under = l.Say + ". " + l.Reason
 	}

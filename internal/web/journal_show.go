@@ -76,7 +76,7 @@ func (s *Server) journalPage(r *http.Request, p person) (JournalPage, error) {
 	n, _ := strconv.Atoi(q.Get("page"))
 	n = max(0, min(n, 100000))
 	find.Skip = n * entriesAPage
-	lines, more := state.Search(find, p.Units)
+	lines, more := s.search(state, find, p.Units)
 	page.Query = find.Text
 	page.Narrow = find.Kind != "" || find.Subject != "" || q.Get("from") != "" || q.Get("to") != ""
 	page.Under = p.Count("journal.count", state.Entries)
@@ -297,7 +297,7 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request, p person) error {
 		}
 	}
 	page := EntryPage{Frame: s.frame(r, p, kind.Words, "more"), BackTo: "/enter", BackName: p.Say("enter.title"), Heading: kind.Words, Under: kind.Help}
-	lines, _ := s.Farm.State().Search(farm.Search{Kind: name, Limit: 6}, p.Units)
+	lines, _ := s.Farm.State().Search(farm.Search{Kind: name, From: p.Now.Add(-lately), Limit: 6}, p.Units)
 	page.Recent = entryLines(p, lines)
 	return s.entryForm(w, r, p, sh, page)
 }

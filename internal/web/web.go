@@ -60,6 +60,7 @@ type Server struct {
 	pages  pages
 	static static
 	spoken spokenList
+	texts  texts
 	tries  tries
 	begun  begun
 	handle http.Handler
