@@ -31,8 +31,13 @@ func (r *Runner) eat(s *State, dt float64) {
 	if total <= 0 {
 		return
 	}
-	var pull, appetite [MaxLayers]float64
-	sum, depth, trouble := 0.0, 0.0, 0.0
+	var pull, appetite, food [MaxLayers]float64
+	sum, depth, trouble, most := 0.0, 0.0, 0.0, 1e-9
+	for i := 0; i < u.n; i++ { // what draws worms; woody matter does not
+		l := &s.Layers[u.at[i]]
+		food[i] = (l.Quick + p.SlowTaste*l.Slow + p.CastTaste*l.Cast) / u.dry[i]
+		most = math.Max(most, food[i])
+	}
 	for i := u.n - 1; i >= 0; i-- {
 		l := &s.Layers[u.at[i]]
 		suits := u.likW[i] * w.Oxygen(l.Oxygen)
@@ -49,8 +54,8 @@ func (r *Runner) eat(s *State, dt float64) {
 		stay := 1 - math.Max(avoid, danger)
 		like *= stay * stay
 		depth += u.dz[i]
-		food := p.tasty(l) / u.dry[i]
-		pull[i] = u.dz[i] * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*food)*math.Exp(-(depth-u.dz[i]/2)/p.PreferDepthM))
+		draw := food[i] / most
+		pull[i] = u.dz[i] * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*draw*draw)*math.Exp(-(depth-u.dz[i]/2)/p.PreferDepthM))
 		sum += pull[i]
 	}
 	if trouble > troubled {
