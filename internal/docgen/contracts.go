@@ -18,6 +18,7 @@ var commandShapes = []struct {
 	in, out any
 }{
 	{"mix", app.MixRequest{}, app.MixAnswer{}},
+	{"bed", app.BedRequest{}, app.BedAnswer{}},
 	{"bin", nil, app.Outlook{}},
 	{"round", nil, roundAnswer{}},
 }
