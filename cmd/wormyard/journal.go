@@ -30,12 +30,19 @@ type journalCommand struct {
 
 // openFarm opens the farm's file, which is made when there is none.
 func openFarm(c *Context) (*app.App, *sqlite.Store, error) {
+	if c.Demo {
+		return openDemo(c)
+	}
 	a, store, err := app.OpenFile(c, c.Farm, c.Now)
 	return a, store, inWords(err)
 }
 
 // openStore opens a farm that must be there.
 func openStore(c *Context) (*sqlite.Store, error) {
+	if c.Demo {
+		_, store, err := openDemo(c)
+		return store, err
+	}
 	store, err := sqlite.OpenExisting(c.Farm)
 	return store, inWords(err)
 }

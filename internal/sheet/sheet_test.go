@@ -448,7 +448,7 @@ func TestAllRowsOrNone(t *testing.T) {
 	if e := all(t, s)[3]; len(e.Confirmed) != 1 || e.Confirmed[0] != "batch" {
 		t.Fatalf("the yes is not kept: %+v", e.Confirmed)
 	}
-	r = importFile(t, s, good2, How{Yes: true}, opt)
+	r = importFile(t, s, good2, How{}, opt) // what was answered is not asked again
 	if r.Written != 0 || r.Already != 4 || len(all(t, s)) != 4 {
 		t.Fatalf("%+v", r)
 	}
