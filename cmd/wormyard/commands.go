@@ -7,6 +7,7 @@ type commands struct {
 	Round   roundCommand   `cmd:"" help:"What to do today, bin by bin, why, and how sure."`
 	Bin     binCommand     `cmd:"" help:"What is likely in a bin now and in the coming days."`
 	Mix     mixCommand     `cmd:"" help:"Blend feedstocks: what a mix is, which parts make one, how sure it is, and what to test next."`
+	Bed     bedCommand     `cmd:"" help:"Run one bed from a stated start: heat, water, air, decay and worms, day by day."`
 	Figure  figureCommand  `cmd:"" help:"Compute one equation: a number checked by hand, by a script or by an inspector."`
 	Journal journalCommand `cmd:"" help:"Take in, write out, show and strike entries of the journal."`
 	Verify  verifyCommand  `cmd:"" help:"Recheck the whole journal, link by link, and fold it again."`
