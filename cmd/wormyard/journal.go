@@ -43,7 +43,7 @@ func openStore(c *Context) (*sqlite.Store, error) {
 		_, store, err := openDemo(c)
 		return store, err
 	}
-	store, err := sqlite.OpenExisting(c.Farm)
+	store, err := sqlite.OpenToRead(c.Farm)
 	return store, inWords(err)
 }
 

@@ -79,9 +79,7 @@ func (s *Store) copyTo(ctx context.Context, file string) (a journal.Audit, err e
 func (s *Store) vacuumInto(ctx context.Context, file string) error {
 	mode := "mode=ro"
 	if s.write == nil {
-		if _, err := os.Stat(s.path + "-wal"); errors.Is(err, os.ErrNotExist) {
-			mode += "&immutable=1"
-		}
+		mode = readMode(s.path)
 	}
 	db, err := sql.Open("sqlite", dsn(s.path, mode, "_pragma=busy_timeout(20000)"))
 	if err != nil {

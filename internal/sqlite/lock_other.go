@@ -1,4 +1,4 @@
-//go:build !unix
+//go:build !linux && !darwin
 
 package sqlite
 
@@ -9,3 +9,6 @@ import "os"
 func lockFile(path string, alone bool) (*os.File, error) {
 	return os.OpenFile(path+"-lock", os.O_RDWR|os.O_CREATE, 0o644)
 }
+
+// diskFull cannot be asked here; the disk's own error is told.
+func diskFull(string) bool { return false }

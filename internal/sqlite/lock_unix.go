@@ -1,12 +1,19 @@
-//go:build unix
+//go:build linux || darwin
 
 package sqlite
 
 import (
 	"errors"
 	"os"
+	"path/filepath"
 	"syscall"
 )
+
+// diskFull says whether the disk that holds a file has no room left.
+func diskFull(path string) bool {
+	var s syscall.Statfs_t
+	return syscall.Statfs(filepath.Dir(path), &s) == nil && s.Bavail < 16
+}
 
 // lockFile marks a farm as in use: shared by everybody who has it open, alone
 // for a restore that replaces the file. SQLite's own locks do not tell that a

@@ -114,6 +114,9 @@ func (s *Store) Result(ctx context.Context, kind, subject, day string) (r Result
 }
 
 func (s *Store) change(ctx context.Context, do func(*sql.Tx) error) error {
+	if s.unwritable != nil {
+		return s.unwritable
+	}
 	s.writing.Lock()
 	defer s.writing.Unlock()
 	tx, err := s.write.BeginTx(ctx, nil)

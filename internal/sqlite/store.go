@@ -46,6 +46,8 @@ type Store struct {
 	read    *sql.DB
 	writing sync.Mutex
 	lock    *os.File
+
+	unwritable error // why the farm is open for reading only
 }
 
 // Open opens the farm at path and makes it when there is none. The error is a
@@ -55,8 +57,27 @@ func Open(path string) (*Store, error) { return open(path, true) }
 // OpenExisting opens the farm at path and refuses when there is none.
 func OpenExisting(path string) (*Store, error) { return open(path, false) }
 
+// OpenToRead opens a farm that must be there, and where the disk is full or may
+// not be written, opens it for reading only, as long as nothing of it lies in a
+// write-ahead file. What writes then gives the *Trouble that kept it from writing.
+func OpenToRead(path string) (*Store, error) {
+	s, err := OpenExisting(path)
+	var t *Trouble
+	if err == nil || !errors.As(err, &t) || !t.unwritable {
+		return s, err
+	}
+	if !settled(path) {
+		return nil, err
+	}
+	if s, readErr := openCopy(path); readErr == nil {
+		s.unwritable = err
+		return s, nil
+	}
+	return nil, err
+}
+
 func open(path string, create bool) (*Store, error) {
-	if err := inspect(path, create); err != nil {
+	if err := inspect(path, create, "mode=ro"); err != nil {
 		return nil, wrap(path, err)
 	}
 	lock, err := lockFile(path, false)
@@ -86,7 +107,7 @@ func dsn(path string, params ...string) string {
 }
 
 // inspect looks at a file without changing it.
-func inspect(path string, create bool) error {
+func inspect(path string, create bool, mode string) error {
 	info, err := os.Stat(path)
 	if errors.Is(err, os.ErrNotExist) {
 		if dir := filepath.Dir(path); create {
@@ -106,7 +127,7 @@ func inspect(path string, create bool) error {
 	if info.Size() == 0 {
 		return nil
 	}
-	db, err := sql.Open("sqlite", dsn(path, "mode=ro", "_pragma=busy_timeout(20000)"))
+	db, err := sql.Open("sqlite", dsn(path, mode, "_pragma=busy_timeout(20000)"))
 	if err != nil {
 		return err
 	}
@@ -180,15 +201,27 @@ func (s *Store) migrate() error {
 // openCopy opens a backup for reading only and changes nothing, not even on a
 // disk that cannot be written.
 func openCopy(path string) (*Store, error) {
-	if err := inspect(path, false); err != nil {
+	mode := readMode(path)
+	if err := inspect(path, false, mode); err != nil {
 		return nil, wrap(path, err)
-	}
-	mode := "mode=ro"
-	if _, err := os.Stat(path + "-wal"); errors.Is(err, os.ErrNotExist) {
-		mode += "&immutable=1"
 	}
 	db, err := sql.Open("sqlite", dsn(path, mode, "_pragma=busy_timeout(20000)"))
 	return &Store{Now: time.Now, path: path, read: db}, wrap(path, err)
+}
+
+// settled says whether nothing of a farm lies in a write-ahead file.
+func settled(path string) bool {
+	info, err := os.Stat(path + "-wal")
+	return errors.Is(err, os.ErrNotExist) || err == nil && info.Size() == 0
+}
+
+// readMode is how a file is opened that must not be changed: as one that nobody
+// changes where that is so, which needs no file beside it.
+func readMode(path string) string {
+	if settled(path) {
+		return "mode=ro&immutable=1"
+	}
+	return "mode=ro"
 }
 
 // Close ends the use of the farm. Everything acknowledged is on disk already.
@@ -246,6 +279,9 @@ type Batch struct {
 
 // Begin starts a batch.
 func (s *Store) Begin(ctx context.Context) (*Batch, error) {
+	if s.unwritable != nil {
+		return nil, s.unwritable
+	}
 	s.writing.Lock()
 	b := &Batch{s: s, ctx: ctx}
 	err := b.begin()

@@ -18,12 +18,20 @@ type Trouble struct {
 	Say  string
 	Try  string
 	err  error
+
+	unwritable bool // the place cannot be written
 }
 
 func (t *Trouble) Error() string { return t.Say + " " + t.Try }
 
 // Unwrap gives the error underneath.
 func (t *Trouble) Unwrap() error { return t.err }
+
+func (t *Trouble) full() {
+	t.Say = fmt.Sprintf("The disk that holds %s is full. What was to be written last is not kept; everything before is.", t.Path)
+	t.Try = "Make room on the disk, then do it again."
+	t.unwritable = true
+}
 
 // wrap turns an error of the driver or of the file system into words.
 func wrap(path string, err error) error {
@@ -37,15 +45,20 @@ func wrap(path string, err error) error {
 	case errors.As(err, &e):
 		switch e.Code() & 0xff {
 		case codes.SQLITE_FULL:
-			t.Say = fmt.Sprintf("The disk that holds %s is full. What was to be written last is not kept; everything before is.", path)
-			t.Try = "Make room on the disk, then do it again."
+			t.full()
 		case codes.SQLITE_READONLY:
+			t.unwritable = true
 			t.Say = fmt.Sprintf("The file %s, or the folder it lies in, may be read but not written.", path)
 			t.Try = "Let your user write there, or put the farm in a folder of your own."
 		case codes.SQLITE_CANTOPEN:
+			t.unwritable = true
 			t.Say = fmt.Sprintf("The farm %s cannot be opened or made.", path)
 			t.Try = "See that the folder is there and that your user may write in it."
 		case codes.SQLITE_IOERR:
+			if diskFull(path) { // no room for the shared-memory file comes as an input/output error
+				t.full()
+				break
+			}
 			t.Say = fmt.Sprintf("The disk that holds %s does not answer as it should.", path)
 			t.Try = "See that the disk or card is plugged in and has room. If this comes again, make a backup to another disk."
 		case codes.SQLITE_NOTADB:
@@ -61,9 +74,9 @@ func wrap(path string, err error) error {
 			return err
 		}
 	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
-		t.Say = fmt.Sprintf("The disk that holds %s is full. What was to be written last is not kept; everything before is.", path)
-		t.Try = "Make room on the disk, then do it again."
+		t.full()
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		t.unwritable = true
 		t.Say = fmt.Sprintf("The file %s, or the folder it lies in, may not be used by your user.", path)
 		t.Try = "Let your user read and write there, or put the farm in a folder of your own."
 	case errors.Is(err, fs.ErrNotExist):

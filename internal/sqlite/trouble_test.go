@@ -71,7 +71,11 @@ func TestAFullDiskIsTold(t *testing.T) {
 func TestAReadOnlyFolderIsTold(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "farm.wormyard")
-	mustOpen(t, path).Close()
+	farm := mustOpen(t, path)
+	if _, err := farm.Append(context.Background(), storetest.Samples(30)); err != nil {
+		t.Fatal(err)
+	}
+	farm.Close()
 	os.Chmod(dir, 0o555)
 	defer os.Chmod(dir, 0o755)
 	for _, name := range []string{path, filepath.Join(dir, "new.wormyard")} {
@@ -105,10 +109,54 @@ func TestAReadOnlyFolderIsTold(t *testing.T) {
 		if s := string(out); !strings.Contains(s, "Let your user") || !strings.Contains(s, "the folder it lies in") {
 			t.Fatalf("%s: %q", name, s)
 		}
+		if s := string(out); name == path && !strings.HasSuffix(s, "readable: 30 <nil>") {
+			t.Fatalf("what cannot be written can still be read: %q", s)
+		}
 	}
 	s := mustOpen(t, filepath.Join(t.TempDir(), "farm.wormyard"))
 	_, err := s.read.Exec("DELETE FROM entry") // the reading side may not write: SQLITE_READONLY
 	said(t, wrap(s.path, err), "may be read but not written")
+}
+
+func TestAFarmThatCannotBeWrittenCanBeRead(t *testing.T) {
+	ctx := context.Background()
+	dir := t.TempDir()
+	path := filepath.Join(dir, "farm.wormyard")
+	s := mustOpen(t, path)
+	if _, err := s.Append(ctx, storetest.Samples(50)); err != nil {
+		t.Fatal(err)
+	}
+	s.Close()
+	if err := os.Remove(path + "-lock"); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Mkdir(path+"-lock", 0o755); err != nil { // as in a folder where no file can be made
+		t.Fatal(err)
+	}
+	if _, err := OpenExisting(path); err == nil {
+		t.Fatal("opened without a lock")
+	}
+	r, err := openCopy(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Close()
+	r.unwritable = &Trouble{Say: "a", Try: "b"}
+	if got := storetest.Collect(t, r, 0); len(got) != 50 {
+		t.Fatalf("%d entries", len(got))
+	}
+	if a, err := r.Verify(ctx); err != nil || a.Broken != nil || a.Entries != 50 {
+		t.Fatal(a, err)
+	}
+	if _, err := r.Append(ctx, storetest.Samples(60)); err == nil {
+		t.Fatal("written")
+	}
+	if err := r.PutSnapshot(ctx, Snapshot{Key: "x"}); err == nil {
+		t.Fatal("written")
+	}
+	if _, err := r.Backup(ctx, filepath.Join(t.TempDir(), "copy.wormyard"), false); err != nil {
+		t.Fatal(err)
+	}
 }
 
 func TestFilesThatAreNoFarmAreTold(t *testing.T) {
