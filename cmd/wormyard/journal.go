@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"sort"
 	"strings"
+	"syscall"
 	"text/tabwriter"
 	"time"
 
@@ -390,7 +391,9 @@ func (j *journalExport) Run(c *Context) error {
 	}
 	defer os.Remove(part)
 	n, err := write(out)
-	if err = errors.Join(err, out.Close()); err != nil {
+	if err = errors.Join(err, out.Close()); errors.Is(err, syscall.ENOSPC) {
+		return figure.Refuse("", fmt.Sprintf("The disk that holds %s is full. Nothing was written.", j.File), "Make room, or name a file on another disk.")
+	} else if err != nil {
 		return inWords(err)
 	}
 	if err := os.Rename(part, j.File); err != nil {
