@@ -123,7 +123,7 @@ func sampleFarm(t testing.TB) *paper {
 	f.write(20, "crew 1", &journal.Receive{Pile: "cardboard", Material: "corrugated cardboard", VolumeM3: yards(12)})
 	f.write(3, "crew 1", &journal.Tend{Pile: "solids 7", Act: "measured", TempC: ptr(qty.Celsius(51)), DepthM: ptr(qty.Metre(0.9))})
 	f.write(40, "owner", &journal.Assay{Subject: "pile solids 7", Analyte: "water_frac_wet", Value: 0.79, Unit: "fraction", Method: "oven"})
-	f.write(12, "crew 1", &journal.Blend{Batch: "41", Purpose: "feed", Parts: []journal.BlendPart{{Pile: "solids 7", VolumeM3: yards(4)}, {Pile: "chips", VolumeM3: yards(2)}, {Pile: "cardboard", VolumeM3: yards(2)}}, WaterKg: ptr(qty.WaterKg(150)), ShrinkFrac: ptr(qty.Fraction(0.12))})
+	f.write(12, "crew 1", &journal.Blend{Batch: "41", Purpose: "feed", Parts: []journal.BlendPart{{Pile: "solids 7", VolumeM3: yards(8)}, {Pile: "chips", VolumeM3: yards(4)}, {Pile: "cardboard", VolumeM3: yards(4)}}, WaterKg: ptr(qty.WaterKg(150)), ShrinkFrac: ptr(qty.Fraction(0.12))})
 	f.write(30, "crew 1", &journal.Blend{Batch: "40", Purpose: "woody feed", Parts: []journal.BlendPart{{Pile: "solids 7", VolumeM3: yards(3)}, {Pile: "chips", VolumeM3: yards(5)}}})
 	n := 0
 	for _, b := range []struct {
@@ -220,10 +220,10 @@ func sampleDesk(t testing.TB, f *paper) *desk {
 		it := round.Item{Bin: b.Name, Place: place, Barn: b.Slot.Barn, Row: b.Slot.Row, Stack: b.Slot.Stack, Level: b.Slot.Level, Act: round.Rest, Urgency: round.NoHurry, Visit: f.now.AddDate(0, 0, 6)}
 		switch {
 		case b.Name == "B4":
-			it.Act, it.Urgency, it.Minutes = round.Open, round.Now, 12
+			it.Act, it.Urgency, it.Minutes, it.DepthM, it.Cover = round.Open, round.Now, 12, 2*in, "none"
 			it.Head = phrase("open.both", depth(2))
 			it.Why = []round.Phrase{phrase("why.warm", round.Arg{Of: "temp", V: 37}), phrase("why.refuge", depth(3))}
-			it.Sureness = []round.Phrase{phrase("sure.danger", round.Arg{Of: "temp", V: 35}, chance(0.7), chance(0.1))}
+			it.Sureness = []round.Phrase{phrase("sure.danger", round.Arg{Of: "temp", V: 35}, chance(0.7)), phrase("sure.after", chance(0.1))}
 			it.Care = []round.Phrase{phrase("care.ammonia")}
 		case b.Slot.Row == "3" && b.Slot.Stack == 4 && b.Slot.Level == 3:
 			it.Act, it.Urgency, it.Minutes = round.Look, round.Today, 4
@@ -232,7 +232,7 @@ func sampleDesk(t testing.TB, f *paper) *desk {
 		case b.Slot.Row == "3" || b.Slot.Row == "1" && b.Slot.Level == 3:
 			it.Act, it.Urgency, it.Minutes, it.DepthM, it.Mix = round.Feed, round.Today, 3, 1.5*in, "41"
 			it.Head = phrase("feed", depth(1.5), text("41"))
-			it.Why = []round.Phrase{phrase("why.left", round.Arg{Of: "share", V: 0.05}), phrase("why.lasts", depth(1.5), day)}
+			it.Why = []round.Phrase{phrase("why.left.none"), phrase("why.lasts", depth(1.5), day)}
 			it.Sureness = []round.Phrase{phrase("sure.eaten", day, chance(0.8))}
 			it.Care = []round.Phrase{phrase("care.gloves")}
 			it.Chances = []round.Chance{{Of: "left", Frac: 0.2, N: 24}, {Of: "too_warm", Frac: 0.01, N: 24}}
@@ -242,12 +242,12 @@ func sampleDesk(t testing.TB, f *paper) *desk {
 		case i%17 == 5:
 			it.Act, it.Urgency, it.Minutes, it.WaterKg = round.Water, round.Today, 2, 7.6
 			it.Head = phrase("water", round.Arg{Of: "water", V: 7.6})
-			it.Why = []round.Phrase{phrase("why.dry", chance(0.4))}
+			it.Why = []round.Phrase{phrase("why.dry", day, chance(0.4))}
 			it.Sureness = []round.Phrase{phrase("sure.dry", day, chance(0.1))}
 		case i%19 == 7:
 			it.Act, it.Urgency, it.Minutes = round.Harvest, round.Week, 30
 			it.Head = phrase("harvest")
-			it.Why = []round.Phrase{phrase("why.ripe", round.Arg{Of: "share", V: 0.9})}
+			it.Why = []round.Phrase{phrase("why.ripe", round.Arg{Of: "mass", V: 60})}
 			it.Sureness = []round.Phrase{phrase("sure.ripe", chance(0.8))}
 			it.Care = []round.Phrase{phrase("care.truck")}
 		}
@@ -257,7 +257,7 @@ func sampleDesk(t testing.TB, f *paper) *desk {
 	d.made = &app.Made{Day: f.Now().Format(time.DateOnly), At: f.now.Add(-3 * time.Hour), Items: items, Made: round.Made{
 		Day: f.Now().Format(time.DateOnly), At: f.now.Add(-3 * time.Hour), Bedded: bedded,
 		Weather: []round.Phrase{phrase("weather.now", round.Arg{Of: "temp", V: 3}, round.Arg{Of: "temp", V: 9}), phrase("weather.frost", round.Arg{Of: "day", V: float64(f.now.AddDate(0, 0, 2).Unix())}, round.Arg{Of: "temp", V: -4})},
-		Notes:   []round.Phrase{phrase("note.members", round.Arg{Of: "count", V: 24}, round.Arg{Of: "count", V: 32})},
+		Notes:   []round.Phrase{phrase("note.tries")},
 	}}
 	return d
 }

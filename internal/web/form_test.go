@@ -392,3 +392,55 @@ func TestAnEmptyFarm(t *testing.T) {
 }
 
 func near(a, b float64) bool { return math.Abs(a-b) < 1e-9*math.Abs(b) }
+
+// A feeding that is to come with water and a cloth is three entries, all or none.
+func TestALineOfSeveralActs(t *testing.T) {
+	s, f, d := sample(t)
+	for i := range d.made.Items {
+		if it := &d.made.Items[i]; it.Act == round.Feed && it.Row == "3" && it.Barn == "1" {
+			it.WaterKg, it.Cover = 7.6, "cloth"
+		}
+	}
+	made := *d.made
+	d.made = &made
+	key := lineKey(t, d, round.Feed, "B46") // barn 1, row 3
+	before := len(f.book.entries)
+	if w := post(t, s, "/round/"+url.PathEscape(key)+"/answer", "id="+f.newID(f.now), "answer=done"); w.Code != 303 {
+		t.Fatalf("%d", w.Code)
+	}
+	var kinds []string
+	for _, e := range f.book.entries[before:] {
+		kinds = append(kinds, e.Kind)
+	}
+	if strings.Join(kinds, " ") != "feed water cover" {
+		t.Errorf("one button kept %v", kinds)
+	}
+	// with exceptions, and without the cloth
+	before = len(f.book.entries)
+	if n := doc(t, get(t, s, "/round/"+url.PathEscape(key)+"/except")); len(all(n, "input[name=also][checked]")) != 2 {
+		t.Error("the form does not offer water and cloth")
+	}
+	if w := post(t, s, "/round/"+url.PathEscape(key)+"/except", "id="+f.newID(f.now), "depth_m=1", "batch=41", "bins=B46", "bins=B47", "also=water"); w.Code != 303 {
+		t.Fatalf("%d: %s", w.Code, textOf(doc(t, w), ".wrong, .doubt"))
+	}
+	kinds = nil
+	for _, e := range f.book.entries[before:] {
+		kinds = append(kinds, e.Kind)
+	}
+	if strings.Join(kinds, " ") != "feed water" {
+		t.Errorf("the form kept %v", kinds)
+	}
+}
+
+// A danger that is met is written down as what was done: feed off, cover off.
+func TestADangerIsAnswered(t *testing.T) {
+	s, f, d := sample(t)
+	key := lineKey(t, d, round.Open, "B4")
+	before := len(f.book.entries)
+	if w := post(t, s, "/round/"+url.PathEscape(key)+"/answer", "id="+f.newID(f.now), "answer=done"); w.Code != 303 {
+		t.Fatalf("%d: %s", w.Code, textOf(doc(t, w), ".wrong, .doubt"))
+	}
+	if got := f.book.entries[before:]; len(got) != 2 || got[0].Kind != "turn" || got[1].Kind != "cover" || !strings.Contains(got[0].Body.(*journal.Turn).What, "2 in") {
+		t.Errorf("kept %+v", got)
+	}
+}

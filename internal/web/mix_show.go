@@ -38,7 +38,7 @@ type MixPage struct {
 	Settings         []Field
 	SetOpen          bool
 	Blocked          []string
-	Found            string
+	Found, Hint      string
 	Hazards          []HazardShown
 	ResultTitle      string
 	Chance           string
@@ -108,6 +108,17 @@ func (s *Server) mixShow(w http.ResponseWriter, r *http.Request, p person) error
 		}
 	}
 	page := s.mixPage(r, p, f)
+	if in, problems := s.mixInput(p, f, false); len(problems) == 0 {
+		out, problems, err := s.compute(r.Context(), p, in)
+		if err != nil {
+			return err
+		}
+		if len(problems) == 0 {
+			s.fillMix(p, f, out, &page)
+		}
+	} else {
+		page.Hint = p.Say("mix.hint")
+	}
 	return s.draw(w, "mix", http.StatusOK, page)
 }
 
@@ -460,7 +471,7 @@ func (s *Server) mixPage(r *http.Request, p person, f mixForm) MixPage {
 	shrink := numberField("shrink", p.Say("mix.shrink"), "%", f.Shrink)
 	shrink.Help = p.Say("mix.shrinkhelp")
 	page.Settings = []Field{bucketField, total, shrink}
-	page.SetOpen = f.Total != "" || f.Shrink != "" && f.Shrink != "0"
+	page.SetOpen = f.Total != ""
 	batch := textField("batch", p.Say("mix.batch"), f.Batch)
 	if f.Batch == "" {
 		batch.Value = nextBatch(state)

@@ -100,6 +100,9 @@ func TestEveryPageIsDrawn(t *testing.T) {
 			} else if strings.Contains(x, "%!") {
 				t.Errorf("%s has a sentence that does not fit its values: %s", path, x[strings.Index(x, "%!"):][:40])
 			}
+			if x := words1(n); strings.Contains(x, "{0}") || strings.Contains(x, "{1}") || strings.Contains(x, "why.") || strings.Contains(x, "sure.") {
+				t.Errorf("%s shows a phrase that nobody put into words", path)
+			}
 			seen := map[string]bool{}
 			for _, e := range all(n, "[id]") {
 				if seen[attr(e, "id")] {

@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"slices"
 	"strings"
 
 	"wormyard/internal/app"
@@ -91,6 +92,13 @@ func (s *Server) exceptForm(w http.ResponseWriter, r *http.Request, p person, l 
 }
 
 func (s *Server) drawExcept(w http.ResponseWriter, r *http.Request, p person, l round.Line, f Form, status int) error {
+	if x, offered := also(p, l); offered {
+		if r.Method == http.MethodPost && r.PostForm.Has("depth_m") {
+			x.Value = typed(r, "also")
+			x = choose(x)
+		}
+		f.Fields = append(f.Fields, x)
+	}
 	page := EntryPage{Frame: s.frame(r, p, l.Say, "round"), BackTo: "/round#" + anchorOf(l), BackName: p.Say("round.back"), Heading: l.Say, Under: l.Reason, Form: f}
 	kind, _ := journal.KindNamed(s.exceptSheet(p, l).kind)
 	page.Facts = []Fact{{Name: p.Say("round.urgency"), Value: p.Say("urgency." + strings.ReplaceAll(string(l.Urgency), " ", ""))}, {Name: p.Say("form.kind"), Value: kind.Words}}
@@ -112,15 +120,73 @@ func (s *Server) roundExcept(w http.ResponseWriter, r *http.Request, p person) e
 	if r.Method != http.MethodPost {
 		return s.exceptForm(w, r, p, l, nil)
 	}
+	if _, _, known := s.Farm.State().Entry(r.PostForm.Get("id")); known { // the button was pressed twice
+		seeOther(w, r, withSaid(back(r, "/round"), r.PostForm.Get("id")))
+		return nil
+	}
 	got, err := s.keep(r, p, s.exceptSheet(p, l))
 	if err != nil {
 		return err
 	}
 	if got.saved != "" {
+		if err := s.keepAlso(r, p, l, got.saved); err != nil {
+			return err
+		}
 		seeOther(w, r, withSaid(back(r, "/round"), got.saved))
 		return nil
 	}
 	return s.drawExcept(w, r, p, l, got.form, http.StatusUnprocessableEntity)
+}
+
+// also offers the watering and the cover that a feeding was to come with.
+func also(p person, l round.Line) (Field, bool) {
+	f := Field{ID: "f-also", Name: "also", Label: p.Say("also.title"), Chips: true, Many: true}
+	if l.Act != round.Feed && l.Act != round.Water || len(l.Items) == 0 {
+		return f, false
+	}
+	first := l.Items[0]
+	if first.WaterKg > 0 && l.Act == round.Feed {
+		f.Options = append(f.Options, Option{Value: "water", Label: p.Say("also.water", printable(p.Units.Water(qty.WaterKg(first.WaterKg)))), On: true})
+	}
+	if first.Cover != "" {
+		f.Options = append(f.Options, Option{Value: "cover", Label: p.Say("also.cover", first.Cover), On: true})
+	}
+	return f, len(f.Options) > 0
+}
+
+// keepAlso writes down what came with the entry just saved, for the same bins.
+func (s *Server) keepAlso(r *http.Request, p person, l round.Line, id string) error {
+	if _, offered := also(p, l); !offered {
+		return nil
+	}
+	e, _, found := s.Farm.State().Entry(id)
+	if !found {
+		return nil
+	}
+	var bins []string
+	switch b := e.Body.(type) {
+	case *journal.Feed:
+		bins = b.Bins
+	case *journal.Water:
+		bins = b.Bins
+	}
+	item := l.Items[0]
+	ticked := r.PostForm["also"]
+	if l.Act != round.Feed || !slices.Contains(ticked, "water") {
+		item.WaterKg = 0
+	}
+	if !slices.Contains(ticked, "cover") {
+		item.Cover = ""
+	}
+	var entries []journal.Entry
+	for _, body := range companions(bins, item) {
+		entries = append(entries, journal.Entry{ID: s.NewID(p.Now), Kind: kindOf(body), At: e.At, Who: e.Who, Device: "page", Body: body})
+	}
+	if len(entries) == 0 {
+		return nil
+	}
+	_, err := s.Farm.RecordAll(r.Context(), entries, true)
+	return err
 }
 
 // depthChips are the depths a bucket can spread.

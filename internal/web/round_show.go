@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"wormyard/farm"
+	"wormyard/internal/app"
 	"wormyard/journal"
 	"wormyard/qty"
 	"wormyard/round"
@@ -65,6 +66,7 @@ type OpenedLine struct {
 	Facts                  []Fact
 	Bins                   []Link
 	Tables                 []TriedTable
+	AsGood                 []string
 	Working                []string
 	Answers                []Answer
 	Line                   ShownLine
@@ -73,6 +75,7 @@ type OpenedLine struct {
 // TriedTable is what else was tried, for one bin.
 type TriedTable struct {
 	Title, Note string
+	Open        bool
 	Heads       []Cell
 	Rows        []TriedRow
 }
@@ -310,17 +313,22 @@ func (s *Server) answers(p person, l round.Line) []Answer {
 			return []Answer{post(p.Say("answer.done")), form(p.Say("answer.changed"), lineTo(l, "/except"), false), {Label: p.Say("answer.why"), To: lineTo(l, ""), Quiet: true}}
 		}
 		return []Answer{post(p.Say("answer.all")), form(p.Say("answer.except"), lineTo(l, "/except"), false), which}
-	case round.Cover, round.Look, round.Harvest, round.Split, round.Warm:
+	case round.Cover:
+		if one {
+			return []Answer{post(p.Say("answer.done")), form(p.Say("answer.changed"), lineTo(l, "/except"), false), {Label: p.Say("answer.why"), To: lineTo(l, ""), Quiet: true}}
+		}
+		return []Answer{post(p.Say("answer.all")), form(p.Say("answer.except"), lineTo(l, "/except"), false), which}
+	case round.Look, round.Harvest, round.Split, round.Warm:
 		main := form(p.Say("answer."+string(l.Act)), lineTo(l, "/except"), true)
 		if one {
 			return []Answer{main, {Label: p.Say("answer.why"), To: lineTo(l, ""), Quiet: true}}
 		}
 		return []Answer{main, which}
-	case round.Turn:
+	case round.Turn, round.Wet:
 		return []Answer{post(p.Say("answer.done")), {Label: p.Say("answer.why"), To: lineTo(l, ""), Quiet: true}}
 	case round.Blend:
 		return []Answer{form(p.Say("answer.blend"), "/mix", true), {Label: p.Say("answer.why"), To: lineTo(l, ""), Quiet: true}}
-	case round.Wet, round.Measure:
+	case round.Measure:
 		return []Answer{form(p.Say("answer."+string(l.Act)), lineTo(l, "/except"), true), {Label: p.Say("answer.why"), To: lineTo(l, ""), Quiet: true}}
 	}
 	return []Answer{{Label: p.Say("answer.why"), To: lineTo(l, ""), Quiet: true}}
@@ -355,7 +363,14 @@ func (s *Server) openLine(p person, l round.Line) *OpenedLine {
 			}
 		}
 		if n < most && len(i.Tried) > 0 {
-			out.Tables = append(out.Tables, triedTable(p, i))
+			t := triedTable(p, i)
+			t.Open = len(out.Tables) == 0
+			out.Tables = append(out.Tables, t)
+		}
+		for _, o := range i.Others {
+			if say := p.Say("round.asgood", placeOr(i), printable(p.spoken().Text(o.Head))); n < most && !slices.Contains(out.AsGood, say) {
+				out.AsGood = append(out.AsGood, say)
+			}
 		}
 	}
 	for n := range out.Line.Answers {
@@ -524,13 +539,13 @@ func (s *Server) line(r *http.Request, p person) (round.Line, error) {
 	return round.Line{}, missing{p.Say("round.noline")}
 }
 
-// amounts parts the items of a line by what is to be spread, so that each part
-// is one entry.
+// amounts parts the items of a line by what is to be done, so that each part is
+// one set of entries.
 func amounts(l round.Line) [][]round.Item {
 	var out [][]round.Item
 	for _, i := range l.Items {
 		n := slices.IndexFunc(out, func(g []round.Item) bool {
-			return g[0].DepthM == i.DepthM && g[0].WaterKg == i.WaterKg && g[0].Mix == i.Mix
+			return i.Pile == "" && g[0].DepthM == i.DepthM && g[0].WaterKg == i.WaterKg && g[0].Mix == i.Mix && g[0].Cover == i.Cover
 		})
 		if n < 0 {
 			out = append(out, []round.Item{i})
@@ -541,29 +556,66 @@ func amounts(l round.Line) [][]round.Item {
 	return out
 }
 
-// doneBody gives the entry that says a part of a line was done as advised; nil
-// when a form must ask for more.
-func doneBody(l round.Line, items []round.Item) (kind string, body any) {
+// doneBodies gives the entries that say a part of a line was done as advised;
+// none when a form must ask for more.
+func doneBodies(p person, act round.Act, items []round.Item) []any {
 	var bins []string
 	for _, i := range items {
 		bins = append(bins, i.Bin)
 	}
 	first := items[0]
-	switch l.Act {
+	var out []any
+	switch act {
 	case round.Feed:
 		depth := qty.Metre(first.DepthM)
-		return "feed", &journal.Feed{Bins: bins, Batch: first.Mix, DepthM: &depth}
-	case round.Water:
-		return "water", &journal.Water{Bins: bins, Kg: qty.WaterKg(first.WaterKg)}
+		out = append(out, &journal.Feed{Bins: bins, Batch: first.Mix, DepthM: &depth})
+		out = append(out, companions(bins, first)...)
+	case round.Water, round.Cover:
+		out = companions(bins, first)
 	case round.Open:
-		return "cover", &journal.Cover{Bins: bins, Cover: "none"}
+		if first.DepthM > 0 {
+			out = append(out, &journal.Turn{Bins: bins, What: p.Say("open.took", depthSay(p, first.DepthM))})
+		}
+		out = append(out, companions(bins, first)...)
 	case round.Turn:
-		return "tend", &journal.Tend{Pile: first.Pile, Act: "turned"}
+		out = append(out, &journal.Tend{Pile: first.Pile, Act: "turned"})
+	case round.Wet:
+		if first.WaterKg > 0 {
+			kg := qty.WaterKg(first.WaterKg)
+			out = append(out, &journal.Tend{Pile: first.Pile, Act: "wetted", WaterKg: &kg})
+		}
 	}
-	return "", nil
+	return out
 }
 
-// roundAnswer writes down that a line was done as advised.
+// companions gives the watering and the cover that go with an item.
+func companions(bins []string, i round.Item) []any {
+	var out []any
+	if i.WaterKg > 0 {
+		out = append(out, &journal.Water{Bins: bins, Kg: qty.WaterKg(i.WaterKg)})
+	}
+	if i.Cover != "" {
+		out = append(out, &journal.Cover{Bins: bins, Cover: i.Cover})
+	}
+	return out
+}
+
+// kindOf names the kind of a body that an answer makes.
+func kindOf(body any) string {
+	switch body.(type) {
+	case *journal.Feed:
+		return "feed"
+	case *journal.Water:
+		return "water"
+	case *journal.Cover:
+		return "cover"
+	case *journal.Turn:
+		return "turn"
+	}
+	return "tend"
+}
+
+// roundAnswer writes down that a line was done as advised, all of it or nothing.
 func (s *Server) roundAnswer(w http.ResponseWriter, r *http.Request, p person) error {
 	l, err := s.line(r, p)
 	if err != nil {
@@ -575,35 +627,32 @@ func (s *Server) roundAnswer(w http.ResponseWriter, r *http.Request, p person) e
 		seeOther(w, r, withSaid(to, id))
 		return nil
 	}
-	groups := amounts(l)
-	if l.Act == round.Turn {
-		groups = nil
-		for _, i := range l.Items {
-			groups = append(groups, []round.Item{i})
-		}
-	}
-	said := ""
-	for n, items := range groups {
-		kind, body := doneBody(l, items)
-		if body == nil {
+	var entries []journal.Entry
+	for _, items := range amounts(l) {
+		bodies := doneBodies(p, l.Act, items)
+		if len(bodies) == 0 {
 			seeOther(w, r, lineTo(l, "/except"))
 			return nil
 		}
-		e := journal.Entry{ID: id, Kind: kind, At: p.Now.UTC(), Who: p.Who, Device: "page", Body: body}
-		if n > 0 {
-			e.ID = s.NewID(p.Now)
-		}
-		ack, err := s.write(r, e)
-		if err != nil {
-			return err
-		}
-		if !ack.Saved { // the form shows what is odd about it
-			return s.exceptForm(w, r, p, l, ack.Problems)
-		}
-		if said == "" {
-			said = ack.Entry.ID
+		for _, b := range bodies {
+			e := journal.Entry{ID: id, Kind: kindOf(b), At: p.Now.UTC(), Who: p.Who, Device: "page", Body: b}
+			if len(entries) > 0 {
+				e.ID = s.NewID(p.Now)
+			}
+			entries = append(entries, e)
 		}
 	}
-	seeOther(w, r, withSaid(to, said))
+	acks, err := s.Farm.RecordAll(r.Context(), entries, false)
+	if err != nil {
+		return err
+	}
+	var problems []app.Problem
+	for _, a := range acks {
+		problems = append(problems, a.Problems...)
+	}
+	if len(problems) > 0 { // the form shows what is odd about it
+		return s.exceptForm(w, r, p, l, problems)
+	}
+	seeOther(w, r, withSaid(to, acks[0].Entry.ID))
 	return nil
 }

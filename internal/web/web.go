@@ -32,6 +32,7 @@ type Farm interface {
 	State() *farm.State
 	Now() time.Time
 	Record(ctx context.Context, e journal.Entry, confirmed bool) (app.Ack, error)
+	RecordAll(ctx context.Context, entries []journal.Entry, confirmed bool) ([]app.Ack, error)
 	Strike(ctx context.Context, id, who, why string) (app.Ack, error)
 }
 

@@ -38,7 +38,7 @@ func builtKeys() map[string][]string {
 	}
 	return map[string][]string{
 		"nav.": {"round", "barn", "yard", "mix", "more"}, "act.": acts, "urgency.": {"now", "today", "thisweek", "nohurry"},
-		"answer.": {"cover", "look", "harvest", "split", "warm", "wet", "measure"}, "bin.act.": {"feed", "water", "look", "reading", "depth", "sighting", "cover", "weigh", "turn", "stock", "count", "harvest", "move", "assay", "bed", "build"},
+		"answer.": {"look", "harvest", "split", "warm", "measure"}, "bin.act.": {"feed", "water", "look", "reading", "depth", "sighting", "cover", "weigh", "turn", "stock", "count", "harvest", "move", "assay", "bed", "build"},
 		"pile.act.": {"measured", "turned", "wetted", "covered"}, "hazard.": {"refuse", "hold", "warn"}, "key.": {"feed", "water", "look", "harvest", "cover", "turn", "now"},
 		"layer.": {"feed", "bedding", "castings", "chips"}, "likely.": {"warmest", "wet", "left", "worms", "air", "refuge", "castings"}, "matter.": {"water", "cn", "density", "salts", "ph"},
 		"unit.": {"inches", "cm"}, "out.": {"water_frac_wet", "cn", "air_filled_frac", "ec_ds_m", "ph_low", "ph_high", "ammonia_n_mg_kg_dry", "density_kg_m3_wet", "nitrogen_frac_dry", "ash_frac_dry", "lignin_frac_dry", "volume_m3", "mass_kg_wet", "water_to_add_kg", "cost"},
