@@ -1,7 +1,5 @@
 package bed
 
-import "math"
-
 // soak takes out what evaporated, lets water above what the layers hold run
 // down and out, and spreads the rest from wet to dry. model.md (B14 to
 // B16)
@@ -29,34 +27,41 @@ func (r *Runner) soak(s *State, dt float64) {
 		u.hold[i] = p.holds(l)
 		u.cap[i] = p.heatCap(l)
 	}
-	// Much water on its way is followed in shorter steps.
-	times := 1
-	for i := 0; i < n; i++ {
-		if s.Layers[u.at[i]].Water > 1.02*u.hold[i] {
-			times = int(math.Ceil(dt / r.tick))
-			break
-		}
-	}
-	for range times {
-		r.drain(s, dt/float64(times))
-	}
+	r.drain(s, dt)
 	r.spread(s, dt)
 }
 
-// drain lets water above what a layer holds run down; what has no room at all
-// runs down at once. model.md (B15)
+// drain lets water above what a layer holds run down in proportion to it; what
+// comes from above over the step is taken to come evenly, so that the answer is
+// that of the linear cascade. What has no room at all runs down at once.
+// model.md (B15)
 func (r *Runner) drain(s *State, dt float64) {
 	p, u := &r.p.Column, &r.u
-	runs := share(dt / (p.DrainHours * 3600))
+	tau := p.DrainHours * 3600
+	runs := share(dt / tau)
+	even := 1 - runs*tau/dt // of what comes evenly, the share that has left again
+	in, inC := 0.0, 0.0
 	for i := u.n - 1; i >= 0; i-- {
 		l := &s.Layers[u.at[i]]
 		over := l.Water - u.hold[i]
-		if over <= 0 {
-			continue
+		if in > 0 {
+			r.run(l, i, in, inC)
 		}
-		down := over * runs
+		down := 0.0
+		switch {
+		case over >= 0:
+			down = over*runs + in*even
+		case in+over > 0: // the first of it fills the layer
+			rest := in + over
+			left := dt * rest / in
+			down = rest * (1 - share(left/tau)*tau/left)
+		}
 		if room := p.room(l, p.AirLeast); l.Water-down > room {
 			down = l.Water - room
+		}
+		if down <= 0 {
+			in = 0
+			continue
 		}
 		part := down / l.Water
 		nitrate, salt := part*l.Nitrate, part*l.Salt
@@ -65,8 +70,8 @@ func (r *Runner) drain(s *State, dt float64) {
 		l.Nitrate -= nitrate
 		l.Salt -= salt
 		if i > 0 {
+			in, inC = down, l.TempC
 			b := &s.Layers[u.at[i-1]]
-			r.run(b, i-1, down, l.TempC)
 			b.Nitrate += nitrate
 			b.Salt += salt
 			continue
