@@ -55,7 +55,7 @@ func (r *Runner) eat(s *State, dt float64) {
 		like *= stay * stay
 		depth += u.dz[i]
 		draw := food[i] / most
-		pull[i] = u.dz[i] * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*draw*draw)*math.Exp(-(depth-u.dz[i]/2)/p.PreferDepthM))
+		pull[i] = u.dz[i] * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*draw*math.Sqrt(draw))*math.Exp(-(depth-u.dz[i]/2)/p.PreferDepthM))
 		sum += pull[i]
 	}
 	if trouble > troubled {
