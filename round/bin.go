@@ -173,7 +173,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			}
 			o.rank = t.rank(&o, v, base)
 			options = append(options, o)
-			if t.over(v, base) > farOver {
+			if t.over(v, base)+t.leftover(&o, v, base) > farOver {
 				if worse++; worse == 2 {
 					break // deeper only gets worse: R2
 				}
@@ -186,7 +186,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		few[len(few)-1] = rest
 	}
 	told := make([]verdict, len(few))
-	best, none := 0, 0
+	best, none, alone := 0, 0, verdict{}
 	for i := range few {
 		o := &few[i]
 		var err error
@@ -201,7 +201,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		if o.mix >= 0 {
 			o.rank = t.rank(o, v, base)
 		} else {
-			none = i
+			none, alone = i, v
 		}
 	}
 	for i := range few {
@@ -209,7 +209,9 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			best = i
 		}
 	}
-	if few[best].mix >= 0 && few[best].tried.Value-few[none].tried.Value < t.P.LeastGain {
+	// A feeding must be worth its visit: more castings, or worms that would find
+	// nothing before the next one.
+	if few[best].mix >= 0 && few[best].tried.Value-few[none].tried.Value < t.P.LeastGain && alone.hungry < 0.5 {
 		best = none
 	}
 	it.Doubt = t.doubt(few, none) * t.unseen(c)
@@ -254,7 +256,7 @@ func (t *Trier) asGood(value, best float64) bool {
 // rank is the objective: castings made [kg dry], far below zero when a limit is
 // passed, so that among forbidden options the least bad comes first.
 func (t *Trier) rank(o *option, v, base verdict) float64 {
-	if over := t.over(v, base); over > 0 {
+	if over := t.over(v, base) + t.leftover(o, v, base); over > 0 {
 		return -1e9 * (1 + over)
 	}
 	return o.tried.Value

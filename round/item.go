@@ -66,7 +66,7 @@ type Tried struct {
 	Dry        float64 `json:"dry"`
 	Leave      float64 `json:"leave"`
 	CastingsKg float64 `json:"castings_kg_wet"` // median made in the horizon
-	Value      float64 `json:"value_kg_dry"`    // objective R1: castings made until the visit
+	Value      float64 `json:"value_kg_dry"`    // objective R1: castings made in the horizon
 	Allowed    bool    `json:"allowed"`         // all limits kept
 	Chosen     bool    `json:"chosen"`
 	Members    int     `json:"members"`

@@ -3,6 +3,8 @@ package round_test
 import (
 	"fmt"
 	"math"
+	"reflect"
+	"slices"
 	"testing"
 	"time"
 
@@ -56,6 +58,47 @@ func open(t testing.TB, begin time.Time, days int) *farm {
 	f.crew = twin.NewCrew(both.Twin, twin.Draws(&n.Bed, knobs, 1), 1)
 	f.now = f.begin + int64(days)*24
 	return f
+}
+
+// knobs gives the crew all the numbers in which the program's twins differ.
+func (f *farm) knobs() {
+	var ks []twin.Knob
+	for _, file := range []string{"bed", "worm"} {
+		list, err := source.Parameters(file)
+		if err != nil {
+			f.t.Fatal(err)
+		}
+		for _, e := range list {
+			if slices.Contains(uncertain, e.Name) {
+				ks = append(ks, twin.Knob{Name: e.Name, Range: e.Estimate(), Field: func(p *bed.Parameters) *float64 { return field(reflect.ValueOf(p).Elem(), e.Name) }})
+			}
+		}
+	}
+	f.crew = twin.NewCrew(f.crew.P, twin.Draws(&f.n.Bed, ks, 20240303), 20240303)
+}
+
+var uncertain = []string{
+	"conductivity_share", "cloth_u_w_m2k", "film_u_w_m2k", "air_u_w_m2k", "cover_leak_m_s", "air_h_w_m2k",
+	"holds_fibre_kg_kg", "holds_cast_kg_kg", "spread_kg_m_day", "drain_hours",
+	"quick_rate_per_day", "slow_rate_per_day", "woody_rate_per_day", "cast_rate_per_day", "oxygen_heat_mj_kg", "nitrogen_lack",
+	"hole_path_m", "fibre_bulk_kg_m3", "slow_taste", "food_half_kg_kg", "shift_hours",
+	"growth_per_day", "laying_per_day", "intake_kg_kg_day", "crowd_full_kg_m2", "hatch_frac",
+}
+
+func field(v reflect.Value, name string) *float64 {
+	for i := range v.NumField() {
+		f := v.Type().Field(i)
+		if f.Tag.Get("param") == name {
+			p, _ := v.Field(i).Addr().Interface().(*float64)
+			return p
+		}
+		if f.Type.Kind() == reflect.Struct && f.IsExported() {
+			if p := field(v.Field(i), name); p != nil {
+				return p
+			}
+		}
+	}
+	return nil
 }
 
 func (f *farm) matter(m3 float64, parts ...any) feedstock.Matter {

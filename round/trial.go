@@ -197,15 +197,28 @@ func (t *Trier) verdict(o *option, members []int) verdict {
 const shallow = 0.6
 
 // over gives by how much the verdict passes the limits, 0 when it keeps them
-// all; what was already so without the act is not held against it.
-// docs/model.md (R2).
+// all; what was already so without the act is not held against it, and one member
+// more than the limit allows cannot be told from the limit. docs/model.md (R2).
 func (t *Trier) over(v, base verdict) float64 {
 	var sum float64
+	one := 1 / float64(v.n)
 	for _, l := range [...][3]float64{
 		{v.warm, t.P.MostWarm, base.warm}, {v.sour, t.P.MostSour, base.sour},
-		{v.leave, t.P.MostLeave, base.leave}, {v.full, 0.5, 0}, {v.left, t.P.MostLeft, 0},
+		{v.leave, t.P.MostLeave, base.leave}, {v.full, 0.5, 0},
 	} {
-		sum += math.Max(0, l[0]-math.Max(l[1], l[2]))
+		if past := l[0] - math.Max(l[1], l[2]) - one; past > 0 {
+			sum += past
+		}
 	}
 	return sum
+}
+
+// leftover gives by how much more feed is likely left than the limit. The least
+// that can be spread is never too much for a bed that would go hungry without:
+// in the cold even that lasts long. docs/model.md (R2).
+func (t *Trier) leftover(o *option, v, base verdict) float64 {
+	if base.hungry > 0.5 && o.depthM <= t.P.DepthStepM*1.001 {
+		return 0
+	}
+	return math.Max(0, v.left-t.P.MostLeft)
 }

@@ -27,7 +27,7 @@ type Outcome struct {
 	LeftFrac   float64 // unworked at the visit, of what was fed in the ten days before it
 	LeftKg     float64 // feed within reach unworked at the visit [kg dry]
 	LeftDays   float64 // how long that would last the worms, at what they ate on the last day [day]
-	CastDryKg  float64 // castings made until the visit [kg dry]
+	CastDryKg  float64 // castings made until the end [kg dry]
 	CastWetKg  float64 // castings made until the end, as they lie [kg wet]
 	SoonC      float64 // hottest place where worms were held, up to the hour Soon [C]
 	SoonMaxC   float64 // hottest layer up to then [C]
@@ -97,12 +97,10 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 				o.LeftFrac = LeftSince(&c.scratch, t.Visit-recentDays*24)
 				o.LeftKg = Unworked(&c.scratch) * h.Box.Area()
 				o.LeftDays = lasts(o.LeftKg, eaten)
-				made, _ := castings(&c.scratch)
-				o.CastDryKg = (made - dry) * h.Box.Area()
 			}
 		}
-		_, wet1 := castings(&c.scratch)
-		o.CastWetKg = (wet1 - wet) * h.Box.Area()
+		dry1, wet1 := castings(&c.scratch)
+		o.CastDryKg, o.CastWetKg = (dry1-dry)*h.Box.Area(), (wet1-wet)*h.Box.Area()
 		o.WormsGain = o.WormsKg - worms
 		out = append(out, o)
 	}
