@@ -39,7 +39,7 @@ type MixPage struct {
 	SetOpen          bool
 	Blocked          []string
 	Found, Hint      string
-	Hazards          []HazardShown
+	Hazards, Warns   []HazardShown
 	ResultTitle      string
 	Chance           string
 	Windows          []WindowShown
@@ -503,7 +503,12 @@ func (s *Server) fillMix(p person, f mixForm, out *app.MixAnswer, page *MixPage)
 		page.Blocked = append(page.Blocked, say)
 	}
 	for _, h := range out.Hazards {
-		page.Hazards = append(page.Hazards, HazardShown{Head: p.Say("hazard."+h.Level, h.What), Say: strings.TrimSpace(p.Say("hazard.in", h.Material) + " " + sentence(h.Why) + " " + p.Say("hazard.clears", h.Clears))})
+		x := HazardShown{Head: p.Say("hazard."+h.Level, h.What), Say: strings.TrimSpace(p.Say("hazard.in", h.Material) + " " + sentence(h.Why) + " " + p.Say("hazard.clears", h.Clears))}
+		if h.Level == string(feedstock.LevelWarn) {
+			page.Warns = append(page.Warns, x)
+			continue
+		}
+		page.Hazards = append(page.Hazards, x)
 	}
 	page.ResultTitle = p.Say("mix.result", f.Purpose)
 	if out.ChanceAll != nil {

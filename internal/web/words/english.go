@@ -78,7 +78,7 @@ var english = map[string]string{
 	"tried.percent": "%s %%", "tried.note": "Tried on at least %d twins of the bin. Worth is what the choice goes by, kg of dry feed worked less what the risks cost; in brackets when a limit forbids it.",
 	"print.back": "Back to the round", "print.how": "Print this page with your browser. Tick what was done, write what was otherwise, and type it back in the evening.",
 	"print.who": "Who", "print.start": "Began", "print.end": "Ended",
-	"blank.feed": "Other depth", "blank.not": "Not fed, why", "blank.water": "How much", "blank.squeeze": "Squeeze", "blank.left": "Feed left", "blank.worms": "Worms", "blank.smell": "Smell", "blank.temp": "Thermometer, %s", "blank.deep": "Depth, %s", "blank.castings": "Castings", "blank.note": "Note",
+	"blank.feed": "Other depth", "blank.not": "Not done, why", "blank.water": "How much", "blank.squeeze": "Squeeze", "blank.left": "Feed left", "blank.worms": "Worms", "blank.smell": "Smell", "blank.temp": "Thermometer, %s", "blank.deep": "Depth, %s", "blank.castings": "Castings", "blank.note": "Note",
 
 	"barn.word": "barn", "barn.number": "Barn %s", "barn.named": "%s barn", "barn.bins.one": "%d bin", "barn.bins.many": "%d bins", "barn.needs.one": "%d needs something today", "barn.needs.many": "%d need something today", "barn.under": "%s, %s.",
 	"barn.none": "There is no barn yet. Set the farm up, or write down bins as they are built.", "barn.row": "Row %s, seen from the aisle", "barn.aisle": "aisle",
