@@ -247,11 +247,11 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 
 const (
 	nearFrost = 0.5  // steps are single below [C]
-	mostHurry = 0.5  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
+	mostHurry = 0.6  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
 	mostSwing = 4.0  // of a layer's temperature in a step [K]
-	mostDried = 0.05 // of the top layer's water in a step
+	mostDried = 0.04 // of the top layer's water in a step
 	// stirredHours is how long after an act steps stay short [h].
-	stirredHours = 12
+	stirredHours = 9
 )
 
 // gather takes in what a step needs of the layers.
@@ -285,8 +285,8 @@ func (r *Runner) gather(s *State, hours float64) {
 		u.live[n] = live * l.Worms
 		r.table.atTemp(u.mid[n], &u.row[n])
 		u.damp[n], u.likW[n] = r.table.atWet(u.wet[n])
-		u.amm[n] = 0
-		if l.Ammonia > 0 && l.Water > 0 {
+		u.amm[n], u.free[n] = 0, 0
+		if l.Ammonia > traceN*dry && l.Water > 0 {
 			u.free[n] = 1 / (1 + math.Exp(u.row[n][ammoniaPK]-math.Ln10*l.PH))
 			// As it bit in the trials that the worms' limits come from (B28).
 			u.amm[n] = l.Ammonia * ammoniaOfNitrogen / (dry + l.Water) * 1e3 * math.Min(1, u.free[n]/r.bite)
@@ -298,6 +298,7 @@ func (r *Runner) gather(s *State, hours float64) {
 }
 
 const (
+	traceN   = 1e-7  // ammoniacal nitrogen of dry matter below which it neither bites nor leaves
 	leastAir = 0.01  // air space that diffusion is reckoned with in a soaked layer
 	waterK   = 0.59  // heat conductivity of water near 20 C [W/(m K)]; de Vries 1963, between 0.57 at 10 C and 0.60 at 25 C
 	organicK = 0.25  // of organic matter [W/(m K)]; de Vries 1963
