@@ -151,7 +151,7 @@ func TestAgainstCVODE(t *testing.T) {
 		c, w := off(func(i int) float64 { return a.temp[i] }, func(i int) float64 { return a.wet[i] })
 		t.Logf("%-22s %9.3f ms  %8.4f C %8.3f %% of water  %6d steps, %.1f times package bed", "CVODE, rtol "+a.tolerance, a.seconds*1e3, c, w*100, a.steps, a.seconds/took.Seconds())
 	}
-	if oursC > 0.2 || oursW > 0.01 {
+	if oursC > 0.2 || oursW > 0.015 {
 		t.Errorf("the bed differs from CVODE by %.3f C and %.2f %% of water", oursC, oursW*100)
 	}
 }
