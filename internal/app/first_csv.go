@@ -32,6 +32,7 @@ import (
 //	except,row 3,age 2 months
 //	except,B17,empty
 //	pile,solids,"dairy solids, separated; 30 yd3; 3 weeks; dewormer"
+//	mix,41,"feed; 2 yd3 solids, 1 yd3 chips"
 //	person,crew 1,
 //	place,,wet coast
 //	weather,,normals
@@ -39,7 +40,7 @@ import (
 //	months high,,"45 F; 48 F; ..."  twelve
 //	today,,"34 F; 52 F"             low and high
 //
-// Lines may come in any order; barn, except, pile and person may come often. A
+// Lines may come in any order; barn, except, pile, mix and person may come often. A
 // semicolon may part the columns instead of a comma. All that cannot be read is
 // told with its line; the error is that of the reader.
 func ReadFirst(r io.Reader) (FirstForm, []Problem, error) {
@@ -61,7 +62,7 @@ func ReadFirst(r io.Reader) (FirstForm, []Problem, error) {
 		"material": &f.Material, "age": &f.Age, "last fed": &f.LastFed, "fed depth": &f.LastFedDepth, "stock": &f.Stock,
 		"feed every": &f.FeedEvery, "visit": &f.Visit,
 	}
-	many := []string{"barn", "barn size", "bin size", "except", "pile", "person", "months low", "months high", "today"}
+	many := []string{"barn", "barn size", "bin size", "except", "pile", "mix", "person", "months low", "months high", "today"}
 	seen := map[string]bool{}
 	sizes := map[string][3]string{}
 	for {
@@ -155,6 +156,12 @@ func ReadFirst(r io.Reader) (FirstForm, []Problem, error) {
 				bits = append(bits, "")
 			}
 			f.Piles = append(f.Piles, FirstPile{of, strings.TrimSpace(bits[0]), strings.TrimSpace(bits[1]), strings.TrimSpace(bits[2]), strings.TrimSpace(bits[3])})
+		case "mix":
+			purpose, parts, ok := strings.Cut(value, ";")
+			if !ok {
+				purpose, parts = "", value
+			}
+			f.Mixes = append(f.Mixes, FirstMix{of, strings.TrimSpace(purpose), strings.TrimSpace(parts)})
 		case "person":
 			if of == "" {
 				of = value

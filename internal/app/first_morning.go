@@ -53,7 +53,16 @@ type FirstForm struct {
 
 	Except []string    `json:"except,omitempty"` // "row 3: age 2 months", "B17 empty"
 	Piles  []FirstPile `json:"piles,omitempty"`
+	Mixes  []FirstMix  `json:"mixes,omitempty"`
 	People []string    `json:"people,omitempty"`
+}
+
+// FirstMix is a batch that lies ready, or the usual mix that can be made at
+// once from the piles.
+type FirstMix struct {
+	Name    string `json:"name"`
+	Purpose string `json:"purpose,omitempty"` // feed when empty
+	Parts   string `json:"parts"`             // "2 yd3 solids, 1 yd3 chips"
 }
 
 // FirstBarn is a barn as laid out: rows of stacks of bins.
@@ -284,6 +293,7 @@ func (m *morning) make() {
 	for i, p := range piles {
 		m.add("receive", pileAt[i], p)
 	}
+	m.mixes(piles)
 	m.beds(bins, told)
 	m.today()
 }
@@ -683,12 +693,58 @@ func (m *morning) piles() ([]*journal.Receive, []time.Time) {
 		}
 		age, _ := m.spanOr(field("age"), p.Age, 0)
 		out = append(out, r)
-		at = append(at, m.now.Add(-time.Duration(float64(age)*24*float64(time.Hour))).Truncate(time.Minute))
+		at = append(at, m.now.Add(-time.Duration(float64(age)*24*float64(time.Hour))-2*time.Hour).Truncate(time.Minute))
 	}
 	return out, at
 }
 
 func point[T any](v T) *T { return &v }
+
+// mixes enters the batches that lie ready, taken from the piles.
+func (m *morning) mixes(piles []*journal.Receive) {
+	for i, x := range m.form.Mixes {
+		field := func(k string) string { return fmt.Sprintf("mixes[%d].%s", i, k) }
+		b := &journal.Blend{Batch: strings.TrimSpace(x.Name), Purpose: said(strings.TrimSpace(x.Purpose), "feed")}
+		if b.Batch == "" {
+			m.refuse(field("name"), fmt.Sprintf("Mix %d has no name.", i+1), "Give it the number painted on its board, such as 41.")
+		}
+		for _, part := range strings.FieldsFunc(x.Parts, func(r rune) bool { return r == ',' || r == ';' }) {
+			part = strings.TrimSpace(part)
+			at := slices.IndexFunc(piles, func(p *journal.Receive) bool {
+				return len(part) > len(p.Pile) && strings.EqualFold(part[len(part)-len(p.Pile):], p.Pile) && part[len(part)-len(p.Pile)-1] == ' '
+			})
+			if at < 0 {
+				m.refuse(field("parts"), fmt.Sprintf("%q does not end in the name of a pile.", part), `Write each part as an amount and a pile, such as "2 yd3 solids, 1 yd3 chips".`)
+				continue
+			}
+			amount := strings.TrimSuffix(strings.TrimSpace(part[:len(part)-len(piles[at].Pile)]), " of")
+			p := journal.BlendPart{Pile: piles[at].Pile}
+			if v, err := qty.Parse(amount, qty.Volume); err == nil && v > 0 {
+				p.VolumeM3 = point(qty.CubicMetre(v))
+			} else if w, err := qty.Parse(amount, qty.Mass); err == nil && w > 0 {
+				p.MassKgWet = point(qty.WetKg(w))
+			} else {
+				m.refuse(field("parts"), fmt.Sprintf("The amount %q of pile %s is not a volume or a mass.", amount, p.Pile), `Write each part as an amount and a pile, such as "2 yd3 solids, 1 yd3 chips".`)
+				continue
+			}
+			b.Parts = append(b.Parts, p)
+		}
+		if strings.TrimSpace(x.Parts) == "" {
+			m.refuse(field("parts"), fmt.Sprintf("What mix %s is made of is not told.", b.Batch), `Write each part as an amount and a pile, such as "2 yd3 solids, 1 yd3 chips".`)
+		}
+		m.add("blend", m.now.Add(-time.Hour), b)
+	}
+	if len(m.form.Mixes) == 0 && len(piles) > 0 {
+		m.doubt("mixes", "No mix lies ready, so the round cannot say how much to feed.", "Tell the mix that you feed now, such as 41: 2 yd3 solids, 1 yd3 chips; or say yes and mix one later.")
+	}
+}
+
+func said(text, other string) string {
+	if text == "" {
+		return other
+	}
+	return text
+}
 
 // build builds the bins, one entry a row.
 func (m *morning) build(at time.Time, bins []firstBin, length, width, deep float64) {

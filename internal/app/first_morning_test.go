@@ -112,6 +112,9 @@ func TestFirstMorning(t *testing.T) {
 	if age := monday.Sub(rabbit.Since.At).Hours() / 24; !near(age, 2*365.25/12, 0.01) || len(rabbit.Declared) != 1 {
 		t.Errorf("rabbit manure is %g days old, declared %v", age, rabbit.Declared)
 	}
+	if bt, ok := s.Batch("41"); !ok || len(s.Feeding()) != 1 || !near(float64(bt.Made.Volume), 6*0.764554857984, 1e-9) {
+		t.Errorf("the mix that lies ready: %+v", bt)
+	}
 	if w := s.Weather(); len(w) != 1 || w[0].Low == nil || w[0].Outlook {
 		t.Errorf("weather %v", w)
 	}
@@ -172,6 +175,7 @@ func TestFirstMorningWrong(t *testing.T) {
 	form.Except = []string{"row 9: empty", "B17", "B1: colour red", "B2: depth 40 in"}
 	form.Piles[0].Amount, form.Piles[1].Material = "a heap", "rabit manur"
 	form.LowToday, form.HighToday = "60 F", "40 F"
+	form.Mixes = []FirstMix{{Name: "41", Parts: "3 yd3 solids, 1 yd3 straw"}}
 	saved, ps, err := a.Begin(context.Background(), form, "owner", true)
 	if err != nil || saved != 0 || len(a.State().Journal()) != 0 {
 		t.Fatalf("saved %d, %v", saved, err)
@@ -183,7 +187,7 @@ func TestFirstMorningWrong(t *testing.T) {
 			t.Errorf("%s: %q %q", p.Field, p.Say, p.Try)
 		}
 	}
-	for _, f := range []string{"zone", "units", "depth", "stock", "age", "material", "barns[1].stacks", "barns[0].name", "except[0]", "except[1]", "piles[0].amount", "piles[1].material", "low_today"} {
+	for _, f := range []string{"zone", "units", "depth", "stock", "age", "material", "barns[1].stacks", "barns[0].name", "except[0]", "except[1]", "piles[0].amount", "piles[1].material", "low_today", "mixes[0].parts"} {
 		if told[f] == 0 {
 			t.Errorf("nothing is told of %s", f)
 		}
@@ -253,22 +257,22 @@ func TestRecord(t *testing.T) {
 			}
 		}
 	}
-	mix := journal.Entry{Kind: "blend", Who: "crew 1", Body: &journal.Blend{Batch: "41", Parts: []journal.BlendPart{{Pile: "solids", VolumeM3: point(qty.CubicMetre(2))}, {Pile: "chips", VolumeM3: point(qty.CubicMetre(1))}}}}
+	mix := journal.Entry{Kind: "blend", Who: "crew 1", Body: &journal.Blend{Batch: "43", Parts: []journal.BlendPart{{Pile: "solids", VolumeM3: point(qty.CubicMetre(2))}, {Pile: "chips", VolumeM3: point(qty.CubicMetre(1))}}}}
 	if ack, err := a.Record(ctx, mix, false); err != nil || !ack.Saved {
 		t.Fatal(err, ack.Problems)
 	}
-	ask("an unknown bin", journal.Entry{Kind: "feed", Body: &journal.Feed{Bins: []string{"B999"}, Batch: "41", DepthM: point(inch)}}, false, "B999")
+	ask("an unknown bin", journal.Entry{Kind: "feed", Body: &journal.Feed{Bins: []string{"B999"}, Batch: "43", DepthM: point(inch)}}, false, "B999")
 	ask("an unknown batch", journal.Entry{Kind: "feed", Body: &journal.Feed{Bins: []string{"B12"}, Batch: "77", DepthM: point(inch)}}, true, "77")
-	ask("an entry older than the bin", journal.Entry{Kind: "feed", At: monday.AddDate(-5, 0, 0), Body: &journal.Feed{Bins: []string{"B12"}, Batch: "41", DepthM: point(inch)}}, false, "B12")
-	ask("a feed deeper than the bin", journal.Entry{Kind: "feed", Body: &journal.Feed{Bins: []string{"B12"}, Batch: "41", DepthM: point(30 * inch)}}, false, "23 in deep")
+	ask("an entry older than the bin", journal.Entry{Kind: "feed", At: monday.AddDate(-5, 0, 0), Body: &journal.Feed{Bins: []string{"B12"}, Batch: "43", DepthM: point(inch)}}, false, "B12")
+	ask("a feed deeper than the bin", journal.Entry{Kind: "feed", Body: &journal.Feed{Bins: []string{"B12"}, Batch: "43", DepthM: point(30 * inch)}}, false, "23 in deep")
 	ask("a harvest of an empty bin", journal.Entry{Kind: "harvest", Body: &journal.Harvest{Bins: []string{"B41"}, EndsBed: true}}, false, "B41")
 	ask("more from a pile than lies there", journal.Entry{Kind: "blend", Body: &journal.Blend{Batch: "42", Parts: []journal.BlendPart{{Pile: "rabbit", VolumeM3: point(qty.CubicMetre(30))}}}}, true, "lies there")
-	ask("bedding over a bed", journal.Entry{Kind: "bed", Body: &journal.Bed{Bins: []string{"B12"}, Batch: "41", DepthM: 6 * inch}}, true, "holds a bed")
+	ask("bedding over a bed", journal.Entry{Kind: "bed", Body: &journal.Bed{Bins: []string{"B12"}, Batch: "43", DepthM: 6 * inch}}, true, "holds a bed")
 	ask("a move onto another bin", journal.Entry{Kind: "move", Body: &journal.Move{Bin: "B1", To: "North/1/2/1"}}, true, "stands in")
 	ask("an odd setting", journal.Entry{Kind: "setting", Body: &journal.Setting{Key: "units", Value: []byte(`"imperial"`)}}, false, "metric")
 
 	before := len(a.State().Journal())
-	feed := journal.Entry{ID: "019a0000-0000-7000-8000-000000000001", At: monday, Kind: "feed", Who: "crew 1", Body: &journal.Feed{Bins: []string{"B1", "B2"}, Batch: "41", DepthM: point(2 * inch)}}
+	feed := journal.Entry{ID: "019a0000-0000-7000-8000-000000000001", At: monday, Kind: "feed", Who: "crew 1", Body: &journal.Feed{Bins: []string{"B1", "B2"}, Batch: "43", DepthM: point(2 * inch)}}
 	for range 2 { // twice is once
 		if ack, err := a.Record(ctx, feed, false); err != nil || !ack.Saved {
 			t.Fatal(err, ack.Problems)
@@ -278,13 +282,13 @@ func TestRecord(t *testing.T) {
 		t.Errorf("%d entries more, want 1", got-before)
 	}
 	other := feed
-	other.Body = &journal.Feed{Bins: []string{"B3"}, Batch: "41", DepthM: point(2 * inch)}
+	other.Body = &journal.Feed{Bins: []string{"B3"}, Batch: "43", DepthM: point(2 * inch)}
 	if ack, err := a.Record(ctx, other, false); err != nil || ack.Saved || len(ack.Problems) == 0 {
 		t.Errorf("another body under the same id: saved %v, %v", ack.Saved, err)
 	}
 
 	// Fed: 2 in on 1.1938 m square, from 3 m3 mixed.
-	bt, _ := a.State().Batch("41")
+	bt, _ := a.State().Batch("43")
 	if got, want := bt.FedShare(), 2*1.1938*1.1938*2*0.0254/3; !near(got, want, 1e-9) {
 		t.Errorf("%.6f of the batch is fed, want %.6f", got, want)
 	}
