@@ -1,13 +1,35 @@
 package main
 
 import (
-	"wormyard/figure"
+	"fmt"
+
 	"wormyard/internal/app"
+	"wormyard/internal/demo"
 	"wormyard/internal/sqlite"
 )
 
-func openDemo(*Context) (*app.App, *sqlite.Store, error) {
-	return nil, nil, figure.Refuse("demo", "The demo farm is not built in yet.", "Leave --demo out.")
+// openDemo opens the demo farm, which is made first when there is none of this
+// edition. Its clock stands still. --farm names another place for its file.
+func openDemo(c *Context) (*app.App, *sqlite.Store, error) {
+	path := demo.Path()
+	if c.Farm != "" && c.Farm != "./farm.wormyard" {
+		path = c.Farm
+	}
+	made := false
+	last := -1
+	a, store, err := demo.Open(c, path, func(step string, done, of int) {
+		if part := 100 * done / max(of, 1); part != last {
+			last, made = part, true
+			fmt.Fprintf(c.Stderr, "\r%s: %d %%   ", step, part)
+		}
+	})
+	if made {
+		fmt.Fprintln(c.Stderr)
+	}
+	if err != nil {
+		return nil, nil, inWords(err)
+	}
+	return a, store, nil
 }
 
-func demoSite() app.Site { return app.Site{} }
+func demoSite() app.Site { return demo.Site() }
