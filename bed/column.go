@@ -96,7 +96,7 @@ func (h *heatColumn) solve(x []float64) {
 }
 
 // step moves the temperatures on by the factored dt with the given temperatures
-// beyond the first cell, beyond the last and at the sides.
+// beyond the first cell, beyond the last and at the sides. model.md (B2)
 func (h *heatColumn) step(t []float64, first, last, sides float64) heatFlow {
 	n := h.n
 	t, over, side, source := t[:n], h.over[:n], h.side[:n], h.source[:n]
@@ -190,7 +190,7 @@ func newGasColumn(cells int) *gasColumn {
 // solve finds the concentrations by Newton's method on the uptake, which is
 // concave, so that after the first pass the iterates rise to the answer; a cell
 // whose answer would fall below nothing is held there. It returns the number of
-// passes.
+// passes. model.md (B9)
 func (g *gasColumn) solve(passes int, close float64) int {
 	n := g.n
 	for i := 0; i < n; i++ {

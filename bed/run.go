@@ -288,7 +288,7 @@ func (r *Runner) gather(s *State, hours float64) {
 		u.amm[n], u.free[n] = 0, 0
 		if l.Ammonia > traceN*dry && l.Water > 0 {
 			u.free[n] = 1 / (1 + math.Exp(u.row[n][ammoniaPK]-math.Ln10*l.PH))
-			// As it bit in the trials that the worms' limits come from (B28).
+			// As it bit in the trials that the worms' limits come from; model.md (B28).
 			u.amm[n] = l.Ammonia * ammoniaOfNitrogen / (dry + l.Water) * 1e3 * math.Min(1, u.free[n]/r.bite)
 		}
 		u.depM += dz

@@ -85,7 +85,7 @@ func (r *Runner) eat(s *State, dt float64) {
 	}
 }
 
-// graze lets the worms of one layer eat for a step.
+// graze lets the worms of one layer eat for a step. model.md (B27, B29, B30)
 func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 	p, u := &r.p.Column, &r.u
 	live := u.live[i]
