@@ -35,7 +35,8 @@ type Cover struct {
 	Permeance float64 // to water vapour; 0 means none lies there and only the film of air resists [kg/(s m2 Pa)]
 }
 
-// Covers are the named covers, from the parameters.
+// Cover gives a named cover with the parameters' values; false for a name that is
+// none.
 func (p *Parameters) Cover(name string) (Cover, bool) {
 	switch name {
 	case "none":
