@@ -42,10 +42,12 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 		start.Worked = qty.Estimate{Best: float64(*b.Start.Castings), Low: float64(*b.Start.Castings) / 1.5, High: math.Min(1, float64(*b.Start.Castings)*1.5), Known: "assumed"}
 	}
 	if b.Start.LastFeedDepth > 0 {
-		like := start.Matter
-		if like.Volume > 0 {
-			start.LastFeed = like.Times(float64(b.Start.LastFeedDepth) * float64(area) / float64(like.Volume))
-			start.FeedDepth, start.FeedDays = float64(b.Start.LastFeedDepth), float64(b.Start.LastFeedDays)
+		left := float64(b.Start.LastFeedDepth) * s.uneaten(float64(b.Start.LastFeedDays))
+		like, whole := start.Matter, start.DepthM
+		if left = min(left, whole); like.Volume > 0 && whole > 0 && left > 0 {
+			start.LastFeed = like.Times(left / whole)
+			start.Matter = like.Times(1 - left/whole) // the depth that was told is that of all of it
+			start.DepthM, start.FeedDepth, start.FeedDays = whole-left, left, float64(b.Start.LastFeedDays)
 		}
 	}
 	for _, a := range b.Acts {
@@ -125,6 +127,22 @@ func hour(t time.Time) int64 {
 		u -= 3599
 	}
 	return u / 3600
+}
+
+// uneaten gives what is taken to lie there still of a feeding so many days ago,
+// before the journal began: a farm feeds again when the last feeding is gone,
+// and what is left falls evenly until then. Common practice, no source. The
+// owner's word on the days between feedings is used, never what the journal
+// shows later, so that the start of a bed does not move.
+func (s *State) uneaten(days float64) float64 {
+	every := s.Settings.Habits.FeedEveryDays
+	if every <= 0 {
+		every = s.usual.FeedEvery
+	}
+	if every <= 0 {
+		return 1
+	}
+	return max(1-days/every, 0)
 }
 
 // anyMatter gives a bed of the usual depth of what was fed first, or nothing.
