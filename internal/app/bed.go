@@ -144,7 +144,7 @@ type BedRequest struct {
 }
 
 // BedRow is one row of the series, all for the whole bin. With several members
-// each number is {p05, p50, p95}.
+// each number is {p05, p50, p95}; what an empty bin does not have is null.
 type BedRow struct {
 	Day          float64        `json:"day" doc:"days from the start at the end of the row"`
 	At           string         `json:"at" doc:"end of the row, clock of the place"`
@@ -789,6 +789,13 @@ func (b *bedder) row(days [][]bed.Day, i int) BedRow {
 		}
 		return MixRange{at(0.05), at(0.50), at(0.95)}
 	}
+	// An empty bin has no temperature, moisture or C:N: null, not 0.
+	lies := func(f func(d *bed.Day) float64) any {
+		if !slices.ContainsFunc(days, func(m []bed.Day) bool { return m[i].DryKg > 0 }) {
+			return nil
+		}
+		return pick(f)
+	}
 	first := days[0][i]
 	hours := first.Hour - b.from
 	span := 1.0
@@ -798,22 +805,22 @@ func (b *bedder) row(days [][]bed.Day, i int) BedRow {
 	r := BedRow{
 		Day: float64(hours) / 24, At: clock(first.Hour).Format("2006-01-02T15:04:05"), Stress: map[string]any{}, best: first,
 		Depth:        pick(func(d *bed.Day) float64 { return d.DepthM }),
-		Mean:         pick(func(d *bed.Day) float64 { return d.MeanC }),
-		Max:          pick(func(d *bed.Day) float64 { return d.MaxC }),
-		MaxAt:        pick(func(d *bed.Day) float64 { return d.MaxAtM }),
-		Min:          pick(func(d *bed.Day) float64 { return d.MinC }),
-		Surface:      pick(func(d *bed.Day) float64 { return d.SurfaceC }),
-		Water:        pick(func(d *bed.Day) float64 { return d.WaterOfWet }),
-		Top:          pick(func(d *bed.Day) float64 { return d.TopWater }),
+		Mean:         lies(func(d *bed.Day) float64 { return d.MeanC }),
+		Max:          lies(func(d *bed.Day) float64 { return d.MaxC }),
+		MaxAt:        lies(func(d *bed.Day) float64 { return d.MaxAtM }),
+		Min:          lies(func(d *bed.Day) float64 { return d.MinC }),
+		Surface:      lies(func(d *bed.Day) float64 { return d.SurfaceC }),
+		Water:        lies(func(d *bed.Day) float64 { return d.WaterOfWet }),
+		Top:          lies(func(d *bed.Day) float64 { return d.TopWater }),
 		Drained:      pick(func(d *bed.Day) float64 { return d.DrainedKg }),
 		Evaporated:   pick(func(d *bed.Day) float64 { return d.EvaporatedKg }),
-		Oxygen:       pick(func(d *bed.Day) float64 { return d.OxygenMin }),
+		Oxygen:       lies(func(d *bed.Day) float64 { return d.OxygenMin }),
 		Ammonia:      pick(func(d *bed.Day) float64 { return d.AmmoniaPPM }),
 		FeedLeft:     pick(func(d *bed.Day) float64 { return d.FeedLeftKg }),
 		Dry:          pick(func(d *bed.Day) float64 { return d.DryKg }),
-		CN:           pick(func(d *bed.Day) float64 { return d.CN }),
+		CN:           lies(func(d *bed.Day) float64 { return d.CN }),
 		Castings:     pick(func(d *bed.Day) float64 { return d.CastingsKg }),
-		CastingsFrac: pick(func(d *bed.Day) float64 { return d.CastingsOfDry }),
+		CastingsFrac: lies(func(d *bed.Day) float64 { return d.CastingsOfDry }),
 		Worms:        pick(func(d *bed.Day) float64 { return d.WormsKg }),
 		Adults:       pick(func(d *bed.Day) float64 { return d.Adults }),
 		Juveniles:    pick(func(d *bed.Day) float64 { return d.Juveniles }),
@@ -821,7 +828,7 @@ func (b *bedder) row(days [][]bed.Day, i int) BedRow {
 		Eaten:        pick(func(d *bed.Day) float64 { return d.EatenKg / span }),
 		Heat:         pick(func(d *bed.Day) float64 { return d.HeatW }),
 		Refuge:       pick(func(d *bed.Day) float64 { return d.RefugeM }),
-		Frozen:       pick(func(d *bed.Day) float64 { return d.FrozenOfWater }),
+		Frozen:       lies(func(d *bed.Day) float64 { return d.FrozenOfWater }),
 	}
 	for c := range bed.Stresses {
 		r.Stress[c.String()] = pick(func(d *bed.Day) float64 { return d.Stress[c] })
