@@ -71,7 +71,7 @@ func TestBedYear(t *testing.T) {
 		best = min(best, time.Since(began))
 	}
 	t.Logf("one bed-year at hourly air, up to %d layers: %.2f ms (design: 20 ms now, 7 ms with the twin)", bed.MaxLayers, best.Seconds()*1e3)
-	if best > 60*time.Millisecond {
+	if best > 250*time.Millisecond { // only a loss of order is caught here; a busy machine takes several times as long
 		t.Errorf("a bed-year takes %v", best)
 	}
 }
