@@ -1,6 +1,7 @@
 package app
 
 import (
+	"math"
 	"time"
 
 	"wormyard/farm"
@@ -42,10 +43,9 @@ func (t *Twins) Heap(s *farm.State, p *farm.Pile, air *Air, now time.Time) (yard
 			events = append(events, e)
 		}
 	}
-	for _, e := range s.Journal() {
-		if _, counts, _ := s.Entry(e.ID); !counts || e.At.After(now) {
-			continue
-		}
+	about, _ := s.Search(farm.Search{Subject: "pile " + p.Name, To: now.Add(time.Second), Limit: math.MaxInt}, s.Settings.Units)
+	for _, line := range about {
+		e := line.Entry
 		at := e.At.Unix() / 3600
 		switch b := e.Body.(type) {
 		case *journal.Receive:
