@@ -233,7 +233,7 @@ func (f *truth) foretold() {
 		low, high = low+f.eye.norm(0, sd), high+f.eye.norm(0, sd)
 		l := entry("site", owner, f.at(f.day, clockOf(7, 20)+k)).with("place", "outside").with("outlook", "yes").
 			with("low_c", fahrenheit(min(low, high-1), 1)).with("high_c", fahrenheit(high, 1)).with("day", from.Format(time.DateOnly))
-		f.sheets[f.day] = append(f.sheets[f.day], l)
+		f.writeNow(l)
 	}
 }
 
@@ -741,7 +741,7 @@ func (f *truth) swaps() {
 		low.slot, high.slot = high.slot, low.slot
 		f.stand()
 		who := f.crew.one(crew1, crew2)
-		f.sheets[f.day] = append(f.sheets[f.day],
+		f.writeNow(
 			entry("move", who, at).with("bin", low.name).with("from", from).with("to", to).with("note", f.note(0.1, "to look at it", "was long at the bottom")),
 			entry("move", who, at.Add(time.Minute)).with("bin", high.name).with("from", to).with("to", from))
 		if f.crew.chance(0.8) {

@@ -164,7 +164,7 @@ func (f *truth) deliver(g good, amount, price float64) error {
 	if err != nil {
 		return err
 	}
-	at := f.at(f.day, clockOf(9, 5)+f.crew.whole(0, 300))
+	at := f.at(f.day, clockOf(8, 2)+f.crew.whole(0, 70)) // early, before anything is mixed
 	name := f.pileName(g)
 	h := f.heapNamed(name)
 	if h == nil {

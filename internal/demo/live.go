@@ -337,14 +337,21 @@ func (f *truth) hand(out func(file) error, last bool) error {
 }
 
 // write puts a line on the sheet of the day, or of one of the next days when
-// somebody forgot it in a pocket.
+// somebody forgot it in a pocket. What other lines rest on is there by today.
 func (f *truth) write(l line) {
 	day := f.day
 	if l.device != "desk" && f.pen.chance(f.h.Late) {
 		day += f.pen.whole(1, 2)
 	}
+	switch l.kind {
+	case "blend", "receive", "build", "bed", "harvest", "move":
+		day = min(day, max(f.day, f.days-1))
+	}
 	f.sheets[day] = append(f.sheets[day], l)
 }
+
+// writeNow puts a line on the sheet of the day itself.
+func (f *truth) writeNow(lines ...line) { f.sheets[f.day] = append(f.sheets[f.day], lines...) }
 
 // nextLayer gives the identity of a layer laid.
 func (f *truth) nextLayer() uint64 {

@@ -312,7 +312,7 @@ func (f *truth) slips() {
 		wrong, why = wrong.with("depth_m", "1.5 in"), "wrong bin, the neighbour got it"
 	}
 	wrong = wrong.named(fmt.Sprintf("slip %d", f.day))
-	f.sheets[f.day] = append(f.sheets[f.day], wrong)
+	f.writeNow(wrong)
 	later := f.day + f.crew.whole(1, 4)
 	strike := entry("strike", owner, f.at(later, clockOf(17, 30)))
 	strike.strikes = wrong.id

@@ -118,10 +118,10 @@ func (s *story) solidsAlone(f *truth, minutes int, yd float64) (*batch, error) {
 		return nil, err
 	}
 	name := f.pileName(g) + " fresh"
-	f.write(entry("receive", crew2, f.at(f.day, minutes-50)).with("pile", name).with("material", g.material).with("volume_m3", rounded(yd, 0.5)+" yd3").with("note", "small load on the trailer, still steaming"))
+	f.writeNow(entry("receive", crew2, f.at(f.day, minutes-50)).with("pile", name).with("material", g.material).with("volume_m3", rounded(yd, 0.5)+" yd3").with("note", "small load on the trailer, still steaming"))
 	b := &batch{name: fmt.Sprint(len(f.batches) + 1), purpose: straight, made: volume, left: volume, day: f.day, perM3: m.Times(1 / volume)}
 	f.batches = append(f.batches, b)
-	f.write(entry("blend", crew2, f.at(f.day, minutes-20)).with("batch", b.name).with("purpose", straight).with("parts", name+" "+rounded(yd, 0.5)+" yd3"))
+	f.writeNow(entry("blend", crew2, f.at(f.day, minutes-20)).with("batch", b.name).with("purpose", straight).with("parts", name+" "+rounded(yd, 0.5)+" yd3"))
 	return b, nil
 }
 
@@ -137,14 +137,14 @@ func (s *story) heated(f *truth) error {
 	}
 	at := f.at(f.day, clockOf(14, 0))
 	f.feed(b, mix, 3.5*inch, hourOf(at), 38)
-	f.write(entry("feed", crew2, at).with("bins", b.name).with("batch", mix.name).with("depth_m", "3.5 in"))
+	f.writeNow(entry("feed", crew2, at).with("bins", b.name).with("batch", mix.name).with("depth_m", "3.5 in"))
 	f.sheets[f.day+2] = append(f.sheets[f.day+2], entry("sighting", crew1, f.at(f.day+2, clockOf(9, 10))).with("bin", b.name).with("what", "hot to the hand, worms on the lid").with("severity", "bad").with("note", "opened it up, cloth off"))
 	return nil
 }
 
 // powerCut: a storm takes the power.
 func (s *story) powerCut(f *truth, hours int) {
-	f.write(entry("site", owner, f.at(f.day, clockOf(17, 45))).with("place", "outside").with("power_lost_hours", fmt.Sprint(hours)).with("note", "wind, line down on the road"))
+	f.writeNow(entry("site", owner, f.at(f.day, clockOf(17, 45))).with("place", "outside").with("power_lost_hours", fmt.Sprint(hours)).with("note", "wind, line down on the road"))
 }
 
 // soured: a bed watered far too much.
@@ -155,7 +155,7 @@ func (s *story) soured(f *truth) {
 	}
 	at := f.at(f.day, clockOf(15, 40))
 	b.add(bed.Act{Hour: hourOf(at), Kind: bed.Water, WaterKg: 120, TempC: 10})
-	f.write(entry("water", crew2, at).with("bins", b.name).with("kg", "30 gal").with("note", "hose slipped in, left running"))
+	f.writeNow(entry("water", crew2, at).with("bins", b.name).with("kg", "30 gal").with("note", "hose slipped in, left running"))
 	f.sheets[f.day+6] = append(f.sheets[f.day+6], entry("look", crew1, f.at(f.day+6, clockOf(10, 30))).with("bins", b.name).with("squeeze", "runs").with("smell", "sour").with("where", "sides").with("note", "forked it, dry cardboard on top"))
 }
 
@@ -163,7 +163,7 @@ func (s *story) soured(f *truth) {
 func (s *story) retired(f *truth) {
 	for _, b := range f.bins {
 		if b.live == nil && b.built && b.top() {
-			f.write(entry("build", crew2, f.at(f.day, clockOf(16, 0))).with("bins", b.name).with("state", "retired").with("note", "two boards rotten through"))
+			f.writeNow(entry("build", crew2, f.at(f.day, clockOf(16, 0))).with("bins", b.name).with("state", "retired").with("note", "two boards rotten through"))
 			f.sheets[f.day+1] = append(f.sheets[f.day+1], entry("build", crew2, f.at(f.day+1, clockOf(15, 30))).with("bins", b.name).with("state", "repaired").with("note", "new boards"))
 			return
 		}
@@ -181,14 +181,14 @@ func (s *story) bought(f *truth) {
 	}
 	at := f.at(f.day, clockOf(15, 50))
 	b.stock(4.5*0.9, 0, hourOf(at))
-	f.write(entry("stock", owner, at).with("bins", b.name).with("kg", "10 lb").with("bought", "yes").with("note", "weighed with peat, so a little less"))
+	f.writeNow(entry("stock", owner, at).with("bins", b.name).with("kg", "10 lb").with("bought", "yes").with("note", "weighed with peat, so a little less"))
 }
 
 // packed: a bed forked through because it had packed.
 func (s *story) packed(f *truth) {
 	if b := f.settled(firstBarn, 0); b != nil {
 		at := f.at(f.day, clockOf(11, 30))
-		f.write(entry("turn", crew1, at).with("bins", b.name).with("what", "forked through, was packed at the bottom"))
+		f.writeNow(entry("turn", crew1, at).with("bins", b.name).with("what", "forked through, was packed at the bottom"))
 		b.add(bed.Act{Hour: hourOf(at), Kind: bed.Turn})
 	}
 }
@@ -211,9 +211,9 @@ func (s *story) driedOut(f *truth) {
 func (s *story) wormer(f *truth) {
 	name := "rabbit held " + f.at(f.day, 720).Format("06-01")
 	at := f.at(f.day, clockOf(10, 10))
-	f.write(entry("receive", owner, at).with("pile", name).with("material", "rabbit manure with straw").with("volume_m3", "4 yd3").with("declared", "dewormer").
+	f.writeNow(entry("receive", owner, at).with("pile", name).with("material", "rabbit manure with straw").with("volume_m3", "4 yd3").with("declared", "dewormer").
 		with("dosed_on", f.at(f.day-9, 720).Format(time.DateOnly)).with("note", "told on the telephone after it was tipped"))
-	f.write(entry("hold", owner, at.Add(20*time.Minute)).with("pile", name).with("why", "dewormer nine days before; wait and test with beans and worms"))
+	f.writeNow(entry("hold", owner, at.Add(20*time.Minute)).with("pile", name).with("why", "dewormer nine days before; wait and test with beans and worms"))
 }
 
 // trial: two covers side by side.
@@ -239,9 +239,9 @@ func (s *story) trial(f *truth) {
 		b.lay("board", hourOf(at))
 		b.fixed = true
 	}
-	f.write(entry("cover", owner, at).with("bins", names(pair[1])).with("cover", "board"))
+	f.writeNow(entry("cover", owner, at).with("bins", names(pair[1])).with("cover", "board"))
 	sides := []string{names(pair[0]), names(pair[1])}
-	f.write(entry("trial", owner, at.Add(5*time.Minute)).with("name", "covers").with("sides", sides[0]+" | "+sides[1]).
+	f.writeNow(entry("trial", owner, at.Add(5*time.Minute)).with("name", "covers").with("sides", sides[0]+" | "+sides[1]).
 		with("question", "Do boards keep beds warmer in winter than cloth?").with("what", "cloth against half-inch plywood"))
 }
 
@@ -263,7 +263,7 @@ func (s *story) halfHarvest(f *truth) {
 	b.add(bed.Act{Hour: hourOf(at), Kind: bed.Take, DepthM: depth, From: bed.FromBottom})
 	into := f.openLot()
 	into.kg += kg
-	f.write(entry("harvest", crew1, at).with("bins", b.name).with("how", "screening").with("volume_m3", yards(depth*areaM2, 0.05)).with("lot", into.name).with("note", "bottom four inches only, bed goes on"))
+	f.writeNow(entry("harvest", crew1, at).with("bins", b.name).with("how", "screening").with("volume_m3", yards(depth*areaM2, 0.05)).with("lot", into.name).with("note", "bottom four inches only, bed goes on"))
 }
 
 // doubleStrike strikes an entry and then the strike.
@@ -278,7 +278,7 @@ func (f *truth) doubleStrike() {
 	first.strikes = right.id
 	second := entry("strike", owner, f.at(f.day+1, clockOf(8, 30))).with("why", "it was this bin after all").named("double strike struck")
 	second.strikes = first.id
-	f.sheets[f.day] = append(f.sheets[f.day], right, first)
+	f.writeNow(right, first)
 	f.sheets[f.day+1] = append(f.sheets[f.day+1], second)
 }
 
@@ -295,12 +295,12 @@ func (s *story) uncovered(f *truth) {
 	at := f.at(f.day, clockOf(14, 20))
 	b.lay("none", hourOf(at))
 	s.bins["dry"] = b
-	f.sheets[f.day] = append(f.sheets[f.day], entry("cover", crew2, at).with("bins", b.name).with("cover", "none").with("note", "cloth needed for the wash"))
+	f.writeNow(entry("cover", crew2, at).with("bins", b.name).with("cover", "none").with("note", "cloth needed for the wash"))
 }
 
 func (s *story) foundDry(f *truth) {
 	if b := s.bins["dry"]; b != nil {
-		f.sheets[f.day] = append(f.sheets[f.day], entry("look", crew1, f.at(f.day, clockOf(12, 10))).with("bins", b.name).with("squeeze", pick(b.signs().top < 0.58, "dry", "crumbly")).with("worms", "few").with("where", "bottom"))
+		f.writeNow(entry("look", crew1, f.at(f.day, clockOf(12, 10))).with("bins", b.name).with("squeeze", pick(b.signs().top < 0.58, "dry", "crumbly")).with("worms", "few").with("where", "bottom"))
 	}
 }
 
@@ -322,7 +322,7 @@ func (s *story) soaked(f *truth) error {
 	fed, at := f.at(f.day, clockOf(11, 10)), f.at(f.day, clockOf(13, 5))
 	f.feed(b, mix, 2.5*inch, hourOf(fed), f.heapWarm(mix))
 	b.add(bed.Act{Hour: hourOf(at), Kind: bed.Water, WaterKg: 150, TempC: 9})
-	f.sheets[f.day] = append(f.sheets[f.day],
+	f.writeNow(
 		entry("feed", crew1, fed).with("bins", b.name).with("batch", mix.name).with("depth_m", "2.5 in"),
 		entry("water", crew1, at).with("bins", b.name).with("kg", "40 gal").with("note", "hose left in over lunch, a guess"))
 	f.sheets[f.day+3] = append(f.sheets[f.day+3], entry("look", crew2, f.at(f.day+3, clockOf(16, 40))).with("bins", b.name).with("squeeze", "runs").with("feed_left", "most").with("smell", "sour"))
@@ -343,7 +343,7 @@ func (s *story) tooDeep(f *truth) error {
 	}
 	at := f.at(f.day, clockOf(15, 10))
 	f.feed(b, mix, 4*inch, hourOf(at), 42)
-	f.write(entry("feed", crew2, at).with("bins", b.name).with("batch", mix.name).with("depth_m", "4 in").with("note", "mix was empty, gave it solids"))
+	f.writeNow(entry("feed", crew2, at).with("bins", b.name).with("batch", mix.name).with("depth_m", "4 in").with("note", "mix was empty, gave it solids"))
 	return nil
 }
 
@@ -369,7 +369,7 @@ func (f *truth) lastMorning() {
 			continue
 		}
 		t := tempAt(b.live.s, 4*inch) + f.h.DialBias + f.eye.norm(0, f.h.DialSD)
-		f.sheets[f.day] = append(f.sheets[f.day], entry("reading", crew1, f.at(f.day, clockOf(7, 24)+k*5)).with("bin", b.name).with("temp_c", fahrenheit(t, 1)).with("depth_m", "4 in").with("probe", "dial").with("probe_id", "dial 1"))
+		f.writeNow(entry("reading", crew1, f.at(f.day, clockOf(7, 24)+k*5)).with("bin", b.name).with("temp_c", fahrenheit(t, 1)).with("depth_m", "4 in").with("probe", "dial").with("probe_id", "dial 1"))
 		b.marked = true
 	}
 }
