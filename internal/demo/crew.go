@@ -71,7 +71,7 @@ func (f *truth) work() error {
 // firstMorning is a Sunday at the kitchen table: what the owner types about the
 // farm as it stands.
 func (f *truth) firstMorning() error {
-	typing := clockOf(8, 5)
+	typing := clockOf(7, 15)
 	next := func(kind string) line {
 		typing++
 		return entry(kind, owner, f.at(0, typing))

@@ -32,7 +32,7 @@ import (
 )
 
 // Edition counts the makes of the demo: a farm file of another edition is made
-// anew. The farm keeps it as the setting "demo", its first entry.
+// anew. The farm keeps it as the setting "demo", among its first entries.
 const Edition = 1
 
 // Zone is the farm's time zone.
@@ -102,18 +102,23 @@ func upToDate(ctx context.Context, path string) (bool, error) {
 		return false, err
 	}
 	defer store.Close()
+	n := 0
 	for e, err := range store.Entries(ctx, 0) {
 		if err != nil {
 			return false, err
 		}
-		b, ok := e.Body.(*journal.Setting)
-		if !ok || b.Key != keyEdition {
-			return false, fmt.Errorf("%s is a farm, but not the demo farm; name another file for the demo", path)
+		if b, ok := e.Body.(*journal.Setting); ok && b.Key == keyEdition {
+			var made int
+			return json.Unmarshal(b.Value, &made) == nil && made == Edition, nil
 		}
-		var made int
-		return json.Unmarshal(b.Value, &made) == nil && made == Edition, nil
+		if n++; n == 1000 { // it is among the first
+			break
+		}
 	}
-	return false, nil
+	if n == 0 {
+		return false, nil
+	}
+	return false, &sqlite.Trouble{Path: path, Say: fmt.Sprintf("%s is a farm, but not the demo farm. It was not changed.", path), Try: "Name another file for the demo with --farm, or leave --farm out."}
 }
 
 // Make makes the demo farm at path, in place of a demo farm that was there. It
