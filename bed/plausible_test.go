@@ -1,0 +1,168 @@
+package bed_test
+
+import (
+	"math"
+	"testing"
+
+	"wormyard/bed"
+	"wormyard/climate"
+	"wormyard/feedstock"
+	"wormyard/worm"
+)
+
+// Whole beds against what is printed or said of them. The brackets are wide on
+// purpose: modellers of hot composting find errors of 2 to 5 C and more than 8 h
+// usual (Mason 2006), and nobody printed a measured course of a thin-layer worm
+// bed. What we get is logged beside what is said. "Common practice" has no
+// printed source.
+
+// within logs a number beside what is said of it and fails outside the bracket.
+func within(t *testing.T, what string, got, low, high float64, said string) {
+	t.Helper()
+	t.Logf("%-58s %8.3g   said: %s", what, got, said)
+	if !(got >= low && got <= high) {
+		t.Errorf("%s is %g, outside %g to %g (%s)", what, got, low, high, said)
+	}
+}
+
+// Common practice: an everyday feed an inch deep twice a week from April on
+// keeps a bed between 55 and 80 F, castings are ripe in about four months, and
+// the bin of two feet is then about full.
+func TestFourMonthsOfAnEverydayFeed(t *testing.T) {
+	p := parameters(t)
+	s := bedded(t, p, spring)
+	const days = 122
+	air := barnAir(spring, days)
+	acts := append([]bed.Act{stocked(spring)}, fed(spring, days, func(v float64) feedstock.Matter { return everyday(t, v) }, 0.0254, 0, 3)...)
+	r := bed.NewRunner(p)
+	coldest, hottest, driest := 99.0, 0.0, 1.0
+	var last bed.Day
+	if _, err := r.Run(bin(), s, air, (spring+days)*24, acts, func(d bed.Day) {
+		last = d
+		if d.Hour > (spring+14)*24 {
+			coldest, hottest = math.Min(coldest, d.MeanC), math.Max(hottest, d.MeanC)
+			driest = math.Min(driest, d.WaterOfWet)
+		}
+	}); err != nil {
+		t.Fatal(err)
+	}
+	within(t, "coldest daily mean [C]", coldest, 11, 20, "55 F or more, common practice")
+	within(t, "hottest daily mean [C]", hottest, 18, 29, "80 F or less, common practice")
+	within(t, "driest [water of wet]", driest, 0.6, 0.85, "moist without watering under a cover, common practice")
+	within(t, "depth after four months [m]", last.DepthM, 0.4, 0.68, "the bin of 0.6 m is about full, common practice")
+	within(t, "worms [kg]", last.WormsKg, 4.5, 20, "from 7 kg; the stock of a good bed doubles in 60 to 90 days, on-farm manual")
+	ripe, dry := 0.0, 0.0
+	for _, l := range r.Profile(bin(), s) {
+		if l.Laid < (spring+30)*24 {
+			ripe += l.FeedLeftKg
+			dry += l.DryKg
+		}
+	}
+	within(t, "edible and unworked in the oldest month's layers", ripe/dry, 0, 0.15, "ripe in about four months, common practice")
+}
+
+// Common practice: four inches of fresh manure with straw heat over 95 F; one
+// inch of an everyday feed does not.
+func TestDeepFreshManureHeats(t *testing.T) {
+	p := parameters(t)
+	hottest := func(m feedstock.Matter, deep float64) float64 {
+		s := bed.Start(p, bin(), []bed.Laid{{Matter: everyday(t, 0.3*plan), DepthM: 0.2, AgeDays: 90, TempC: 18, Layer: 1}}, climate.Hour{TempC: 18, RH: 0.75}, 0)
+		s.Cover, _ = p.Cover("cloth")
+		hot := 0.0
+		acts := []bed.Act{{Kind: bed.Stock, Worms: worm.Stock{AdultKg: 4, JuvenileKg: 3}}, {Hour: 24, Kind: bed.Feed, Matter: m, DepthM: deep, TempC: 18, Layer: 2}}
+		if _, err := bed.Run(p, bin(), s, climate.Steady(0, 24*14, climate.Hour{TempC: 18, RH: 0.75}), 24*14, acts, func(d bed.Day) { hot = math.Max(hot, d.MaxC) }); err != nil {
+			t.Fatal(err)
+		}
+		return hot
+	}
+	within(t, "4 in of fresh manure with straw, hottest [C]", hottest(rich(t, 0.1016*plan), 0.1016), 35, 60, "over 95 F, common practice; keep feed layers under 95 F, windrow plan")
+	within(t, "1 in of an everyday feed, hottest [C]", hottest(everyday(t, 0.0254*plan), 0.0254), 18, 29, "does not heat, common practice")
+}
+
+// Common practice: a cover keeps the surface moist and the feed eaten over days,
+// an open surface dries and is left.
+func TestACoverKeepsTheSurfaceMoist(t *testing.T) {
+	p := parameters(t)
+	run := func(cover string) (top, left float64) {
+		s := bed.Start(p, bin(), []bed.Laid{{Matter: everyday(t, 0.3*plan), DepthM: 0.2, AgeDays: 60, TempC: 18, Layer: 1}}, climate.Hour{TempC: 18, RH: 0.55}, 0)
+		s.Cover, _ = p.Cover(cover)
+		acts := []bed.Act{{Kind: bed.Stock, Worms: worm.Stock{AdultKg: 4, JuvenileKg: 3}}, {Hour: 240, Kind: bed.Feed, Matter: everyday(t, 0.0254*plan), DepthM: 0.0254, TempC: 18, Layer: 2}}
+		var last bed.Day
+		if _, err := bed.Run(p, bin(), s, climate.Steady(0, 24*31, climate.Hour{TempC: 18, RH: 0.55}), 24*31, acts, func(d bed.Day) { last = d }); err != nil {
+			t.Fatal(err)
+		}
+		return last.TopWater, last.FeedLeftKg
+	}
+	openTop, openLeft := run("none")
+	boardTop, boardLeft := run("board")
+	within(t, "top 5 cm under boards after a month [water of wet]", boardTop, 0.66, 0.85, "stays moist, common practice")
+	within(t, "top 5 cm open after a month", openTop, 0, boardTop-0.08, "dries, common practice")
+	within(t, "feed left open over feed left covered, after three weeks", openLeft/boardLeft, 1.2, 100, "an open surface is left, common practice")
+}
+
+// Common practice: worms live from about 34 to 98 F and do best from the 60s
+// into the 70s.
+func TestWhereWormsLive(t *testing.T) {
+	p := parameters(t)
+	after := func(temp float64, days int64) float64 {
+		// A ripe bed, so that the air and not the feed sets its temperature.
+		s := bed.Start(p, bin(), []bed.Laid{{Matter: everyday(t, 0.3*plan), DepthM: 0.2, AgeDays: 40, TempC: temp, Layer: 1}}, climate.Hour{TempC: temp, RH: 0.9}, 0)
+		s.Cover, _ = p.Cover("cloth")
+		acts := []bed.Act{{Kind: bed.Stock, Worms: worm.Stock{AdultKg: 3, JuvenileKg: 1, Cocoons: 3000}}}
+		for d := int64(3); d < days; d += 7 {
+			acts = append(acts, bed.Act{Hour: d * 24, Kind: bed.Feed, Matter: everyday(t, 0.0127*plan), DepthM: 0.0127, TempC: temp, Layer: uint64(d)})
+			acts = append(acts, bed.Act{Hour: d * 24, Kind: bed.Water, WaterKg: 4, TempC: temp})
+		}
+		if _, err := bed.Run(p, bin(), s, climate.Steady(0, int(days)*24, climate.Hour{TempC: temp, RH: 0.9}), days*24, acts, nil); err != nil {
+			t.Fatal(err)
+		}
+		return s.Worms.LiveKg()
+	}
+	within(t, "of 4 kg, after a month in air of 34 F", after(1.1, 30), 2.0, 5, "live from about 34 F, common practice")
+	within(t, "of 4 kg, after a month in air of 25 F", after(-4, 30), 0, 2.0, "do not survive freezing")
+	within(t, "of 4 kg, after a week in air of 98 F", after(36.7, 7), 0, 2.0, "98 F is the end of it, common practice; alarm at 95 F")
+	best, at := 0.0, 0.0
+	for _, c := range []float64{8, 12, 16, 20, 24, 28, 32} {
+		w := after(c, 150)
+		t.Logf("in air of %g C, after 150 days: %.2f kg", c, w)
+		if w > best {
+			best, at = w, c
+		}
+	}
+	within(t, "air in which the stock grew most [C]", at, 12, 24, "60s into the 70s F, common practice; the bed is a few degrees above its air")
+}
+
+// Atiyeh and others 2000: fresh cow manure, boxes 0.40 x 0.27 x 0.15 m, 2.5 kg,
+// 17 weeks, C:N from 36 to 21 with worms and without. Mitchell 1997: 30 % of the
+// dry mass of feedlot manure gone, worms 4.9 % of it. Our manure is the
+// library's stall manure, laid to have C:N 36.
+func TestManureOfAtiyehAndMitchell(t *testing.T) {
+	p := parameters(t)
+	p.Worm.LeavePerDay = 0 // the boxes were closed
+	box := bed.Box{LengthM: 0.40, WidthM: 0.27, DepthM: 0.15, Under: bed.UnderAir}
+	m := mixed(t, 0.0045, 0.75, "dairy manure, solid handled", 1.0)
+	m = m.Times(2.5 / float64(m.Wet()))
+	m = scaleNitrogen(m, float64(m.Carbon)/36/float64(m.Nitrogen+m.Ammonia))
+	dry := float64(m.Dry)
+	s := bed.Start(p, box, []bed.Laid{{Matter: m, DepthM: 0.05, TempC: 25, Layer: 1}}, climate.Hour{TempC: 25, RH: 0.8}, 0)
+	s.Cover, _ = p.Cover("board")
+	acts := []bed.Act{{Hour: 24 * 7, Kind: bed.Stock, Worms: worm.Stock{AdultKg: 0.005, JuvenileKg: 0.005}}}
+	for d := int64(10); d < 119; d += 7 {
+		acts = append(acts, bed.Act{Hour: d * 24, Kind: bed.Water, WaterKg: 0.02, TempC: 25})
+	}
+	var last bed.Day
+	b, err := bed.Run(p, box, s, climate.Steady(0, 24*119, climate.Hour{TempC: 25, RH: 0.8}), 24*119, acts, func(d bed.Day) { last = d })
+	if err != nil {
+		t.Fatal(err)
+	}
+	within(t, "C:N after 17 weeks", last.CN, 14, 29, "from 36 to 21, Atiyeh and others 2000")
+	within(t, "share of the dry mass gone", 1-last.DryKg/dry, 0.2, 0.5, "30 %, Mitchell 1997 (another manure)")
+	t.Logf("dry worms made of the dry manure %.3g; 4.9 %% in Mitchell 1997, whose stock to begin with is not told in what we could read", (s.Worms.LiveKg()-0.01)*p.Worm.DryFrac/dry)
+	within(t, "share of the nitrogen lost as ammonia", b.AmmoniaKg/(float64(m.Nitrogen+m.Ammonia)), 0, 0.3, "0.8 to 23 % of manures in two weeks; above C:N 40 under 10 %")
+}
+
+func scaleNitrogen(m feedstock.Matter, f float64) feedstock.Matter {
+	other := m.Times(f)
+	m.Nitrogen, m.Ammonia = other.Nitrogen, other.Ammonia
+	return m
+}
