@@ -67,6 +67,3 @@ func (p *Parameters) Wall(name string) (float64, bool) {
 	}
 	return 0, false
 }
-
-// WallNames are the builds a person may name.
-func WallNames() []string { return []string{"boards", "plywood", "plastic"} }
