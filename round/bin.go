@@ -144,11 +144,11 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		if err != nil {
 			return err
 		}
-		if alone.hungry < t.P.Danger {
+		if alone.hungry < early {
 			return t.restOrWet(c, it, rest, base, watered)
 		}
 	}
-	if base.full > 0.5 || len(c.Mixes) == 0 {
+	if base.full > 0.5 || t.finishing(c, base) || len(c.Mixes) == 0 {
 		return t.restOrWet(c, it, rest, base, watered)
 	}
 	options := []option{rest}
@@ -173,7 +173,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			}
 			o.rank = t.rank(&o, v, base)
 			options = append(options, o)
-			if t.over(v, base)+t.leftover(&o, v, base) > farOver {
+			if t.over(v, base)+t.leftover(v) > farOver {
 				if worse++; worse == 2 {
 					break // deeper only gets worse: R2
 				}
@@ -204,15 +204,16 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			none, alone = i, v
 		}
 	}
-	for i := range few {
-		if few[i].rank > few[best].rank {
-			best = i
-		}
-	}
 	// A feeding must be worth its visit: more castings, or worms that would find
 	// nothing before the next one.
-	if few[best].mix >= 0 && few[best].tried.Value-few[none].tried.Value < t.P.LeastGain && alone.hungry < 0.5 {
-		best = none
+	best = none
+	for i := range few {
+		if few[i].mix < 0 || few[i].rank < 0 || best != none && few[i].rank <= few[best].rank {
+			continue
+		}
+		if alone.hungry >= 0.5 || few[i].tried.Value-few[none].tried.Value >= t.P.LeastGain {
+			best = i
+		}
 	}
 	it.Doubt = t.doubt(few, none) * t.unseen(c)
 	write := func(x *Item, i int) {
@@ -244,8 +245,9 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 }
 
 const (
-	farOver = 0.4 // past the limits by this much twice in a row ends the search of a mix
-	longGap = 2.2 // times the habit without a feeding written down, from which it is told
+	early   = 0.75 // chance of going hungry from which a bin is fed before its habitual day
+	farOver = 0.4  // past the limits by this much twice in a row ends the search of a mix
+	longGap = 2.2  // times the habit without a feeding written down, from which it is told
 )
 
 // asGood says whether castings are no material loss against the best.
@@ -256,7 +258,7 @@ func (t *Trier) asGood(value, best float64) bool {
 // rank is the objective: castings made [kg dry], far below zero when a limit is
 // passed, so that among forbidden options the least bad comes first.
 func (t *Trier) rank(o *option, v, base verdict) float64 {
-	if over := t.over(v, base) + t.leftover(o, v, base); over > 0 {
+	if over := t.over(v, base) + t.leftover(v); over > 0 {
 		return -1e9 * (1 + over)
 	}
 	return o.tried.Value
@@ -284,6 +286,15 @@ func (t *Trier) doubt(few []option, none int) float64 {
 	}
 	q := yes / twin.Members
 	return 4 * q * (1 - q)
+}
+
+// finishing says whether a bed is so full, with castings for a harvest in it,
+// that it is left to ripen. docs/model.md (R7).
+func (t *Trier) finishing(c *Case, base verdict) bool {
+	if base.depthM < t.P.FinishShare*(c.History.Box.DepthM-t.P.RimM) {
+		return false
+	}
+	return c.Ensemble.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) }).Mid*c.History.Box.Area() > t.P.RipeKg
 }
 
 // unseen gives how much of a look's worth the time since the last one has brought
@@ -382,6 +393,8 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict, options [
 			it.Why = append(it.Why, say("why.cold", temp(mean)))
 		case base.sour > t.P.MostSour:
 			it.Why = append(it.Why, say("why.soaked"))
+		case t.finishing(c, base):
+			it.Why = append(it.Why, say("why.finish"))
 		case base.full > 0.5:
 			it.Why = append(it.Why, say("why.full", depth(t.P.RimM)))
 		case told.hungry < 0.5:

@@ -94,6 +94,22 @@ func TestLoop(t *testing.T) {
 			fmt.Printf("day %3d %-8s depth %.0f cm fed %4.1f in, %.1f in/wk; eaten %.2f cast %.0f kg worms %.1f..%.1f..%.1f last %v\n   %s\n", d, it.Act, depth*100, fedM/0.0254, fedM/0.0254/float64(d)*7,
 				twin.Eaten(&x), twin.CastingsKg(&x)*1.44, e.Over(kg).Low, e.Over(kg).Mid, e.Over(kg).High, fedAt[max(0, len(fedAt)-6):], talk(it))
 		}
+		if it.Act == round.Open {
+			all := make([]int, 32)
+			for i := range all {
+				all[i] = i
+			}
+			out, _ := f.crew.Try(e, all, h, air, twin.Trial{Soon: now + 72, Visit: now + 96, Until: now + 14*24}, nil)
+			for i := range out {
+				var low float64
+				for k := range e.Members[i].State.Layers {
+					if l := e.Members[i].State.Layers[k]; l.Oxygen < 0.05 {
+						low += l.DepthM
+					}
+				}
+				fmt.Printf("   soonC %.1f soonMax %.1f soonM %.3f depth %.2f airless %.2f\n", out[i].SoonC, out[i].SoonMaxC, out[i].SoonM, out[i].DepthM, low)
+			}
+		}
 		if it.Act == round.Harvest || it.Act == round.Open {
 			break
 		}

@@ -23,6 +23,7 @@ type Parameters struct {
 	MostLeave   float64 `param:"most_leave" unit:"-"`            // chance allowed that worms leave
 	MostLeft    float64 `param:"most_left" unit:"-"`             // chance allowed of leftovers at the visit
 	LeftDays    float64 `param:"left_days" unit:"day"`           // feed for more days than this is a leftover
+	LeftLeastM  float64 `param:"left_least_m" unit:"m"`          // less feed than this lying is none
 	HungryDays  float64 `param:"hungry_days" unit:"day"`         // feed for fewer days leaves worms hungry
 	DryTop      float64 `param:"dry_top_frac_wet" unit:"-"`      // water of the top below which feed is left
 	WetBed      float64 `param:"wet_bed_frac_wet" unit:"-"`      // water above which no more is given
@@ -33,6 +34,7 @@ type Parameters struct {
 	SplitKgM2   float64 `param:"split_kg_m2" unit:"kg/m2"`       // worms above which a split is worth it
 	ColdC       float64 `param:"cold_c" unit:"C"`                // mean of the bed below which nothing is eaten to speak of
 	RimM        float64 `param:"rim_m" unit:"m"`                 // to be kept free under the rim
+	FinishShare float64 `param:"finish_share" unit:"-"`          // of the depth to the rim from which a bed is left to ripen
 	VisitDays   float64 `param:"visit_days" unit:"day"`          // between visits of a bin under others, where nobody said
 	LookDays    float64 `param:"look_days" unit:"day"`           // without a look after which one is due
 	LookMost    float64 `param:"look_most" unit:"-"`             // looks asked for in one round
@@ -140,7 +142,7 @@ func (t *Trier) try(c *Case, o *option, members []int) (verdict, error) {
 	for i := range outs {
 		o.had[outs[i].Member], o.outs[outs[i].Member] = true, outs[i]
 	}
-	v := t.verdict(o, members)
+	v := t.verdict(c, o, members)
 	o.tried = Tried{
 		Option: o.head, LeftFrac: v.leftFrac, Left: v.left, TooWarm: v.warm, Sour: v.sour, Dry: v.dry, Leave: v.leave,
 		CastingsKg: v.castWet, Value: v.castDry, Members: len(members),
@@ -148,7 +150,8 @@ func (t *Trier) try(c *Case, o *option, members []int) (verdict, error) {
 	return v, nil
 }
 
-func (t *Trier) verdict(o *option, members []int) verdict {
+func (t *Trier) verdict(c *Case, o *option, members []int) verdict {
+	box, inch := c.History.Box, t.inch(c, o)
 	v := verdict{n: len(members)}
 	share := func(is func(o *twin.Outcome) bool) float64 {
 		var k int
@@ -173,15 +176,15 @@ func (t *Trier) verdict(o *option, members []int) verdict {
 		return o.WormsMaxC > t.P.AlarmC || o.RefugeM < least(o) && o.MaxC > hot
 	})
 	v.danger = share(func(o *twin.Outcome) bool {
-		return o.SoonC > t.P.AlarmC || o.SoonM < least(o) && o.SoonMaxC > hot
+		return o.SoonC > t.P.AlarmC || o.SoonM < least(o) && o.SoonMaxC > t.P.AlarmC
 	})
 	v.sour = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Souring] })
 	v.dry = share(func(o *twin.Outcome) bool { return o.TopWater < t.P.DryTop })
 	v.leave = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Leaving] })
 	v.frozen = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Frozen] })
-	v.left = share(func(o *twin.Outcome) bool { return o.LeftDays > t.P.LeftDays })
+	v.left = share(func(o *twin.Outcome) bool { return o.LeftDays > t.P.LeftDays && o.LeftKg > inch })
 	v.hungry = share(func(o *twin.Outcome) bool { return o.LeftDays < t.P.HungryDays })
-	v.full = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Heaped] })
+	v.full = share(func(o *twin.Outcome) bool { return box.DepthM > 0 && o.DeepM > box.DepthM-t.P.RimM })
 	v.leftFrac = middle(func(o *twin.Outcome) float64 { return o.LeftFrac })
 	v.castDry = middle(func(o *twin.Outcome) float64 { return o.CastDryKg })
 	v.castWet = middle(func(o *twin.Outcome) float64 { return o.CastWetKg })
@@ -213,12 +216,16 @@ func (t *Trier) over(v, base verdict) float64 {
 	return sum
 }
 
-// leftover gives by how much more feed is likely left than the limit. The least
-// that can be spread is never too much for a bed that would go hungry without:
-// in the cold even that lasts long. docs/model.md (R2).
-func (t *Trier) leftover(o *option, v, base verdict) float64 {
-	if base.hungry > 0.5 && o.depthM <= t.P.DepthStepM*1.001 {
+// leftover gives by how much more feed is likely left than the limit.
+// docs/model.md (R2).
+func (t *Trier) leftover(v verdict) float64 { return math.Max(0, v.left-t.P.MostLeft) }
+
+// inch gives the edible matter in the least feed that counts as a leftover [kg
+// dry, whole bin], of the mix tried or, where none is, of the first.
+func (t *Trier) inch(c *Case, o *option) float64 {
+	if len(c.Mixes) == 0 {
 		return 0
 	}
-	return math.Max(0, v.left-t.P.MostLeft)
+	m := c.Mixes[max(o.mix, 0)].PerM3
+	return float64(m.Quick+m.Slow) * t.P.LeftLeastM * c.History.Box.Area()
 }

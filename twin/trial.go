@@ -39,6 +39,7 @@ type Outcome struct {
 	TopWater   float64 // of the top, driest day to the visit
 	Water      float64 // of the bed at the visit
 	DepthM     float64 // at the visit
+	DeepM      float64 // greatest depth to the visit
 	WormsKg    float64 // live, at the end
 	WormsGain  float64 // end against start
 	OxygenMin  float64 // least oxygen
@@ -81,6 +82,7 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 			if d.Hour <= t.Visit {
 				o.Water, o.DepthM = d.WaterOfWet, d.DepthM
 				o.TopWater = math.Min(o.TopWater, d.TopWater)
+				o.DeepM = math.Max(o.DeepM, d.DepthM)
 				if hours := d.Hour - began; hours >= fullDay {
 					eaten = d.EatenKg * (1 - d.TopWater) * 24 / float64(hours)
 				}
