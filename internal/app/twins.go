@@ -568,7 +568,7 @@ func (t *Twins) caseOf(s *farm.State, b *farm.Bin, h twin.History, e *twin.Ensem
 	if above > 0 && s.Settings.Habits.VisitDays > days {
 		days = s.Settings.Habits.VisitDays
 	}
-	c.Visit, c.Due = c.Now + int64(math.Round(min(max(days, 2), 10)))*24, true
+	c.Visit, c.Due = c.Now+int64(math.Round(min(max(days, 2), 10)))*24, true
 	if b.Bed.LastFeed != nil {
 		c.LastFed, c.LastDepthM = b.Bed.LastFeed.At.Unix()/3600, float64(b.Bed.LastFeed.Depth)
 	} else if ago, ok := b.Bed.SinceFed(now); ok {
