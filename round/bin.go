@@ -50,6 +50,13 @@ func (t *Trier) Bin(c Case) (Item, error) {
 	if err != nil {
 		return it, err
 	}
+	if wet != nil { // how dry it gets is told by those that did not choose to water
+		told, err := t.try(&c, &rest, telling)
+		if err != nil {
+			return it, err
+		}
+		base.dryTold, base.dryOf = told.dry, told.n
+	}
 	if err := t.feed(&c, &it, rest, wet, base, watered); err != nil {
 		return it, err
 	}
@@ -217,7 +224,15 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	}
 	it.Doubt = t.doubt(few, none) * t.unseen(c)
 	write := func(x *Item, i int) {
-		t.tell(c, x, &few[i], base, told[i], options)
+		t.tell(c, x, &few[i], base, told[i])
+		more := func(o *option) bool {
+			return few[i].mix >= 0 && o.mix == few[i].mix && math.Abs(o.depthM-few[i].depthM-t.P.DepthStepM) < 1e-6
+		}
+		if k := slices.IndexFunc(few, func(o option) bool { return more(&o) }); k >= 0 {
+			t.tooMuch(x, told[k].left, told[k].n)
+		} else if k := slices.IndexFunc(options, func(o option) bool { return more(&o) }); k >= 0 {
+			t.tooMuch(x, options[k].tried.Left, options[k].tried.Members)
+		}
 		x.Value = few[i].tried.Value
 		x.Tried = triedOf(options, few, watered, few[i].head)
 	}
@@ -316,7 +331,7 @@ func (t *Trier) restOrWet(c *Case, it *Item, rest option, base verdict, watered 
 		return err
 	}
 	it.Doubt = 4 * told.hungry * (1 - told.hungry) * t.unseen(c)
-	t.tell(c, it, &rest, base, told, nil)
+	t.tell(c, it, &rest, base, told)
 	it.Tried = triedOf([]option{rest}, nil, watered, rest.head)
 	return nil
 }
@@ -354,7 +369,7 @@ func triedOf(options, few, watered []option, chosen Phrase) []Tried {
 }
 
 // tell writes the item of an option.
-func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict, options []option) {
+func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 	it.Act, it.Head, it.DepthM, it.WaterKg, it.Cover = o.act, o.head, o.depthM, o.waterKg, o.cover
 	it.Why, it.Sureness, it.Care, it.Urgency, it.Minutes = nil, nil, nil, NoHurry, 0
 	visit := day(c.Visit)
@@ -365,7 +380,7 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict, options [
 		it.Why = append(it.Why, say("why.first"))
 	}
 	if o.waterKg > 0 || o.cover != "" {
-		it.Why = append(it.Why, say("why.dry", visit, odds(base.dry, base.n)))
+		it.Why = append(it.Why, say("why.dry", visit, odds(base.dryTold, base.dryOf)))
 	}
 	switch o.act {
 	case Feed:
@@ -373,12 +388,6 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict, options [
 		it.Mix, it.VolumeM3 = mix.Batch, o.depthM*c.History.Box.Area()
 		it.Urgency, it.Minutes = Today, t.P.FeedMinutes
 		it.Why = append(it.Why, say("why.lasts", depth(o.depthM), visit))
-		for i := range options {
-			more := &options[i]
-			if more.mix == o.mix && math.Abs(more.depthM-o.depthM-t.P.DepthStepM) < 1e-6 && more.tried.Left > t.P.MostLeft {
-				it.Why = append(it.Why, say("why.more", depth(t.P.DepthStepM), odds(more.tried.Left, more.tried.Members)))
-			}
-		}
 		it.Sureness = append(it.Sureness, say("sure.eaten", visit, odds(1-told.left, told.n)))
 		if told.warm > 0 {
 			it.Sureness = append(it.Sureness, say("sure.warm", odds(told.warm, told.n)))
@@ -413,6 +422,13 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict, options [
 	}
 	t.lifted(c, it)
 	it.Chances = chances(told)
+}
+
+// tooMuch says of a feeding that a step more would likely leave too much.
+func (t *Trier) tooMuch(it *Item, left float64, of int) {
+	if left > t.P.MostLeft {
+		it.Why = append(it.Why, say("why.more", depth(t.P.DepthStepM), odds(left, of)))
+	}
 }
 
 // lifted adds what comes with a bin that stands under others; the minutes are

@@ -64,7 +64,10 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 	}
 	it.Act, it.Head, it.DepthM, it.Cover, it.Urgency, it.Minutes = Open, o.head, o.depthM, o.cover, Now, t.P.OpenMinutes
 	it.Why = []Phrase{say("why.warm", temp(base.maxC))}
-	if base.coolM < t.P.RefugeM {
+	switch {
+	case base.coolM < t.P.DepthStepM:
+		it.Why = append(it.Why, say("why.norefuge"))
+	case base.coolM < t.P.RefugeM:
 		it.Why = append(it.Why, say("why.refuge", depth(base.coolM)))
 	}
 	it.Sureness = []Phrase{say("sure.danger", temp(t.P.AlarmC), odds(alone.danger, alone.n))}

@@ -272,6 +272,7 @@ var english = map[string]string{
 	"why.more": "{0} more would leave too much: {1}.", "why.enough": "There is feed enough until {0}.",
 	"why.waits": "It stands under others and waits for the truck on {0}.", "why.unfed": "Nobody wrote down a feeding for {0} days.",
 	"why.warm": "It may reach {0} where the worms are.", "why.refuge": "Only about {0} of bed stays cool enough for them.",
+	"why.norefuge":   "No bed below stays cool enough for them.",
 	"why.maybe_warm": "It may pass {0} where the worms are: {1}.",
 	"why.dry":        "The top dries out by {0} if left alone: {1}.", "why.soaked": "It is wet and short of air, so no feed and no water.",
 	"why.cold": "At {0} in the middle the worms hardly eat.", "why.frozen": "The cold ahead takes the bed down to {0}.",
@@ -283,8 +284,8 @@ var english = map[string]string{
 	"why.nomix.one": "Nothing mixed is left, and one bin is due for feed.",
 	"why.parts":     "That is {0}.", "why.undecided": "It is a close call whether it wants feed, and a look would settle it.",
 
-	"sure.eaten": "Eaten by {0}, or nearly: {1}.", "sure.warm": "Too warm: {0}.", "sure.dry": "Too dry on top by {0} even so: {1}.",
-	"sure.danger": "Over {0} within three days, or too little cool bed, if left alone: {1}.", "sure.after": "Even so: {0}.",
+	"sure.eaten": "Eaten by {0}, or nearly: {1}.", "sure.warm": "Too warm for the worms: {0}.", "sure.dry": "Too dry on top by {0} even so: {1}.",
+	"sure.danger": "Over {0} within three days if left alone: {1}.", "sure.after": "After that: {0}.",
 	"sure.frozen": "Frozen if left alone: {0}.", "sure.ripe": "Ripe now: {0}.", "sure.hungry": "Hungry before {0}: {1}.",
 
 	"care.ammonia": "Ammonia may be strong: open the barn door first, and leave if your eyes sting.",

@@ -120,6 +120,9 @@ type verdict struct {
 	left, warm, danger, sour, dry, leave, frozen, hungry, full   float64 // chances
 	leftFrac, castDry, castWet, depthM, water, maxC, minC, coolM float64 // medians
 	n                                                            int
+
+	dryTold float64 // dry, by the members that tell, of dryOf
+	dryOf   int
 }
 
 // try runs an option on the members that have not had it, and says what all of
