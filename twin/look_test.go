@@ -28,7 +28,6 @@ func TestALookMovesTheTwins(t *testing.T) {
 	c := b.crew()
 	at := b.begin + 20*24
 	plain := b.run(c, b.history(3), 20)
-	t.Log(plain.Over(func(m *twin.Member) float64 { return c.SignsOf(m, b.history(0).Box).Water }))
 	signs := func(of func(twin.Signs) float64) func(e *twin.Ensemble) (float64, float64) {
 		return func(e *twin.Ensemble) (float64, float64) {
 			box := b.history(0).Box

@@ -169,16 +169,17 @@ func TestThePlainMemberIsTheBedAsWritten(t *testing.T) {
 func TestAStoredEnsembleGoesOnToTheSameBits(t *testing.T) {
 	b := open(t)
 	looks := []twin.Look{
-		{Hour: b.begin + 6*24 + 1, FeedLeft: "most"},
-		{Hour: b.begin + 8*24 + 10, Squeeze: "runs", Worms: "few"},
-		{Hour: b.begin + 8*24 + 11, Smell: "earth"},
+		{Hour: b.begin + 24 + 1, Worms: "usual"},
+		{Hour: b.begin + 2*24 + 10, Squeeze: "runs", FeedLeft: "most"},
+		{Hour: b.begin + 2*24 + 11, Smell: "earth"},
 	}
-	h := b.history(2, looks...)
+	h := b.history(1, looks...)
 	c := b.crew()
-	want := b.run(c, h, 12).AppendBinary(nil)
+	const end = 3 * 24
+	want := b.run(c, h, 3).AppendBinary(nil)
 	rapid.Check(t, func(t *rapid.T) {
 		e := c.Begin(h, b.air())
-		stops := rapid.SliceOfN(rapid.IntRange(0, 12*24), 1, 3).Draw(t, "stops")
+		stops := rapid.SliceOfN(rapid.IntRange(0, end), 1, 3).Draw(t, "stops")
 		for _, hours := range stops {
 			b.to(c, e, h, hours)
 			back, err := twin.Decode(e.AppendBinary(nil))
@@ -190,7 +191,7 @@ func TestAStoredEnsembleGoesOnToTheSameBits(t *testing.T) {
 			}
 			e = back
 		}
-		b.to(c, e, h, 12*24)
+		b.to(c, e, h, end)
 		if !bytes.Equal(e.AppendBinary(nil), want) {
 			t.Fatalf("stopped at %v hours it went another way", stops)
 		}
