@@ -110,6 +110,9 @@ func (f *truth) firstMorning() error {
 		n := min(f.crew.whole(2, 4), len(group))
 		at := next("bed").at
 		age, fed := f.crew.between(20, 190), f.crew.whole(1, 6)
+		if group[0].number == 0 {
+			age = 180 // one is about to be harvested
+		}
 		told := step(age, 10) + 10
 		depth := 0.16 + 0.0011*age + f.crew.between(0, 0.05)
 		kg := step(f.crew.about(f.worms, 0.35)/0.45359237, 1)
@@ -377,7 +380,7 @@ func (f *truth) decide(b *bin, opened bool) deed {
 	left := s.left + f.eye.norm(0, f.h.EyeSD)
 	warm := tempAt(l.s, s.deepM/3) + f.eye.norm(0, 1.5)
 	age := f.day - l.since
-	if l.rest < 0 && (age > l.ripe && s.worked > 0.7 && warm > 8 || s.deepM > f.h.FullM && age > 90) {
+	if ripe := age > l.ripe && s.worked > 0.7 && warm > 8 || s.deepM > f.h.FullM && age > 90; ripe && l.rest < 0 && f.resting() < max(2, f.bedded()/8) {
 		l.rest = f.day
 	}
 	base := 1.5
@@ -422,6 +425,16 @@ func (f *truth) decide(b *bin, opened bool) deed {
 		d.gallons = 0
 	}
 	return d
+}
+
+// resting is how many beds wait for their harvest.
+func (f *truth) resting() (n int) {
+	for _, b := range f.bins {
+		if b.live != nil && b.live.rest >= 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // give does the deeds at some stacks and writes them down, alike ones in one line.
@@ -646,7 +659,7 @@ func (f *truth) emptyBin() *bin {
 // helpPoor gives worms out of the tubs to beds that have few. What is still left
 // over goes to people who buy worms.
 func (f *truth) helpPoor() {
-	for k := 0; f.surplus > 3 && k < 3; k++ {
+	for k := 0; f.surplus > 3 && k < 4; k++ {
 		b := f.poorBed(nil)
 		if b == nil {
 			break
@@ -658,7 +671,7 @@ func (f *truth) helpPoor() {
 		b.helped = f.day
 		f.write(entry("stock", crew1, at).with("bins", b.name).with("kg", pounds(kg*f.crew.off(0.05), 0.5)).with("note", f.note(0.3, "few in it", "out of the tubs")))
 	}
-	f.surplus = min(f.surplus, 25)
+	f.surplus = min(f.surplus, 40)
 }
 
 // fillEmpty gives a bed to empty bins while there are worms in tubs for it.

@@ -103,7 +103,7 @@ func (f *truth) harvest(b *bin, minutes int, who string) float64 {
 	wet, worms := wetOf(s), s.Worms.LiveKg()
 	got := worms * min(f.h.WormsFound*f.crew.off(0.05), 0.97)
 	castings := wet * f.crew.between(0.84, 0.95) // the unfinished top goes on the next bed
-	keep := min(got, f.crew.between(4, 5.6))
+	keep := min(got, f.crew.between(4.4, 6.4))
 	if got > keep+1 {
 		f.surplus += got - keep
 	} else {
@@ -142,7 +142,7 @@ func (f *truth) harvest(b *bin, minutes int, who string) float64 {
 
 func (f *truth) poorBed(not *bin) *bin {
 	for _, b := range f.bins {
-		if b != not && b.live != nil && !b.marked && b.live.rest < 0 && f.day-b.live.since > 30 && b.live.s.Worms.LiveKg() < 3 && f.day-b.helped > 30 {
+		if b != not && b.live != nil && !b.marked && b.live.rest < 0 && f.day-b.live.since > 30 && b.live.s.Worms.LiveKg() < 3.5 && f.day-b.helped > 20 {
 			return b
 		}
 	}
@@ -186,7 +186,7 @@ func (f *truth) lotWork() {
 			}
 		case l.screened && !l.judged && age >= 20:
 			l.judged = true
-			if f.crew.chance(0.07) {
+			if l != f.lots[0] && f.crew.chance(0.07) {
 				l.held = true
 				f.write(entry("hold", owner, when(clockOf(9, 30))).with("lot", l.name).with("why", f.crew.one("salts high in the test, wait for a second sample", "smells sour, cure longer", "weed seeds came up in the pot test")))
 				continue

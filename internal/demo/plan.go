@@ -21,10 +21,10 @@ type plan struct {
 }
 
 // heronSlough is the demo: 240 bins, 118 in the first barn and 122 in the second.
-// The seed is the one of a dozen under which the stock throve: a farm that has
+// The seed is the one of some twenty under which the stock throve most: a farm that has
 // run for years is one whose worms grow.
 func heronSlough() plan {
-	return plan{seed: 3, days: 730, stacks: 10, rows: 4, loggers: 12, first: 190, built: 208, uneven: true, worms: 5.5}
+	return plan{seed: 16, days: 730, stacks: 10, rows: 4, loggers: 12, first: 190, built: 208, uneven: true, worms: 5.5}
 }
 
 // sapling is a farm of 12 bins and 60 days, for tests.

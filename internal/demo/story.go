@@ -11,12 +11,15 @@ import (
 type story struct {
 	hot, dry, wet int // days before the last on which today's three troubles begin
 	bins          map[string]*bin
-	struck        string // id of a strike that is struck again
+	due           map[int][]func() // what follows from it, by day
 }
+
+// later has something follow on a day to come.
+func (s *story) later(day int, do func()) { s.due[day] = append(s.due[day], do) }
 
 // tell settles the story of a plan.
 func (f *truth) tell() story {
-	return story{hot: f.days - 1, dry: f.days - 32, wet: f.days - 4, bins: map[string]*bin{}}
+	return story{hot: f.days - 1, dry: f.days - 160, wet: f.days - 3, bins: map[string]*bin{}, due: map[int][]func(){}}
 }
 
 // mixToday says whether a batch is made whatever is left: the day before the
@@ -46,6 +49,9 @@ func (f *truth) part(x float64) int { return int(x * float64(f.days)) }
 
 // happen lets happen what the story has for this day.
 func (s *story) happen(f *truth) error {
+	for _, do := range s.due[f.day] {
+		do()
+	}
 	switch f.day {
 	case f.part(0.16):
 		return s.heated(f)
@@ -77,10 +83,10 @@ func (s *story) happen(f *truth) error {
 	case s.dry:
 		s.uncovered(f)
 	case s.wet:
-		return s.soaked(f)
+		s.soaked(f)
 	case s.hot:
 		return s.tooDeep(f)
-	case f.days - 3:
+	case f.days - 4:
 		s.foundDry(f)
 	}
 	return nil
@@ -138,7 +144,23 @@ func (s *story) heated(f *truth) error {
 	at := f.at(f.day, clockOf(14, 0))
 	f.feed(b, mix, 3.5*inch, hourOf(at), 38)
 	f.writeNow(entry("feed", crew2, at).with("bins", b.name).with("batch", mix.name).with("depth_m", "3.5 in"))
-	f.sheets[f.day+2] = append(f.sheets[f.day+2], entry("sighting", crew1, f.at(f.day+2, clockOf(9, 10))).with("bin", b.name).with("what", "hot to the hand, worms on the lid").with("severity", "bad").with("note", "opened it up, cloth off"))
+	s.later(f.day+2, func() {
+		if b.live == nil {
+			return
+		}
+		at := f.at(f.day, clockOf(9, 10))
+		f.look([]*bin{b}, crew1, at)
+		if tempAt(b.live.s, 3*inch) > 30 {
+			f.writeNow(entry("sighting", crew1, at.Add(2*time.Minute)).with("bin", b.name).with("what", "hot to the hand").with("severity", "bad").with("note", "opened it up, cloth off"),
+				entry("cover", crew1, at.Add(4*time.Minute)).with("bins", b.name).with("cover", "none"))
+			b.lay("none", hourOf(at))
+			s.later(f.day+7, func() {
+				at := f.at(f.day, clockOf(9, 30))
+				b.lay("cloth", hourOf(at))
+				f.writeNow(entry("cover", crew1, at).with("bins", b.name).with("cover", "cloth").with("note", "cool again"))
+			})
+		}
+	})
 	return nil
 }
 
@@ -156,7 +178,11 @@ func (s *story) soured(f *truth) {
 	at := f.at(f.day, clockOf(15, 40))
 	b.add(bed.Act{Hour: hourOf(at), Kind: bed.Water, WaterKg: 120, TempC: 10})
 	f.writeNow(entry("water", crew2, at).with("bins", b.name).with("kg", "30 gal").with("note", "hose slipped in, left running"))
-	f.sheets[f.day+6] = append(f.sheets[f.day+6], entry("look", crew1, f.at(f.day+6, clockOf(10, 30))).with("bins", b.name).with("squeeze", "runs").with("smell", "sour").with("where", "sides").with("note", "forked it, dry cardboard on top"))
+	s.later(f.day+1, func() {
+		if b.live != nil {
+			f.look([]*bin{b}, crew1, f.at(f.day, clockOf(8, 20)))
+		}
+	})
 }
 
 // retired: a box at the end of its days, mended weeks later.
@@ -200,11 +226,16 @@ func (s *story) driedOut(f *truth) {
 		return
 	}
 	b.lay("none", hourOf(f.at(f.day, clockOf(15, 0))))
-	at := f.at(f.day+12, clockOf(9, 20))
-	f.sheets[f.day+12] = append(f.sheets[f.day+12],
-		entry("look", crew2, at).with("bins", b.name).with("squeeze", "dry").with("worms", "few").with("where", "bottom").with("note", "cloth was on the floor behind the stack"),
-		entry("cover", crew2, at.Add(4*time.Minute)).with("bins", b.name).with("cover", "cloth"))
-	b.cover = "cloth" // as the next bed has it; this one lies open until then
+	b.fixed = true
+	s.later(f.day+12, func() {
+		b.fixed = false
+		at := f.at(f.day, clockOf(9, 20))
+		if b.live != nil {
+			f.look([]*bin{b}, crew2, at)
+		}
+		b.lay("cloth", hourOf(at))
+		f.writeNow(entry("cover", crew2, at.Add(4*time.Minute)).with("bins", b.name).with("cover", "cloth").with("note", "cloth was on the floor behind the stack"))
+	})
 }
 
 // wormer: a load whose giver tells of a dewormer; it is held and lies there still.
@@ -284,8 +315,8 @@ func (f *truth) doubleStrike() {
 
 // Today's troubles.
 
-// uncovered: in the second barn a cloth was taken off a month ago and never laid
-// back; nobody has watered the bed since.
+// uncovered: in the second barn a bed lost its cloth last autumn and was then
+// overlooked.
 func (s *story) uncovered(f *truth) {
 	b := f.settled(secondBarn, 1)
 	if b == nil {
@@ -300,33 +331,32 @@ func (s *story) uncovered(f *truth) {
 
 func (s *story) foundDry(f *truth) {
 	if b := s.bins["dry"]; b != nil {
-		f.writeNow(entry("look", crew1, f.at(f.day, clockOf(12, 10))).with("bins", b.name).with("squeeze", pick(b.signs().top < 0.58, "dry", "crumbly")).with("worms", "few").with("where", "bottom"))
+		f.look([]*bin{b}, crew1, f.at(f.day, clockOf(12, 10)))
 	}
 }
 
-// soaked: fed well, then a hose left in it over the lunch break.
-func (s *story) soaked(f *truth) error {
+// soaked: a hose that ran into a bin over the weekend.
+func (s *story) soaked(f *truth) {
 	b := f.settled(firstBarn, 1)
 	if b == nil {
-		return nil
+		return
 	}
 	b.marked = true
 	s.bins["wet"] = b
-	mix := f.current(false)
-	if mix == nil {
-		var err error
-		if mix, err = f.mix("feed", 2, clockOf(9, 0)); err != nil {
-			return err
+	run := func(from, to int64) {
+		for hour := from; hour <= to; hour += 3 {
+			b.add(bed.Act{Hour: hour, Kind: bed.Water, WaterKg: 14, TempC: 9})
 		}
 	}
-	fed, at := f.at(f.day, clockOf(11, 10)), f.at(f.day, clockOf(13, 5))
-	f.feed(b, mix, 2.5*inch, hourOf(fed), f.heapWarm(mix))
-	b.add(bed.Act{Hour: hourOf(at), Kind: bed.Water, WaterKg: 150, TempC: 9})
-	f.writeNow(
-		entry("feed", crew1, fed).with("bins", b.name).with("batch", mix.name).with("depth_m", "2.5 in"),
-		entry("water", crew1, at).with("bins", b.name).with("kg", "40 gal").with("note", "hose left in over lunch, a guess"))
-	f.sheets[f.day+3] = append(f.sheets[f.day+3], entry("look", crew2, f.at(f.day+3, clockOf(16, 40))).with("bins", b.name).with("squeeze", "runs").with("feed_left", "most").with("smell", "sour"))
-	return nil
+	at := f.at(f.day, clockOf(13, 5))
+	run(hourOf(at), f.morning(f.day+1)-1)
+	s.later(f.day+1, func() { run(f.morning(f.day), f.morning(f.day+1)-1) })
+	s.later(f.day+2, func() {
+		found := f.at(f.day, clockOf(15, 50))
+		run(f.morning(f.day), hourOf(found))
+		f.look([]*bin{b}, crew1, f.at(f.day, clockOf(8, 10)))
+		f.writeNow(entry("water", crew1, found).with("bins", b.name).with("kg", "50 gal").with("note", "hose dripping into it since Saturday, shut off now; a guess"))
+	})
 }
 
 // tooDeep: yesterday four inches of fresh solids.
