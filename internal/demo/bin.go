@@ -49,7 +49,6 @@ type living struct {
 	s      *bed.State
 	since  int // day
 	fed    int // day of the last feeding, -1 when never
-	depth  float64
 	rest   int // day since when it is not fed because it is to be harvested, -1
 	ripe   int // age in days at which the crew thinks of harvesting
 	acts   []bed.Act
@@ -200,7 +199,7 @@ func (b *bin) laid(layers []bed.Laid, air climate.Hour, hour int64, day int) {
 
 // spread lays feed.
 func (b *bin) spread(perM3 feedstock.Matter, depthM, tempC float64, hour int64, layer uint64) {
-	b.add(bed.Act{Hour: hour, Kind: bed.Feed, Matter: matterOf(perM3, depthM*areaM2), DepthM: depthM, TempC: tempC, Layer: layer})
+	b.add(bed.Act{Hour: hour, Kind: bed.Feed, Matter: perM3.Times(depthM * areaM2), DepthM: depthM, TempC: tempC, Layer: layer})
 }
 
 // stock puts worms in.

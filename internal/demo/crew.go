@@ -709,7 +709,7 @@ func (f *truth) bedding(list []*bin, minutes int, who string) error {
 		if b.cover != "film" {
 			b.cover = "cloth"
 		}
-		b.laid([]bed.Laid{{Matter: matterOf(mix.perM3, depth*areaM2), DepthM: depth, TempC: f.heapWarm(mix) - 4, Layer: f.nextLayer()}}, f.airNow(b, hourOf(at)), hourOf(at), f.day)
+		b.laid([]bed.Laid{{Matter: mix.perM3.Times(depth * areaM2), DepthM: depth, TempC: f.heapWarm(mix) - 4, Layer: f.nextLayer()}}, f.airNow(b, hourOf(at)), hourOf(at), f.day)
 		b.live.ripe = f.crew.whole(115, 195)
 	}
 	f.write(entry("bed", who, at).with("bins", names(list)).with("batch", mix.name).with("depth_m", inches(bedDepth, 1)))

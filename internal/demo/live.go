@@ -12,7 +12,7 @@ import (
 
 	"wormyard/bed"
 	"wormyard/climate"
-	"wormyard/feedstock"
+	"wormyard/internal/app"
 	"wormyard/internal/nature"
 	"wormyard/internal/source"
 	"wormyard/twin"
@@ -80,17 +80,13 @@ func (p plan) prepare() (*truth, error) {
 	}
 	var both struct {
 		Twin twin.Parameters
-		Here struct {
-			BinHeatW      float64 `param:"bin_heat_w" unit:"W"`
-			BinWaterKgDay float64 `param:"bin_water_kg_day" unit:"kg/day"`
-			BarnBinM3     float64 `param:"barn_m3_per_bin" unit:"m3"`
-		}
+		Here app.TwinSettings
 	}
 	if err := source.Load("twin", &both); err != nil {
 		return nil, err
 	}
 	f.eyes = both.Twin
-	if f.heapsOf, err = heapsOwn(f.numbers.Yard, p.truthShare(f.h), newDice(p.seed, "yard", 0)); err != nil {
+	if f.heapsOf, err = heapsOwn(f.numbers.Yard, f.h.TruthShare, newDice(p.seed, "yard", 0)); err != nil {
 		return nil, err
 	}
 	from := f.morning(0) - 240
@@ -115,8 +111,6 @@ func (p plan) prepare() (*truth, error) {
 	f.story = f.tell()
 	return f, nil
 }
-
-func (p plan) truthShare(h Habits) float64 { return h.TruthShare }
 
 func (f *truth) setBins() error {
 	list, err := knobs()
@@ -358,6 +352,3 @@ func (f *truth) nextLayer() uint64 {
 	f.layer++
 	return f.layer
 }
-
-// matterOf scales matter of a cubic metre to a volume.
-func matterOf(perM3 feedstock.Matter, volume float64) feedstock.Matter { return perM3.Times(volume) }
