@@ -1,13 +1,17 @@
 package app
 
 import (
+	"cmp"
+	"crypto/sha256"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"wormyard/climate"
 	"wormyard/farm"
 	"wormyard/internal/weather"
+	"wormyard/qty"
 )
 
 // Air is the air of a stretch of time, outside and in every barn by level.
@@ -36,18 +40,18 @@ func (a *Air) At(barn string, level int) climate.Series {
 // moved on by whole fourfold years, or nothing.
 type Site struct {
 	ShiftYears int
-	Own        []climate.Day
+	Own        []climate.Day  // a record of days
+	OwnHours   climate.Series // a record of hours
 }
 
 // air follows the outside air and that of the barns from one hour to another.
 // What was typed, the record and the normals serve as weather.Site says; each
 // barn is a heat balance of its walls, its leaks and its bins.
 func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) {
-	site := weather.Site{Source: s.Settings.Site.Source, ShiftYears: t.Site.ShiftYears, Own: t.Site.Own}
+	site := weather.Site{Source: s.Settings.Site.Source, ShiftYears: t.Site.ShiftYears, Own: slices.Clone(t.Site.Own), OwnHours: t.Site.OwnHours}
 	zone := s.Zone()
-	_, offset := now.In(zone).Zone()
 	site.Place = weather.SeattlePlace
-	site.Place.ClockH = int64(offset / 3600)
+	site.Place.ClockH = standardH(zone, now.Year())
 	if site.Source == weather.SeattleDaily {
 		y, m, d := now.In(zone).Date()
 		site.RecordUntil = climate.DayNumber(y, int(m), d)
@@ -59,34 +63,138 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 		site.MonthHighC = append(site.MonthHighC, float64(s.Settings.Site.MonthHigh[i]))
 	}
 	for _, w := range s.Weather() {
-		if d, ok := typedDay(w); ok && (w.Place == "" || w.Place == "outside") {
-			site.Typed = append(site.Typed, d)
+		d, ok := typedDay(w)
+		if !ok || w.Place != "" && w.Place != "outside" {
+			continue
 		}
+		if site.Source == ownRecord && !w.Outlook { // written down day by day, it is the record
+			d.Origin = climate.Measured
+			site.Own = append(site.Own, d)
+			continue
+		}
+		site.Typed = append(site.Typed, d)
 	}
+	living := livingIn(s)
+	type shed struct {
+		name  string
+		house climate.Barn
+		bins  *lived
+	}
+	var sheds []shed
+	var notes []string
+	key := sha256.New()
+	fmt.Fprintf(key, "%d %d %+v", from, to, site)
+	for _, b := range s.Barns() {
+		house, told := barnOf(b, living[b.Name].most(), t.params.BarnBinM3, s.Settings.Units)
+		notes = append(notes, told...)
+		sheds = append(sheds, shed{b.Name, house, living[b.Name]})
+		fmt.Fprintf(key, "|%s %+v %+v", b.Name, house, living[b.Name])
+	}
+	name := string(key.Sum(nil))
+	t.mu.Lock()
+	if t.aired.air != nil && t.aired.key == name {
+		defer t.mu.Unlock()
+		return t.aired.air, nil
+	}
+	t.mu.Unlock()
 	outside, err := site.Air(&t.numbers.Climate, from, to)
 	if err != nil {
 		return nil, err
 	}
-	a := &Air{From: from, To: to, Outside: outside, Notes: outside.Notes, barns: map[string][]climate.Series{}}
-	living := map[string]int{}
-	for _, b := range s.Living() {
-		living[b.Slot.Barn]++
-	}
-	for _, b := range s.Barns() {
-		house, notes := barnOf(b, living[b.Name], t.params.BarnBinM3)
-		a.Notes = append(a.Notes, notes...)
-		w := float64(living[b.Name]) * t.params.BinHeatW
-		water := float64(living[b.Name]) * t.params.BinWaterKgDay / 86400
-		inside, _ := house.Air(&t.numbers.Climate, outside.Air, func(int64, climate.Hour) (float64, float64) { return w, water })
+	a := &Air{From: from, To: to, Outside: outside, Notes: slices.Concat(outside.Notes, notes), barns: map[string][]climate.Series{}}
+	for _, x := range sheds {
+		inside, _ := x.house.Air(&t.numbers.Climate, outside.Air, func(hour int64, _ climate.Hour) (float64, float64) {
+			n := x.bins.at(hour)
+			return n * t.params.BinHeatW, n * t.params.BinWaterKgDay / 86400
+		})
 		for level := 1; level <= mostLevels; level++ {
 			hours := make([]climate.Hour, len(inside.Hours))
 			for i, h := range inside.Hours {
 				hours[i] = climate.AtLevel(&t.numbers.Climate, h, level)
 			}
-			a.barns[b.Name] = append(a.barns[b.Name], climate.Series{Start: inside.Start, Hours: hours})
+			a.barns[x.name] = append(a.barns[x.name], climate.Series{Start: inside.Start, Hours: hours})
 		}
 	}
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.aired = keptAir{name, a}
 	return a, nil
+}
+
+// keptAir is the air worked out last, and of what: news of a bin leaves it as it is.
+type keptAir struct {
+	key string
+	air *Air
+}
+
+// ownRecord is the site's word for lows and highs that the farm writes down
+// itself, day by day.
+const ownRecord = "own record"
+
+// standardH gives the standard time of a zone less universal time [h]: the
+// lesser of its offsets in a year, since clocks are put forward in summer. An
+// odd half hour is dropped.
+func standardH(zone *time.Location, year int) int64 {
+	_, january := time.Date(year, 1, 1, 12, 0, 0, 0, zone).Zone()
+	_, july := time.Date(year, 7, 1, 12, 0, 0, 0, zone).Zone()
+	return int64(math.Floor(float64(min(january, july)) / 3600))
+}
+
+// lived is how many bins of a barn held a bed, from one hour to the next change.
+// Bins count where they stand now.
+type lived struct{ changes []change }
+
+type change struct {
+	hour int64
+	by   int
+}
+
+// livingIn counts the beds of each barn over time.
+func livingIn(s *farm.State) map[string]*lived {
+	out := map[string]*lived{}
+	for _, b := range s.Bins() {
+		l := out[b.Slot.Barn]
+		if l == nil {
+			l = new(lived)
+			out[b.Slot.Barn] = l
+		}
+		for _, p := range b.Past {
+			l.changes = append(l.changes, change{p.Since.Unix() / 3600, 1}, change{p.Until.Unix() / 3600, -1})
+		}
+		if b.Bed != nil {
+			l.changes = append(l.changes, change{b.Bed.At.Unix() / 3600, 1})
+		}
+	}
+	for _, l := range out {
+		slices.SortStableFunc(l.changes, func(a, b change) int { return cmp.Compare(a.hour, b.hour) })
+		n := 0
+		for i := range l.changes {
+			n += l.changes[i].by
+			l.changes[i].by = n
+		}
+	}
+	return out
+}
+
+// at gives the number of an hour. A journal that begins with beds found had them
+// before.
+func (l *lived) at(hour int64) float64 {
+	if l == nil || len(l.changes) == 0 {
+		return 0
+	}
+	i, _ := slices.BinarySearchFunc(l.changes, hour+1, func(c change, h int64) int { return cmp.Compare(c.hour, h) })
+	return float64(l.changes[max(i-1, 0)].by)
+}
+
+// most gives the greatest number.
+func (l *lived) most() int {
+	n := 0
+	if l != nil {
+		for _, c := range l.changes {
+			n = max(n, c.by)
+		}
+	}
+	return n
 }
 
 func typedDay(w farm.Weather) (climate.Day, bool) {
@@ -119,7 +227,7 @@ const (
 
 // barnOf gives the heat balance of a barn from what the owner said. What was not
 // said is a usual barn with room for its bins, and is told.
-func barnOf(b *farm.Barn, bins int, binM3 float64) (climate.Barn, []string) {
+func barnOf(b *farm.Barn, bins int, binM3 float64, units qty.System) (climate.Barn, []string) {
 	s := b.Setup
 	var notes []string
 	house := climate.Barn{SlabWMK: s.SlabWMK, PerimeterM: s.PerimeterM, VolumeM3: s.VolumeM3, AirChanges: s.AirChanges, HeaterW: s.HeaterW}
@@ -135,7 +243,11 @@ func barnOf(b *farm.Barn, bins int, binM3 float64) (climate.Barn, []string) {
 		}
 		width = math.Sqrt(floor / 2)
 		length = 2 * width
-		notes = append(notes, fmt.Sprintf("Nobody measured %s: a floor of %.0f by %.0f m is assumed.", b.Name, length, width))
+		size := fmt.Sprintf("%.0f by %.0f m", length, width)
+		if units == qty.US {
+			size = fmt.Sprintf("%.0f by %.0f ft", length/qty.MetrePerFoot, width/qty.MetrePerFoot)
+		}
+		notes = append(notes, fmt.Sprintf("Nobody measured barn %s: a floor of %s is assumed.", b.Name, size))
 	}
 	if house.VolumeM3 <= 0 {
 		house.VolumeM3 = length * width * height
@@ -154,7 +266,7 @@ func barnOf(b *farm.Barn, bins int, binM3 float64) (climate.Barn, []string) {
 	}
 	if len(house.Parts) == 0 {
 		house.Parts = []climate.Part{{U: usualWallU, Area: house.PerimeterM * height}, {U: usualRoofU, Area: length * width}}
-		notes = append(notes, fmt.Sprintf("%s is taken as a bare shed of boards and sheet metal.", b.Name))
+		notes = append(notes, fmt.Sprintf("Barn %s is taken as a bare shed of boards and sheet metal.", b.Name))
 	}
 	if s.SetC != nil {
 		house.HeaterSetC = *s.SetC

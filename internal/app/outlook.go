@@ -33,6 +33,7 @@ type Outlook struct {
 	Refuge   twin.Range  `json:"refuge_m"`        // depth of bed where worms can live
 	Oxygen   twin.Range  `json:"oxygen_min_frac"` // lowest in any layer
 	Ripe     *twin.Range `json:"ripe_days"`       // nil when beyond what was computed
+	Past     []DayRange  `json:"past"`            // of the last fourteen days, as the twins stood then
 	Ahead    []DayRange  `json:"ahead"`
 	Readings []Probe     `json:"readings"`
 	Says     []string    `json:"says"` // what had to be guessed, in words
@@ -40,7 +41,8 @@ type Outlook struct {
 
 // LayerNow is one layer as it is likely to be.
 type LayerNow struct {
-	Texture string     `json:"texture"` // feed, bedding, castings, chips
+	Texture string     `json:"texture"`         // feed, bedding, castings
+	Batch   string     `json:"batch,omitempty"` // or the material, as far as the journal says
 	Laid    time.Time  `json:"laid"`
 	Feed    bool       `json:"feed"`
 	Thick   twin.Range `json:"depth_m"`
@@ -64,7 +66,7 @@ type DayRange struct {
 
 // outlook reads an ensemble as it stands and as it goes on if the bin is left
 // alone.
-func (t *Twins) outlook(c *twin.Crew, _ *farm.State, b *farm.Bin, h twin.History, e *twin.Ensemble, air climate.Series, now time.Time) (*Outlook, error) {
+func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensemble, air climate.Series, now time.Time) (*Outlook, error) {
 	v := &Outlook{Bin: b.Name, Made: now, Members: len(e.Members), Readings: lastProbes(b, 6)}
 	profiles := make([][]bed.Slice, len(e.Members))
 	for m := range e.Members {
@@ -122,35 +124,105 @@ func (t *Twins) outlook(c *twin.Crew, _ *farm.State, b *farm.Bin, h twin.History
 	v.Cast = e.Over(func(m *twin.Member) float64 { return twin.Worked(&m.State) })
 	v.CastKg = e.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) * h.Box.Area() })
 	v.Layers = layersNow(profiles)
-	days := map[int64][]bed.Day{}
-	var order []int64
-	until := e.Hour + (horizon-1)*24
-	err := c.Forecast(e, h, air, until, func(_ int, _ *bed.State, d bed.Day) {
-		if len(days[d.Hour]) == 0 {
-			order = append(order, d.Hour)
+	for i := range v.Layers {
+		v.Layers[i].Batch = batchOf(b.Bed, h.Start.Layer, profiles[0][i].ID)
+	}
+	ahead := days{least: e.Hour}
+	ripe := make([]float64, len(e.Members)) // days from now
+	area := h.Box.Area()
+	for m := range e.Members {
+		ripe[m] = math.Inf(1)
+		if t.round.Ripe(&e.Members[m].State, area) {
+			ripe[m] = 0
 		}
-		days[d.Hour] = append(days[d.Hour], d)
+	}
+	until := e.Hour + (horizon-1)*24
+	err := c.Forecast(e, h, air, until, func(m int, s *bed.State, d bed.Day) {
+		ahead.see(m, s, d)
+		if t.round.Ripe(s, area) {
+			ripe[m] = math.Min(ripe[m], float64(d.Hour-e.Hour)/24)
+		}
 	})
 	if err != nil {
 		return nil, err
 	}
-	for _, hour := range order {
-		ds := days[hour]
-		of := func(read func(*bed.Day) float64) twin.Range {
-			x := make([]float64, len(ds))
-			for i := range ds {
-				x[i] = read(&ds[i])
-			}
-			return twin.RangeOf(x)
+	v.Ahead, v.Ripe = ahead.ranges(), ripeIn(ripe)
+	return v, nil
+}
+
+// ripeIn gives when a bed is ripe, as far as was looked ahead: nil when fewer
+// than half of the members are by then; a later end counts as the last day.
+func ripeIn(days []float64) *twin.Range {
+	n := 0
+	for i, d := range days {
+		if math.IsInf(d, 1) {
+			days[i] = horizon
+			continue
 		}
-		v.Ahead = append(v.Ahead, DayRange{
+		n++
+	}
+	if 2*n < len(days) {
+		return nil
+	}
+	r := twin.RangeOf(days)
+	return &r
+}
+
+// batchOf names the batch or material that the layer of an act is of.
+func batchOf(b *farm.Bed, first, layer uint64) string {
+	if layer == first {
+		if b.Start.Batch != "" {
+			return b.Start.Batch
+		}
+		return b.Start.Material
+	}
+	for _, a := range b.Acts {
+		if a.Kind == farm.ActFeed && a.Layer == layer {
+			return a.Batch
+		}
+	}
+	return ""
+}
+
+// days gathers the days of all members from an hour on.
+type days struct {
+	least int64
+	of    map[int64][]bed.Day
+	order []int64
+}
+
+func (x *days) see(_ int, _ *bed.State, d bed.Day) {
+	if d.Hour <= x.least || d.Hour%24 != 0 {
+		return
+	}
+	if x.of == nil {
+		x.of = map[int64][]bed.Day{}
+	}
+	if len(x.of[d.Hour]) == 0 {
+		x.order = append(x.order, d.Hour)
+	}
+	x.of[d.Hour] = append(x.of[d.Hour], d)
+}
+
+func (x *days) ranges() []DayRange {
+	var out []DayRange
+	for _, hour := range x.order {
+		ds := x.of[hour]
+		of := func(read func(*bed.Day) float64) twin.Range {
+			v := make([]float64, len(ds))
+			for i := range ds {
+				v[i] = read(&ds[i])
+			}
+			return twin.RangeOf(v)
+		}
+		out = append(out, DayRange{
 			Day:     time.Unix(hour*3600, 0).UTC(),
 			Warmest: of(func(d *bed.Day) float64 { return d.MaxC }), Mean: of(func(d *bed.Day) float64 { return d.MeanC }),
 			Water: of(func(d *bed.Day) float64 { return d.WaterOfWet }), Left: of(func(d *bed.Day) float64 { return d.FeedLeftKg }),
 			Worms: of(func(d *bed.Day) float64 { return d.WormsKg }), Refuge: of(func(d *bed.Day) float64 { return d.RefugeM }),
 		})
 	}
-	return v, nil
+	return out
 }
 
 func hottest(p []bed.Slice) bed.Slice {
@@ -265,16 +337,17 @@ func (t *Twins) OutlookNow(ctx context.Context, bin string) (*Outlook, error) {
 	defer t.giveBack(c)
 	h, notes, _ := s.History(bin, &t.numbers.Bed)
 	around := air.At(b.Slot.Barn, b.Slot.Level)
-	e, snaps, err := t.ensemble(ctx, c, h, around, now.Unix()/3600)
+	past := days{least: now.Unix()/3600 - pastDays*24}
+	e, snaps, err := t.ensemble(ctx, c, h, around, now.Unix()/3600, past.see)
 	if err != nil {
 		return nil, err
 	}
 	if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil {
 		return nil, err
 	}
-	v, err := t.outlook(c, s, b, h, e, around, now)
+	v, err := t.outlook(c, b, h, e, around, now)
 	if err == nil {
-		v.Says = notes
+		v.Says, v.Past = notes, past.ranges()
 	}
 	return v, err
 }

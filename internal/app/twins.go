@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/binary"
@@ -12,12 +13,15 @@ import (
 	"reflect"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
+	"wormyard/barn"
 	"wormyard/bed"
 	"wormyard/climate"
 	"wormyard/farm"
+	"wormyard/feedstock"
 	"wormyard/internal/nature"
 	"wormyard/internal/source"
 	"wormyard/round"
@@ -63,16 +67,10 @@ type Twins struct {
 
 	mu    sync.Mutex
 	crews []*twin.Crew // not at work
-	made  map[string]standing
 	views map[string]*Outlook
 	last  *Made
-	gone  map[string]bool // bins written about since their item was made
-}
-
-// standing is the ensemble of a bin as last computed, and of what.
-type standing struct {
-	hash string
-	e    *twin.Ensemble
+	aired keptAir
+	runs  int // twins begun at the start of their bed, for tests: a restart must not
 }
 
 // twinSeed is behind everything drawn for twins; modelMake is raised when the
@@ -96,7 +94,7 @@ var uncertain = []string{
 
 // NewTwins makes the twins of a farm. The error is the loader's.
 func NewTwins(a *App, kept Kept) (*Twins, error) {
-	t := &Twins{App: a, Kept: kept, made: map[string]standing{}, views: map[string]*Outlook{}, gone: map[string]bool{}}
+	t := &Twins{App: a, Kept: kept, views: map[string]*Outlook{}}
 	var err error
 	if t.numbers, err = nature.Load(); err != nil {
 		return nil, err
@@ -118,7 +116,7 @@ func NewTwins(a *App, kept Kept) (*Twins, error) {
 	}
 	t.draws = twin.Draws(&t.numbers.Bed, knobs, twinSeed)
 	h := sha256.New()
-	fmt.Fprintf(h, "%d %d %+v %+v %+v", modelMake, twinSeed, t.draws, t.twin, t.params)
+	fmt.Fprintf(h, "%d %d %+v %+v %+v %+v", modelMake, twinSeed, t.draws, t.twin, t.params, t.numbers.Climate)
 	t.version = hex.EncodeToString(h.Sum(nil)[:12])
 	return t, nil
 }
@@ -181,69 +179,72 @@ func (t *Twins) giveBack(c *twin.Crew) {
 	t.mu.Unlock()
 }
 
-// ensemble brings the twins of a bed to now: from memory, from a snapshot, or
-// from the bed's start. It gives the snapshots worth keeping.
-func (t *Twins) ensemble(ctx context.Context, c *twin.Crew, h twin.History, air climate.Series, now int64) (*twin.Ensemble, []Snap, error) {
-	t.mu.Lock()
-	s, ok := t.made[h.Bin]
-	t.mu.Unlock()
-	if ok && s.e.Hour <= now && s.hash == pastHash(h, air, s.e.Hour, s.e.Looks) {
-		e := s.e.Clone()
-		if err := c.Advance(e, h, air, now, nil); err != nil {
-			return nil, nil, err
-		}
-		return e, nil, t.stand(h, air, e)
+// A bed's twins are stored twice: young, some weeks back, from where every round
+// goes on, and old, for entries that come late. Later than both, the twins run
+// from the start of the bed again.
+const (
+	young = "young"
+	old   = "old"
+
+	youngDays = pastDays + 1  // back from now a young one is stored
+	renewDays = 2 * youngDays // a young one older than this is stored anew
+	keepDays  = 3 * renewDays // an old one older than this gives way
+	pastDays  = 14            // of an outlook are behind it
+)
+
+func snapKey(bin, which string) string { return "twin/" + which + "/" + bin }
+
+// recall gives the stored ensemble of a bed if everything it rests on is as it
+// was: the start, the acts, the looks and the air up to its hour.
+func (t *Twins) recall(ctx context.Context, which string, h twin.History, air climate.Series, now int64) (*twin.Ensemble, []byte, error) {
+	data, ok, err := t.Kept.Snapshot(ctx, snapKey(h.Bin, which), "", t.version)
+	if err != nil || !ok || len(data) < hashLen {
+		return nil, nil, err
 	}
-	var e *twin.Ensemble
-	for _, age := range snapAges {
-		data, ok, err := t.Kept.Snapshot(ctx, snapKey(h.Bin, age), "", t.version)
-		if err != nil {
+	e, err := twin.Decode(data[hashLen:])
+	if err != nil || e.Bin != h.Bin || e.Hour > now || string(data[:hashLen]) != pastHash(h, air, e.Hour, e.Looks) {
+		return nil, nil, nil
+	}
+	return e, data, nil
+}
+
+// ensemble brings the twins of a bed to now, from a stored state or from the
+// bed's start, and gives the states worth storing. It tells seen of the last days.
+func (t *Twins) ensemble(ctx context.Context, c *twin.Crew, h twin.History, air climate.Series, now int64, seen twin.Seen) (*twin.Ensemble, []Snap, error) {
+	at := (now/24 - youngDays) * 24
+	e, data, err := t.recall(ctx, young, h, air, at)
+	if err != nil {
+		return nil, nil, err
+	}
+	var snaps []Snap
+	if e == nil {
+		if e, _, err = t.recall(ctx, old, h, air, at); err != nil {
 			return nil, nil, err
 		}
-		if !ok || len(data) < 64 {
-			continue
+	} else if now-e.Hour > renewDays*24 {
+		if o, _, err := t.recall(ctx, old, h, air, at); err != nil {
+			return nil, nil, err
+		} else if o == nil || now-o.Hour > keepDays*24 {
+			snaps = append(snaps, Snap{Key: snapKey(h.Bin, old), Data: data})
 		}
-		stored, err := twin.Decode(data[64:])
-		if err != nil || stored.Hour > now || string(data[:64]) != pastHash(h, air, stored.Hour, stored.Looks) {
-			continue
-		}
-		e = stored
-		break
+		data = nil
 	}
 	if e == nil {
 		e = c.Begin(h, air)
+		t.mu.Lock()
+		t.runs++
+		t.mu.Unlock()
 	}
-	var snaps []Snap
-	for i := len(snapAges) - 1; i >= 0; i-- {
-		at := (now/24 - snapAges[i]) * 24
-		if i == 0 {
-			at = now
-		}
-		if e.Hour >= at {
-			continue
-		}
+	if data == nil && e.Hour < at {
 		if err := c.Advance(e, h, air, at, nil); err != nil {
 			return nil, nil, err
 		}
-		hash := pastHash(h, air, e.Hour, e.Looks)
-		snaps = append(snaps, Snap{Key: snapKey(h.Bin, snapAges[i]), Data: e.AppendBinary([]byte(hash))})
+		snaps = append(snaps, Snap{Key: snapKey(h.Bin, young), Data: e.AppendBinary([]byte(pastHash(h, air, e.Hour, e.Looks)))})
 	}
-	return e, snaps, t.stand(h, air, e)
+	return e, snaps, c.Advance(e, h, air, now, seen)
 }
 
-// snapAges are the ages, in days, at which ensembles are stored: a late entry
-// goes back to the youngest one before it.
-var snapAges = []int64{0, 10, 45}
-
-func snapKey(bin string, age int64) string { return fmt.Sprintf("twin/%s/%d", bin, age) }
-
-func (t *Twins) stand(h twin.History, air climate.Series, e *twin.Ensemble) error {
-	hash := pastHash(h, air, e.Hour, e.Looks)
-	t.mu.Lock()
-	t.made[h.Bin] = standing{hash, e.Clone()}
-	t.mu.Unlock()
-	return nil
-}
+const hashLen = 2 * sha256.Size // in hexadecimal digits
 
 // pastHash names everything an ensemble at an hour rests on: the bed's start,
 // the acts and looks up to then, and the air.
@@ -299,7 +300,7 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	if err != nil {
 		return nil, err
 	}
-	mixes := t.mixes(s)
+	mixes, held := t.mixes(s, now)
 	type done struct {
 		item  round.Item
 		view  *Outlook
@@ -363,8 +364,9 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	slices.SortFunc(made.Items, func(a, b round.Item) int { return compareNames(a.Bin, b.Bin) })
-	made.Made = t.frame(s, air, now, mixes)
+	slices.SortFunc(made.Items, func(a, b round.Item) int { return barn.Natural(a.Bin, b.Bin) })
+	made.Made = t.frame(s, air, now, mixes, held)
+	made.Made.Piles = t.piles(s, air, now)
 	made.Seconds = time.Since(began).Seconds()
 	if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil {
 		return nil, err
@@ -391,7 +393,6 @@ func (t *Twins) RemakeBin(ctx context.Context, name string) error {
 		return err
 	}
 	s, now := t.App.State(), t.App.Now()
-	b, ok := s.Bin(name)
 	made := *last
 	made.Items = slices.DeleteFunc(slices.Clone(made.Items), func(it round.Item) bool { return it.Bin == name })
 	views := map[string]*Outlook{}
@@ -399,8 +400,8 @@ func (t *Twins) RemakeBin(ctx context.Context, name string) error {
 	if err != nil {
 		return err
 	}
-	mixes := t.mixes(s)
-	if ok && b.Bed != nil {
+	mixes, held := t.mixes(s, now)
+	if b, ok := s.Bin(name); ok && b.Bed != nil {
 		c := t.borrow()
 		defer t.giveBack(c)
 		item, view, snaps, err := t.bin(ctx, c, s, b, air, now, mixes)
@@ -411,23 +412,12 @@ func (t *Twins) RemakeBin(ctx context.Context, name string) error {
 			return err
 		}
 		made.Items, views[name] = append(made.Items, item), view
-		slices.SortFunc(made.Items, func(a, b round.Item) int { return compareNames(a.Bin, b.Bin) })
+		slices.SortFunc(made.Items, func(a, b round.Item) int { return barn.Natural(a.Bin, b.Bin) })
 	}
-	made.Made = t.frame(s, air, now, mixes)
+	piles := made.Made.Piles
+	made.Made = t.frame(s, air, now, mixes, held)
+	made.Made.Piles = piles // news of a bin is none of a pile
 	return t.keep(ctx, &made, views, false)
-}
-
-func compareNames(a, b string) int {
-	if len(a) != len(b) {
-		return len(a) - len(b)
-	}
-	if a < b {
-		return -1
-	}
-	if a > b {
-		return 1
-	}
-	return 0
 }
 
 // keep stores a round and outlooks and shows them from now on.
@@ -456,7 +446,6 @@ func (t *Twins) keep(ctx context.Context, m *Made, views map[string]*Outlook, al
 	}
 	for bin, v := range views {
 		t.views[bin] = v
-		delete(t.gone, bin)
 	}
 	return nil
 }
@@ -537,7 +526,8 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	}
 	around := air.At(b.Slot.Barn, b.Slot.Level)
 	hour := now.Unix() / 3600
-	e, snaps, err := t.ensemble(ctx, c, h, around, hour)
+	past := days{least: hour - pastDays*24}
+	e, snaps, err := t.ensemble(ctx, c, h, around, hour, past.see)
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
@@ -546,33 +536,88 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
-	view, err := t.outlook(c, s, b, h, e, around, now)
+	view, err := t.outlook(c, b, h, e, around, now)
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
-	view.Says = notes
+	view.Says, view.Past = notes, past.ranges()
 	return item, view, snaps, nil
 }
 
-func (t *Twins) caseOf(s *farm.State, b *farm.Bin, h twin.History, e *twin.Ensemble, air climate.Series, now time.Time, mixes []round.Mix) round.Case {
-	above := len(s.Places().Above(b.Name))
-	c := round.Case{
-		Bin: b.Name, Place: s.Called(b), Barn: b.Slot.Barn, Row: b.Slot.Row, Stack: b.Slot.Stack, Level: b.Slot.Level, Above: above,
-		History: h, Ensemble: e, Air: air, Now: now.Unix() / 3600, Mixes: mixes,
+// habit is when a bin is seen to.
+type habit struct {
+	every float64 // usual days between feedings
+	due   bool    // today
+	next  int64   // hour of the next visit, after today
+	waits int64   // under others: the hour of the visit it waits for, 0 when not
+	fed   int64   // hour of the last feeding, 0 when never
+	depth float64 // of it [m]
+}
+
+// habitOf says by the farm's habits when a bin is seen to: every few days, and
+// one under others when the truck comes.
+func (t *Twins) habitOf(s *farm.State, b *farm.Bin, now time.Time) habit {
+	hour := now.Unix() / 3600
+	usual := s.Habit(b.Name)
+	h := habit{every: usual.EveryDays}
+	if h.every <= 0 {
+		h.every = t.App.Usual().FeedEvery
 	}
-	habit := s.Habit(b.Name)
-	days := habit.EveryDays
-	if days <= 0 {
-		days = 4
-	}
-	if above > 0 && s.Settings.Habits.VisitDays > days {
-		days = s.Settings.Habits.VisitDays
-	}
-	c.Visit, c.Due = c.Now+int64(math.Round(min(max(days, 2), 10)))*24, true
 	if b.Bed.LastFeed != nil {
-		c.LastFed, c.LastDepthM = b.Bed.LastFeed.At.Unix()/3600, float64(b.Bed.LastFeed.Depth)
+		h.fed, h.depth = b.Bed.LastFeed.At.Unix()/3600, float64(b.Bed.LastFeed.Depth)
 	} else if ago, ok := b.Bed.SinceFed(now); ok {
-		c.LastFed, c.LastDepthM = c.Now-int64(ago*24), float64(b.Bed.Start.LastFeedDepth)
+		h.fed, h.depth = hour-int64(float64(ago)*24), float64(b.Bed.Start.LastFeedDepth)
+	}
+	interval := int64(min(max(h.every, leastVisit), mostVisit) * 24)
+	h.due = h.fed == 0 || hour-h.fed >= interval-halfDay
+	if len(s.Places().Above(b.Name)) > 0 {
+		days := s.Settings.Habits.VisitDays
+		if days <= 0 {
+			days = t.round.VisitDays
+			if usual.From >= 3 {
+				days = h.every // they lift it as often as they feed it
+			}
+		}
+		interval = int64(min(max(days, leastVisit), mostVisit) * 24)
+		if seen := lastTouched(b.Bed); hour-seen < interval-halfDay {
+			h.waits = seen + interval
+		} else {
+			h.due = true
+		}
+	}
+	h.next = hour + interval
+	if !h.due && h.fed+interval > hour {
+		h.next = h.fed + interval
+	}
+	h.next = max(h.next, hour+24)
+	return h
+}
+
+// Days between visits that advice can be made for; the horizon holds two of them.
+const (
+	leastVisit = 2.0
+	mostVisit  = 10.0
+	halfDay    = 12 // [h]
+)
+
+// lastTouched gives the hour at which somebody last had a bed before them.
+func lastTouched(b *farm.Bed) int64 {
+	at := b.At
+	if n := len(b.Acts); n > 0 && b.Acts[n-1].At.After(at) {
+		at = b.Acts[n-1].At
+	}
+	if n := len(b.Looks); n > 0 && b.Looks[n-1].At.After(at) {
+		at = b.Looks[n-1].At
+	}
+	return at.Unix() / 3600
+}
+
+func (t *Twins) caseOf(s *farm.State, b *farm.Bin, h twin.History, e *twin.Ensemble, air climate.Series, now time.Time, mixes []round.Mix) round.Case {
+	by := t.habitOf(s, b, now)
+	c := round.Case{
+		Bin: b.Name, Place: s.Called(b), Barn: b.Slot.Barn, Row: b.Slot.Row, Stack: b.Slot.Stack, Level: b.Slot.Level, Above: len(s.Places().Above(b.Name)),
+		History: h, Ensemble: e, Air: air, Now: now.Unix() / 3600, Mixes: mixes,
+		Visit: by.next, Due: by.due, Waits: by.waits, EveryDays: by.every, LastFed: by.fed, LastDepthM: by.depth,
 	}
 	if n := len(b.Bed.Looks); n > 0 {
 		c.LastLook = b.Bed.Looks[n-1].At.Unix() / 3600
@@ -580,44 +625,118 @@ func (t *Twins) caseOf(s *farm.State, b *farm.Bin, h twin.History, e *twin.Ensem
 	return c
 }
 
-// mixes gives the batches in the yard that can be fed, those with most matter
-// left first, at most three.
-func (t *Twins) mixes(s *farm.State) []round.Mix {
-	var out []round.Mix
+// mostMixes is how many mixes are tried on each bin.
+const mostMixes = 3
+
+// mixes gives the batches in the yard that may be fed, those with most matter
+// left first, and in words why others may not.
+func (t *Twins) mixes(s *farm.State, now time.Time) (out []round.Mix, held []round.Phrase) {
 	for _, b := range s.Feeding() {
 		left := b.Left()
-		if left.Volume <= 0.02 || left.Dry <= 0 {
+		if left.Volume <= leastMix || left.Dry <= 0 {
+			continue
+		}
+		if why := forbids(s, b, now); why != "" {
+			held = append(held, round.Phrase{Key: "note.held", Args: []round.Arg{{Of: "text", S: b.Name}, {Of: "text", S: why}}})
 			continue
 		}
 		out = append(out, round.Mix{Batch: b.Name, PerM3: left.Times(1 / float64(left.Volume)), LeftM3: float64(left.Volume)})
 	}
-	slices.SortStableFunc(out, func(a, b round.Mix) int {
-		switch {
-		case a.LeftM3 > b.LeftM3:
-			return -1
-		case a.LeftM3 < b.LeftM3:
-			return 1
-		}
-		return 0
-	})
-	if len(out) > 3 {
-		out = out[:3]
-	}
-	return out
+	slices.SortStableFunc(out, func(a, b round.Mix) int { return cmp.Compare(b.LeftM3, a.LeftM3) })
+	return out[:min(len(out), mostMixes)], held
 }
 
-// frame gives what a round says beside its items.
-func (t *Twins) frame(s *farm.State, air *Air, now time.Time, mixes []round.Mix) round.Made {
+// leastMix is what the loader cannot scrape together [m3].
+const leastMix = 0.02
+
+// forbids says in words why a batch may not be fed: a pile it came from is held,
+// or what lies in it harms worms. A weed killer that nobody tested for harms the
+// buyer's plants and holds the castings, not the feed.
+func forbids(s *farm.State, b *farm.Batch, now time.Time) string {
+	for _, part := range b.Parts {
+		p, ok := s.Pile(part.Pile)
+		if !ok {
+			continue
+		}
+		if p.Hold != nil {
+			return strings.TrimSuffix("pile "+p.Name+" is on hold: "+p.HoldWhy, ": ") + "."
+		}
+		age := now.Sub(p.Newest.At).Hours() / 24
+		share := float64(part.Share)
+		facts := feedstock.Facts{AgeDays: &age, ShareOfMix: &share, Tests: map[string]feedstock.Outcome{}}
+		if dosed, err := time.ParseInLocation(time.DateOnly, p.DosedOn, s.Zone()); err == nil {
+			days := now.Sub(dosed).Hours() / 24
+			facts.DosedDaysAgo = &days
+		}
+		for _, lies := range p.Holds {
+			if lies.Material.Name != part.Material && len(p.Holds) > 1 {
+				continue
+			}
+			for _, h := range feedstock.Screen(lies.Material, p.Declared, facts) {
+				if h.Level != feedstock.LevelWarn && h.Test != feedstock.TestBioassay {
+					return fmt.Sprintf("%s in pile %s. %s", h.What, p.Name, h.Clears)
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// frame gives what a round says beside its items and its piles.
+func (t *Twins) frame(s *farm.State, air *Air, now time.Time, mixes []round.Mix, held []round.Phrase) round.Made {
 	m := round.Made{Day: now.Format(time.DateOnly), At: now, Mixes: mixes, Weather: round.Weather(air.Outside.Days, air.Outside.Warnings, dayNumber(now))}
 	for _, b := range s.Living() {
 		m.Bedded = append(m.Bedded, round.Bedded{Bin: b.Name, Place: s.Called(b), Barn: b.Slot.Barn, Row: b.Slot.Row})
 	}
+	note := func(key string, args ...round.Arg) { m.Notes = append(m.Notes, round.Phrase{Key: key, Args: args}) }
 	if len(mixes) == 0 {
-		m.Notes = append(m.Notes, round.Phrase{Key: "note.nomix"})
+		if m.Want = t.want(s, now); m.Want != nil {
+			note("note.nomix")
+		}
+	}
+	m.Notes = append(m.Notes, held...)
+	if n := len(s.Doubts()); n > 0 {
+		note("note.doubts", round.Arg{Of: "count", V: float64(n)})
 	}
 	for _, n := range air.Notes {
-		m.Notes = append(m.Notes, round.Phrase{Key: "note.plain", Args: []round.Arg{{Of: "text", S: n}}})
+		note("note.plain", round.Arg{Of: "text", S: n})
 	}
-	m.Piles = t.piles(s, air, now)
+	note("note.tries")
 	return m
+}
+
+// want says what to mix when nothing mixed is left: enough of the last feed for
+// all bins that are due.
+func (t *Twins) want(s *farm.State, now time.Time) *round.Want {
+	w := new(round.Want)
+	depth := float64(s.FarmHabit().Depth)
+	if depth <= 0 {
+		depth = t.App.Usual().FeedDepth
+	}
+	for _, b := range s.Living() {
+		if h := t.habitOf(s, b, now); h.due && h.waits == 0 {
+			w.Bins++
+			w.M3 += depth * float64(b.Box.Area())
+		}
+	}
+	if w.Bins == 0 {
+		return nil
+	}
+	for _, b := range s.Batches() {
+		if !b.Known || len(b.Parts) == 0 || strings.Contains(b.Purpose, "bed") || forbids(s, b, now) != "" {
+			continue
+		}
+		w.Like = b.Name
+		var all float64
+		for _, p := range b.Parts {
+			all += float64(p.Matter.Volume)
+		}
+		if made := float64(b.Made.Volume); all > 0 && made > 0 {
+			for _, p := range b.Parts {
+				w.Parts = append(w.Parts, round.Part{Pile: p.Pile, M3: w.M3 * float64(p.Matter.Volume) / made})
+			}
+		}
+		break
+	}
+	return w
 }
