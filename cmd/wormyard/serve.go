@@ -53,9 +53,6 @@ func (v *serveCommand) Run(c *Context) error {
 	if err != nil {
 		return err
 	}
-	if c.Demo {
-		twins.Site = demoSite()
-	}
 	solver := highs.Open(highs.Options{CacheDir: highs.CacheDir()})
 	defer solver.Close()
 	mixer, err := app.NewMixer(solver.Solve)

@@ -168,7 +168,7 @@ func barnFacts(p person, b *farm.Barn) []Fact {
 	if n := len(b.Weather); n > 0 {
 		x := b.Weather[n-1]
 		if x.Low != nil && x.High != nil {
-			out = append(out, Fact{Name: p.Say("barn.lowhigh"), Value: p.Say("barn.lowhighsay", p.Units.Temperature(*x.Low), p.Units.Temperature(*x.High)), Note: p.Say("fact.at", x.Day), Working: "/journal/" + x.Entry})
+			out = append(out, Fact{Name: p.Say("barn.lowhigh"), Value: p.Say("barn.lowhighsay", p.Units.Temperature(*x.Low), p.Units.Temperature(*x.High)), Note: p.Say("fact.at", dayName(p, x.Day)), Working: "/journal/" + x.Entry})
 		}
 	}
 	if v := b.Setup; v.LengthM > 0 && v.WidthM > 0 {
@@ -178,6 +178,18 @@ func barnFacts(p person, b *farm.Barn) []Fact {
 		out = append(out, Fact{Name: p.Say("barn.heater"), Value: p.Say("barn.watts", whole(b.Setup.HeaterW))})
 	}
 	return out
+}
+
+// dayName gives a stored day in words.
+func dayName(p person, day string) string {
+	t, err := time.ParseInLocation(journal.DayLayout, day, p.Zone)
+	if err != nil {
+		return day
+	}
+	if t.Year() != p.Now.Year() {
+		return p.Words.Date(t)
+	}
+	return p.Words.Short(t)
 }
 
 func feetOrMetres(p person, m float64) string {
@@ -202,6 +214,16 @@ func barnAir(p person, b *farm.Barn) *FanShown {
 		byDay[d] = [2]float64{v, v}
 		order = append(order, d)
 	}
+	for _, x := range b.Weather {
+		if x.Outlook || x.Low == nil || x.High == nil || x.At.Before(p.Now.Add(-pastShown)) {
+			continue
+		}
+		if _, read := byDay[x.Day]; !read {
+			byDay[x.Day] = [2]float64{p.degrees(float64(*x.Low)), p.degrees(float64(*x.High))}
+			order = append(order, x.Day)
+		}
+	}
+	slices.Sort(order)
 	if len(order) < 3 {
 		return nil
 	}

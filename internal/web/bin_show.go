@@ -184,7 +184,7 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 		return
 	}
 	bed := b.Bed
-	page.Under = p.Say("bin.under", p.Words.Date(bed.At.Add(-time.Duration(float64(bed.Start.AgeDays)*24)*time.Hour).In(p.Zone)), p.Count("bin.fed", bed.Feedings))
+	page.Under = p.Say("bin.under", p.Words.Date(bed.At.Add(-time.Duration(float64(bed.Start.AgeDays)*24)*time.Hour).In(p.Zone)), fedSay(p, bed))
 	for _, d := range state.Doubts() {
 		if d.About == "bin "+b.Name {
 			page.Warnings = append(page.Warnings, sentence(d.Say)+" "+d.Try)
@@ -197,12 +197,21 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 	}
 	page.Section = bedSection(p, b, look)
 	work := "/working/bin/" + url.PathEscape(b.Name)
-	page.Facts = append(likelyFacts(p, look, work), page.Facts...)
+	page.Facts = append(likelyFacts(p, look, fed(bed), work), page.Facts...)
 	page.Warmth = warmthFan(p, b, look)
 	page.Wetness = wetnessFan(p, b, look)
 	for _, l := range look.Layers {
 		page.Layers = append(page.Layers, LayerShown{Name: layerName(p, b, l), Thick: depthSay(p, l.Thick.Mid), Warm: rangeSay(p, l.Temp, p.temperature), Wet: rangeSay(p, l.Water, percentNumber), Air: rangeSay(p, l.Oxygen, percentNumber)})
 	}
+}
+
+func fed(b *farm.Bed) bool { return b.LastFeed != nil || b.Start.LastFeedDepth > 0 }
+
+func fedSay(p person, b *farm.Bed) string {
+	if b.Feedings == 0 {
+		return p.Say("bin.notfed")
+	}
+	return p.Count("bin.fed", b.Feedings)
 }
 
 func boxFacts(p person, b *farm.Bin) []Fact {
@@ -263,23 +272,36 @@ func bedFacts(p person, bed *farm.Bed) []Fact {
 	return out
 }
 
-// likelyFacts gives what the twin says, each with its working.
-func likelyFacts(p person, o *app.Outlook, work string) []Fact {
+// likelyFacts gives what the twin says, each with its working. fed says whether
+// the bed was ever fed.
+func likelyFacts(p person, o *app.Outlook, fed bool, work string) []Fact {
 	var out []Fact
 	add := func(key, value string) {
 		out = append(out, Fact{Name: p.Say("likely." + key), Value: value, Working: work + "#" + key})
 	}
-	add("warmest", p.Say("likely.warmestsay", p.temperatureUnit(o.Warmest.Mid), depthSay(p, o.WarmAt.Mid), p.temperature(o.Warmest.Low), p.temperature(o.Warmest.High)))
-	add("wet", p.Say("likely.range", qty.Percent100(o.Water.Mid), percentNumber(o.Water.Low), percentNumber(o.Water.High)))
-	add("left", p.Say("likely.leftsay", p.Words.Chance10(1-o.Left.Mid), p.Words.Chance10(1-o.Left.High), p.Words.Chance10(1-o.Left.Low)))
-	add("worms", rangeKg(p, o.Worms.Low, o.Worms.Mid, o.Worms.High))
-	add("air", p.Say("likely.airsay", percentNumber(o.Oxygen.Mid), percentNumber(o.Oxygen.Low), percentNumber(o.Oxygen.High)))
-	add("refuge", p.Say("likely.depth", depthSay(p, o.Refuge.Mid), depthNumber(p, o.Refuge.Low), depthNumber(p, o.Refuge.High)))
-	ripe := p.Say("likely.castsay", percentNumber(o.Cast.Mid), percentNumber(o.Cast.Low), percentNumber(o.Cast.High))
-	if o.Ripe != nil {
-		ripe += p.Say("likely.ripe", int(math.Round(o.Ripe.Mid/7)), int(math.Round(o.Ripe.Low/7)), int(math.Round(o.Ripe.High/7)))
+	between := func(mid, low, high string) string {
+		if low == high {
+			return mid
+		}
+		return p.Say("range.long", mid, low, high)
 	}
-	add("castings", ripe)
+	percent := func(r twin.Range) string {
+		return between(qty.Percent100(r.Mid), percentNumber(r.Low), percentNumber(r.High))
+	}
+	add("warmest", between(p.Say("likely.at", p.temperatureUnit(o.Warmest.Mid), depthSay(p, o.WarmAt.Mid)), p.temperature(o.Warmest.Low), p.temperature(o.Warmest.High)))
+	add("wet", percent(o.Water))
+	if fed {
+		add("left", p.Say("likely.eaten", between(p.Words.Chance10(1-o.Left.Mid), p.Words.Chance10(1-o.Left.High), p.Words.Chance10(1-o.Left.Low))))
+	}
+	add("worms", rangeKg(p, o.Worms.Low, o.Worms.Mid, o.Worms.High))
+	add("air", p.Say("likely.oxygen", percent(o.Oxygen)))
+	add("refuge", between(depthSay(p, o.Refuge.Mid), depthNumber(p, o.Refuge.Low), depthNumber(p, o.Refuge.High)))
+	cast := p.Say("likely.cast", percent(o.Cast))
+	if o.Ripe != nil {
+		weeks := func(days float64) string { return whole(math.Max(0, days) / 7) }
+		cast += p.Say("list.semicolon") + p.Say("likely.ripe", between(weeks(o.Ripe.Mid), weeks(o.Ripe.Low), weeks(o.Ripe.High)))
+	}
+	add("castings", cast)
 	return out
 }
 
@@ -296,6 +318,9 @@ func layerName(p person, b *farm.Bin, l app.LayerNow) string {
 	return name
 }
 
+// mostWorms is how many worms fit a drawing.
+const mostWorms = 40
+
 // bedSection draws the cut through a bed.
 func bedSection(p person, b *farm.Bin, o *app.Outlook) *SectionShown {
 	deep := func(m float64) float64 { return depthValue(p, m) }
@@ -304,7 +329,8 @@ func bedSection(p person, b *farm.Bin, o *app.Outlook) *SectionShown {
 	temp := draw.Profile{Title: pick(p.Units, "°F", "°C"), Least: p.degrees(10), Most: p.degrees(25)}
 	wet := draw.Profile{Title: p.Say("draw.wet"), Least: 55, Most: 85}
 	at := 0.0
-	most := 14.0
+	each := pickNumber(p.Units, qty.KgPerPound, 0.5) // a drawn worm
+	most := math.Min(o.Worms.Mid/each, mostWorms)
 	for _, l := range o.Layers {
 		thick := deep(l.Thick.Mid)
 		d.Layers = append(d.Layers, draw.Layer{Texture: l.Texture, Thick: thick, Worms: l.Worms * most, Label: p.Say("draw.layer", layerName(p, b, l), depthSay(p, l.Thick.Mid))})
@@ -339,7 +365,7 @@ func bedSection(p person, b *farm.Bin, o *app.Outlook) *SectionShown {
 		temp.Readings = temp.Readings[n-4:]
 	}
 	d.Profiles = []draw.Profile{temp, wet}
-	out := &SectionShown{Section: draw.NewSection(d), Title: p.Say("draw.title"), Caption: p.Say("draw.caption", p.Moment(o.Made))}
+	out := &SectionShown{Section: draw.NewSection(d), Title: p.Say("draw.title"), Caption: p.Say("draw.caption", p.Moment(o.Made), printable(p.Units.Mass(each)))}
 	if len(out.Panels) == 2 {
 		out.Panels[1].Class = "wet"
 	}
@@ -365,7 +391,7 @@ func stretch(f *draw.Profile, deep float64) {
 
 // warmthFan draws the warmest layer over time.
 func warmthFan(p person, b *farm.Bin, o *app.Outlook) *FanShown {
-	f, ok := fan(p, b, o, o.Warmest, func(d app.DayRange) twin.Range { return d.Warmest }, p.degrees)
+	f, ok := fan(p, b, o, func(d app.DayRange) twin.Range { return d.Warmest }, p.degrees)
 	if !ok {
 		return nil
 	}
@@ -383,7 +409,7 @@ func warmthFan(p person, b *farm.Bin, o *app.Outlook) *FanShown {
 }
 
 func wetnessFan(p person, b *farm.Bin, o *app.Outlook) *FanShown {
-	f, ok := fan(p, b, o, o.Water, func(d app.DayRange) twin.Range { return d.Water }, func(v float64) float64 { return 100 * v })
+	f, ok := fan(p, b, o, func(d app.DayRange) twin.Range { return d.Water }, func(v float64) float64 { return 100 * v })
 	if !ok {
 		return nil
 	}
@@ -416,9 +442,9 @@ func thinned(list []draw.TimeReading, most int) []draw.TimeReading {
 	return out
 }
 
-// fan lays out four weeks back, of which only readings and acts are known, and
-// the days ahead with their range.
-func fan(p person, b *farm.Bin, o *app.Outlook, now twin.Range, of func(app.DayRange) twin.Range, unit func(float64) float64) (draw.Series, bool) {
+// fan lays out four weeks back, with what was read and done and how the twins
+// stood, and the days ahead with their range.
+func fan(p person, b *farm.Bin, o *app.Outlook, of func(app.DayRange) twin.Range, unit func(float64) float64) (draw.Series, bool) {
 	f := draw.Series{From: -pastShown.Hours() / 24, TodayLabel: p.Say("draw.today")}
 	if len(o.Ahead) < 2 {
 		return f, false
@@ -427,9 +453,8 @@ func fan(p person, b *farm.Bin, o *app.Outlook, now twin.Range, of func(app.DayR
 		f.Days = append(f.Days, day)
 		f.Low, f.Mid, f.High = append(f.Low, unit(v.Low)), append(f.Mid, unit(v.Mid)), append(f.High, unit(v.High))
 	}
-	add(0, now)
-	for _, d := range o.Ahead {
-		if at := dayOn(p, d.Day); at > 0 {
+	for _, d := range slices.Concat(o.Past, o.Ahead) {
+		if at := dayOn(p, d.Day); len(f.Days) == 0 || at > f.Days[len(f.Days)-1] {
 			add(at, of(d))
 		}
 	}
@@ -534,7 +559,7 @@ func (s *Server) drawBinAct(w http.ResponseWriter, r *http.Request, p person, st
 	if b.Bed != nil {
 		if look != nil {
 			page.Section = bedSection(p, b, look)
-			page.Facts = likelyFacts(p, look, "/working/bin/"+url.PathEscape(b.Name))
+			page.Facts = likelyFacts(p, look, fed(b.Bed), "/working/bin/"+url.PathEscape(b.Name))
 		}
 		page.Facts = append(page.Facts, bedFacts(p, b.Bed)...)
 	}

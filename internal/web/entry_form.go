@@ -95,7 +95,7 @@ func printable(text string) string {
 }
 
 var (
-	raised   = strings.NewReplacer("/m3", "/m³", "yd3", "yd³", "ft3", "ft³", " m3", " m³", " m2", " m²", "ft2", "ft²")
+	raised   = strings.NewReplacer("/m3", "/m³", "yd3", "yd³", "ft3", "ft³", " m3", " m³", " m2", " m²", "ft2", "ft²", " °", "\u00a0°")
 	hyphened = regexp.MustCompile(`([0-9])-([A-Z]*[0-9])`) // a place or a run of bins stays on one line
 )
 

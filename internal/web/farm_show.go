@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"net/http"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -46,7 +45,7 @@ func (s *Server) drawFarm(w http.ResponseWriter, r *http.Request, p person, part
 	living := len(state.Living())
 	page.Facts = []Fact{
 		{Name: p.Say("farm.bins"), Value: p.Say("farm.binsay", len(state.Bins()), living)},
-		{Name: p.Say("farm.entries"), Value: strconv.Itoa(state.Entries), Working: "/journal"},
+		{Name: p.Say("farm.entries"), Value: thousands(state.Entries), Working: "/journal"},
 		{Name: p.Say("farm.zone"), Value: state.Zone().String()},
 	}
 	form := func(name string, fields ...Field) *Form {
@@ -142,9 +141,9 @@ func (s *Server) weatherPart(p person, state *farm.State) FarmPart {
 		if d.Low == nil || d.High == nil {
 			continue
 		}
-		name := d.Day
+		name := dayName(p, d.Day)
 		if d.Outlook {
-			name = p.Say("farm.outlook", d.Day)
+			name = p.Say("farm.outlook", dayName(p, d.Day))
 		}
 		x.Facts = append(x.Facts, Fact{Name: name, Value: p.Say("barn.lowhighsay", p.Units.Temperature(*d.Low), p.Units.Temperature(*d.High)), Working: "/journal/" + d.Entry})
 	}

@@ -16,6 +16,7 @@ type Frame struct {
 	Demo                         string
 	One                          bool // a single narrow column at a desk
 	Said, SaidUndo               string
+	Unseen                       string // heading of an opened part where the page's own is not shown
 	Nav                          []Link
 }
 

@@ -109,7 +109,7 @@ func TestFirstMorning(t *testing.T) {
 	f := newPaper(t, sampleNow)
 	d := &desk{}
 	s := serverOf(t, f, d)
-	typed := []string{"id=" + f.newID(f.now), "units=us", "zone=America/Los_Angeles", "weather=normals", "barns[0].name=1", "barns[0].rows=5", "barns[0].stacks=8", "barns[0].high=3", "length=48", "width=48", "deep=24", "depth=12", "material=horse manure with bedding", "age=4 months", "last_fed=6", "fed_depth=1.5", "stock=middle", "cover=cloth", "except=row 3: age 2 months", "piles[0].name=solids", "piles[0].material=dairy solids, separated", "piles[0].amount=20", "piles[0].age=3 weeks", "farm=Otter Bend", "people=owner\ncrew 1"}
+	typed := []string{"id=" + f.newID(f.now), "units=us", "zone=America/Los_Angeles", "weather=normals", "barns[0].name=1", "barns[0].rows=5", "barns[0].stacks=8", "barns[0].high=3", "length=48", "width=48", "deep=24", "depth=12", "material=horse manure with bedding", "age=4 months", "last_fed=6", "fed_depth=1.5", "stock=middle", "cover=cloth", "except=row 3: age 2 months", "piles[0].name=solids", "piles[0].material=dairy solids, separated", "piles[0].amount=20", "piles[0].age=3 weeks", "mixes[0].name=41", "mixes[0].parts=4 yd3 solids", "farm=Otter Bend", "people=owner\ncrew 1"}
 	w := post(t, s, "/start", append([]string{"do=see"}, typed...)...)
 	if sum := textOf(doc(t, w), "#sum"); w.Code != 200 || !strings.Contains(sum, "120 bins") || f.State().Entries != 0 {
 		t.Fatalf("a look: %d %q", w.Code, sum)

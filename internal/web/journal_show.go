@@ -79,7 +79,7 @@ func (s *Server) journalPage(r *http.Request, p person) (JournalPage, error) {
 	lines, more := s.search(state, find, p.Units)
 	page.Query = find.Text
 	page.Narrow = find.Kind != "" || find.Subject != "" || q.Get("from") != "" || q.Get("to") != ""
-	page.Under = p.Count("journal.count", state.Entries)
+	page.Under = p.Say("journal.count", thousands(state.Entries))
 	page.Filters = s.journalFilters(p, q)
 	open := r.PathValue("id")
 	last := ""
@@ -136,6 +136,7 @@ func (s *Server) journalPage(r *http.Request, p person) (JournalPage, error) {
 		return page, missing{p.Say("fault.noentry")}
 	}
 	page.Opened = s.openEntry(p, state, e, counts)
+	page.Unseen = page.Opened.Say
 	page.Opened.BackTo = "/journal"
 	if len(q) > 0 {
 		page.Opened.BackTo += "?" + q.Encode()

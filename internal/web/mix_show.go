@@ -94,8 +94,10 @@ func (s *Server) mixShow(w http.ResponseWriter, r *http.Request, p person) error
 	f := mixForm{Purpose: string(mix.Feed), Bucket: pick(p.Units, "0.5 yd3", "0.5 m3")}
 	state := s.Farm.State()
 	if b, ok := state.Batch(r.URL.Query().Get("from")); ok {
-		if b.Purpose != "" {
-			f.Purpose = b.Purpose
+		for _, known := range mix.Purposes() { // a farm's own word may say more: "feed, solids only"
+			if strings.HasPrefix(b.Purpose, string(known)) {
+				f.Purpose = string(known)
+			}
 		}
 		for _, x := range b.Parts {
 			f.Parts = append(f.Parts, mixPart{x.Pile, plainNumber(roundTo(float64(x.Matter.Volume)/s.bucketM3(p, f), 0.25))})

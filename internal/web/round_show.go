@@ -110,6 +110,7 @@ func (s *Server) roundShow(w http.ResponseWriter, r *http.Request, p person) err
 			return missing{p.Say("round.noline")}
 		}
 		page.At = "at-opened"
+		page.Unseen = list.Lines[i].Say
 	} else if len(list.Lines) > 0 {
 		i = 0
 	}
@@ -149,6 +150,9 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 	}
 	if !made {
 		page.Empty = p.Say("round.none")
+		if page.Job != nil {
+			page.Job.Say, page.Empty = p.Say("round.makingfirst", s.Work.Progress().Done, s.Work.Progress().Total), ""
+		}
 		return page, list, nil
 	}
 	page.Heading = sentence(s.dayOf(p, list.Day))

@@ -78,6 +78,15 @@ func rangeKg(p person, low, mid, high float64) string {
 	return p.Say("range.long", printable(p.Units.Mass(mid)), n(low), n(high))
 }
 
+// thousands prints a whole number with marks.
+func thousands(n int) string {
+	s := strconv.Itoa(n)
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	return s
+}
+
 // plainNumber prints a number as a box of a form holds it.
 func plainNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 

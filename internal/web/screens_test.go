@@ -7,8 +7,8 @@ import (
 	"image/color/palette"
 	"image/draw"
 	"image/png"
+	"net/http"
 	"net/http/httptest"
-	"net/url"
 	"os"
 	"path/filepath"
 	"slices"
@@ -21,6 +21,7 @@ import (
 
 	shoot "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+	"golang.org/x/net/html"
 )
 
 // TestScreens takes pictures of every page as a phone and as a desk shows it,
@@ -38,15 +39,14 @@ func TestScreens(t *testing.T) {
 	if err := os.MkdirAll(to, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	base, shots := os.Getenv("WORMYARD_ADDR"), sampleShots
+	base := os.Getenv("WORMYARD_ADDR") // a farm that is open already, as http://127.0.0.1:8484
 	if base == "" {
-		s, _, d := sample(t)
+		s, _, _ := sample(t)
 		srv := httptest.NewServer(s)
 		defer srv.Close()
 		base = srv.URL
-		feed := url.PathEscape(lineKey(t, d, "feed", ""))
-		shots = append(shots, shot{"line", "/round/" + feed, ""}, shot{"except", "/round/" + feed + "/except", ""})
 	}
+	shots := shotsOf(t, base)
 	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.Flag("disable-dev-shm-usage", true), chromedp.Flag("hide-scrollbars", true))
 	ctx, cancel := chromedp.NewExecAllocator(context.Background(), opts...)
 	defer cancel()
@@ -107,12 +107,36 @@ func TestScreens(t *testing.T) {
 
 type shot struct{ name, path, theme string }
 
-var sampleShots = []shot{
-	{"round", "/round", ""}, {"round-soil", "/round", "soil"}, {"print", "/round/print", ""},
-	{"barn", "/barn/1", ""}, {"barn-soil", "/barn/1", "soil"}, {"warmth", "/barn/1?show=warmth", ""},
-	{"bin", "/bin/B10", ""}, {"bin-soil", "/bin/B10", "soil"}, {"feed", "/bin/B10/feed", ""}, {"look", "/bin/B10/look", ""},
-	{"yard", "/yard", ""}, {"pile", "/yard/pile/rabbit%203", ""}, {"batch", "/yard/batch/41", ""}, {"receive", "/yard/receive", ""},
-	{"mix", "/mix?from=41", ""}, {"journal", "/journal", ""}, {"enter", "/enter", ""}, {"farm", "/farm", ""}, {"start", "/start", ""}, {"import", "/import", ""}, {"working", "/working/bin/B10", ""}, {"figure", "/working/figure/mix.moisture", ""}, {"more", "/more", ""}, {"nowhere", "/bin/B1000", ""},
+// shotsOf gives the pages to take, finding on the farm's own pages which bin,
+// pile, batch and line there are.
+func shotsOf(t *testing.T, base string) []shot {
+	first := func(path, selector string) string {
+		r, err := http.Get(base + path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer r.Body.Close()
+		n, err := html.Parse(r.Body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		list := all(n, selector)
+		if len(list) == 0 {
+			t.Fatalf("%s has no %s", path, selector)
+		}
+		to, _, _ := strings.Cut(attr(list[0], "href"), "?")
+		return to
+	}
+	line, bin := first("/round", ".line[data-act=feed] .say a"), first("/barn", "a.bin[data-act=feed]")
+	pile, batch := first("/yard", ".heap:has(.stop), .heap"), first("/yard", ".things a")
+	return []shot{
+		{"round", "/round", ""}, {"round-soil", "/round", "soil"}, {"line", line, ""}, {"except", line + "/except", ""}, {"print", "/round/print", ""},
+		{"barn", "/barn", ""}, {"barn-soil", "/barn", "soil"}, {"warmth", "/barn?show=warmth", ""}, {"list", "/barn?show=list", ""},
+		{"bin", bin, ""}, {"bin-soil", bin, "soil"}, {"feed", bin + "/feed", ""}, {"look", bin + "/look", ""},
+		{"yard", "/yard", ""}, {"pile", pile, ""}, {"batch", batch, ""}, {"receive", "/yard/receive", ""},
+		{"mix", "/mix?from=" + strings.TrimPrefix(batch, "/yard/batch/"), ""}, {"journal", "/journal", ""}, {"enter", "/enter", ""}, {"farm", "/farm", ""}, {"start", "/start", ""}, {"import", "/import", ""},
+		{"working", "/working" + bin, ""}, {"figure", "/working/figure/mix.moisture?wet_kg=12&dry_kg=3", ""}, {"more", "/more", ""}, {"nowhere", bin + "x", ""},
+	}
 }
 
 // smaller keeps a picture in 256 colours, so that the folder stays small.

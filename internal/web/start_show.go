@@ -55,20 +55,21 @@ type startBox struct {
 
 var (
 	siteBoxes = []startBox{{name: "farm"}, {name: "people", area: true}, {name: "units", chips: []string{"us", "metric"}}, {name: "zone"}, {name: "place"}, {name: "weather", chips: []string{"normals", "typed", "monthly", "own record"}}, {name: "low_today", us: "F", si: "C"}, {name: "high_today", us: "F", si: "C"}, {name: "month_low", us: "F", si: "C"}, {name: "month_high", us: "F", si: "C"}}
-	barnBoxes = []startBox{{name: "name"}, {name: "rows"}, {name: "stacks"}, {name: "high"}}
+	barnBoxes = []startBox{{name: "name"}, {name: "rows"}, {name: "stacks"}, {name: "high"}, {name: "length", us: "ft", si: "m"}, {name: "width", us: "ft", si: "m"}, {name: "height", us: "ft", si: "m"}}
 	binBoxes  = []startBox{{name: "names"}, {name: "length", us: "in", si: "cm"}, {name: "width", us: "in", si: "cm"}, {name: "deep", us: "in", si: "cm"}, {name: "cover", chips: []string{"none", "cloth", "board", "film"}}}
 	bedBoxes  = []startBox{{name: "depth", us: "in", si: "cm"}, {name: "material", material: true}, {name: "age"}, {name: "last_fed", us: "days", si: "days"}, {name: "fed_depth", us: "in", si: "cm"}, {name: "stock", us: "lb", si: "kg", chips: []string{"low", "middle", "high"}}, {name: "feed_every", us: "days", si: "days"}, {name: "visit", us: "days", si: "days"}}
 	pileBoxes = []startBox{{name: "name"}, {name: "material", material: true}, {name: "amount", us: "yd3", si: "m3"}, {name: "age"}, {name: "declared"}}
+	mixBoxes  = []startBox{{name: "name"}, {name: "purpose", chips: []string{"feed", "starting bed", "woody feed"}}, {name: "parts"}}
 )
 
 // startForm is what stands in the boxes, by name.
 type startForm struct {
-	v            values
-	barns, piles int
+	v                   values
+	barns, piles, mixes int
 }
 
 func (s *Server) startShow(w http.ResponseWriter, r *http.Request, p person) error {
-	f := startForm{v: values{"units": pick(p.Units, "us", "metric"), "zone": "America/Los_Angeles", "weather": "normals", "stock": "middle", "cover": "cloth"}, barns: 1, piles: 3}
+	f := startForm{v: values{"units": pick(p.Units, "us", "metric"), "zone": "America/Los_Angeles", "weather": "normals", "stock": "middle", "cover": "cloth"}, barns: 1, piles: 3, mixes: 1}
 	return s.draw(w, "start", http.StatusOK, s.startPage(r, p, f))
 }
 
@@ -77,7 +78,7 @@ func (s *Server) startSave(w http.ResponseWriter, r *http.Request, p person) err
 	for key := range r.PostForm {
 		f.v[strings.TrimSuffix(key, "_other")] = typed(r, strings.TrimSuffix(key, "_other"))
 	}
-	f.barns, f.piles = counted(f.v, "barns"), counted(f.v, "piles")
+	f.barns, f.piles, f.mixes = counted(f.v, "barns"), counted(f.v, "piles"), counted(f.v, "mixes")
 	do := r.PostForm.Get("do")
 	if r.PostForm.Has("yes") {
 		do = "save"
@@ -88,6 +89,9 @@ func (s *Server) startSave(w http.ResponseWriter, r *http.Request, p person) err
 		return s.draw(w, "start", http.StatusOK, s.startPage(r, p, f))
 	case "pile":
 		f.piles = min(f.piles+2, 60)
+		return s.draw(w, "start", http.StatusOK, s.startPage(r, p, f))
+	case "mix":
+		f.mixes = min(f.mixes+1, 20)
 		return s.draw(w, "start", http.StatusOK, s.startPage(r, p, f))
 	}
 	page := s.startPage(r, p, f)
@@ -247,7 +251,7 @@ func (f startForm) read() app.FirstForm {
 		Except: lines(f.v["except"]), People: lines(f.v["people"])}
 	for i := range f.barns {
 		at := fmt.Sprintf("barns[%d].", i)
-		b := app.FirstBarn{Name: f.v[at+"name"], Rows: f.v[at+"rows"], Stacks: f.v[at+"stacks"], High: f.v[at+"high"]}
+		b := app.FirstBarn{Name: f.v[at+"name"], Rows: f.v[at+"rows"], Stacks: f.v[at+"stacks"], High: f.v[at+"high"], Length: get(barnBoxes, at, "length"), Width: get(barnBoxes, at, "width"), Height: get(barnBoxes, at, "height")}
 		if b != (app.FirstBarn{}) || i == 0 {
 			out.Barns = append(out.Barns, b)
 		}
@@ -260,6 +264,13 @@ func (f startForm) read() app.FirstForm {
 		}
 		if x != (app.FirstPile{}) {
 			out.Piles = append(out.Piles, x)
+		}
+	}
+	for i := range f.mixes {
+		at := fmt.Sprintf("mixes[%d].", i)
+		x := app.FirstMix{Name: f.v[at+"name"], Purpose: f.v[at+"purpose"], Parts: f.v[at+"parts"]}
+		if x.Name != "" || x.Parts != "" {
+			out.Mixes = append(out.Mixes, x)
 		}
 	}
 	return out
@@ -299,9 +310,14 @@ func (s *Server) startPage(r *http.Request, p person, f startForm) StartPage {
 		piles.Parts = append(piles.Parts, StartPart{Title: p.Say("start.pile", i+1), Fields: build(pileBoxes, fmt.Sprintf("piles[%d].", i))})
 	}
 	piles.More, piles.MoreLabel = "pile", p.Say("start.morepile")
+	mixes := step("mixes", nil)
+	for i := range f.mixes {
+		mixes.Parts = append(mixes.Parts, StartPart{Title: p.Say("start.mix", i+1), Fields: build(mixBoxes, fmt.Sprintf("mixes[%d].", i))})
+	}
+	mixes.More, mixes.MoreLabel = "mix", p.Say("start.moremix")
 	except := areaField("except", p.Say("start.f.except"), f.v["except"])
 	except.Help = p.Say("start.h.except")
-	page.Steps = []StartStep{barns, step("bins", build(binBoxes, "")), step("beds", build(bedBoxes, "")), step("excepts", []Field{except}), piles, step("site", build(siteBoxes, ""))}
+	page.Steps = []StartStep{barns, step("bins", build(binBoxes, "")), step("beds", build(bedBoxes, "")), step("excepts", []Field{except}), piles, mixes, step("site", build(siteBoxes, ""))}
 	return page
 }
 

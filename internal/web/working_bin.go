@@ -26,7 +26,7 @@ func (s *Server) workingBin(w http.ResponseWriter, r *http.Request, p person) er
 	}
 	page.Under = p.Say("working.twin", look.Members, p.Moment(look.Made))
 	page.Says = append(page.Says, p.Say("working.twinhow"), p.Say("working.twinrange"), p.Say("working.twinfed", b.Bed.Feedings, len(b.Bed.Looks), len(b.Bed.Readings)))
-	page.Out = likelyFacts(p, look, "")
+	page.Out = likelyFacts(p, look, fed(b.Bed), "")
 	for i := range page.Out {
 		page.Out[i].Working = ""
 	}

@@ -84,6 +84,7 @@ func (s *Server) yardShow(w http.ResponseWriter, r *http.Request, p person) erro
 		page.At = "at-opened"
 		page.Opened = s.openPile(r, p, state, x)
 		page.Title = p.Say("pile.title", x.Name)
+		page.Unseen = page.Title
 	case openBatch != "":
 		x, ok := state.Batch(openBatch)
 		if !ok {
@@ -92,6 +93,7 @@ func (s *Server) yardShow(w http.ResponseWriter, r *http.Request, p person) erro
 		page.At = "at-opened"
 		page.Opened = s.openBatch(p, state, x)
 		page.Title = batchName(p, x)
+		page.Unseen = page.Title
 	case len(lying) > 0:
 		page.Opened = s.openPile(r, p, state, lying[0])
 	}
@@ -127,14 +129,14 @@ func (s *Server) heapShown(p person, x *farm.Pile, largest float64, here bool) H
 		group = x.Holds[0].Material.Group
 	}
 	temp, _, hot := lastPileTemp(x)
-	out := HeapShown{To: pileTo(x.Name), Name: x.Name, What: x.Material, Here: here}
+	out := HeapShown{To: pileTo(x.Name), Name: printable(x.Name), What: x.Material, Here: here}
 	out.Left = p.Say("pile.left", printable(p.Units.Volume(left.Volume)))
 	if left.Volume <= 0 {
 		out.Left = p.Say("pile.left", printable(p.Units.Mass(float64(left.Wet()))))
 	}
 	out.Age = p.Say("pile.age", p.Words.Age(p.Now.Sub(x.Newest.At)))
 	if hot {
-		out.Age += p.Say("list.comma") + p.Units.Temperature(temp)
+		out.Age = printable(out.Age + p.Say("list.comma") + p.Units.Temperature(temp))
 	}
 	out.Stop = s.stopWord(p, x)
 	out.Drawing = draw.NewHeap(draw.Heap{Texture: texture(group), Volume: float64(left.Volume), Hot: hot && temp > 45, Label: p.Say("pile.alt", x.Name, x.Material, out.Left)}, largest)

@@ -180,10 +180,14 @@ func panel(p Profile, left, right, surface float64, at func(float64) float64) Pa
 		}
 		steps = fewer
 	}
+	lastMark := 0.0
 	for _, v := range steps {
 		label := strconv.FormatFloat(v, 'f', -1, 64)
 		px := x.at(v)
-		out.Marks = append(out.Marks, Mark{X: coordinate(math.Min(math.Max(px, left+10), right-8)), Y: "340", Label: label})
+		if at := math.Min(math.Max(px, left+10), right-8); len(out.Marks) == 0 || at-lastMark > 24 {
+			out.Marks = append(out.Marks, Mark{X: coordinate(at), Y: "340", Label: label})
+			lastMark = at
+		}
 		out.Ticks = append(out.Ticks, Tick{X1: coordinate(px), Y: coordinate(sectionBottom + 3), LabelY: coordinate(sectionBottom + 9)})
 	}
 	if p.LimitLabel != "" && p.Limit >= low && p.Limit <= high {
