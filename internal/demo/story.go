@@ -43,6 +43,20 @@ func (f *truth) settled(barn string, level int) *bin {
 	return nil
 }
 
+// under gives a settled bin of a barn with another over it, in the middle of a
+// row; the top one where there is none.
+func (f *truth) under(barn string) *bin {
+	for _, b := range f.bins {
+		if b.live == nil || b.marked || b.logger != nil || b.slot.Barn != barn || b.live.rest >= 0 || b.top() || b.box.Hidden < 0.5 || b.slot.Level < 2 {
+			continue
+		}
+		if age := f.day - b.live.since; age >= 35 && age < 220 && b.live.s.Worms.LiveKg() > 3 && depthOf(b.live.s) < 0.4 {
+			return b
+		}
+	}
+	return f.settled(barn, 1)
+}
+
 // part gives a day of the plan by its part of the whole, so that a short plan
 // has the same story.
 func (f *truth) part(x float64) int { return int(x * float64(f.days)) }
@@ -359,9 +373,10 @@ func (s *story) soaked(f *truth) {
 	})
 }
 
-// tooDeep: yesterday four inches of fresh solids.
+// tooDeep: yesterday four inches of fresh solids, in a bin under another, where
+// the warmth stays.
 func (s *story) tooDeep(f *truth) error {
-	b := f.settled(firstBarn, 1)
+	b := f.under(firstBarn)
 	if b == nil {
 		return nil
 	}
