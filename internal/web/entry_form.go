@@ -21,7 +21,6 @@ import (
 // fields comes from the kind itself.
 type slip struct {
 	kind   string
-	title  string
 	action string
 	back   string
 	open   []string            // keys shown first; the others are folded away

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 	"unicode"
+	"unicode/utf8"
 
 	"wormyard/internal/app"
 )
@@ -146,13 +147,11 @@ func mark(problems []app.Problem, groups ...[]Field) []Complaint {
 
 // sentence gives a text a capital letter.
 func sentence(s string) string {
-	for i, r := range s {
-		if i == 0 && unicode.IsLower(r) {
-			return string(unicode.ToUpper(r)) + s[len(string(r)):]
-		}
-		break
+	r, n := utf8.DecodeRuneInString(s)
+	if !unicode.IsLower(r) {
+		return s
 	}
-	return s
+	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 // split parts what is refused from what is doubtful.
