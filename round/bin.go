@@ -155,7 +155,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			return t.restOrWet(c, it, rest, base, watered)
 		}
 	}
-	if base.full > 0.5 || t.finishing(c, base) || len(c.Mixes) == 0 {
+	if base.full > 0.5 || t.untouched(c) || t.finishing(c, base) || len(c.Mixes) == 0 {
 		return t.restOrWet(c, it, rest, base, watered)
 	}
 	options := []option{rest}
@@ -303,6 +303,17 @@ func (t *Trier) doubt(few []option, none int) float64 {
 	return 4 * q * (1 - q)
 }
 
+// untouched says whether most of a feeding that has lain for days is still there:
+// then nobody feeds on top of it. docs/model.md (R2).
+func (t *Trier) untouched(c *Case) bool {
+	return c.LastFed > 0 && c.Now-c.LastFed >= 3*24 && leftNow(c) > t.P.AgainFrac
+}
+
+// leftNow gives the share of the last feeding that is left.
+func leftNow(c *Case) float64 {
+	return c.Ensemble.Over(func(m *twin.Member) float64 { return twin.LeftOfLast(&m.State) }).Mid
+}
+
 // finishing says whether a bed is so full, with castings for a harvest in it,
 // that it is left to ripen. docs/model.md (R7).
 func (t *Trier) finishing(c *Case, base verdict) bool {
@@ -374,8 +385,10 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 	it.Why, it.Sureness, it.Care, it.Urgency, it.Minutes = nil, nil, nil, NoHurry, 0
 	visit := day(c.Visit)
 	if c.LastFed > 0 {
-		left := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.LeftOfLast(&m.State) }).Mid
-		it.Why = append(it.Why, say("why.left."+shareKey(left)))
+		// Half of the last feed and more is no reason to feed, so it is not given as one.
+		if key := shareKey(leftNow(c)); o.act != Feed || key != "most" && key != "all" {
+			it.Why = append(it.Why, say("why.left."+key))
+		}
 	} else if o.act == Feed {
 		it.Why = append(it.Why, say("why.first"))
 	}

@@ -24,6 +24,7 @@ type Parameters struct {
 	MostLeft    float64 `param:"most_left" unit:"-"`             // chance allowed of leftovers at the visit
 	LeftDays    float64 `param:"left_days" unit:"day"`           // feed for more days than this is a leftover
 	LeftLeastM  float64 `param:"left_least_m" unit:"m"`          // less feed than this lying is none
+	AgainFrac   float64 `param:"again_frac" unit:"-"`            // more of the last feed than this left is not fed on
 	HungryDays  float64 `param:"hungry_days" unit:"day"`         // feed for fewer days leaves worms hungry
 	DryTop      float64 `param:"dry_top_frac_wet" unit:"-"`      // water of the top below which feed is left
 	WetBed      float64 `param:"wet_bed_frac_wet" unit:"-"`      // water above which no more is given

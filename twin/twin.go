@@ -69,6 +69,8 @@ type Parameters struct {
 	AirSD        float64 `param:"air_sd_c" unit:"C"`                   // of the air at a bin against the barn's
 	StockSD      float64 `param:"stock_sd" unit:"-"`                   // of worms weighed in, as a share
 	MoistureSD   float64 `param:"moisture_sd" unit:"-"`                // of the water in what is laid, as a share of it
+	FoundWarmer  float64 `param:"found_warmer_c" unit:"C"`             // a bed found is warmer than the air of the day before
+	FoundSD      float64 `param:"found_warmer_sd_ln" unit:"-"`         // of that, natural log
 	JitterSD     float64 `param:"jitter_sd" unit:"-"`                  // shake of a copied member, in parts of the spread it was drawn with
 	LeastMembers float64 `param:"least_members" unit:"-"`              // that stay effective after a look
 	SqueezeDry   float64 `param:"squeeze_dry_frac_wet" unit:"-"`       // bounds between the classes of the squeeze
@@ -207,6 +209,9 @@ func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64)
 	under.Water *= qty.WaterKg(b.Wet)
 	age := math.Max(0, draw(s.AgeDays, n()))
 	worked := draw(s.Worked, n())
+	if math.IsNaN(s.TempC) && age > 0 { // it has been living there
+		s.TempC = dayBefore(air, s.Hour) + b.Air + c.P.FoundWarmer*math.Exp(c.P.FoundSD*n())
+	}
 	layers := []bed.Laid{{Matter: under, DepthM: s.DepthM, TempC: s.TempC, AgeDays: age, Layer: s.Layer}}
 	if worked > 0 {
 		layers[0].Castings = ofEdible(bed.Aged(p, under, qty.Days(age), 0), worked)
@@ -221,6 +226,15 @@ func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64)
 	if kg := draw(s.StockKg, n()); kg > 0 {
 		b.State.Worms = usual(p, kg)
 	}
+}
+
+// dayBefore gives the mean temperature of the day before an hour.
+func dayBefore(air climate.Series, hour int64) float64 {
+	var sum float64
+	for t := hour - 24; t < hour; t++ {
+		sum += air.At(t).TempC
+	}
+	return sum / 24
 }
 
 // ofEdible turns a share of castings in the dry matter, ash included, into the

@@ -18,7 +18,7 @@ import (
 type Air struct {
 	From, To int64 // hours since 1970-01-01T00Z
 	Outside  weather.Answer
-	Notes    []string // what was assumed, in words
+	Notes    []string // what serves and what was assumed of the barns, in words; more of the weather in Outside
 
 	barns map[string][]climate.Series // by level, from 1
 }
@@ -101,7 +101,7 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 	if err != nil {
 		return nil, err
 	}
-	a := &Air{From: from, To: to, Outside: outside, Notes: slices.Concat(outside.Notes, notes), barns: map[string][]climate.Series{}}
+	a := &Air{From: from, To: to, Outside: outside, Notes: slices.Concat(outside.Notes[:min(1, len(outside.Notes))], notes), barns: map[string][]climate.Series{}}
 	for _, x := range sheds {
 		inside, _ := x.house.Air(&t.numbers.Climate, outside.Air, func(hour int64, _ climate.Hour) (float64, float64) {
 			n := x.bins.at(hour)
@@ -144,6 +144,7 @@ func standardH(zone *time.Location, year int) int64 {
 // Bins count where they stand now.
 type lived struct{ changes []change }
 
+// change is how many there are from an hour on.
 type change struct {
 	hour int64
 	by   int
@@ -167,11 +168,16 @@ func livingIn(s *farm.State) map[string]*lived {
 	}
 	for _, l := range out {
 		slices.SortStableFunc(l.changes, func(a, b change) int { return cmp.Compare(a.hour, b.hour) })
-		n := 0
-		for i := range l.changes {
-			n += l.changes[i].by
-			l.changes[i].by = n
+		n, kept := 0, l.changes[:0]
+		for _, c := range l.changes {
+			n += c.by
+			if k := len(kept); k > 0 && kept[k-1].hour == c.hour {
+				kept[k-1].by = n
+				continue
+			}
+			kept = append(kept, change{c.hour, n})
 		}
+		l.changes = kept
 	}
 	return out
 }

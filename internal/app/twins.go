@@ -380,7 +380,7 @@ func (t *Twins) airFor(s *farm.State, now time.Time) (*Air, error) {
 	hour := now.Unix() / 3600
 	from := hour - 24
 	for _, b := range s.Living() {
-		from = min(from, b.Bed.At.Unix()/3600-1)
+		from = min(from, b.Bed.At.Unix()/3600-24)
 	}
 	return t.air(s, from, hour+horizon*24, now)
 }
@@ -603,8 +603,16 @@ const (
 // lastTouched gives the hour at which somebody last had a bed before them.
 func lastTouched(b *farm.Bed) int64 {
 	at := b.At
-	if n := len(b.Acts); n > 0 && b.Acts[n-1].At.After(at) {
-		at = b.Acts[n-1].At
+	if b.Start.FirstMorning { // found, not made, on that day
+		at = at.Add(-time.Duration(float64(b.Start.LastFeedDays) * 24 * float64(time.Hour)))
+	}
+	for i := len(b.Acts) - 1; i >= 0; i-- {
+		if a := b.Acts[i]; !b.Start.FirstMorning || a.Kind != farm.ActStock || a.At.Sub(b.At) > 24*time.Hour {
+			if a.At.After(at) {
+				at = a.At
+			}
+			break
+		}
 	}
 	if n := len(b.Looks); n > 0 && b.Looks[n-1].At.After(at) {
 		at = b.Looks[n-1].At
@@ -667,6 +675,8 @@ func forbids(s *farm.State, b *farm.Batch, now time.Time) string {
 		if dosed, err := time.ParseInLocation(time.DateOnly, p.DosedOn, s.Zone()); err == nil {
 			days := now.Sub(dosed).Hours() / 24
 			facts.DosedDaysAgo = &days
+		} else { // no later than the day it came
+			facts.DosedDaysAgo = &age
 		}
 		for _, lies := range p.Holds {
 			if lies.Material.Name != part.Material && len(p.Holds) > 1 {
