@@ -413,7 +413,7 @@ func wetnessFan(p person, b *farm.Bin, o *app.Outlook) *FanShown {
 	if !ok {
 		return nil
 	}
-	f.Unit, f.Least, f.Most, f.Height = " %", 55, 85, 160
+	f.Least, f.Most, f.Height = 55, 85, 160
 	if b.Bed != nil {
 		for _, x := range farm.Since(b.Bed.Readings, p.Now.Add(-pastShown)) {
 			if x.Water != nil {
