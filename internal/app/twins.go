@@ -641,8 +641,11 @@ const mostMixes = 3
 func (t *Twins) mixes(s *farm.State, now time.Time) (out []round.Mix, held []round.Phrase) {
 	for _, b := range s.Feeding() {
 		left := b.Left()
-		if left.Volume <= leastMix || left.Dry <= 0 {
+		if left.Volume <= leastMix || left.Dry <= 0 || b.Purpose == "starting bed" || b.Purpose == "bedding" || b.Purpose == "hot pile" {
 			continue
+		}
+		if now.Sub(b.At) > staleMix && now.Sub(b.Last) > staleMix {
+			continue // used up by feedings that nobody wrote down
 		}
 		if why := forbids(s, b, now); why != "" {
 			held = append(held, round.Phrase{Key: "note.held", Args: []round.Arg{{Of: "text", S: b.Name}, {Of: "text", S: why}}})
@@ -653,6 +656,9 @@ func (t *Twins) mixes(s *farm.State, now time.Time) (out []round.Mix, held []rou
 	slices.SortStableFunc(out, func(a, b round.Mix) int { return cmp.Compare(b.LeftM3, a.LeftM3) })
 	return out[:min(len(out), mostMixes)], held
 }
+
+// staleMix is how long a batch that nobody fed from is still taken to lie there.
+const staleMix = 21 * 24 * time.Hour
 
 // leastMix is what the loader cannot scrape together [m3].
 const leastMix = 0.02
