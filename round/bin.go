@@ -22,13 +22,13 @@ func (t *Trier) Bin(c Case) (Item, error) {
 	if err != nil {
 		return it, err
 	}
-	if base.danger > 0 || base.frozen > 0 {
+	if base.danger > 0 || base.flee >= t.P.Flee || base.frozen > 0 {
 		if base, err = t.try(&c, &rest, choosing); err != nil {
 			return it, err
 		}
 	}
 	var wary bool // warm enough to put a thermometer in
-	if base.danger >= t.P.Danger {
+	if base.danger >= t.P.Danger || base.flee >= t.P.Flee && base.frozen < t.P.Danger {
 		done, err := t.cool(&c, &it, &rest, base)
 		if err != nil || done {
 			return it, err
@@ -41,6 +41,7 @@ func (t *Trier) Bin(c Case) (Item, error) {
 	if c.Waits > 0 {
 		it.Act, it.Head, it.Why = Rest, rest.head, []Phrase{say("why.waits", day(c.Waits))}
 		it.Chances = chances(base)
+		t.reading(&c, &it)
 		return it, nil
 	}
 	if t.ripe(&c, &it, base) {
@@ -64,7 +65,46 @@ func (t *Trier) Bin(c Case) (Item, error) {
 		it.Act, it.Head, it.Urgency, it.Minutes = Look, say("probe"), Today, t.P.LookMinutes
 		it.Why = []Phrase{say("why.maybe_warm", temp(t.P.AlarmC), odds(base.danger, base.n))}
 	}
+	if it.WaterKg > 0 && dryNow(&c, t.P.DryTop) {
+		it.Urgency = Now
+	}
+	t.reading(&c, &it)
 	return it, nil
+}
+
+// dryNow says whether the top is too dry already in most members.
+func dryNow(c *Case, least float64) bool {
+	n := 0
+	for m := range c.Ensemble.Members {
+		if twin.TopWater(&c.Ensemble.Members[m].State) < least {
+			n++
+		}
+	}
+	return 4*n >= 3*len(c.Ensemble.Members)
+}
+
+// reading sets the last word of a dial thermometer against what the twins
+// expect there: far beyond both errors, somebody should look before anything is
+// done with the bin. docs/model.md (R5).
+func (t *Trier) reading(c *Case, it *Item) {
+	for i := len(c.History.Readings) - 1; i >= 0; i-- {
+		r := c.History.Readings[i]
+		if r.Hour < c.Now-24 || r.Hour > c.Now {
+			return
+		}
+		if r.Probe != "dial" || math.IsNaN(r.TempC) {
+			continue
+		}
+		expect := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.TempAt(&m.State, r.DepthM) })
+		if r.TempC > expect.Low-t.P.ReadOff && r.TempC < expect.High+t.P.ReadOff {
+			return
+		}
+		it.Act, it.Head, it.Urgency, it.Minutes = Look, say("look.odd"), Today, t.P.LookMinutes
+		it.Why = []Phrase{say("why.reading", temp(r.TempC), depth(r.DepthM), temp(expect.Mid))}
+		it.Sureness, it.Others = nil, nil
+		t.lifted(c, it)
+		return
+	}
 }
 
 func poured(c *Case, kg float64) bed.Act {
@@ -419,8 +459,12 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 			it.Why = append(it.Why, say("why.finish"))
 		case base.full > 0.5:
 			it.Why = append(it.Why, say("why.full", depth(t.P.RimM)))
+		case len(c.Mixes) == 0:
+			it.Why = append(it.Why, say("why.nomixes"))
 		case told.hungry < 0.5:
 			it.Why = append(it.Why, say("why.enough", visit))
+		default:
+			it.Why = append(it.Why, say("why.limits"))
 		}
 		it.Sureness = append(it.Sureness, say("sure.hungry", visit, odds(told.hungry, told.n)))
 	}

@@ -7,7 +7,8 @@ import (
 	"wormyard/twin"
 )
 
-// cool looks for what takes the danger of heat off. It reports whether an item
+// cool looks for what takes the danger off: heat, or worms leaving what they
+// cannot bear. It reports whether an item
 // was made: where the members that tell do not see half of the danger, it is
 // left to a thermometer. docs/model.md (R2).
 func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error) {
@@ -15,8 +16,16 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 	if err != nil {
 		return false, err
 	}
-	if alone.danger < t.P.Danger/2 {
+	hot := base.danger >= t.P.Danger && alone.danger >= t.P.Danger/2
+	flee := base.flee >= t.P.Flee && alone.flee >= t.P.Flee/2
+	if !hot && !flee {
 		return false, nil
+	}
+	bad := func(v verdict) float64 {
+		if hot {
+			return v.danger
+		}
+		return v.flee
 	}
 	fed := c.LastDepthM
 	if fed == 0 {
@@ -47,11 +56,11 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 			return false, err
 		}
 		options[i].rank = -1e9
-		if v.danger < t.P.Danger {
+		if bad(v) < t.P.Danger {
 			options[i].rank = v.castDry
 		}
-		if v.danger < least-material { // what is simpler comes first
-			best, least = i, v.danger
+		if bad(v) < least-material { // what is simpler comes first
+			best, least = i, bad(v)
 		}
 	}
 	o := options[best]
@@ -63,16 +72,21 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 		o.head = say("open.watch")
 	}
 	it.Act, it.Head, it.DepthM, it.Cover, it.Urgency, it.Minutes = Open, o.head, o.depthM, o.cover, Now, t.P.OpenMinutes
-	it.Why = []Phrase{say("why.warm", temp(base.maxC))}
-	switch {
-	case base.coolM < t.P.DepthStepM:
-		it.Why = append(it.Why, say("why.norefuge"))
-	case base.coolM < t.P.RefugeM:
-		it.Why = append(it.Why, say("why.refuge", depth(base.coolM)))
+	if hot {
+		it.Why = []Phrase{say("why.warm", temp(base.maxC))}
+		switch {
+		case base.coolM < t.P.DepthStepM:
+			it.Why = append(it.Why, say("why.norefuge"))
+		case base.coolM < t.P.RefugeM:
+			it.Why = append(it.Why, say("why.refuge", depth(base.coolM)))
+		}
+		it.Sureness = []Phrase{say("sure.danger", temp(t.P.AlarmC), odds(alone.danger, alone.n))}
+	} else {
+		it.Why = []Phrase{say("why.flee")}
+		it.Sureness = []Phrase{say("sure.flee", day(c.Visit), odds(alone.flee, alone.n))}
 	}
-	it.Sureness = []Phrase{say("sure.danger", temp(t.P.AlarmC), odds(alone.danger, alone.n))}
 	if best > 0 {
-		it.Sureness = append(it.Sureness, say("sure.after", odds(told.danger, told.n)))
+		it.Sureness = append(it.Sureness, say("sure.after", odds(bad(told), told.n)))
 	}
 	it.Care = []Phrase{say("care.ammonia"), say("care.gloves")}
 	t.lifted(c, it)
@@ -142,6 +156,7 @@ func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 		}
 	}
 	if float64(ripe) > ripeShare*float64(n) {
+		it.Value = float64(ripe) / float64(n)
 		worked := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) * area })
 		it.Act, it.Head, it.Urgency, it.Minutes = Harvest, say("harvest"), Week, t.P.HarvestMin
 		it.Why = []Phrase{say("why.ripe", mass(worked.Mid))}

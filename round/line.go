@@ -57,6 +57,7 @@ func (p *Parameters) Write(m Made) List {
 	items := slices.Clone(m.Items)
 	sort.SliceStable(items, func(i, j int) bool { return before(&items[i], &items[j]) })
 	p.steady(items)
+	p.harvests(items)
 	p.looks(items)
 	p.lifts(items)
 	groups := map[string]*Line{}
@@ -237,6 +238,23 @@ func (p *Parameters) looks(items []Item) {
 	}
 }
 
+// harvests keeps the surest of the ripe bins, as many as one crew can empty in a
+// week; the others wait their turn.
+func (p *Parameters) harvests(items []Item) {
+	var ripe []int
+	for i := range items {
+		if items[i].Act == Harvest {
+			ripe = append(ripe, i)
+		}
+	}
+	sort.SliceStable(ripe, func(a, b int) bool { return items[ripe[a]].Value > items[ripe[b]].Value })
+	for _, i := range ripe[min(len(ripe), int(p.HarvestMost)):] {
+		it := &items[i]
+		it.Act, it.Head, it.Urgency, it.Minutes, it.Lift = Rest, say("rest"), NoHurry, 0, 0
+		it.Why = append(slices.Clip(it.Why), say("why.turn"))
+	}
+}
+
 // leastDoubt is from where a look is worth its minutes: the members part worse
 // than one against six.
 const leastDoubt = 0.5
@@ -331,7 +349,11 @@ func (l *Line) speak(w Words) {
 	case first.Pile != "" || l.Act == Blend:
 		l.Say = act
 	case l.Act == Open:
-		l.Say = w.Text(say("line.open", text(act), text(w.list(places))))
+		key := "line.open"
+		if len(first.Why) > 0 && first.Why[0].Key == "why.flee" {
+			key = "line.flee"
+		}
+		l.Say = w.Text(say(key, text(act), text(w.list(places))))
 	case len(l.Except) > 0:
 		l.Say = w.Text(say("line.except", text(act), count(len(l.Items)), text(w.list(l.Except))))
 	case len(l.Items) <= 4:

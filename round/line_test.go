@@ -179,6 +179,23 @@ func TestAStackIsLiftedOnce(t *testing.T) {
 	}
 }
 
+// More ripe bins than a crew can empty wait their turn, the surest first.
+func TestHarvestsWaitTheirTurn(t *testing.T) {
+	p := limits(t)
+	p.HarvestMost = 2
+	var items []round.Item
+	for s, sure := range []float64{0.7, 1, 0.9} {
+		it := at(s+1, round.Harvest)
+		it.Value, it.Minutes, it.Why = sure, 45, []round.Phrase{phrase("why.ripe", arg("mass", 200))}
+		items = append(items, it)
+	}
+	l := p.Write(made(items...))
+	l.Speak(round.Words{})
+	if got := said(l); !slices.Equal(got, []string{"Harvest, it is ripe: 3-2 low and 3-3 low"}) || l.Resting != 1 || l.Minutes != 90 {
+		t.Errorf("%q, %d rest, %.0f minutes", got, l.Resting, l.Minutes)
+	}
+}
+
 func TestAMixThatDoesNotLast(t *testing.T) {
 	p := limits(t)
 	m := made(fed(1, 4, 5), fed(2, 4, 5))
@@ -265,7 +282,7 @@ func TestEverySentence(t *testing.T) {
 				t.Errorf("%s: %q has an empty slot", key, got)
 			}
 			if strings.HasPrefix(key, "why.") || strings.HasPrefix(key, "sure.") || strings.HasPrefix(key, "care.") {
-				if !strings.HasSuffix(got, ".") || got[:1] != strings.ToUpper(got[:1]) {
+				if !strings.HasSuffix(got, ".") && !strings.HasSuffix(got, "?") || got[:1] != strings.ToUpper(got[:1]) {
 					t.Errorf("%s is no sentence: %q", key, got)
 				}
 			}

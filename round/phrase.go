@@ -253,7 +253,7 @@ var english = map[string]string{
 	"share.none": "nearly nothing", "share.quarter": "about a quarter", "share.third": "about a third",
 	"share.half": "about half", "share.most": "most", "share.all": "nearly all",
 
-	"line.named": "{0}: {1}", "line.all": "{0}, {1} bins", "line.except": "{0}, {1} bins, not {2}", "line.open": "Open {1}, too warm: {0}",
+	"line.named": "{0}: {1}", "line.all": "{0}, {1} bins", "line.except": "{0}, {1} bins, not {2}", "line.open": "Open {1}, too warm: {0}", "line.flee": "Open {1}, the worms cannot bear it: {0}",
 
 	"feed": "feed {0} of mix {1}", "feed_water": "feed {0} of mix {1} and water {2}",
 	"feed_cover": "feed {0} of mix {1} and lay a cloth over it", "feed_water_cover": "feed {0} of mix {1}, water {2} and lay a cloth over it",
@@ -261,7 +261,7 @@ var english = map[string]string{
 	"cover.cloth": "lay a cloth over it", "cover.film": "lay a plastic sheet over it", "cover.board": "lay boards over it",
 	"open.cover": "take the cover off", "open.feed": "take off {0} of the new feed",
 	"open.both": "take off {0} of the new feed and leave the cover off", "open.watch": "nothing that was tried cools it, so look at it first",
-	"warm": "keep the frost off", "look": "look before you feed", "probe": "put the thermometer in",
+	"warm": "keep the frost off", "look": "look before you feed", "probe": "put the thermometer in", "look.odd": "look what is the matter",
 	"harvest": "harvest, it is ripe", "split": "split the worms",
 	"blend": "mix {0} more of mix {1}", "blend.like": "mix {0} of feed like mix {1}", "blend.any": "mix {0} of feed", "part": "{0} of {1}",
 
@@ -272,7 +272,10 @@ var english = map[string]string{
 	"why.more": "{0} more would leave too much: {1}.", "why.enough": "There is feed enough until {0}.",
 	"why.waits": "It stands under others and waits for the truck on {0}.", "why.unfed": "Nobody wrote down a feeding for {0} days.",
 	"why.warm": "It may reach {0} where the worms are.", "why.refuge": "Only about {0} of bed stays cool enough for them.",
-	"why.norefuge":   "No bed below stays cool enough for them.",
+	"why.norefuge": "No bed below stays cool enough for them.",
+	"why.flee":     "What was laid last drives the worms out.", "why.turn": "Others are riper, so this one waits its turn.",
+	"why.reading": "It read {0} at {1}, where about {2} was to be expected. Was something done that nobody wrote down?",
+	"why.nomixes": "There is no mix to feed.", "why.limits": "Every feeding that was tried would do more harm than good.",
 	"why.maybe_warm": "It may pass {0} where the worms are: {1}.",
 	"why.dry":        "The top dries out by {0} if left alone: {1}.", "why.soaked": "It is wet and short of air, so no feed and no water.",
 	"why.cold": "At {0} in the middle the worms hardly eat.", "why.frozen": "The cold ahead takes the bed down to {0}.",
@@ -285,7 +288,7 @@ var english = map[string]string{
 	"why.parts":     "That is {0}.", "why.undecided": "It is a close call whether it wants feed, and a look would settle it.",
 
 	"sure.eaten": "Eaten by {0}, or nearly: {1}.", "sure.warm": "Too warm for the worms: {0}.", "sure.dry": "Too dry on top by {0} even so: {1}.",
-	"sure.danger": "Over {0} within three days if left alone: {1}.", "sure.after": "After that: {0}.",
+	"sure.danger": "Over {0} within three days if left alone: {1}.", "sure.flee": "Worms leaving by {0} if left alone: {1}.", "sure.after": "After that: {0}.",
 	"sure.frozen": "Frozen if left alone: {0}.", "sure.ripe": "Ripe now: {0}.", "sure.hungry": "Hungry before {0}: {1}.",
 
 	"care.ammonia": "Ammonia may be strong: open the barn door first, and leave if your eyes sting.",

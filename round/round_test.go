@@ -263,6 +263,32 @@ func TestOneHotMemberOpensNoBin(t *testing.T) {
 	}
 }
 
+// A dial thermometer far from all that is expected asks for a look, a logger and
+// an old stab do not.
+func TestAnOddReadingWantsALook(t *testing.T) {
+	f := open(t, spring, 40)
+	c := f.asked(f.history(34), f.air(18, 3, 0.75))
+	trier := round.Trier{P: f.p, Crew: f.crew}
+	for _, x := range []struct {
+		r    twin.Reading
+		want bool
+	}{
+		{twin.Reading{Hour: f.now - 1, DepthM: 0.1, TempC: 38, Probe: "dial"}, true},
+		{twin.Reading{Hour: f.now - 1, DepthM: 0.1, TempC: 38, Probe: "logger"}, false},
+		{twin.Reading{Hour: f.now - 50, DepthM: 0.1, TempC: 38, Probe: "dial"}, false},
+		{twin.Reading{Hour: f.now - 1, DepthM: 0.1, TempC: 21, Probe: "dial"}, false},
+	} {
+		c.History.Readings = []twin.Reading{x.r}
+		it, err := trier.Bin(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if odd := it.Act == round.Look && strings.Contains(spoken(it), "It read 100"); odd != x.want {
+			t.Errorf("%+v: %s", x.r, spoken(it))
+		}
+	}
+}
+
 // The printed chances come from members that have no part in choosing: with the
 // worms taken from all odd members the advice stays and the chances turn.
 func TestThePrintedChancesAreOfMembersThatDidNotChoose(t *testing.T) {

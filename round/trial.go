@@ -16,6 +16,7 @@ type Parameters struct {
 	SoonDays    float64 `param:"soon_days" unit:"day"`           // heat within which is a danger of today
 	RefugeM     float64 `param:"refuge_m" unit:"m"`              // least depth of bed that must stay cool
 	AlarmC      float64 `param:"alarm_c" unit:"C"`               // where worms are held
+	Flee        float64 `param:"flee" unit:"-"`                  // chance of worms leaving before the visit from which a bin is opened
 	Danger      float64 `param:"danger" unit:"-"`                // chance of either from which a bin is opened
 	MostWarm    float64 `param:"most_warm" unit:"-"`             // chance of either that an act may bring
 	MostSour    float64 `param:"most_sour" unit:"-"`             // chance allowed
@@ -38,6 +39,8 @@ type Parameters struct {
 	FinishShare float64 `param:"finish_share" unit:"-"`          // of the depth to the rim from which a bed is left to ripen
 	VisitDays   float64 `param:"visit_days" unit:"day"`          // between visits of a bin under others, where nobody said
 	LookDays    float64 `param:"look_days" unit:"day"`           // without a look after which one is due
+	HarvestMost float64 `param:"harvest_most" unit:"-"`          // harvests asked for in one round
+	ReadOff     float64 `param:"read_off_c" unit:"C"`            // from what is expected, from which a thermometer's word wants a look
 	LookMost    float64 `param:"look_most" unit:"-"`             // looks asked for in one round
 	FeedMinutes float64 `param:"feed_minutes" unit:"min"`        // each bin
 	WaterMin    float64 `param:"water_minutes" unit:"min"`       //
@@ -118,9 +121,9 @@ type option struct {
 
 // verdict is what a set of members says of an option.
 type verdict struct {
-	left, warm, danger, sour, dry, leave, frozen, hungry, full   float64 // chances
-	leftFrac, castDry, castWet, depthM, water, maxC, minC, coolM float64 // medians
-	n                                                            int
+	left, warm, danger, flee, sour, dry, leave, frozen, hungry, full float64 // chances
+	leftFrac, castDry, castWet, depthM, water, maxC, minC, coolM     float64 // medians
+	n                                                                int
 
 	dryTold float64 // dry, by the members that tell, of dryOf
 	dryOf   int
@@ -182,6 +185,7 @@ func (t *Trier) verdict(c *Case, o *option, members []int) verdict {
 	v.danger = share(func(o *twin.Outcome) bool {
 		return o.SoonC > t.P.AlarmC || o.SoonM < least(o) && o.SoonMaxC > t.P.AlarmC
 	})
+	v.flee = share(func(o *twin.Outcome) bool { return o.Flee })
 	v.sour = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Souring] })
 	v.dry = share(func(o *twin.Outcome) bool { return o.TopWater < t.P.DryTop })
 	v.leave = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Leaving] })

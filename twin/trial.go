@@ -42,6 +42,7 @@ type Outcome struct {
 	DeepM      float64 // greatest depth to the visit
 	WormsKg    float64 // live, at the end
 	WormsGain  float64 // end against start
+	Flee       bool    // worms leave before the visit
 	OxygenMin  float64 // least oxygen
 	AmmoniaPPM float64 // most ammonia under the cover
 	Noticed    [bed.Notices]bool
@@ -83,6 +84,7 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 				o.Water, o.DepthM = d.WaterOfWet, d.DepthM
 				o.TopWater = math.Min(o.TopWater, d.TopWater)
 				o.DeepM = math.Max(o.DeepM, d.DepthM)
+				o.Flee = o.Flee || d.Noticed[bed.Leaving]
 				if hours := d.Hour - began; hours >= fullDay {
 					eaten = d.EatenKg * (1 - d.TopWater) * 24 / float64(hours)
 				}
@@ -165,6 +167,41 @@ func Unworked(s *bed.State) float64 {
 		depth += l.DepthM
 	}
 	return kg
+}
+
+// TopWater gives the water of the top 5 cm, ice included [kg/kg wet]; 0 of an
+// empty bed.
+func TopWater(s *bed.State) float64 {
+	const skin = 0.05
+	var water, wet, depth float64
+	for i := len(s.Layers) - 1; i >= 0 && depth < skin; i-- {
+		l := &s.Layers[i]
+		if l.DepthM <= 0 {
+			continue
+		}
+		f := math.Min(1, (skin-depth)/l.DepthM)
+		w := f * (l.Water + l.Ice)
+		water, wet, depth = water+w, wet+w+f*l.Dry(), depth+l.DepthM
+	}
+	if wet <= 0 {
+		return 0
+	}
+	return water / wet
+}
+
+// TempAt gives the temperature of the layer at a depth below the surface [C]; of
+// the lowest where the bed is not that deep, NaN of an empty bed.
+func TempAt(s *bed.State, depthM float64) float64 {
+	at, t := 0.0, math.NaN()
+	for i := len(s.Layers) - 1; i >= 0; i-- {
+		if l := &s.Layers[i]; l.DepthM > 0 && l.Dry() > 0 {
+			at, t = at+l.DepthM, l.TempC
+			if at >= depthM {
+				break
+			}
+		}
+	}
+	return t
 }
 
 // castings gives the worked matter with its share of ash, dry and as it lies [kg/m2].

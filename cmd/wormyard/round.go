@@ -82,6 +82,9 @@ func (r *roundCommand) words(w io.Writer, l round.List, words round.Words) error
 			head = at
 		}
 		fmt.Fprintf(w, "  [ ] %s (%s, %s)\n", n.Say, n.Urgency, minutes(n.Minutes))
+		if len(n.Items) > 4 {
+			fmt.Fprintln(w, "      "+placesOf(n))
+		}
 		for _, s := range []string{n.Reason, n.Sure} {
 			if s != "" {
 				fmt.Fprintln(w, "      "+s)
@@ -107,6 +110,15 @@ func (r *roundCommand) words(w io.Writer, l round.List, words round.Words) error
 		fmt.Fprintln(w, "note: "+words.Text(p))
 	}
 	return nil
+}
+
+// placesOf names the bins of a line that is too long to name them itself.
+func placesOf(l round.Line) string {
+	out := make([]string, len(l.Items))
+	for i, it := range l.Items {
+		out[i] = it.Place
+	}
+	return strings.Join(out, ", ")
 }
 
 func minutes(m float64) string {
