@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"wormyard/bed"
+	"wormyard/figure"
 	"wormyard/twin"
 )
 
@@ -40,7 +41,7 @@ func (t *Trier) Bin(c Case) (Item, error) {
 	}
 	if c.Waits > 0 {
 		it.Act, it.Head, it.Why = Rest, rest.head, []Phrase{say("why.waits", day(c.Waits))}
-		it.Chances = chances(base)
+		it.Chances, it.Working = chances(base), t.working(base, 0, 0)
 		t.reading(&c, &it)
 		return it, nil
 	}
@@ -478,7 +479,7 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 		it.Sureness = append(it.Sureness, say("sure.dry", visit, odds(told.dry, told.n)))
 	}
 	t.lifted(c, it)
-	it.Chances = chances(told)
+	it.Chances, it.Working = chances(told), t.working(told, o.tried.Value, o.tried.Members)
 }
 
 // tooMuch says of a feeding that a step more would likely leave too much.
@@ -495,6 +496,32 @@ func (t *Trier) lifted(c *Case, it *Item) {
 		it.Lift = c.Above
 		it.Care = append(it.Care, say("care.truck"))
 	}
+}
+
+// working gives the sums behind an item: each chance as a share of members, and
+// the objective.
+func (t *Trier) working(told verdict, value float64, chose int) []figure.Step {
+	limits := map[string]string{
+		"left":     "feed for more days than left_days, and more of it than left_least_m, at the next visit",
+		"too_warm": "over alarm_c where worms are held, or less than refuge_m of bed under the limit of the refuge beneath a warmer layer",
+		"sour":     "oxygen gone where worms and feed are", "dry": "the top drier than dry_top_frac_wet before the next visit",
+		"leave": "worms leaving", "frozen": "frozen", "hungry": "feed for fewer days than hungry_days at the next visit",
+	}
+	var out []figure.Step
+	for _, c := range chances(told) {
+		out = append(out, figure.Step{
+			Figure: "round.chance." + c.Of, Equation: "chance = members with " + limits[c.Of] + " / members asked (R2, R3)",
+			Inputs:  map[string]float64{"members": float64(c.N), "with_it": math.Round(c.Frac * float64(c.N))},
+			Outputs: map[string]float64{"chance": c.Frac}, Source: "docs/model.md R2, R3", How: "computed",
+		})
+	}
+	if chose > 0 {
+		out = append(out, figure.Step{
+			Figure: "round.value", Equation: "median over members of castings made in the horizon (R1)", Inputs: map[string]float64{"members": float64(chose)},
+			Outputs: map[string]float64{"value_kg_dry": value}, Source: "docs/model.md R1", How: "computed",
+		})
+	}
+	return out
 }
 
 func chances(v verdict) []Chance {

@@ -90,7 +90,7 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 	}
 	it.Care = []Phrase{say("care.ammonia"), say("care.gloves")}
 	t.lifted(c, it)
-	it.Chances = chances(told)
+	it.Chances, it.Working = chances(told), t.working(told, 0, 0)
 	it.Tried = triedOf(options, nil, nil, o.head)
 	return true, nil
 }
@@ -139,7 +139,7 @@ func (t *Trier) frost(c *Case, it *Item, rest *option, base verdict) error {
 	}
 	it.Why = []Phrase{say("why.frozen", temp(base.minC))}
 	t.lifted(c, it)
-	it.Chances = chances(told)
+	it.Chances, it.Working = chances(told), t.working(told, 0, 0)
 	it.Tried = triedOf(options, nil, nil, o.head)
 	return nil
 }
@@ -163,7 +163,7 @@ func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 		it.Sureness = []Phrase{say("sure.ripe", odds(float64(ripe)/float64(n), n))}
 		it.Care = []Phrase{say("care.dust")}
 		t.lifted(c, it)
-		it.Chances = chances(base)
+		it.Chances, it.Working = chances(base), t.working(base, 0, 0)
 		return true
 	}
 	kg := c.Ensemble.Over(func(m *twin.Member) float64 { return m.State.Worms.LiveKg() / area })
@@ -172,7 +172,7 @@ func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 		it.Why = []Phrase{say("why.crowded", Arg{Of: "stocking", V: kg.Mid})}
 		it.Care = []Phrase{say("care.lift")}
 		t.lifted(c, it)
-		it.Chances = chances(base)
+		it.Chances, it.Working = chances(base), t.working(base, 0, 0)
 		return true
 	}
 	return false

@@ -11,7 +11,11 @@
 // (phrase.go), so that units and language are chosen by who reads.
 package round
 
-import "time"
+import (
+	"time"
+
+	"wormyard/figure"
+)
 
 // Act is what a line asks for.
 type Act string
@@ -92,6 +96,7 @@ type Item struct {
 	Sureness []Phrase  `json:"sureness"`
 	Care     []Phrase  `json:"care,omitempty"`
 	Say      string    `json:"say"`
+	Amount   string    `json:"amount,omitempty"` // in the reader's units
 	Reason   string    `json:"reason"`
 	Sure     string    `json:"sure"`
 	Caution  string    `json:"caution,omitempty"`
@@ -105,6 +110,8 @@ type Item struct {
 	Value    float64   `json:"value_kg_dry,omitempty"` // objective R1
 	Lift     int       `json:"lift,omitempty"`         // bins to lift off and put back for it
 	Others   []Item    `json:"others,omitempty"`       // amounts that are as good, best first
+
+	Working []figure.Step `json:"working,omitempty"` // of its chances and of what it goes by
 }
 
 // Line is what a crew reads: one act in one row, with its exceptions.

@@ -78,6 +78,9 @@ func TestARowIsOneLineWithItsExceptions(t *testing.T) {
 	if l.Minutes != 14*4 || len(l.Lines[0].Items) != 14 {
 		t.Errorf("%.0f minutes for %d", l.Minutes, len(l.Lines[0].Items))
 	}
+	if l.Lines[0].Items[0].Amount != "1½ in" {
+		t.Errorf("amount %q", l.Lines[0].Items[0].Amount)
+	}
 	metric := round.Words{Units: qty.Metric}
 	l.Speak(metric)
 	if l.Lines[0].Say != "Feed 4 cm of mix 41, 14 bins, not 3-15 low" {

@@ -234,7 +234,24 @@ func (l *List) Speak(w Words) {
 	}
 }
 
+// amountIn gives what is to be spread, poured, taken off or mixed, in the
+// reader's units; empty where there is none.
+func (it *Item) amountIn(w Words) string {
+	var parts []string
+	if it.DepthM > 0 {
+		parts = append(parts, w.arg(depth(it.DepthM)))
+	}
+	if it.WaterKg > 0 {
+		parts = append(parts, w.Text(say("amount.water", pour(it.WaterKg))))
+	}
+	if it.Act == Blend && it.VolumeM3 > 0 {
+		parts = append(parts, w.arg(volume(it.VolumeM3)))
+	}
+	return strings.Join(parts, w.find("list.comma"))
+}
+
 func (it *Item) speak(w Words) {
+	it.Amount = it.amountIn(w)
 	it.Say, it.Reason, it.Sure, it.Caution = capital(w.Text(it.Head)), w.all(it.Why), w.all(it.Sureness), w.all(it.Care)
 	for i := range it.Tried {
 		it.Tried[i].Say = capital(w.Text(it.Tried[i].Option))
@@ -262,7 +279,8 @@ var english = map[string]string{
 	"open.cover": "take the cover off", "open.feed": "take off {0} of the new feed",
 	"open.both": "take off {0} of the new feed and leave the cover off", "open.watch": "nothing that was tried cools it, so look at it first",
 	"warm": "keep the frost off", "look": "look before you feed", "probe": "put the thermometer in", "look.odd": "look what is the matter",
-	"harvest": "harvest, it is ripe", "split": "split the worms",
+	"amount.water": "{0} of water",
+	"harvest":      "harvest, it is ripe", "split": "split the worms",
 	"blend": "mix {0} more of mix {1}", "blend.like": "mix {0} of feed like mix {1}", "blend.any": "mix {0} of feed", "part": "{0} of {1}",
 
 	"why.left.none": "The last feed is nearly gone.", "why.left.quarter": "About a quarter of the last feed is left.",

@@ -176,7 +176,12 @@ func TestAHungryBinIsFed(t *testing.T) {
 	if halves := it.DepthM / 0.0127; math.Abs(halves-math.Round(halves)) > 1e-9 || it.DepthM > 0.1016 {
 		t.Errorf("%.4f m is no half inches up to four", it.DepthM)
 	}
-	if len(it.Tried) < 4 || len(it.Chances) == 0 || len(it.Why) == 0 || len(it.Sureness) == 0 || len(it.Care) == 0 {
+	for _, w := range it.Working { // by algebra: a chance is its members over those asked
+		if p, ok := w.Outputs["chance"]; ok && p != w.Inputs["with_it"]/w.Inputs["members"] {
+			t.Errorf("%+v", w)
+		}
+	}
+	if len(it.Tried) < 4 || len(it.Working) != len(it.Chances)+1 || len(it.Chances) == 0 || len(it.Why) == 0 || len(it.Sureness) == 0 || len(it.Care) == 0 {
 		t.Errorf("tried %d, chances %d, why %d, how sure %d, care %d", len(it.Tried), len(it.Chances), len(it.Why), len(it.Sureness), len(it.Care))
 	}
 }

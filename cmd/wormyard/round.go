@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"wormyard/farm"
 	"wormyard/figure"
 	"wormyard/internal/app"
 	"wormyard/round"
@@ -27,6 +28,9 @@ func (r *roundCommand) Run(c *Context) error {
 	if today := a.Now().Format(time.DateOnly); r.Day != "" && r.Day != today {
 		return figure.Refuse("day", fmt.Sprintf("A round can be computed for today, %s, and not for %s.", today, r.Day), "Leave --day out.")
 	}
+	if len(a.State().Living()) == 0 {
+		return figure.Refuse("", "There is no bin with a bed yet, so there is nothing to do today.", "Set the farm up first: wormyard begin FILE.csv, or run wormyard serve and open its page.")
+	}
 	t, err := newTwins(c, a, store)
 	if err != nil {
 		return err
@@ -44,12 +48,9 @@ func (r *roundCommand) Run(c *Context) error {
 		}
 	}
 	words := round.Words{Units: c.Units(), Zone: a.State().Zone()}
-	l, ok, err := t.List(c, words)
+	l, _, err := t.List(c, words)
 	if err != nil {
 		return err
-	}
-	if !ok {
-		return figure.Refuse("", "There is no bin with a bed yet, so there is nothing to do today.", "Set the farm up first: run wormyard serve and open the page Start.")
 	}
 	var items []round.Item
 	for _, n := range l.Lines {
@@ -64,7 +65,7 @@ func (r *roundCommand) Run(c *Context) error {
 
 func (r *roundCommand) words(w io.Writer, l round.List, words round.Words) error {
 	day, _ := time.Parse(time.DateOnly, l.Day)
-	fmt.Fprintf(w, "%s. %d lines, about %s. %d of %d bins rest.\n", day.Format("Monday 2 January 2006"), len(l.Lines), minutes(l.Minutes), l.Resting, l.Bins)
+	fmt.Fprintf(w, "%s. %s, about %s. %d of %s left as they are.\n", day.Format("Monday 2 January 2006"), plural(len(l.Lines), "line", "lines"), minutes(l.Minutes), l.Resting, plural(l.Bins, "bin", "bins"))
 	for _, p := range l.Weather {
 		fmt.Fprintln(w, words.Text(p))
 	}
@@ -130,7 +131,7 @@ func minutes(m float64) string {
 
 type binCommand struct {
 	Name string `arg:"" help:"The bin as painted, or its place, such as 3-4-2."`
-	At   string `help:"Not now but then; only now can be shown yet." placeholder:"TIME" hidden:""`
+	At   string `help:"Not now but then: a day since the bedding, or a day and a time, such as \"2026-03-01 08:00\"." placeholder:"TIME"`
 }
 
 // Run prints what is likely in a bin now and in the coming days.
@@ -158,7 +159,11 @@ func (b *binCommand) Run(c *Context) error {
 	if err != nil {
 		return err
 	}
-	v, err := t.OutlookNow(c, bin.Name)
+	at, err := b.time(a, bin)
+	if err != nil {
+		return err
+	}
+	v, err := t.OutlookAt(c, bin.Name, at)
 	if err != nil {
 		return err
 	}
@@ -167,6 +172,29 @@ func (b *binCommand) Run(c *Context) error {
 		Place    string `json:"place"`
 		*app.Outlook
 	}{1, s.Called(bin), v}, func(w io.Writer) error { return binInWords(w, c, s.Called(bin), v, a) })
+}
+
+// time reads --at in the farm's zone; now without it.
+func (b *binCommand) time(a *app.App, bin *farm.Bin) (time.Time, error) {
+	now := a.Now()
+	if b.At == "" {
+		return now, nil
+	}
+	const layout = "2006-01-02 15:04"
+	for _, l := range []string{time.RFC3339, layout, "2006-01-02T15:04", time.DateOnly} {
+		at, err := time.ParseInLocation(l, b.At, a.State().Zone())
+		if err != nil {
+			continue
+		}
+		switch {
+		case at.After(now):
+			return at, figure.Refuse("at", fmt.Sprintf("%s is still to come.", at.Format(layout)), "Leave --at out: what is ahead is shown with it.")
+		case at.Before(bin.Bed.At):
+			return at, figure.Refuse("at", fmt.Sprintf("The bed of bin %s is there since %s.", bin.Name, bin.Bed.At.In(a.State().Zone()).Format(layout)), "Ask for a later time.")
+		}
+		return at, nil
+	}
+	return now, figure.Refuse("at", fmt.Sprintf("%q is not a time.", b.At), "Write it as 2026-03-01 or \"2026-03-01 08:00\".")
 }
 
 func binInWords(w io.Writer, c *Context, place string, v *app.Outlook, a *app.App) error {

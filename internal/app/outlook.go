@@ -322,14 +322,21 @@ func lastProbes(b *farm.Bin, most int) []Probe {
 }
 
 // OutlookNow computes the outlook of one bin as of now, whether or not a round
-// was made. It is long work.
+// was made; nil when it holds no bed. It is long work.
 func (t *Twins) OutlookNow(ctx context.Context, bin string) (*Outlook, error) {
-	s, now := t.App.State(), t.App.Now()
+	return t.OutlookAt(ctx, bin, t.App.Now())
+}
+
+// OutlookAt computes the outlook of one bin as of a time since its bedding and
+// not after now, by what the journal says today of that time; what was done
+// since is in the days ahead. Nothing of it is kept unless the time is now.
+func (t *Twins) OutlookAt(ctx context.Context, bin string, at time.Time) (*Outlook, error) {
+	s := t.App.State()
 	b, ok := s.Bin(bin)
 	if !ok || b.Bed == nil {
 		return nil, nil
 	}
-	air, err := t.airFor(s, now)
+	air, err := t.airFor(s, at)
 	if err != nil {
 		return nil, err
 	}
@@ -337,15 +344,22 @@ func (t *Twins) OutlookNow(ctx context.Context, bin string) (*Outlook, error) {
 	defer t.giveBack(c)
 	h, notes, _ := s.History(bin, &t.numbers.Bed)
 	around := air.At(b.Slot.Barn, b.Slot.Level)
-	past := days{least: now.Unix()/3600 - pastDays*24}
-	e, snaps, err := t.ensemble(ctx, c, h, around, now.Unix()/3600, past.see)
+	hour := at.Unix() / 3600
+	past := days{least: hour - pastDays*24}
+	var e *twin.Ensemble
+	if now := t.App.Now(); at.Before(now.Add(-time.Hour)) {
+		e = c.Begin(h, around)
+		err = c.Advance(e, h, around, hour, past.see)
+	} else {
+		var snaps []Snap
+		if e, snaps, err = t.ensemble(ctx, c, h, around, hour, past.see); err == nil {
+			err = t.Kept.PutSnapshots(ctx, t.version, snaps)
+		}
+	}
 	if err != nil {
 		return nil, err
 	}
-	if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil {
-		return nil, err
-	}
-	v, err := t.outlook(c, b, h, e, around, now)
+	v, err := t.outlook(c, b, h, e, around, at)
 	if err == nil {
 		v.Says, v.Past = notes, past.ranges()
 	}
