@@ -20,8 +20,8 @@ type Phrase struct {
 }
 
 // Arg is one argument. Of says what it is: "text", "depth" [m], "temp" [C],
-// "water" [kg], "volume" [m3], "mass" [kg], "stocking" [kg/m2], "count", "share"
-// [0..1], "chance" [0..1 of N], "day" [s since 1970], "list" of phrases.
+// "water" [kg], "volume" [m3], "mass" [kg], "stocking" [kg/m2], "count",
+// "chance" [0..1 of N], "day" [s since 1970], "list" of phrases.
 type Arg struct {
 	Of string   `json:"of"`
 	V  float64  `json:"v,omitempty"`
@@ -162,8 +162,6 @@ func (w Words) arg(a Arg) string {
 		return qty.Figures(math.Round(a.V)) + " kg/m2"
 	case "count":
 		return strconv.Itoa(int(a.V))
-	case "share":
-		return w.Text(say("share." + shareKey(a.V)))
 	case "chance":
 		low, high := w.chance(a.V, a.N), w.chance(math.Max(a.V, a.High), a.N)
 		if low == high {
@@ -207,6 +205,7 @@ func (w Words) chance(f float64, n int) string {
 	return w.Text(say("chance.tenths", count(min(max(tenths, 1), 9))))
 }
 
+// shareKey says which sentence fits a share that is left.
 func shareKey(f float64) string {
 	switch {
 	case f < 0.1:
@@ -267,8 +266,6 @@ var english = map[string]string{
 	"weekday.4": "Thursday", "weekday.5": "Friday", "weekday.6": "Saturday",
 	"chance.none": "in none of {0} tries", "chance.all": "in all {0} tries", "chance.tenths": "{0} in 10",
 	"chance.between": "{0} to {1}", "list.comma": ", ", "list.and": "{0} and {1}",
-	"share.none": "nearly nothing", "share.quarter": "about a quarter", "share.third": "about a third",
-	"share.half": "about half", "share.most": "most", "share.all": "nearly all",
 
 	"line.named": "{0}: {1}", "line.all": "{0}, {1} bins", "line.except": "{0}, {1} bins, not {2}", "line.open": "Open {1}, too warm: {0}", "line.flee": "Open {1}, the worms cannot bear it: {0}",
 
