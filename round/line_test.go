@@ -264,6 +264,19 @@ func TestChancesInWords(t *testing.T) {
 	}
 }
 
+// Odds of several bins are said from the lowest to the highest.
+func TestOddsOfSeveralBins(t *testing.T) {
+	for _, x := range []struct {
+		low, high float64
+		want      string
+	}{{0.4, 0.6, "4 in 10 to 6 in 10"}, {0.7, 1, "7 in 10 or more"}, {0, 0.2, "2 in 10 or less"}, {0, 1, "from never to always"}, {1, 1, "in all 16 tries"}} {
+		got := (round.Words{}).Text(phrase("sure.ripe", round.Arg{Of: "chance", V: x.low, High: x.high, N: 16}))
+		if got != "Ripe now: "+x.want+"." {
+			t.Errorf("%g to %g: %q", x.low, x.high, got)
+		}
+	}
+}
+
 var slot = regexp.MustCompile(`\{\d\}`)
 
 // Every sentence reads in both systems of units, with all its slots filled, ends

@@ -164,8 +164,16 @@ func (w Words) arg(a Arg) string {
 		return strconv.Itoa(int(a.V))
 	case "chance":
 		low, high := w.chance(a.V, a.N), w.chance(math.Max(a.V, a.High), a.N)
-		if low == high {
+		most, least := a.N > 0 && math.Max(a.V, a.High) > 1-0.5/float64(a.N), a.N > 0 && a.V < 0.5/float64(a.N)
+		switch {
+		case low == high:
 			return low
+		case least && most:
+			return w.Text(say("chance.any"))
+		case most:
+			return w.Text(say("chance.more", text(low)))
+		case least:
+			return w.Text(say("chance.less", text(high)))
 		}
 		return w.Text(say("chance.between", text(low), text(high)))
 	case "day":
@@ -265,7 +273,7 @@ var english = map[string]string{
 	"weekday.0": "Sunday", "weekday.1": "Monday", "weekday.2": "Tuesday", "weekday.3": "Wednesday",
 	"weekday.4": "Thursday", "weekday.5": "Friday", "weekday.6": "Saturday",
 	"chance.none": "in none of {0} tries", "chance.all": "in all {0} tries", "chance.tenths": "{0} in 10",
-	"chance.between": "{0} to {1}", "list.comma": ", ", "list.and": "{0} and {1}",
+	"chance.between": "{0} to {1}", "chance.more": "{0} or more", "chance.less": "{0} or less", "chance.any": "from never to always", "list.comma": ", ", "list.and": "{0} and {1}",
 
 	"line.named": "{0}: {1}", "line.all": "{0}, {1} bins", "line.except": "{0}, {1} bins, not {2}", "line.open": "Open {1}, too warm: {0}", "line.flee": "Open {1}, the worms cannot bear it: {0}",
 
