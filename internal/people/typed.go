@@ -72,11 +72,16 @@ func run(p string) bool {
 	return false
 }
 
+const (
+	upward   = "01234567890123456789"
+	downward = "98765432109876543210"
+)
+
 func pinProblems(pin string) []Problem {
 	if len(pin) < LeastPIN || len(pin) > MostPIN || strings.Trim(pin, "0123456789") != "" {
 		return []Problem{{Field: "pin", Why: OddPIN, N: LeastPIN, M: MostPIN}}
 	}
-	if varied(pin) < 2 || strings.Contains(rows[0]+rows[0], pin) || strings.Contains(rows[1]+rows[1], pin) {
+	if varied(pin) < 2 || strings.Contains(upward, pin) || strings.Contains(downward, pin) {
 		return []Problem{{Field: "pin", Why: EasyPIN}}
 	}
 	return nil
