@@ -19,6 +19,12 @@ require (
 )
 
 require (
+	github.com/go-pdf/fpdf v0.9.0 // indirect
+	github.com/makiuchi-d/gozxing v0.1.1 // indirect
+	golang.org/x/xerrors v0.0.0-20200804184101-5ec99f83aff1 // indirect
+)
+
+require (
 	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
 	github.com/boombuler/barcode v1.1.0
 	github.com/dustin/go-humanize v1.1.0 // indirect
