@@ -1,0 +1,361 @@
+// Forms that make entries. With or without signal a form goes the same way: it
+// becomes an entry that waits on the device, is shown as waiting, and is sent.
+// What the farm refuses or doubts comes back into the form with the reason.
+
+import { add, change, drop, item, type Fact, type Item } from "./store";
+import { send, tell, type Outcome } from "./send";
+import { fillLast, remember } from "./steps";
+import type { PhotoBox } from "./photo";
+import { room, fullAfter } from "./room";
+import { mark } from "./marks";
+import { say } from "./words";
+import { uuid7 } from "./uuid";
+
+/** How long a form waits for the farm's answer before it lets the person go on. */
+const patience = 4000;
+
+type Pair = [string, string];
+
+const left = new Set(["id", "back", "yes"]);
+
+export function forms(): HTMLFormElement[] {
+  return Array.from(document.querySelectorAll<HTMLFormElement>("form[data-kind]"));
+}
+
+/** Whether something was typed that is not put away. */
+export function dirty(): boolean {
+  return document.querySelector("form[data-kind][data-touched]") !== null;
+}
+
+export function defineForms(): void {
+  for (const f of forms()) {
+    fresh(f);
+    f.addEventListener("input", () => (f.dataset["touched"] = ""));
+    f.addEventListener("submit", (e) => {
+      e.preventDefault();
+      void submit(f, (e as SubmitEvent).submitter as HTMLButtonElement | null);
+    });
+  }
+  fromAddress();
+  void mendHere();
+  window.addEventListener("pageshow", (e) => {
+    if (!e.persisted) return;
+    // the way back after it was put away: the entry is made, so the form begins anew
+    for (const f of forms()) {
+      if (!("gone" in f.dataset)) continue;
+      f.reset();
+      delete f.dataset["gone"];
+      unlock(f);
+      fresh(f);
+    }
+    void mark();
+  });
+}
+
+/** Gives a form that came without complaints an id of this device. */
+function fresh(f: HTMLFormElement): void {
+  const id = f.elements.namedItem("id");
+  if (!(id instanceof HTMLInputElement) || f.querySelector(".wrong,.doubt")) return;
+  id.value = uuid7();
+  fillLast(f);
+}
+
+/** Fills in what an address asks for, on a page that was kept without it. */
+function fromAddress(): void {
+  if (!document.documentElement.dataset["kept"]) return;
+  const f = forms().find((x) => !x.dataset["facts"]);
+  if (!f) return;
+  for (const [k, v] of new URLSearchParams(location.search)) {
+    const e = f.elements.namedItem(k);
+    if (e instanceof HTMLInputElement && e.type !== "hidden" && e.value === "") e.value = v;
+    if (k === "back" && e instanceof HTMLInputElement && v.startsWith("/") && !v.startsWith("//")) e.value = v;
+  }
+}
+
+function pairs(f: HTMLFormElement): Pair[] {
+  const out: Pair[] = [];
+  for (const [k, v] of new FormData(f)) {
+    if (typeof v === "string" && v.trim() !== "" && !left.has(k)) out.push([k, v]);
+  }
+  return out;
+}
+
+/** Says what a form says, box by box, as the person sees it. */
+function linesOf(f: HTMLFormElement): string[] {
+  const out: string[] = [];
+  for (const field of f.querySelectorAll<HTMLElement>(".field")) {
+    const label = field.querySelector("legend,label.for")?.textContent?.trim() ?? "";
+    const said: string[] = [];
+    for (const i of field.querySelectorAll<HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement>("input,textarea,select")) {
+      if (i instanceof HTMLInputElement && (i.type === "radio" || i.type === "checkbox")) {
+        if (i.checked) said.push(i.closest("label")?.textContent?.trim() ?? i.value);
+      } else if (i.value.trim() !== "" && i.closest("details:not([open])") === null) {
+        const unit = i.parentElement?.querySelector(".unit")?.textContent ?? "";
+        said.push((i.value.trim() + " " + unit).trim());
+      }
+    }
+    if (said.length > 0) out.push(say("outbox.boxsay", label, said.join(", ")));
+  }
+  return out;
+}
+
+function aboutOf(form: Pair[], facts: Fact[]): string[] {
+  const out = new Set<string>();
+  for (const [k, v] of form) if (k === "bin" || k === "bins") for (const n of v.split(/[\s,;]+/)) if (n) out.add(n);
+  for (const x of facts) {
+    const b = x.body as { bins?: string[]; bin?: string };
+    for (const n of b.bins ?? (b.bin ? [b.bin] : [])) out.add(n);
+  }
+  return [...out];
+}
+
+function itemOf(f: HTMLFormElement, submitter: HTMLButtonElement | null, form: Pair[]): Item {
+  const facts = f.dataset["facts"] ? (JSON.parse(f.dataset["facts"]) as Fact[]) : undefined;
+  const line = f.closest(".line");
+  const heading = (facts && line ? line.querySelector(".say") : document.querySelector("main h1:not(.unseen)"))?.textContent?.trim() ?? document.title;
+  const out: Item = {
+    id: String(new FormData(f).get("id")),
+    kind: f.dataset["kind"]!,
+    title: heading,
+    lines: facts ? [] : linesOf(f),
+    about: aboutOf(form, facts ?? []),
+    page: facts ? new URL(f.action).pathname.replace(/\/answer$/, "/except") : location.pathname + location.search,
+    back: String(new FormData(f).get("back") || "/round"),
+    made: Date.now(),
+    units: document.documentElement.dataset["units"] ?? "",
+    who: document.documentElement.dataset["who"] ?? "",
+    photo: false,
+    state: "waiting",
+  };
+  if (facts) out.facts = facts;
+  else if (f.dataset["strikes"]) {
+    out.strikes = f.dataset["strikes"];
+    out.title = say("outbox.undone", f.dataset["title"] ?? "");
+    out.lines = [];
+  } else out.form = form;
+  if (submitter?.name === "yes") out.yes = submitter.value;
+  return out;
+}
+
+function lock(f: HTMLFormElement): void {
+  for (const b of f.querySelectorAll<HTMLButtonElement>("button:not([type=button])")) b.disabled = true;
+}
+
+function unlock(f: HTMLFormElement): void {
+  for (const b of f.querySelectorAll<HTMLButtonElement>("button")) b.disabled = false;
+}
+
+async function submit(f: HTMLFormElement, submitter: HTMLButtonElement | null): Promise<void> {
+  if ("gone" in f.dataset) return; // a second tap
+  f.dataset["gone"] = "";
+  const form = pairs(f);
+  const made = itemOf(f, submitter, form);
+  lock(f);
+  const box = f.querySelector<PhotoBox>("photo-box");
+  if (box?.working) await box.working;
+  let picture = box?.picture;
+  made.photo = picture !== undefined;
+  remember(f);
+  try {
+    try {
+      await add(made, picture);
+    } catch (e) {
+      await room(e);
+      try {
+        await add(made, picture);
+      } catch (again) {
+        if (!picture) throw again;
+        picture = undefined;
+        made.photo = false;
+        made.photoLost = true;
+        await add(made);
+      }
+    }
+  } catch {
+    // nothing can be kept here: the farm itself is the only place left
+    await straight(f, submitter);
+    return;
+  }
+  delete f.dataset["touched"];
+  tell("changed");
+  void fullAfter();
+  void askSync();
+  const outcome = await Promise.race([send(), new Promise<Outcome>((done) => setTimeout(() => done("nosignal"), patience))]);
+  const now = await item(made.id);
+  if (now && (now.state === "refused" || now.state === "doubtful")) {
+    delete f.dataset["gone"];
+    unlock(f);
+    if (f.dataset["facts"]) location.assign(now.page + "#mend=" + now.id);
+    else mend(f, now);
+    return;
+  }
+  go(made, now?.state === "sent" ? "done" : outcome === "done" ? "nosignal" : outcome);
+}
+
+/** Where the device keeps nothing, a form goes the plain way while there is signal. */
+async function straight(f: HTMLFormElement, submitter: HTMLButtonElement | null): Promise<void> {
+  let there = false;
+  try {
+    there = (await fetch("/keep.json", { method: "HEAD", cache: "no-store", signal: AbortSignal.timeout(patience) })).ok;
+  } catch {
+    there = false;
+  }
+  delete f.dataset["gone"];
+  unlock(f);
+  if (!there) {
+    complain(f, [{ anchor: "", say: say("outbox.full"), tip: say("outbox.fulltry") }], undefined);
+    return;
+  }
+  if (submitter?.name) {
+    const yes = document.createElement("input");
+    yes.type = "hidden";
+    yes.name = submitter.name;
+    yes.value = submitter.value;
+    f.append(yes);
+  }
+  f.dataset["gone"] = "";
+  f.submit();
+}
+
+function go(made: Item, outcome: Outcome): void {
+  const to = new URL(made.back, location.origin);
+  if (outcome === "done") to.searchParams.set("said", made.id);
+  else to.searchParams.delete("said");
+  sessionStorage.setItem("wormyard-just", made.id);
+  const here = new URL(location.href);
+  if (to.pathname === here.pathname && to.search === here.search) {
+    location.hash = to.hash;
+    void mark();
+    tell("changed");
+    return;
+  }
+  location.assign(to.href);
+}
+
+async function askSync(): Promise<void> {
+  try {
+    const reg = (await navigator.serviceWorker?.ready) as (ServiceWorkerRegistration & { sync?: { register(tag: string): Promise<void> } }) | undefined;
+    await reg?.sync?.register("outbox");
+  } catch {
+    // not every browser has it; the page sends on its own
+  }
+}
+
+interface Complaint {
+  anchor: string;
+  say: string;
+  tip: string;
+}
+
+/** Shows what is wrong as the farm's own page would: at the top, and at each box. */
+function complain(f: HTMLFormElement, list: Complaint[], yes: string | undefined): void {
+  for (const e of f.querySelectorAll(".wrong,.doubt,.badsay")) e.remove();
+  for (const e of f.querySelectorAll(".field.bad")) e.classList.remove("bad");
+  const s = document.createElement("section");
+  s.className = yes ? "doubt" : "wrong";
+  s.setAttribute("role", "alert");
+  s.tabIndex = -1;
+  const h = document.createElement("h2");
+  h.textContent = yes ? say("form.doubt") : say("form.wrong");
+  const ul = document.createElement("ul");
+  for (const c of list) {
+    const li = document.createElement("li");
+    const field = c.anchor ? f.querySelector<HTMLElement>("#" + CSS.escape(c.anchor)) : null;
+    if (field) {
+      const a = document.createElement("a");
+      a.href = "#" + c.anchor;
+      a.textContent = c.say;
+      li.append(a, " " + c.tip);
+      field.classList.add("bad");
+      field.closest("details")?.setAttribute("open", "");
+      const bad = document.createElement("p");
+      bad.className = "badsay";
+      bad.id = c.anchor + "-bad";
+      bad.textContent = c.say;
+      field.append(bad);
+      for (const i of field.querySelectorAll("input:not([type=radio]):not([type=checkbox]),textarea")) {
+        i.setAttribute("aria-invalid", "true");
+        i.setAttribute("aria-describedby", bad.id);
+      }
+    } else li.textContent = c.say + " " + c.tip;
+    ul.append(li);
+  }
+  s.append(h, ul);
+  if (yes) {
+    const b = document.createElement("button");
+    b.className = "b do";
+    b.name = "yes";
+    b.value = yes;
+    b.textContent = say("form.yes");
+    s.append(b);
+  }
+  f.prepend(s);
+  s.focus();
+  s.scrollIntoView({ block: "start" });
+}
+
+/** Fills a form with an entry that came back. */
+function mend(f: HTMLFormElement, i: Item): void {
+  const id = f.elements.namedItem("id");
+  if (id instanceof HTMLInputElement) id.value = i.id;
+  const typed = new Map<string, string[]>();
+  for (const [k, v] of i.form ?? []) typed.set(k, [...(typed.get(k) ?? []), v]);
+  for (const e of Array.from(f.elements)) {
+    if (!(e instanceof HTMLInputElement || e instanceof HTMLTextAreaElement || e instanceof HTMLSelectElement)) continue;
+    if (left.has(e.name) || !e.name) continue;
+    const v = typed.get(e.name) ?? [];
+    if (e instanceof HTMLInputElement && (e.type === "radio" || e.type === "checkbox")) e.checked = v.includes(e.value);
+    else if (e instanceof HTMLInputElement && e.type === "hidden" && v.length === 0) continue;
+    else e.value = v[0] ?? "";
+  }
+  complain(
+    f,
+    (i.problems ?? []).map((p) => ({ anchor: p.field, say: p.say, tip: p.try })),
+    i.state === "doubtful" ? i.yes : undefined,
+  );
+}
+
+/** Takes up an entry that the address names: the way from the list of what waits. */
+async function mendHere(): Promise<void> {
+  const m = /^#mend=([0-9a-f-]{36})$/.exec(location.hash);
+  if (!m) return;
+  const i = await item(m[1]!);
+  const f = forms().find((x) => !x.dataset["facts"] && (!i || x.dataset["kind"] === i.kind || i.facts));
+  if (!i || !f || i.state === "sent") return;
+  history.replaceState(null, "", location.pathname + location.search);
+  if (i.facts) {
+    // what was ticked is answered in a form now; the tick itself is given up when the form is put away
+    complain(f, (i.problems ?? []).map((p) => ({ anchor: "", say: p.say, tip: p.try })), undefined);
+    const id = f.elements.namedItem("id");
+    if (id instanceof HTMLInputElement) id.value = i.id;
+    return;
+  }
+  mend(f, i);
+}
+
+/** Undoes an entry: one that still waits is taken out, one that was sent is struck. */
+export async function undo(i: Item): Promise<void> {
+  await navigator.locks.request("wormyard-outbox", async () => {
+    const now = await item(i.id);
+    if (!now) return;
+    if (now.state !== "sent") {
+      await drop(i.id);
+      return;
+    }
+    const { form: _form, facts: _facts, said: _said, seq: _seq, ...rest } = now;
+    await add({ ...rest, id: uuid7(), kind: "strike", strikes: now.id, title: say("outbox.undone", now.title), lines: [], made: Date.now(), photo: false, state: "waiting" });
+  });
+  tell("changed");
+  void send();
+}
+
+/** Sends an entry that came back once more, with a yes to its doubts or without. */
+export async function again(i: Item, yes: boolean): Promise<void> {
+  await change(i.id, (x) => {
+    if (!yes) delete x.yes;
+    x.state = "waiting";
+    delete x.problems;
+  });
+  tell("changed");
+  await send();
+}

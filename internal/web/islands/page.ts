@@ -1,0 +1,44 @@
+// What every page loads: the outbox and its bar, steppers, the box for a photo,
+// and the service worker that keeps pages.
+
+import { defineBar } from "./bar";
+import { defineForms } from "./forms";
+import { definePhoto } from "./photo";
+import { fullAfter, persist } from "./room";
+import { defineSteps } from "./steps";
+
+const keepEvery = 30 * 60 * 1000;
+const undoFor = 60_000;
+
+defineSteps();
+definePhoto();
+defineForms();
+defineBar();
+undoForAMinute();
+void keep();
+
+/** The button that undoes what was just saved goes after a minute; striking stays. */
+function undoForAMinute(): void {
+  const b = document.querySelector<HTMLElement>(".said [data-undo]");
+  if (b) setTimeout(() => (b.hidden = true), undoFor);
+}
+
+/** Begins the service worker, and has it fetch the pages that a barn without signal needs. */
+async function keep(): Promise<void> {
+  if (!("serviceWorker" in navigator)) return;
+  try {
+    const reg = await navigator.serviceWorker.register("/sw.js", { scope: "/", updateViaCache: "none" });
+    await persist();
+    await fullAfter();
+    if (document.documentElement.dataset["kept"] || !navigator.onLine) return;
+    const net = (navigator as Navigator & { connection?: { saveData?: boolean } }).connection;
+    const last = Number(localStorage.getItem("wormyard-keep") ?? 0);
+    if (net?.saveData || Date.now() - last < keepEvery) return;
+    await navigator.serviceWorker.ready;
+    await new Promise((done) => setTimeout(done, 1500)); // the page itself comes first
+    reg.active?.postMessage({ do: "keep" });
+    localStorage.setItem("wormyard-keep", String(Date.now()));
+  } catch {
+    // a browser without service workers works while there is signal
+  }
+}

@@ -1,0 +1,176 @@
+// The service worker: it keeps the files of the program under names that carry
+// their content, and the pages of the round, the bins and the forms. A page
+// comes from the farm when it answers soon, else as it was kept, stamped with
+// the time of keeping. Nothing that is sent is ever kept here.
+
+import { send } from "./send";
+
+interface Given {
+  program: string;
+  files: string[];
+}
+
+declare const self: ServiceWorkerGlobalScope & { wormyard: Given };
+
+interface SyncEvent extends ExtendableEvent {
+  tag: string;
+}
+
+const given = self.wormyard;
+const files = "files-" + given.program;
+const pages = "pages-1";
+const soon = 2500; // how long a page that is kept may keep a person waiting
+const fallback = "/outbox";
+const kept = /^\/(round|barn|bin|enter|yard|mix|outbox|more)(\/|$)/;
+const never = /^\/(round\/print|yard\/batch)/;
+
+self.addEventListener("install", (e) => {
+  e.waitUntil(
+    (async () => {
+      const c = await caches.open(files);
+      await Promise.all(given.files.map(async (f) => (await caches.match(f)) ?? c.add(f)));
+      for (const f of given.files) {
+        const old = await caches.match(f);
+        if (old && !(await c.match(f))) await c.put(f, old);
+      }
+      await fetchAndKeep(fallback);
+      await self.skipWaiting();
+    })(),
+  );
+});
+
+self.addEventListener("activate", (e) => {
+  e.waitUntil(
+    (async () => {
+      // a page that is still open may ask for a file of the program before this one
+      const old = (await caches.keys()).filter((k) => k.startsWith("files-") && k !== files);
+      for (const k of old.slice(0, -1)) await caches.delete(k);
+      for (const k of await caches.keys()) if (k.startsWith("pages-") && k !== pages) await caches.delete(k);
+      await self.clients.claim();
+    })(),
+  );
+});
+
+self.addEventListener("sync", ((e: SyncEvent) => {
+  if (e.tag !== "outbox") return;
+  e.waitUntil(
+    send().then((o) => {
+      if (o !== "done") throw new Error(o); // the browser tries again later
+    }),
+  );
+}) as unknown as EventListener);
+
+self.addEventListener("message", (e) => {
+  const what = e.data as { do?: string };
+  if (what.do === "keep") e.waitUntil(keepAll());
+  if (what.do === "forget") e.waitUntil(caches.delete(pages));
+});
+
+self.addEventListener("fetch", (e) => {
+  const r = e.request;
+  const url = new URL(r.url);
+  if (r.method !== "GET" || url.origin !== self.location.origin) return;
+  if (url.pathname.startsWith("/static/")) {
+    e.respondWith(file(r));
+    return;
+  }
+  if (r.mode === "navigate") e.respondWith(page(e, url));
+});
+
+async function file(r: Request): Promise<Response> {
+  return (await caches.match(r, { ignoreVary: true })) ?? fetch(r);
+}
+
+/** The address under which a page is kept. */
+function nameOf(url: URL): string {
+  const q = new URLSearchParams(url.search);
+  q.delete("said");
+  const s = q.toString();
+  return url.pathname + (s ? "?" + s : "");
+}
+
+async function page(e: FetchEvent, url: URL): Promise<Response> {
+  const c = await caches.open(pages);
+  const old = await c.match(nameOf(url), { ignoreVary: true });
+  const net = fetch(e.request).then(async (r) => {
+    if (keepable(url, r)) await put(url, r.clone());
+    return r;
+  });
+  if (!old) {
+    try {
+      return await net;
+    } catch {
+      return instead(url);
+    }
+  }
+  e.waitUntil(net.catch(() => undefined));
+  const late = new Promise<undefined>((done) => setTimeout(done, soon));
+  const first = await Promise.race([net.catch(() => undefined), late]);
+  return first ?? stamped(old, "kept");
+}
+
+function keepable(url: URL, r: Response): boolean {
+  return r.ok && r.type === "basic" && !r.redirected && kept.test(url.pathname) && !never.test(url.pathname) && !url.searchParams.has("said") && (r.headers.get("Content-Type") ?? "").startsWith("text/html");
+}
+
+async function put(url: URL, r: Response): Promise<void> {
+  const h = new Headers(r.headers);
+  h.set("X-Kept", String(Date.now()));
+  try {
+    await (await caches.open(pages)).put(nameOf(url), new Response(await r.blob(), { status: 200, headers: h }));
+  } catch {
+    // no room: the page is not kept, entries are
+  }
+}
+
+/** A page as it was kept, with the time of keeping on it. */
+async function stamped(r: Response, how: string): Promise<Response> {
+  const text = (await r.text()).replace("<html ", '<html data-' + how + '="' + (how === "kept" ? (r.headers.get("X-Kept") ?? "0") : "1") + '" ');
+  const h = new Headers(r.headers);
+  h.delete("Content-Length");
+  h.delete("Content-Encoding");
+  return new Response(text, { status: 200, headers: h });
+}
+
+/** What is shown where a page is not kept: a form of the kind, else what waits. */
+async function instead(url: URL): Promise<Response> {
+  const c = await caches.open(pages);
+  const form = /^\/bin\/([^/]+)\/([a-z]+)$/.exec(url.pathname);
+  if (form && (await c.match("/enter/" + form[2]))) {
+    const q = new URLSearchParams({ bins: decodeURIComponent(form[1]!), bin: decodeURIComponent(form[1]!), back: "/bin/" + form[1] });
+    return Response.redirect("/enter/" + form[2] + "?" + q.toString(), 302);
+  }
+  const any = await c.match(url.pathname, { ignoreSearch: true, ignoreVary: true });
+  if (any) return stamped(any, "kept");
+  const list = await c.match(fallback, { ignoreVary: true });
+  return list ? stamped(list, "missing") : Response.error();
+}
+
+async function fetchAndKeep(path: string): Promise<boolean> {
+  const url = new URL(path, self.location.origin);
+  const r = await fetch(url, { credentials: "same-origin", headers: { Accept: "text/html" } });
+  if (keepable(url, r)) await put(url, r);
+  return r.ok;
+}
+
+const together = 2;
+
+/** Fetches the pages that the farm names, a few at a time; what is fresh is left. */
+async function keepAll(): Promise<void> {
+  const list = (await (await fetch("/keep.json", { credentials: "same-origin" })).json()) as { pages: { at: string; fresh_s: number }[] };
+  const c = await caches.open(pages);
+  const todo = list.pages.slice();
+  let misses = 0;
+  const one = async (): Promise<void> => {
+    for (let p = todo.shift(); p && misses < 3; p = todo.shift()) {
+      const old = await c.match(p.at, { ignoreVary: true });
+      if (old && Date.now() - Number(old.headers.get("X-Kept") ?? 0) < p.fresh_s * 1000) continue;
+      try {
+        if (!(await fetchAndKeep(p.at))) misses++;
+      } catch {
+        misses++;
+      }
+    }
+  };
+  await Promise.all(Array.from({ length: together }, one));
+}
