@@ -91,7 +91,7 @@ func (s *Server) drawFarm(w http.ResponseWriter, r *http.Request, p person, part
 		}
 		barns.Facts = append(barns.Facts, Fact{Name: p.barn(b.Name), Value: p.Count("barn.bins", n), Working: barnTo(b.Name)})
 	}
-	barns.Links = []Link{{To: "/start", Name: p.Say("start.title")}, {To: "/enter/build", Name: p.Say("farm.build")}}
+	barns.Links = []Link{{To: "/start", Name: p.Say("start.title")}, {To: "/enter/build", Name: p.Say("farm.build")}, {To: "/labels", Name: p.Say("label.title")}}
 	page.Parts = append(page.Parts, barns)
 	page.Parts = append(page.Parts, FarmPart{Anchor: "backup", Title: p.Say("farm.backup"), Say: p.Say("farm.backupsay")})
 	return s.draw(w, "farm", status, page)

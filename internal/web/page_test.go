@@ -73,11 +73,12 @@ func attr(n *html.Node, key string) string {
 func everyPage(t testing.TB, d *desk) map[string]string {
 	feed := url.PathEscape(lineKey(t, d, "feed", ""))
 	return map[string]string{
-		"/round": "article.line .say", "/round/" + feed: ".opened table", "/round/" + feed + "/except": "form .pick input[type=checkbox]", "/round/print": ".tickbox",
+		"/round": "article.line .say", "/round/" + feed: ".opened table", "/round/" + feed + "/except": "form .pick input[type=checkbox]", "/round/print": ".sheet-line svg.code path",
 		"/barn": ".row .stack .bin", "/barn/1?show=needs": ".bin.faint", "/barn/1?show=warmth": ".bin span", "/barn/2?show=list": "table td", "/bin/B10": "svg.drawing .d-band",
 		"/bin/B10/feed": "form input[name=batch]", "/bin/B10/water": "input[name=kg]", "/bin/B10/look": "input[name=squeeze]", "/bin/B10/reading": "input[name=temp_c]", "/bin/B10/depth": "input[name=depth_m]", "/bin/B10/sighting": "input[name=what]",
 		"/yard": ".heap svg", "/yard/pile/solids%207": ".opened dl", "/yard/batch/41": ".opened dl", "/yard/receive": "input[name=material]", "/yard/pile/rabbit%203/tend": "input[name=act]",
 		"/mix": "select[name=pile]", "/mix?from=41": "select[name=pile] option[selected]", "/journal": ".entries li", "/journal?q=mites": ".entries li", "/enter": ".things a", "/enter/harvest": "input[name=bins]", "/enter/site": "input[name=low_c]",
+		"/labels": "input[name=which]", "/labels?which=row+3+of+1": "input[name=base]", "/b": "input[name=bin]",
 		"/farm": "form input[name=farm]", "/import": "input[type=file]", "/more": "form[action='/choose'] button", "/working": "h1", "/working/bin/B10": "h1", "/working/pile/solids%207": "table", "/working/batch/41": "table",
 	}
 }
