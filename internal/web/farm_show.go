@@ -75,6 +75,7 @@ func (s *Server) drawFarm(w http.ResponseWriter, r *http.Request, p person, part
 	people := areaField("people", p.Say("farm.people"), strings.Join(set.People, "\n"))
 	people.Help = p.Say("farm.peoplehelp")
 	page.Parts = append(page.Parts, FarmPart{Anchor: "people", Title: p.Say("farm.peopletitle"), Say: p.Say("farm.peoplesay"), Form: form("people", people)})
+	page.Parts = append(page.Parts, s.doorParts(p)...)
 	h := set.Habits
 	page.Parts = append(page.Parts, FarmPart{Anchor: "habits", Title: p.Say("farm.habits"), Say: p.Say("farm.habitsay"), Facts: habitFacts(p, state), Form: form("habits",
 		numberField("feed_depth", p.Say("farm.feeddepth"), pick(p.Units, "in", "cm"), depthText(p, h.FeedDepth)),

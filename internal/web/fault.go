@@ -108,6 +108,9 @@ func (s *Server) fault(w http.ResponseWriter, r *http.Request, p person, err err
 	}
 	page := FaultPage{Frame: s.frame(r, p, p.Say("fault.title"), ""), Links: []Link{{To: "/round", Name: p.Say("nav.round")}, {To: "/more", Name: p.Say("nav.more")}}}
 	page.One = true
+	if p.In.outside() {
+		page.Links = nil
+	}
 	status := http.StatusInternalServerError
 	var none missing
 	var large tooLarge

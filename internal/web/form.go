@@ -205,7 +205,9 @@ func (s *Server) when(p person, at, who string) (fields []Field, label string, o
 	f := textField("at", p.Say("when.at"), at)
 	f.Type, f.Help = "datetime-local", p.Say("when.help")
 	fields = append(fields, f)
-	if people := state.Settings.People; len(people) > 0 {
+	if p.In.Guarded {
+		who = p.Who
+	} else if people := state.Settings.People; len(people) > 0 {
 		fields = append(fields, chipsField("who", p.Say("when.who"), who, plainOptions(people...)))
 	} else {
 		fields = append(fields, textField("who", p.Say("when.who"), who))

@@ -39,6 +39,9 @@ func (s *Server) frame(r *http.Request, p person, title, part string) Frame {
 	if s.Config.Demo {
 		f.Demo = p.Say("layout.demo", p.Words.Date(p.Now))
 	}
+	if p.In.outside() {
+		return f
+	}
 	for _, n := range []string{"round", "barn", "yard", "mix", "more"} {
 		f.Nav = append(f.Nav, Link{To: "/" + n, Name: p.Say("nav." + n), Here: n == part})
 	}

@@ -46,12 +46,13 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 			{To: "/working", Name: p.Say("working.title"), Note: p.Say("more.workingnote")},
 		}},
 	}
+	page.Groups = append(page.Groups, s.doorThings(r, p)...)
 	units := Chooser{Title: p.Say("more.units"), Help: p.Say("more.device"), Back: "/more", Options: []ChooserOption{
 		{"units", "us", p.Say("more.us"), p.Units == qty.US}, {"units", "metric", p.Say("more.metric"), p.Units == qty.Metric}}}
 	theme := Chooser{Title: p.Say("more.theme"), Back: "/more", Options: []ChooserOption{
 		{"theme", "", p.Say("more.themeauto"), p.Theme == ""}, {"theme", "paper", p.Say("more.paper"), p.Theme == "paper"}, {"theme", "soil", p.Say("more.soil"), p.Theme == "soil"}}}
 	page.Choosers = []Chooser{units, theme}
-	if people := state.Settings.People; len(people) > 0 {
+	if people := state.Settings.People; len(people) > 0 && !p.In.Guarded {
 		who := Chooser{Title: p.Say("more.who"), Help: p.Say("more.whohelp"), Back: "/more"}
 		for _, name := range people {
 			who.Options = append(who.Options, ChooserOption{"who", name, name, name == p.Who})

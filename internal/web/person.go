@@ -15,6 +15,7 @@ type person struct {
 	Units qty.System
 	Theme string // "", "paper" or "soil"
 	Who   string
+	In    visitor // who signed in, if anybody did
 	Words *words.Catalogue
 	Zone  *time.Location
 	Now   time.Time
@@ -44,6 +45,10 @@ func (s *Server) person(r *http.Request) person {
 	}
 	if t := cookie(r, "theme"); t == "paper" || t == "soil" {
 		p.Theme = t
+	}
+	if p.In = visitorOf(r); p.In.Guarded { // no typed name counts once there is an owner
+		p.Who = p.In.Account.Name
+		return p
 	}
 	who := cookie(r, "who")
 	for _, name := range state.Settings.People {

@@ -21,7 +21,7 @@ var templateFiles embed.FS
 type pages map[string]*template.Template
 
 // shared are the templates that every page may use.
-var shared = []string{"templates/layout.html", "templates/pieces.html", "templates/line.html"}
+var shared = []string{"templates/layout.html", "templates/pieces.html", "templates/line.html", "templates/door_pieces.html"}
 
 // readPages reads every template with the words of one language.
 func readPages(c *words.Catalogue) (pages, error) {

@@ -1,14 +1,20 @@
 package web
 
-import "net/http"
+import (
+	"net/http"
+	"slices"
+)
+
+// route is one address and its page.
+type route struct {
+	at   string
+	page page
+}
 
 // routes is the table of every address.
 func (s *Server) routes() http.Handler {
 	mux := http.NewServeMux()
-	for _, x := range []struct {
-		at   string
-		page page
-	}{
+	for _, x := range slices.Concat(s.doorRoutes(), []route{
 		{"GET /{$}", s.home},
 		{"GET /round", s.roundShow},
 		{"GET /round/print", s.roundPrint},
@@ -60,10 +66,14 @@ func (s *Server) routes() http.Handler {
 		{"POST /choose", s.choose},
 		{"GET /static/{file}", s.staticFile},
 		{"/", s.nowhere},
-	} {
-		mux.Handle(x.at, s.handler(x.page, mostForm))
+	}) {
+		s.at(mux, x.at, x.page, mostForm)
 	}
-	mux.Handle("POST /import", s.handler(s.importTry, mostFile))
+	s.at(mux, "POST /import", s.importTry, mostFile)
+	if s.Door != nil {
+		s.at(mux, "POST /sign-in", s.signInTry, mostSignIn)
+		s.at(mux, "POST /switch", s.switchTry, mostSignIn)
+	}
 	return mux
 }
 

@@ -23,6 +23,7 @@ import (
 	"wormyard/farm"
 	"wormyard/figure"
 	"wormyard/internal/app"
+	"wormyard/internal/people"
 	"wormyard/internal/web/words"
 	"wormyard/journal"
 )
@@ -52,6 +53,11 @@ type Config struct {
 	// Loopback says that only this machine is served, so that a page asked for
 	// under another name comes from a site that plays tricks with names.
 	Loopback bool
+	// Door is who may come in. Without one, and until there is an owner, the farm
+	// is open to everyone at this machine.
+	Door *people.Door
+	// Trust is the machine's own certificate authority, nil without one.
+	Trust *Trust
 }
 
 // Server answers requests for pages. Make one with New.
@@ -64,6 +70,9 @@ type Server struct {
 	texts  texts
 	tries  tries
 	begun  begun
+	kept   heldForms
+	gated  []string // every address, for the table of roles
+	mux    http.Handler
 	handle http.Handler
 
 	figures func() ([]figure.Figure, error)
@@ -86,7 +95,14 @@ func New(c Config) (*Server, error) {
 		return nil, err
 	}
 	s.figures = sync.OnceValues(s.readFigures)
-	s.handle = s.protect(s.routes())
+	if s.Door != nil {
+		s.Farm = signedFarm{s.Farm}
+		if s.Start != nil {
+			s.Start = signedStart{s.Start}
+		}
+	}
+	s.mux = s.routes()
+	s.handle = s.protect(s.mux)
 	return s, nil
 }
 
