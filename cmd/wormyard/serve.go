@@ -64,7 +64,7 @@ func (v *serveCommand) Run(c *Context) error {
 	defer work.close()
 	server, err := web.New(web.Config{
 		Farm: a, NewID: newID, Rounds: twins, Work: work, Figures: app.Figures, Mix: mixer, Materials: materialNames(mixer),
-		Start: a, Import: a, Log: logger, Demo: c.Demo, Loopback: loopback,
+		Start: a, Import: a, Photos: store, Log: logger, Demo: c.Demo, Loopback: loopback,
 	})
 	if err != nil {
 		return err

@@ -111,7 +111,7 @@ func (s *Server) formOf(p person, sh slip, v values) (Form, error) {
 	if open == nil {
 		open = layouts[sh.kind]
 	}
-	f := Form{Action: sh.action, Back: sh.back, ID: v["id"], Submit: sh.submit, Cancel: sh.back, MoreLabel: p.Say("form.more")}
+	f := Form{Kind: kind.Name, Action: sh.action, Back: sh.back, ID: v["id"], Submit: sh.submit, Cancel: sh.back, MoreLabel: p.Say("form.more")}
 	if f.ID == "" {
 		f.ID = s.NewID(p.Now)
 	}
@@ -163,6 +163,7 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 	}
 	f := textField(k.Key, k.Label, value)
 	f.Help = k.Help
+	steps(p, sh, k, &f)
 	if offer := sh.offer[k.Key]; offer != nil {
 		f.Chips, f.Options, f.Grid, f.Many = true, offer, sh.pick == k.Key, sh.pick == k.Key
 		if k.Dim != nil {
@@ -451,9 +452,14 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 	if who == "" {
 		who = p.Who
 	}
+	photo, ps, err := s.photoOf(r, p)
+	if err != nil {
+		return answer{}, err
+	}
+	problems = append(problems, ps...)
 	var ack app.Ack
 	if body != nil {
-		e := journal.Entry{ID: v["id"], Kind: kind.Name, At: at.UTC(), Who: who, Device: "page", Body: body}
+		e := journal.Entry{ID: v["id"], Kind: kind.Name, At: at.UTC(), Who: who, Device: deviceOf(p), Body: body, Photo: photo}
 		if at.IsZero() {
 			e.At = p.Now.UTC()
 		}

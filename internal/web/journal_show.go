@@ -40,6 +40,7 @@ type OpenedEntry struct {
 	BackTo, Say, Struck    string
 	Facts, Kept            []Fact
 	Strike                 *Form
+	Photo                  *ShownPhoto
 	StrikeTitle, StrikeHow string
 }
 
@@ -136,6 +137,11 @@ func (s *Server) journalPage(r *http.Request, p person) (JournalPage, error) {
 		return page, missing{p.Say("fault.noentry")}
 	}
 	page.Opened = s.openEntry(p, state, e, counts)
+	photo, err := s.showPhoto(p, e.Photo, page.Opened.Say)
+	if err != nil {
+		return page, err
+	}
+	page.Opened.Photo = photo
 	page.Unseen = page.Opened.Say
 	page.Opened.BackTo = "/journal"
 	if len(q) > 0 {

@@ -12,13 +12,14 @@ import (
 // person is who reads a page: their units, theme, name, and the farm's now.
 // All of it is theirs alone and none of it is a switch of the program.
 type person struct {
-	Units qty.System
-	Theme string // "", "paper" or "soil"
-	Who   string
-	In    visitor // who signed in, if anybody did
-	Words *words.Catalogue
-	Zone  *time.Location
-	Now   time.Time
+	Units  qty.System
+	Theme  string // "", "paper" or "soil"
+	Who    string
+	Device string  // what an entry is written on; empty for a page
+	In     visitor // who signed in, if anybody did
+	Words  *words.Catalogue
+	Zone   *time.Location
+	Now    time.Time
 }
 
 // Say gives a sentence in the person's language.

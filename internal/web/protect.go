@@ -9,9 +9,10 @@ import (
 	"sync"
 )
 
-// policy allows our own style sheet and pictures, forms to ourselves, and
-// nothing else: there are no scripts and no inline styles.
-const policy = "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+// policy allows our own scripts, style sheet and pictures, a picture that was
+// just taken, forms and sending to ourselves, and nothing else: no script and no
+// style stands in a page.
+const policy = "default-src 'none'; script-src 'self'; worker-src 'self'; connect-src 'self'; manifest-src 'self'; style-src 'self'; img-src 'self' blob:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 // protect wraps all pages: headers, refusal of forms from other sites, gzip.
 func (s *Server) protect(next http.Handler) http.Handler {

@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"embed"
+	"errors"
 	"fmt"
 	"html/template"
 	"io/fs"
@@ -48,6 +49,17 @@ func readPages(c *words.Catalogue) (pages, error) {
 		out[strings.TrimSuffix(path.Base(n), ".html")] = t
 	}
 	return out, nil
+}
+
+// templateText gives all templates as they stand.
+func templateText() ([]byte, error) {
+	names, err := fs.Glob(templateFiles, "templates/*.html")
+	var out []byte
+	for _, n := range names {
+		data, readErr := fs.ReadFile(templateFiles, n)
+		out, err = append(out, data...), errors.Join(err, readErr)
+	}
+	return out, err
 }
 
 var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}

@@ -98,6 +98,7 @@ func (s *Server) drawExcept(w http.ResponseWriter, r *http.Request, p person, l 
 			x = choose(x)
 		}
 		f.Fields = append(f.Fields, x)
+		f.Fields = append(f.Fields, along(l)...)
 	}
 	page := EntryPage{Frame: s.frame(r, p, l.Say, "round"), BackTo: "/round#" + anchorOf(l), BackName: p.Say("round.back"), Heading: l.Say, Under: l.Reason, Form: f}
 	kind, _ := journal.KindNamed(s.exceptSheet(p, l).kind)

@@ -58,6 +58,7 @@ type ShownLine struct {
 type Answer struct {
 	Label, To, ID, Value string
 	Post, Main, Quiet    bool
+	Facts                string // the entries that it stands for
 }
 
 // OpenedLine is a line with everything behind it.
@@ -306,7 +307,7 @@ func (s *Server) answered(p person, l round.Line, done []farm.Line) (string, boo
 // answers gives the buttons of a line.
 func (s *Server) answers(p person, l round.Line) []Answer {
 	post := func(label string) Answer {
-		return Answer{Label: label, To: lineTo(l, "/answer"), ID: s.NewID(p.Now), Value: "done", Post: true, Main: true}
+		return Answer{Label: label, To: lineTo(l, "/answer"), ID: s.NewID(p.Now), Value: "done", Post: true, Main: true, Facts: lineFacts(p, l)}
 	}
 	which := Answer{Label: p.Count("answer.which", len(binsIn(l))), To: lineTo(l, ""), Quiet: true}
 	form := func(label, to string, main bool) Answer { return Answer{Label: label, To: to, Main: main} }

@@ -48,6 +48,13 @@ func (s *Server) routes() http.Handler {
 		{"GET /journal/{id}", s.journalShow},
 		{"POST /journal/{id}/strike", s.journalStrike},
 		{"POST /journal/{id}/revive", s.journalRevive},
+		{"POST /journal/{id}/undo", s.journalUndo},
+		{"GET /outbox", s.outboxShow},
+		{"POST /outbox", s.outboxTake},
+		{"GET /keep.json", s.keepShow},
+		{"GET /manifest.webmanifest", s.manifestShow},
+		{"GET /sw.js", s.workerShow},
+		{"GET /photo/{name}", s.photoShow},
 		{"GET /enter", s.enterList},
 		{"GET /enter/{kind}", s.enter},
 		{"POST /enter/{kind}", s.enter},
@@ -70,6 +77,7 @@ func (s *Server) routes() http.Handler {
 		s.at(mux, x.at, x.page, mostForm)
 	}
 	s.at(mux, "POST /import", s.importTry, mostFile)
+	s.at(mux, "POST /photo", s.photoTake, mostPhoto)
 	if s.Door != nil {
 		s.at(mux, "POST /sign-in", s.signInTry, mostSignIn)
 		s.at(mux, "POST /switch", s.switchTry, mostSignIn)

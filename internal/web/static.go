@@ -6,15 +6,16 @@ import (
 	"crypto/sha256"
 	"embed"
 	"encoding/hex"
+	"encoding/json"
 	"net/http"
 	"path"
 	"strings"
 )
 
-//go:embed static/*
+//go:embed static/*.* static/built/*
 var staticFiles embed.FS
 
-// static is the style sheet and the icon under names that carry their content,
+// static is the style sheet, the icons and the scripts under names that carry their content,
 // so that a device may keep them for ever.
 type static struct {
 	names map[string]string // look.css -> /static/look.4f2a9c10.css
@@ -32,15 +33,29 @@ func readStatic() (static, error) {
 	if err != nil {
 		return out, err
 	}
-	kinds := map[string]string{".css": "text/css; charset=utf-8", ".svg": "image/svg+xml"}
-	for _, f := range list {
+	built, err := staticFiles.ReadDir("static/built")
+	if err != nil {
+		return out, err
+	}
+	kinds := map[string]string{".css": "text/css; charset=utf-8", ".svg": "image/svg+xml", ".png": "image/png", ".js": "text/javascript; charset=utf-8"}
+	for _, f := range append(list, built...) {
+		if f.IsDir() || path.Ext(f.Name()) == ".json" {
+			continue
+		}
 		data, err := staticFiles.ReadFile("static/" + f.Name())
+		isBuilt := err != nil
+		if isBuilt {
+			data, err = staticFiles.ReadFile("static/built/" + f.Name())
+		}
 		if err != nil {
 			return out, err
 		}
 		sum := sha256.Sum256(data)
 		ext := path.Ext(f.Name())
 		to := "/static/" + strings.TrimSuffix(f.Name(), ext) + "." + hex.EncodeToString(sum[:4]) + ext
+		if isBuilt { // the name carries the content already
+			to = "/static/" + f.Name()
+		}
 		var z bytes.Buffer
 		g, _ := gzip.NewWriterLevel(&z, gzip.BestCompression)
 		if _, err := g.Write(data); err != nil {
@@ -51,6 +66,18 @@ func readStatic() (static, error) {
 		}
 		out.names[f.Name()] = to
 		out.files[to] = staticFile{kinds[ext], data, z.Bytes()}
+	}
+	raw, err := staticFiles.ReadFile("static/built/built.json")
+	if err != nil {
+		return out, err
+	}
+	entries := map[string]string{}
+	if err := json.Unmarshal(raw, &entries); err != nil {
+		return out, err
+	}
+	for entry, name := range entries {
+		out.names[entry] = "/static/" + name
+		delete(out.names, name)
 	}
 	return out, nil
 }

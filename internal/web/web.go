@@ -5,8 +5,12 @@
 // returns any error, which is drawn in one place (fault.go). It computes
 // nothing about worms and knows no storage. Every page is one Go struct of
 // values that are ready to print; templates only repeat and leave out. Pages
-// work without scripts; there are none. All words come from the catalogue in
+// work without scripts. All words come from the catalogue in
 // internal/web/words, those of entry kinds from package journal.
+//
+// Scripts improve what is drawn: entries that wait on the device for signal,
+// steppers, photos (islands/, outbox.go, installed.go). Their words come with the
+// page; what they send goes through the same reading as a form.
 //
 // Units, theme and name are the person's own and travel as arguments
 // (person.go). Times are shown in the farm's zone.
@@ -48,6 +52,7 @@ type Config struct {
 	Start     Starter
 	Materials []string // names of the library, offered on forms
 	Import    Importer
+	Photos    Photos // nil when none are kept
 	Log       *slog.Logger
 	Demo      bool
 	// Loopback says that only this machine is served, so that a page asked for
@@ -63,17 +68,18 @@ type Config struct {
 // Server answers requests for pages. Make one with New.
 type Server struct {
 	Config
-	words  *words.Catalogue
-	pages  pages
-	static static
-	spoken spokenList
-	texts  texts
-	tries  tries
-	begun  begun
-	kept   heldForms
-	gated  []string // every address, for the table of roles
-	mux    http.Handler
-	handle http.Handler
+	words   *words.Catalogue
+	program string // of the pages, scripts and words
+	pages   pages
+	static  static
+	spoken  spokenList
+	texts   texts
+	tries   tries
+	begun   begun
+	kept    heldForms
+	gated   []string // every address, for the table of roles
+	mux     http.Handler
+	handle  http.Handler
 
 	figures func() ([]figure.Figure, error)
 }
@@ -94,6 +100,11 @@ func New(c Config) (*Server, error) {
 	if s.pages, err = readPages(s.words); err != nil {
 		return nil, err
 	}
+	text, err := templateText()
+	if err != nil {
+		return nil, err
+	}
+	s.program = programOf(s.static, text, s.words)
 	s.figures = sync.OnceValues(s.readFigures)
 	if s.Door != nil {
 		s.Farm = signedFarm{s.Farm}

@@ -78,8 +78,7 @@ class OutboxBar extends HTMLElement {
     if (wait.length > 0) {
       const p = line(count("outbox.wait", wait.length, moment(Math.min(...wait.map((i) => i.made)))));
       p.append(" ", link("/outbox", say("outbox.see")));
-      if (outcome === "signedout") line(say("outbox.signedout"));
-      if (outcome === "trouble") line(say("outbox.trouble"));
+      if (outcome && outcome !== "done" && outcome !== "nosignal") line(say("outbox." + outcome));
     }
     if (back.length > 0) line(count("outbox.back", back.length)).append(" ", link("/outbox", say("outbox.open")));
     const lost = list.filter((i) => i.photoLost && i.state !== "sent");

@@ -15,7 +15,18 @@ definePhoto();
 defineForms();
 defineBar();
 undoForAMinute();
+forgetOnTheWayOut();
 void keep();
+
+/** Who leaves takes the pages along that this device kept. What waits stays. */
+function forgetOnTheWayOut(): void {
+  for (const f of document.querySelectorAll<HTMLFormElement>("form[action='/me/out'],form[action='/me/everywhere'],form[action='/switch']")) {
+    f.addEventListener("submit", () => {
+      navigator.serviceWorker?.controller?.postMessage({ do: "forget" });
+      localStorage.removeItem("wormyard-keep");
+    });
+  }
+}
 
 /** The button that undoes what was just saved goes after a minute; striking stays. */
 function undoForAMinute(): void {

@@ -6,11 +6,11 @@
 
 import { change, dropPhoto, items, photo, setValue, tidy, value, waiting, type Item, type Problem } from "./store";
 
-export type Outcome = "done" | "nosignal" | "signedout" | "trouble";
+export type Outcome = "done" | "nosignal" | "signedout" | "notallowed" | "otherperson" | "trouble";
 
 interface Result {
   id: string;
-  state: "saved" | "refused" | "doubtful" | "trouble";
+  state: "saved" | "refused" | "doubtful" | "trouble" | "other";
   problems?: Problem[];
   yes?: string;
   said?: string;
@@ -38,14 +38,19 @@ export async function send(): Promise<Outcome> {
 }
 
 async function sendAll(): Promise<Outcome> {
+  const passed = new Set<string>(); // those that the farm cannot take now hold up nobody else's
+  let outcome: Outcome = "done";
   for (;;) {
-    const list = waiting(await items()).slice(0, atOnce);
+    const list = waiting(await items())
+      .filter((i) => !passed.has(i.id))
+      .slice(0, atOnce);
     if (list.length === 0) {
       await tidy();
-      return "done";
+      return outcome;
     }
-    const outcome = await sendSome(list);
-    if (outcome !== "done") return outcome;
+    const now = await sendSome(list, passed);
+    if (now !== "done") outcome = now;
+    if (now === "nosignal" || now === "signedout" || now === "notallowed") return now;
     tell("changed");
   }
 }
@@ -53,8 +58,9 @@ async function sendAll(): Promise<Outcome> {
 /** post gives the answer, or what kept it from coming. */
 async function post(to: string, type: string, body: BodyInit): Promise<Response | Outcome> {
   try {
-    const r = await fetch(to, { method: "POST", headers: { "Content-Type": type }, body, credentials: "same-origin", redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(patience) });
-    if (r.status === 401 || r.status === 403 || r.type === "opaqueredirect") return "signedout";
+    const r = await fetch(to, { method: "POST", headers: { "Content-Type": type, Accept: "application/json" }, body, credentials: "same-origin", redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(patience) });
+    if (r.status === 401 || r.type === "opaqueredirect") return "signedout";
+    if (r.status === 403) return "notallowed";
     if (r.status >= 500) return "trouble";
     return r;
   } catch {
@@ -62,7 +68,8 @@ async function post(to: string, type: string, body: BodyInit): Promise<Response 
   }
 }
 
-async function sendSome(list: Item[]): Promise<Outcome> {
+async function sendSome(list: Item[], passed: Set<string>): Promise<Outcome> {
+  for (const i of list) passed.add(i.id);
   const names = new Map<string, string>();
   for (const i of list) {
     if (!i.photo) continue;
@@ -89,10 +96,12 @@ async function sendSome(list: Item[]): Promise<Outcome> {
     return "nosignal";
   }
   await setValue("program", answer.program);
-  let taken = 0;
+  let outcome: Outcome = answer.results.length === list.length ? "done" : "trouble";
   for (const x of answer.results) {
-    if (x.state === "trouble") continue;
-    taken++;
+    if (x.state === "trouble" || x.state === "other") {
+      outcome = x.state === "other" && outcome !== "trouble" ? "otherperson" : "trouble";
+      continue;
+    }
     await change(x.id, (i) => {
       i.state = x.state === "saved" ? "sent" : (x.state as "refused" | "doubtful");
       i.ended = Date.now();
@@ -103,7 +112,7 @@ async function sendSome(list: Item[]): Promise<Outcome> {
     });
     if (x.state === "saved") await dropPhoto(x.id);
   }
-  return taken === list.length ? "done" : "trouble";
+  return outcome;
 }
 
 async function device(): Promise<string> {

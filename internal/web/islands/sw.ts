@@ -157,7 +157,9 @@ const together = 2;
 
 /** Fetches the pages that the farm names, a few at a time; what is fresh is left. */
 async function keepAll(): Promise<void> {
-  const list = (await (await fetch("/keep.json", { credentials: "same-origin" })).json()) as { pages: { at: string; fresh_s: number }[] };
+  const asked = await fetch("/keep.json", { credentials: "same-origin", headers: { Accept: "application/json" } });
+  if (!asked.ok) return;
+  const list = (await asked.json()) as { pages: { at: string; fresh_s: number }[] };
   const c = await caches.open(pages);
   const todo = list.pages.slice();
   let misses = 0;
