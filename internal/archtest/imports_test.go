@@ -18,7 +18,7 @@ var order = [][]string{
 	{"feedstock"},
 	{"mix", "worm", "lab", "carpentry", "work"},
 	{"bed", "yard"},
-	{"barn", "harvest", "lot", "cost"},
+	{"barn", "harvest", "trouble", "lot", "cost"},
 	{"twin"},
 	{"round", "season"},
 }
