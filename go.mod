@@ -21,6 +21,7 @@ require (
 require (
 	github.com/go-pdf/fpdf v0.9.0 // indirect
 	github.com/makiuchi-d/gozxing v0.1.1 // indirect
+	golang.org/x/term v0.47.0
 	golang.org/x/xerrors v0.0.0-20200804184101-5ec99f83aff1 // indirect
 )
 

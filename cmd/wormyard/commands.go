@@ -10,6 +10,7 @@ type commands struct {
 	Bed     bedCommand     `cmd:"" help:"Run one bed from a stated start: heat, water, air, decay and worms, day by day."`
 	Figure  figureCommand  `cmd:"" help:"Compute one equation: a number checked by hand, by a script or by an inspector."`
 	Journal journalCommand `cmd:"" help:"Take in, write out, show and strike entries of the journal."`
+	People  peopleCommand  `cmd:"" help:"Who may come in, and as what."`
 	Verify  verifyCommand  `cmd:"" help:"Recheck the whole journal, link by link, and fold it again."`
 	Backup  backupCommand  `cmd:"" help:"Write a checked copy of the farm, while it is in use."`
 	Restore restoreCommand `cmd:"" help:"Make the farm from a backup, never over a farm without --replace."`

@@ -15,13 +15,15 @@ import (
 	"wormyard/internal/app"
 	"wormyard/internal/highs"
 	"wormyard/internal/ids"
+	"wormyard/internal/localtls"
+	"wormyard/internal/people"
 	"wormyard/internal/sqlite"
 	"wormyard/internal/web"
 )
 
 type serveCommand struct {
-	Listen  string `help:"Where to listen." default:"127.0.0.1:8484" placeholder:"ADDRESS" aliases:"addr"`
-	Network bool   `help:"Listen beyond this machine, though there are no passwords yet: everyone who reaches the address can read and write the farm."`
+	Listen string `help:"Where to listen." default:"127.0.0.1:8484" placeholder:"ADDRESS" aliases:"addr"`
+	serveDoor
 }
 
 // How long a reader may take, and how long the end waits for pages under way.
@@ -40,6 +42,10 @@ func (v *serveCommand) Run(c *Context) error {
 	if err != nil {
 		return err
 	}
+	authority, err := v.authority()
+	if err != nil {
+		return err
+	}
 	a, store, err := v.open(c)
 	if err != nil {
 		return err
@@ -49,6 +55,19 @@ func (v *serveCommand) Run(c *Context) error {
 			fmt.Fprintln(c.Stderr, err)
 		}
 	}()
+	door := people.New(store.People(), time.Now)
+	if err := v.mayListen(c, door, loopback); err != nil {
+		return err
+	}
+	listener, err := v.listen(v.Listen)
+	if err != nil {
+		return err
+	}
+	defer listener.Close()
+	plain, trust, err := v.plainDoor(authority, listener)
+	if err != nil {
+		return err
+	}
 	twins, err := newTwins(c, a, store)
 	if err != nil {
 		return err
@@ -65,12 +84,13 @@ func (v *serveCommand) Run(c *Context) error {
 	server, err := web.New(web.Config{
 		Farm: a, NewID: newID, Rounds: twins, Work: work, Figures: app.Figures, Mix: mixer, Materials: materialNames(mixer),
 		Start: a, Import: a, Photos: store, Log: logger, Demo: c.Demo, Loopback: loopback,
+		Door: door, Trust: trust,
 	})
 	if err != nil {
 		return err
 	}
 	defer server.Close()
-	return v.serve(c, server, work)
+	return v.serve(c, server, work, listener, plain, authority)
 }
 
 // open opens the farm, or the demo farm, which is made when there is none.
@@ -81,8 +101,7 @@ func (v *serveCommand) open(c *Context) (*app.App, *sqlite.Store, error) {
 	return app.OpenFile(c, c.Farm, c.Now)
 }
 
-// loopback says whether the address is this machine's alone. An address beyond
-// it is refused unless it was asked for.
+// loopback says whether the address is this machine's alone.
 func (v *serveCommand) loopback() (bool, error) {
 	host, _, err := net.SplitHostPort(v.Listen)
 	if err != nil {
@@ -92,39 +111,58 @@ func (v *serveCommand) loopback() (bool, error) {
 	if host == "localhost" || err == nil && ip.IsLoopback() {
 		return true, nil
 	}
-	if !v.Network {
-		return false, figure.Refuse("listen", fmt.Sprintf("%s can be reached by others, and there are no passwords yet.", v.Listen), "Listen on 127.0.0.1, or add --network if everyone there may read and write the farm.")
-	}
 	return false, nil
 }
 
-func (v *serveCommand) serve(c *Context, server *web.Server, work *work) error {
-	listener, err := net.Listen("tcp", v.Listen)
-	if err != nil {
-		if errors.Is(err, syscall.EADDRINUSE) {
-			return figure.Refuse("listen", fmt.Sprintf("Something else listens on %s already, perhaps wormyard itself.", v.Listen), "Open http://"+v.Listen+", or choose another with --listen 127.0.0.1:8485.")
-		}
-		return figure.Refuse("listen", fmt.Sprintf("%s cannot be listened on: %v.", v.Listen, err), "Write it like 127.0.0.1:8484.")
+func (v *serveCommand) listen(address string) (net.Listener, error) {
+	listener, err := net.Listen("tcp", address)
+	if err == nil {
+		return listener, nil
 	}
-	s := &http.Server{Handler: server, ReadHeaderTimeout: headerTime, ReadTimeout: pageTime, WriteTimeout: pageTime, IdleTimeout: idleTime, MaxHeaderBytes: mostHeader,
-		ErrorLog: slog.NewLogLogger(slog.NewTextHandler(c.Stderr, nil), slog.LevelWarn)}
-	fmt.Fprintf(c.Stdout, "The farm is open at http://%s\nCtrl-C closes it.\n", listener.Addr())
+	if errors.Is(err, syscall.EADDRINUSE) {
+		return nil, figure.Refuse("listen", fmt.Sprintf("Something else listens on %s already, perhaps wormyard itself.", address), "Open http://"+address+", or choose another with --listen 127.0.0.1:8485.")
+	}
+	return nil, figure.Refuse("listen", fmt.Sprintf("%s cannot be listened on: %v.", address, err), "Write it like 127.0.0.1:8484.")
+}
+
+func (v *serveCommand) serve(c *Context, server *web.Server, work *work, listener, plain net.Listener, authority *localtls.Authority) error {
+	servers := []*http.Server{v.server(c, server)}
+	ended := make(chan error, 2)
+	if authority == nil {
+		fmt.Fprintf(c.Stdout, "The farm is open at http://%s\nCtrl-C closes it.\n", listener.Addr())
+		go func() { ended <- servers[0].Serve(listener) }()
+	} else {
+		servers[0].TLSConfig = authority.Config()
+		servers = append(servers, v.server(c, server.Plain()))
+		v.tell(c, server.Trust, authority)
+		go func() { ended <- servers[0].ServeTLS(listener, "", "") }()
+		go func() { ended <- servers[1].Serve(plain) }()
+	}
 	work.begin()
 	go server.Warm()
-	ended := make(chan error, 1)
-	go func() { ended <- s.Serve(listener) }()
+	var err error
+	left := len(servers)
 	select {
-	case err := <-ended:
-		return err
+	case err = <-ended:
+		left--
 	case <-c.Done():
 	}
 	stop, cancel := context.WithTimeout(context.WithoutCancel(c), endTime)
 	defer cancel()
-	err = s.Shutdown(stop)
-	if e := <-ended; !errors.Is(e, http.ErrServerClosed) {
-		err = errors.Join(err, e)
+	for _, s := range servers {
+		err = errors.Join(err, s.Shutdown(stop))
+	}
+	for range left {
+		if e := <-ended; !errors.Is(e, http.ErrServerClosed) {
+			err = errors.Join(err, e)
+		}
 	}
 	return err
+}
+
+func (v *serveCommand) server(c *Context, h http.Handler) *http.Server {
+	return &http.Server{Handler: h, ReadHeaderTimeout: headerTime, ReadTimeout: pageTime, WriteTimeout: pageTime, IdleTimeout: idleTime, MaxHeaderBytes: mostHeader,
+		ErrorLog: slog.NewLogLogger(slog.NewTextHandler(c.Stderr, nil), slog.LevelWarn)}
 }
 
 // newID makes the id of a form. Where the machine has no random numbers the

@@ -4,8 +4,10 @@ import (
 	"errors"
 	"net/http"
 	"strconv"
+	"time"
 
 	"wormyard/internal/people"
+	"wormyard/internal/web/words"
 )
 
 // DoorPage is a page about coming in: people, passwords, devices.
@@ -80,8 +82,8 @@ func deviceBox(s *Server, r *http.Request, p person, id string) DoorField {
 
 // whys are the words for what the door refuses.
 var whys = map[people.Why]string{
-	people.WrongName: "door.why.wrong", people.WrongPIN: "door.why.pin", people.PINLocked: "door.why.locked", people.Wait: "door.why.wait", people.NoName: "door.why.noname", people.LongName: "door.why.longname",
-	people.TakenName: "door.why.taken", people.ShortPassword: "door.why.short", people.LongPassword: "door.why.long", people.EasyPassword: "door.why.easy", people.Differ: "door.why.differ", people.OddPIN: "door.why.oddpin",
+	people.WrongName: "door.why.wrong", people.PINLocked: "door.why.locked", people.NoName: "door.why.noname", people.LongName: "door.why.longname",
+	people.TakenName: "door.why.taken", people.ShortPassword: "door.why.short", people.LongPassword: "door.why.long", people.EasyPassword: "door.why.easy", people.Differ: "door.why.differ",
 	people.EasyPIN: "door.why.easypin", people.NoRole: "door.why.norole", people.LastOwner: "door.why.lastowner", people.HasOwner: "door.why.hasowner", people.NoInvite: "door.why.noinvite", people.Gone: "door.why.gone",
 }
 
@@ -94,33 +96,46 @@ func refusal(err error) (*people.Refusal, error) {
 	return nil, err
 }
 
+// Whys gives the words for everything that the door refused at once.
+func Whys(c *words.Catalogue, refused *people.Refusal) []string {
+	p := person{Words: c}
+	var out []string
+	for _, x := range refused.Problems {
+		out = append(out, p.why(x, refused.After))
+	}
+	return out
+}
+
+func (p person) why(x people.Problem, after time.Duration) string {
+	switch x.Why {
+	case people.Wait:
+		return p.Say("door.why.wait", p.waiting(after))
+	case people.WrongPIN:
+		if x.N > 0 {
+			return p.Count("door.why.pin", x.N)
+		}
+		return p.Say("door.why.pin0")
+	case people.OddPIN:
+		return p.Say("door.why.oddpin", x.N, x.M)
+	case people.LongName, people.ShortPassword, people.LongPassword:
+		return p.Say(whys[x.Why], x.N)
+	case people.WrongName:
+		if x.Field == "old" {
+			return p.Say("door.why.wrongold")
+		}
+	}
+	return p.Say(whys[x.Why])
+}
+
 // complain puts a refusal on a form and gives the status to draw it with.
 func (p person) complain(w http.ResponseWriter, f *DoorForm, refused *people.Refusal) int {
 	status := http.StatusUnprocessableEntity
 	for _, x := range refused.Problems {
-		c := Complaint{}
-		switch x.Why {
-		case people.Wait:
+		if x.Why == people.Wait {
 			status = http.StatusTooManyRequests
 			w.Header().Set("Retry-After", strconv.Itoa(int(refused.After.Seconds())))
-			c.Say = p.Say("door.why.wait", p.waiting(refused.After))
-		case people.WrongPIN:
-			c.Say = p.Say("door.why.pin0")
-			if x.N > 0 {
-				c.Say = p.Count("door.why.pin", x.N)
-			}
-		case people.OddPIN:
-			c.Say = p.Say("door.why.oddpin", x.N, x.M)
-		case people.LongName, people.ShortPassword, people.LongPassword:
-			c.Say = p.Say(whys[x.Why], x.N)
-		case people.WrongName:
-			c.Say = p.Say("door.why.wrong")
-			if x.Field == "old" {
-				c.Say = p.Say("door.why.wrongold")
-			}
-		default:
-			c.Say = p.Say(whys[x.Why])
 		}
+		c := Complaint{Say: p.why(x, refused.After)}
 		for i := range f.Fields {
 			if f.Fields[i].Name == x.Field {
 				c.Anchor = f.Fields[i].ID
