@@ -10,13 +10,13 @@ import (
 	"net/http"
 	"net/http/cookiejar"
 	"net/url"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
 	"wormyard/internal/localtls"
+	"wormyard/internal/sqlite"
 )
 
 // served is the built-in server at work, with what it printed.
@@ -61,12 +61,12 @@ func served(t *testing.T, lines int, args ...string) []string {
 func TestServeToPhones(t *testing.T) {
 	dir := t.TempDir()
 	farm, folder := filepath.Join(dir, "farm.wormyard"), filepath.Join(dir, "tls")
-	told := filepath.Join(dir, "farm.csv")
-	if err := os.WriteFile(told, []byte("what,of,value\nbarn,Old,\"1 row, 1 stack, 2 high\"\n"), 0o600); err != nil {
+	store, err := sqlite.Open(farm)
+	if err != nil {
 		t.Fatal(err)
 	}
-	if code, _, said := play("", "begin", told, "--farm", farm, "--yes"); code != exitDone {
-		t.Fatal(said)
+	if err := store.Close(); err != nil {
+		t.Fatal(err)
 	}
 	if code, _, said := play("three wet gloves\n", "people", "add", "Ana", "--role", "owner", "--farm", farm); code != exitDone {
 		t.Fatal(said)
@@ -101,7 +101,7 @@ func TestServeToPhones(t *testing.T) {
 	if code, page, _ := get(http.DefaultClient, plain.String()); code != 200 || !strings.Contains(page, strings.ReplaceAll(lines[3], ":", " ")) {
 		t.Errorf("the page about trust: %d, without the fingerprint %s", code, lines[3])
 	}
-	if code, page, _ := get(http.DefaultClient, plain.String()+"/round"); code != 404 || strings.Contains(page, "Old") {
+	if code, page, _ := get(http.DefaultClient, plain.String()+"/round"); code != 404 || !strings.Contains(page, "only the page about trust") {
 		t.Errorf("the farm on plain http: %d", code)
 	}
 	_, der, head := get(http.DefaultClient, plain.String()+"/trust/authority.crt")

@@ -66,6 +66,9 @@ func (f signedFarm) sign(ctx context.Context, e *journal.Entry) []app.Problem {
 		return []app.Problem{{Say: v.words.Say("door.signinfirst.say"), Try: v.words.Say("door.signinfirst.try")}}
 	}
 	e.Who, e.Device = v.Account.Name, v.Device.Name
+	if kept, _, found := f.State().Entry(e.ID); found && kept.Who == e.Who { // sent again after the device got another name
+		e.Device = kept.Device
+	}
 	if f.owners(e) && !v.Role().May(people.Owner) {
 		return []app.Problem{{Say: v.words.Say("door.ownersonly.say"), Try: v.words.Say("door.ownersonly.try")}}
 	}
