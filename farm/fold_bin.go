@@ -3,6 +3,7 @@ package farm
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"wormyard/barn"
 	"wormyard/feedstock"
@@ -185,7 +186,7 @@ func (f *folding) stock(e *journal.Entry, b *journal.Stock) {
 		r := qty.LiveKg(f.trade.Usual.StockTypedRange)
 		put.Low, put.High = b.Kg/r, b.Kg*r
 	}
-	act := &Act{Noted: noted(e), Kind: ActStock, Stock: put, What: b.FromBin}
+	act := &Act{Noted: noted(e), Kind: ActStock, Stock: put, What: b.FromBin, Bought: b.Bought}
 	for _, name := range b.Bins {
 		f.stockOne(e, name, act)
 	}
@@ -374,7 +375,10 @@ func (f *folding) move(e *journal.Entry, b *journal.Move) {
 }
 
 func (f *folding) sighting(e *journal.Entry, b *journal.Sighting) {
-	s := Sighting{Noted: noted(e), What: b.What, Severity: b.Severity, Of: b.Place}
+	s := Sighting{Noted: noted(e), What: b.What, Signs: b.Signs, Severity: b.Severity, Of: b.Place}
+	if s.What == "" {
+		s.What = strings.Join(b.Signs, ", ")
+	}
 	if b.Bin != "" {
 		if bin := f.bin(e, b.Bin); bin != nil {
 			s.Of = "bin " + b.Bin

@@ -281,6 +281,7 @@ type Act struct {
 	On      bool             // heat
 	What    string           // turn: what was done; move: to which slot
 	Stock   Stock            // stock: per bin, negative when taken out
+	Bought  bool             // stock: from another farm
 	Layer   uint64           // identity of the layer a feeding makes, from the journal
 	Guessed string           // what had to be guessed about the amount, in words
 }
@@ -355,8 +356,9 @@ type Test struct {
 // Sighting is something seen or smelled.
 type Sighting struct {
 	Noted
-	Of       string // "bin B12", "pile chips", a place
-	What     string
+	Of       string   // "bin B12", "pile chips", a place
+	What     string   // in words; the signs when nothing else was written
+	Signs    []string // of journal.Signs
 	Severity string
 }
 

@@ -37,6 +37,7 @@ type Usual struct {
 	FirstAge        float64 `param:"first_age" unit:"day"`       // age of a bed when nobody says
 	FeedEvery       float64 `param:"feed_every" unit:"day"`      // days between feedings when nobody says
 	FeedDepth       float64 `param:"feed_depth" unit:"m"`        // depth of a feeding when nobody says
+	QuarantineDays  float64 `param:"quarantine_days" unit:"day"` // that bought worms stay apart
 }
 
 // Box gives the usual box.

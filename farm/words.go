@@ -222,7 +222,22 @@ func sentence(e *journal.Entry, u qty.System) string {
 		} else if b.Pile != "" {
 			where = "pile " + b.Pile
 		}
-		return strings.TrimSuffix(where+": "+b.What+", "+b.Severity, ", ")
+		said := b.Signs
+		if b.What != "" {
+			said = append([]string{b.What}, b.Signs...)
+		}
+		return strings.TrimSuffix(where+": "+strings.Join(said, ", ")+", "+b.Severity, ", ")
+	case *journal.TruckCheck:
+		say := "truck " + b.Truck + " looked over: "
+		switch {
+		case len(b.Wrong) == 0 && b.Fit:
+			return say + "in order"
+		case b.Fit:
+			return say + strings.Join(b.Wrong, ", ") + " not as it should be, in use"
+		case len(b.Wrong) == 0:
+			return say + "out of service"
+		}
+		return say + strings.Join(b.Wrong, ", ") + " not as it should be, out of service"
 	case *journal.Move:
 		s := b.Bin + " moved"
 		if b.From != "" {

@@ -215,12 +215,13 @@ type Count struct {
 
 // Sighting is a pest, smell, escape or mould.
 type Sighting struct {
-	Bin      string `json:"bin,omitempty"`
-	Pile     string `json:"pile,omitempty"`
-	Place    string `json:"place,omitempty"`
-	What     string `json:"what"`
-	Severity string `json:"severity,omitempty"` // slight, some, bad
-	Note     string `json:"note,omitempty"`
+	Bin      string   `json:"bin,omitempty"`
+	Pile     string   `json:"pile,omitempty"`
+	Place    string   `json:"place,omitempty"`
+	What     string   `json:"what,omitempty"`
+	Signs    []string `json:"signs,omitempty"`
+	Severity string   `json:"severity,omitempty"` // slight, some, bad
+	Note     string   `json:"note,omitempty"`
 }
 
 // Move is a bin carried from slot to slot.
@@ -347,6 +348,15 @@ type Hold struct {
 	Pile string `json:"pile,omitempty"`
 	Why  string `json:"why"`
 	Note string `json:"note,omitempty"`
+}
+
+// TruckCheck is the look over a truck before its first lift of the day.
+type TruckCheck struct {
+	Truck string   `json:"truck"`
+	Hours *float64 `json:"hours,omitempty"` // of its meter [h]
+	Wrong []string `json:"wrong,omitempty"` // parts that are not as they should be
+	Fit   bool     `json:"fit"`             // it may be used today
+	Note  string   `json:"note,omitempty"`
 }
 
 // Setting is something the farm says of itself: key "farm", "zone", "units",

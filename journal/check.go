@@ -390,6 +390,13 @@ func (c *checker) kindRules(m map[string]any) {
 		if b.WormsKg != nil && back > *b.WormsKg*1.001 {
 			c.doubt("worms_to", fmt.Sprintf("%s of worms go back to bins, and %s were got out.", c.known.Units.Mass(float64(back)), c.known.Units.Mass(float64(*b.WormsKg))), "")
 		}
+	case *TruckCheck:
+		if b.Fit && len(b.Wrong) > 0 {
+			c.doubt("fit", fmt.Sprintf("Something on truck %s is not as it should be (%s), and the truck may be used.", b.Truck, andList(b.Wrong)), "A truck that is unsafe in any way stays out of service until it is mended.")
+		}
+		if !b.Fit && len(b.Wrong) == 0 && b.Note == "" {
+			c.doubt("wrong", fmt.Sprintf("Truck %s may not be used, and nothing says why.", b.Truck), "Tick what is wrong, or write it in the note.")
+		}
 	case *Microscope:
 		if n := len(b.CoverMM); n != 0 && n != 2 {
 			c.refuse("cover_mm", fmt.Sprintf("The cover glass has %d measures.", n), "Give its width and its height, such as [22,22].")

@@ -361,11 +361,15 @@ var kinds = withNotes([]Kind{
 			bin(),
 			field(Name, "pile", "Pile", of("pile")),
 			field(Text, "place", "Place", also("where")),
-			field(Text, "what", "What was seen", required, also("seen", "pest", "note", "notes")),
+			field(Text, "what", "What was seen", help("In your own words, when no sign below says it."), also("seen", "pest", "note", "notes")),
+			field(Choices, "signs", "Signs", choices(Signs...), help("All that fit.")),
 			field(Choice, "severity", "How bad", choices("slight", "some", "bad"), also("how much")),
 		},
-		OneOf: []Group{{Keys: []string{"bin", "pile", "place"}, Many: true, What: "where it was seen"}},
-		New:   func() any { return new(Sighting) },
+		OneOf: []Group{
+			{Keys: []string{"bin", "pile", "place"}, Many: true, What: "where it was seen"},
+			{Keys: []string{"what", "signs"}, Many: true, What: "what was seen"},
+		},
+		New: func() any { return new(Sighting) },
 	},
 	{
 		Name: "move", Words: "Bin moved", Help: "The truck carries a bin from slot to slot.",
@@ -376,6 +380,17 @@ var kinds = withNotes([]Kind{
 			field(Slot, "to", "To", required, help("BARN/ROW/STACK/LEVEL, or the name of a staging spot.")),
 		},
 		New: func() any { return new(Move) },
+	},
+	{
+		Name: "truck check", Words: "Truck check", Help: "The look over a truck before its first lift of the day.",
+		Also: []string{"forklift check", "fork truck check", "truck inspection", "daily check"},
+		Fields: []Field{
+			field(Text, "truck", "Truck", required, help("Its name or number."), also("forklift", "truck no")),
+			field(Number, "hours", "Hours on its meter", unit("h"), refuse(0, 1_000_000, arithmetic), also("meter")),
+			field(Choices, "wrong", "Not as it should be", choices(TruckParts...), help("Nothing ticked: all is in order."), also("faults", "defects")),
+			field(Flag, "fit", "It may be used today", required, also("safe", "ok")),
+		},
+		New: func() any { return new(TruckCheck) },
 	},
 	{
 		Name: "harvest", Words: "Harvest", Help: "Castings come out of bins.",

@@ -62,8 +62,10 @@ type Look struct {
 // Answer is one that tells something.
 type Answer struct {
 	Is     string
-	Base   float64 // share of it among bins where something else is the matter
-	Speaks []Ratio // causes under which it comes more or less often; all others as often
+	Sign   string   // as it is ticked when a sighting is written down, empty when it is not
+	Words  []string // what people call it, in small letters; beginnings of words too
+	Base   float64  // share of it among bins where something else is the matter
+	Speaks []Ratio  // causes under which it comes more or less often; all others as often
 }
 
 // Ratio says how many times as often an answer comes under a cause.
@@ -71,6 +73,39 @@ type Ratio struct {
 	Cause    string
 	Of       Range
 	Ref, How string
+}
+
+// Signed gives what a ticked sign says.
+func (b *Book) Signed(sign string) (Message, bool) {
+	for _, l := range b.looks {
+		for _, a := range l.Answers {
+			if a.Sign == sign && sign != "" {
+				return Says(l.Key, a.Is, Seen), true
+			}
+		}
+	}
+	return Message{}, false
+}
+
+// Read gives what a few words say, such as "red mites on the lid, sour": of each
+// look the answer with the longest word that stands in them.
+func (b *Book) Read(text string) []Message {
+	text = " " + strings.ToLower(text)
+	var out []Message
+	for _, l := range b.looks {
+		is, long := "", 0
+		for _, a := range l.Answers {
+			for _, w := range a.Words {
+				if len(w) > long && strings.Contains(text, " "+w) {
+					is, long = a.Is, len(w)
+				}
+			}
+		}
+		if long > 0 {
+			out = append(out, Says(l.Key, is, Seen))
+		}
+	}
+	return out
 }
 
 // Source is who tells an answer.
@@ -93,6 +128,51 @@ type Trust struct {
 	Probe   float64 `param:"trust_reading" unit:"-"`
 	Journal float64 `param:"trust_journal" unit:"-"`
 	Twin    float64 `param:"trust_twin" unit:"-"`
+}
+
+// Limits part the answers of looks that are numbers. Values are data.
+type Limits struct {
+	ColdC     float64 `param:"cold_c" unit:"C"`          // of the warmest place: they hardly eat
+	HotC      float64 `param:"hot_c" unit:"C"`           // of the warmest place: they leave
+	Dry       float64 `param:"dry_frac_wet" unit:"-"`    // in the middle of the bed
+	Wet       float64 `param:"wet_frac_wet" unit:"-"`    // the same
+	Air       float64 `param:"air_frac" unit:"-"`        // least oxygen of any layer
+	Acid      float64 `param:"acid_ph" unit:"-"`         //
+	Alkaline  float64 `param:"alkaline_ph" unit:"-"`     //
+	Ammonia   float64 `param:"ammonia_ppm" unit:"ppm"`   // in the air of the bed
+	Salts     float64 `param:"salts_ds_m" unit:"dS/m"`   //
+	Left      float64 `param:"left_frac" unit:"-"`       // of the last feeding: most of it
+	FedDays   float64 `param:"fed_now_days" unit:"day"`  // a feeding as new as that is just now
+	LongDays  float64 `param:"fed_long_days" unit:"day"` // one as old as that long ago
+	NewDays   float64 `param:"stocked_days" unit:"day"`  // worms as new as that wander
+	LookDays  float64 `param:"look_days" unit:"day"`     // looks as old as that still count
+	ProbeDays float64 `param:"reading_days" unit:"day"`  // readings
+	TwinDays  float64 `param:"outlook_days" unit:"day"`  // what the twin computed
+}
+
+// Between gives a message about a quantity: how much of it lies under one limit
+// and over another. An empty name leaves that side out.
+func Between(look string, from Source, r Range, under float64, low string, over float64, high string) Message {
+	m := Message{Look: look, From: from, Share: map[string]float64{}}
+	if low != "" {
+		m.Share[low] = Below(under, r)
+	}
+	if high != "" {
+		m.Share[high] = 1 - Below(over, r)
+	}
+	return m
+}
+
+// Days gives a message about how long ago something was: up to one limit, and
+// beyond another where there is one.
+func Days(look string, days, upTo float64, young string, beyond float64, old string) Message {
+	switch {
+	case days <= upTo:
+		return Says(look, young, Journal)
+	case old != "" && days > beyond:
+		return Says(look, old, Journal)
+	}
+	return Message{Look: look, From: Journal}
 }
 
 func (t Trust) of(s Source) (float64, bool) {

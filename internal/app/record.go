@@ -228,6 +228,26 @@ func against(s *farm.State, e *journal.Entry) []journal.Problem {
 				}
 			}
 		}
+	case *journal.Stock:
+		if from, ok := s.Bin(b.FromBin); ok {
+			if since, until, apart := s.Apart(from, e.At); apart {
+				doubt("from_bin", fmt.Sprintf("Bin %s holds worms bought on %s and is kept apart until %s.", b.FromBin, since.In(s.Zone()).Format("2 January"), until.In(s.Zone()).Format("2 January")),
+					"Wait until then, so that pests that came along do not spread, or say yes if the bin was looked over and is clean.")
+			}
+		}
+	case *journal.Harvest:
+		for i, w := range b.WormsTo {
+			for _, name := range b.Bins {
+				from, ok := s.Bin(name)
+				if !ok || w.Bin == name {
+					continue
+				}
+				if _, until, apart := s.Apart(from, e.At); apart {
+					doubt(fmt.Sprintf("worms_to[%d].bin", i), fmt.Sprintf("Bin %s holds bought worms and is kept apart until %s; its worms go to bin %s.", name, until.In(s.Zone()).Format("2 January"), w.Bin),
+						"Put them back where they were, or say yes if the bin was looked over and is clean.")
+				}
+			}
+		}
 	case *journal.Depth:
 		deep(b.Bins, b.DepthM, "The depth of the bed")
 	case *journal.Reading:

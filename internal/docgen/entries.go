@@ -41,7 +41,7 @@ func entries(_ string, out pages) error {
 			}
 			fmt.Fprintf(&b, "Of %s, %s %s.\n\n", g.What, how, strings.Join(g.Keys, ", "))
 		}
-		out["contracts/entry/"+k.Name+".schema.json"] = contract.Schema("entry of kind "+k.Name, k.New())
+		out["contracts/entry/"+strings.ReplaceAll(k.Name, " ", "_")+".schema.json"] = contract.Schema("entry of kind "+k.Name, k.New())
 	}
 	out["entries.md"] = b.Bytes()
 	return nil

@@ -48,6 +48,8 @@ type lookEntry struct {
 type answerEntry struct {
 	Answer string       `json:"answer"`
 	Share  float64      `json:"share" doc:"where something else is the matter"`
+	Sign   string       `json:"sign" doc:"as it is ticked on a sighting"`
+	Words  []string     `json:"words" doc:"what people call it"`
 	Speaks []ratioEntry `json:"speaks"`
 }
 
@@ -58,6 +60,19 @@ type ratioEntry struct {
 	High  float64 `json:"high"`
 	Ref   string  `json:"ref"`
 	How   string  `json:"how" choice:"found,memory,assumed" doc:"how it is known that sign and cause go together"`
+}
+
+// troubleNumbers is data/diagnosis.json.
+type troubleNumbers struct {
+	Trust  trouble.Trust
+	Limits trouble.Limits
+}
+
+// TroubleLimits gives what parts the answers of looks that are numbers.
+func TroubleLimits() (trouble.Limits, error) {
+	var numbers troubleNumbers
+	err := Load("diagnosis", &numbers)
+	return numbers.Limits, err
 }
 
 var troubleBook = sync.OnceValues(readTrouble)
@@ -95,7 +110,7 @@ func readTrouble() (*trouble.Book, error) {
 	for _, l := range f.Looks {
 		x := trouble.Look{Key: l.Look, Order: l.Order, Usual: l.Usual, Needs: l.Needs, Minutes: l.Minutes, Asked: l.Asked}
 		for _, a := range l.Answers {
-			y := trouble.Answer{Is: a.Answer, Base: a.Share}
+			y := trouble.Answer{Is: a.Answer, Base: a.Share, Sign: a.Sign, Words: a.Words}
 			for _, r := range a.Speaks {
 				sourced(l.Look+", "+a.Answer, r.Ref)
 				y.Speaks = append(y.Speaks, trouble.Ratio{Cause: r.Cause, Of: trouble.Range{Low: r.Low, Best: r.Ratio, High: r.High}, Ref: r.Ref, How: r.How})
@@ -104,9 +119,9 @@ func readTrouble() (*trouble.Book, error) {
 		}
 		looks = append(looks, x)
 	}
-	var trust trouble.Trust
-	if err := errors.Join(contract.Refuse(problems), Load("trust", &trust)); err != nil {
+	var numbers troubleNumbers
+	if err := errors.Join(contract.Refuse(problems), Load("diagnosis", &numbers)); err != nil {
 		return nil, err
 	}
-	return trouble.New(causes, looks, trust)
+	return trouble.New(causes, looks, numbers.Trust)
 }

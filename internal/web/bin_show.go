@@ -190,6 +190,9 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 			page.Warnings = append(page.Warnings, sentence(d.Say)+" "+d.Try)
 		}
 	}
+	if since, until, apart := state.Apart(b, p.Now); apart {
+		page.Warnings = append(page.Warnings, p.Say("apart.say", p.Words.Short(since.In(p.Zone)), p.Words.Short(until.In(p.Zone))))
+	}
 	page.Facts = bedFacts(p, bed)
 	if look == nil {
 		page.NoTwin = p.Say("bin.notwin")
@@ -535,7 +538,11 @@ func (s *Server) binAct(w http.ResponseWriter, r *http.Request, p person) error 
 			return err
 		}
 		if got.saved != "" {
-			seeOther(w, r, withSaid(back(r, binTo(b.Name)), got.saved))
+			to := back(r, binTo(b.Name))
+			if act == "sighting" && to == binTo(b.Name) {
+				to = troubleTo(b.Name, got.saved)
+			}
+			seeOther(w, r, withSaid(to, got.saved))
 			return nil
 		}
 		return s.drawBinAct(w, r, p, state, b, kind, got.form, http.StatusUnprocessableEntity)
@@ -562,6 +569,9 @@ func (s *Server) drawBinAct(w http.ResponseWriter, r *http.Request, p person, st
 			page.Facts = likelyFacts(p, look, fed(b.Bed), "/working/bin/"+url.PathEscape(b.Name))
 		}
 		page.Facts = append(page.Facts, bedFacts(p, b.Bed)...)
+	}
+	if act := kind.Name; act == "move" || lifts(state, []string{b.Name}) {
+		page.Offer = s.truckOffer(p)
 	}
 	page.Recent = entryLines(p, recent(p, state, b.Name, 4))
 	if l, ok := s.lineOf(r.Context(), p, b.Name); ok && string(l.Act) == kind.Name {

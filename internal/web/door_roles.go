@@ -18,7 +18,7 @@ var doorRules = []doorRule{
 		staticRoute, "GET /sign-in", "POST /sign-in", "GET /switch", "POST /switch", "GET /first-owner", "POST /first-owner", "GET /join", "POST /join", "GET /trust", "GET /trust/authority.crt", "GET /sw.js", "GET /manifest.webmanifest",
 	}},
 	{"door.may.see", people.Reader, []string{
-		"/", "GET /{$}", "GET /round", "GET /round/print", "GET /round/{key}", "GET /barn", "GET /barn/{name}", "GET /bin/{name}", "GET /yard", "GET /yard/pile/{pile}", "GET /yard/batch/{batch}", "GET /mix",
+		"/", "GET /{$}", "GET /round", "GET /round/print", "GET /round/{key}", "GET /barn", "GET /barn/{name}", "GET /bin/{name}", "GET /bin/{name}/trouble", "GET /yard", "GET /yard/pile/{pile}", "GET /yard/batch/{batch}", "GET /mix",
 		"GET /journal", "GET /journal/{id}", "GET /farm", "GET /working", "GET /working/figure/{name}", "GET /working/bin/{name}", "GET /working/pile/{name}", "GET /working/batch/{name}", "GET /more", "POST /choose",
 		"GET /labels", "POST /labels", "GET /b", "POST /b", "GET /b/{name}", "GET /b/{name}/{mark}", "GET /B/{name}/{mark}", "GET /outbox", "GET /keep.json", "GET /photo/{name}",
 	}},
@@ -26,7 +26,7 @@ var doorRules = []doorRule{
 		"GET /me", "POST /me/password", "POST /me/pin", "POST /me/out", "POST /me/everywhere", "GET /again/{id}",
 	}},
 	{"door.may.write", people.Crew, []string{
-		"POST /round/make", "POST /round/{key}/answer", "GET /round/{key}/except", "POST /round/{key}/except", "GET /bin/{name}/{act}", "POST /bin/{name}/{act}", "GET /yard/receive", "POST /yard/receive",
+		"GET /truck", "POST /truck", "POST /round/make", "POST /round/{key}/answer", "GET /round/{key}/except", "POST /round/{key}/except", "GET /bin/{name}/{act}", "POST /bin/{name}/{act}", "GET /yard/receive", "POST /yard/receive",
 		"GET /yard/pile/{pile}/{act}", "POST /yard/pile/{pile}/{act}", "POST /mix", "POST /journal/{id}/strike", "POST /journal/{id}/revive", "GET /enter", "GET /enter/{kind}", "POST /enter/{kind}",
 		"POST /journal/{id}/undo", "POST /outbox", "POST /photo",
 	}},

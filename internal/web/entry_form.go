@@ -36,7 +36,7 @@ type slip struct {
 // layouts say which fields of a kind stand open on the form.
 var layouts = map[string][]string{
 	"feed": {"bins", "batch", "depth_m"}, "water": {"bins", "kg"}, "look": {"bins", "squeeze", "feed_left", "worms", "where", "smell"},
-	"reading": {"bin", "temp_c", "depth_m", "water_frac_wet"}, "depth": {"bins", "depth_m"}, "sighting": {"bin", "what", "severity"},
+	"reading": {"bin", "temp_c", "depth_m", "water_frac_wet"}, "depth": {"bins", "depth_m"}, "sighting": {"bin", "signs", "what", "severity"},
 	"cover": {"bins", "cover"}, "receive": {"pile", "material", "volume_m3", "declared"}, "tend": {"pile", "act", "temp_c", "water_kg"},
 	"assay": {"subject", "analyte", "value", "unit"}, "harvest": {"bins", "how", "mass_kg_wet", "volume_m3", "lot", "ends_bed"},
 	"stock": {"bins", "kg", "from_bin", "bought"}, "bed": {"bins", "batch", "material", "depth_m"}, "move": {"bin", "to"}, "weigh": {"bin", "mass_kg"},

@@ -306,5 +306,8 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request, p person) error {
 	page := EntryPage{Frame: s.frame(r, p, kind.Words, "more"), BackTo: "/enter", BackName: p.Say("enter.title"), Heading: kind.Words, Under: kind.Help}
 	lines, _ := s.Farm.State().Search(farm.Search{Kind: name, From: p.Now.Add(-lately), Limit: 6}, p.Units)
 	page.Recent = entryLines(p, lines)
+	if name == "move" {
+		page.Offer = s.truckOffer(p)
+	}
 	return s.entryForm(w, r, p, sh, page)
 }

@@ -19,6 +19,7 @@ type EntryPage struct {
 	Section                          *SectionShown
 	Facts                            []Fact
 	Recent                           []EntryLine
+	Offer                            *Link // what to do before
 }
 
 // exceptSheet lays out the form that answers a line in another way than "done".

@@ -21,6 +21,7 @@ type RoundPage struct {
 	Frame
 	Heading, Under string
 	Warnings       []string
+	Offer          *Link // what to do before the first lift
 	Job            *JobShown
 	Age, Fault     string
 	At             string
@@ -178,6 +179,11 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 	}
 	if len(list.Lines) == 0 {
 		page.Empty = p.Say("round.nothing")
+	}
+	for _, l := range list.Lines {
+		if page.Offer == nil && lifts(s.Farm.State(), binsIn(l)) {
+			page.Offer = s.truckOffer(p)
+		}
 	}
 	done := s.doneSince(list)
 	page.Done = entryLines(p, done[:min(len(done), 12)])

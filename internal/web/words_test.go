@@ -15,7 +15,9 @@ import (
 
 	"golang.org/x/net/html"
 
+	"wormyard/internal/source"
 	"wormyard/internal/web/words"
+	"wormyard/journal"
 	"wormyard/round"
 )
 
@@ -45,8 +47,51 @@ func builtKeys() map[string][]string {
 		"barn.view.": {"all", "needs", "warmth", "list"}, "start.": {"barns", "barns.say", "bins", "bins.say", "beds", "beds.say", "excepts", "excepts.say", "piles", "piles.say", "mixes", "mixes.say", "site", "site.say"},
 		"start.f.": startNames, "start.barns.": barnNames, "start.piles.": pileNames, "start.mixes.": {"name", "purpose", "parts"}, "care.": {"truck", "harvest", "dust", "pile", "receive", "lift", "manure"},
 		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "round.": {},
-		"label.paper.": {"letter", "a4", "4x6"},
+		"label.paper.":   {"letter", "a4", "4x6"},
+		"trouble.cause.": troubleKeys("cause"), "trouble.why.": troubleKeys("cause"), "trouble.look.": troubleKeys("look"), "trouble.is.": troubleKeys("is"), "trouble.do.": troubleKeys("do"), "trouble.not.": troubleKeys("not"), "trouble.care.": troubleKeys("care"), "trouble.need.": troubleKeys("need"),
+		"trouble.from.": {"seen", "look", "reading", "journal", "twin"}, "truck.": {"off", "on"}, "truck.part.": truckKeys(),
 	}
+}
+
+// troubleKeys gives the endings of the words of a diagnosis, from its data.
+func troubleKeys(of string) []string {
+	book, err := source.Trouble()
+	if err != nil {
+		panic(err)
+	}
+	var out []string
+	add := func(what, key string) {
+		if what == of && key != "" && !slices.Contains(out, key) {
+			out = append(out, key)
+		}
+	}
+	for _, c := range book.Causes() {
+		add("cause", c.Key)
+		for _, d := range c.Do {
+			add("do", d.Key)
+		}
+		for _, n := range c.Not {
+			add("not", n)
+		}
+		for _, n := range c.Care {
+			add("care", n)
+		}
+	}
+	for _, l := range book.Looks() {
+		add("look", l.Key)
+		add("need", l.Needs)
+		for _, is := range l.Is() {
+			add("is", l.Key+"."+strings.ReplaceAll(is, " ", ""))
+		}
+	}
+	return out
+}
+
+func truckKeys() (out []string) {
+	for _, part := range journal.TruckParts {
+		out = append(out, strings.ReplaceAll(part, " ", ""))
+	}
+	return out
 }
 
 // optional are keys that are looked up and may be missing.

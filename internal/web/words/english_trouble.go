@@ -1,4 +1,91 @@
 package words
 
-// englishTrouble is what is said when something is amiss in a bin.
-var englishTrouble = map[string]string{}
+// englishTrouble is what is said when something is amiss in a bin, of bought
+// worms kept apart, and of the truck before its first lift.
+var englishTrouble = map[string]string{
+	"trouble.title": "What is the matter in %s", "trouble.began": "Written down %s: %s.", "trouble.without": "By what is known of the bin today.",
+	"trouble.causes": "Most likely", "trouble.chance": "%s, somewhere between %s and %s", "trouble.many": "more than 9 in 10", "trouble.few": "less than 1 in 20",
+	"trouble.rest": "Nothing here is certain: there may be two causes at once, or one that is not on the list.",
+	"trouble.do":   "What to do", "trouble.not": "What to leave", "trouble.write": "Write it down",
+	"trouble.next": "Look at this next", "trouble.nextsay": "It parts the likeliest causes best. Tap what you find.", "trouble.or": "Or one of these", "trouble.puts": "%s: then %s comes first",
+	"trouble.found": "Found just now: %s.", "trouble.keep": "Write down what you found", "trouble.anew": "Begin anew", "trouble.item": "%s: %s",
+	"trouble.working": "How it comes to this", "trouble.workingsay": "Chances before anything is known, times what each sign says. Above 1 speaks for the cause, under 1 against it. The sizes are our judgement of common practice, with a range; the sources tell that sign and cause go together.",
+	"trouble.sign": "Sign", "trouble.told": "What was found", "trouble.before": "Before anything is known", "trouble.times": "%s times (%s to %s)", "trouble.share": "%s (%s)", "trouble.sources": "Sources: %s.",
+	"trouble.twin": "The twin's part was computed %s.", "trouble.notwin": "The twin had no part in it.",
+
+	"trouble.from.seen": "seen", "trouble.from.look": "a look", "trouble.from.reading": "a reading", "trouble.from.journal": "the journal", "trouble.from.twin": "the twin",
+	"trouble.need.thermometer": "with a thermometer", "trouble.need.oxygen": "with an oxygen meter", "trouble.need.ph": "with a pH strip", "trouble.need.strip": "with an ammonia strip", "trouble.need.meter": "with a salt meter",
+
+	"trouble.cause.no_air": "The bed has no air", "trouble.why.no_air": "Too wet, packed or fed too thick, so that it rots instead of being eaten.",
+	"trouble.cause.overfed": "More feed than they eat, turning sour", "trouble.why.overfed": "What lies too long ferments; mites, springtails and pot worms live on it.",
+	"trouble.cause.open_feed": "Feed lies open", "trouble.why.open_feed": "Flies and gnats lay in feed that is not covered.",
+	"trouble.cause.dry": "The bed is too dry", "trouble.why.dry": "Worms go down, and ants move in where it is dry and sweet.",
+	"trouble.cause.heat": "The feed is heating", "trouble.why.heat": "A thick layer of fresh feed heats, and the worms flee to the edges.",
+	"trouble.cause.ammonia": "Ammonia from fresh manure", "trouble.why.ammonia": "Poultry litter or manure rich in urine, with too little carbon beside it.",
+	"trouble.cause.cold": "The bed is too cold", "trouble.why.cold": "Under about 46 to 50 °F (8 to 10 °C) they hardly eat and stay deep.",
+	"trouble.cause.protein": "Too much protein or grain", "trouble.why.protein": "The worms swell and look beaded like a string of pearls, in a sour bed.",
+	"trouble.cause.salts": "Too much salt", "trouble.why.salts": "Manure with urine, sea-weed or food waste may carry more salt than worms bear.",
+	"trouble.cause.meal": "Grain mites from meal", "trouble.why.meal": "Meal and flour in warm, damp air feed mites as fine as dust.",
+	"trouble.cause.hunters": "Something eats the worms", "trouble.why.hunters": "Centipedes and larvae of beetles within, moles, mice and birds from outside.",
+	"trouble.cause.flatworm": "Flatworms that eat worms", "trouble.why.flatworm": "They come with soil, plants and bought worms, and every piece of one lives on.",
+	"trouble.cause.poison": "Something in the feed harms them", "trouble.why.poison": "Dewormer, insecticide, treated wood or a preservative in the last feed.",
+	"trouble.cause.strangers": "New worms have not settled", "trouble.why.strangers": "Worms wander for the first nights in a new bed.",
+	"trouble.cause.else": "Something else, or nothing at all", "trouble.why.else": "What was found fits no cause on the list much better than chance.",
+
+	"trouble.look.smell": "Smell a handful from under the feed", "trouble.is.smell.earth": "earth", "trouble.is.smell.sour": "sour", "trouble.is.smell.ammonia": "ammonia", "trouble.is.smell.rotten": "rotten",
+	"trouble.look.warmth": "Take the temperature in the feed", "trouble.is.warmth.middling": "in between", "trouble.is.warmth.cold": "under 46 °F (8 °C)", "trouble.is.warmth.hot": "over 86 °F (30 °C)",
+	"trouble.look.wetness": "Squeeze a handful from the middle", "trouble.is.wetness.moist": "a few drops", "trouble.is.wetness.dry": "dry", "trouble.is.wetness.wet": "runs",
+	"trouble.look.air": "Read the oxygen in the middle", "trouble.is.air.enough": "over 5 %", "trouble.is.air.short": "under 5 %",
+	"trouble.look.acid": "Test how sour the bed is", "trouble.is.acid.nearneutral": "pH 5.5 to 8.5", "trouble.is.acid.acid": "pH under 5.5", "trouble.is.acid.alkaline": "pH over 8.5",
+	"trouble.look.ammonia_air": "Hold an ammonia strip over the opened bed", "trouble.is.ammonia_air.little": "under 5 ppm", "trouble.is.ammonia_air.much": "over 5 ppm",
+	"trouble.look.salt": "Read the salts of the bed", "trouble.is.salt.low": "under 5 dS/m", "trouble.is.salt.high": "over 5 dS/m",
+	"trouble.look.where": "See where the worms are", "trouble.is.where.spread": "spread", "trouble.is.where.lid": "on the lid", "trouble.is.where.sides": "at the sides", "trouble.is.where.deep": "deep down",
+	"trouble.look.many": "See how many there are", "trouble.is.many.usual": "as ever", "trouble.is.many.few": "few",
+	"trouble.look.bodies": "Look closely at some worms", "trouble.is.bodies.whole": "whole and lively", "trouble.is.bodies.beaded": "beaded or swollen", "trouble.is.bodies.bitten": "bitten or dissolving", "trouble.is.bodies.limp": "limp or dead",
+	"trouble.look.mites": "Look for mites on the feed and the worms", "trouble.is.mites.nomites": "none", "trouble.is.mites.palemites": "white or brown", "trouble.is.mites.redmites": "red", "trouble.is.mites.mitedust": "like dust that moves",
+	"trouble.look.flies": "Look for flies under the lid", "trouble.is.flies.noflies": "none", "trouble.is.flies.fruitflies": "fruit flies", "trouble.is.flies.gnats": "gnats",
+	"trouble.look.crawlers": "Look for small things that crawl or jump", "trouble.is.crawlers.none": "none", "trouble.is.crawlers.springtails": "springtails", "trouble.is.crawlers.potworms": "white thread worms", "trouble.is.crawlers.ants": "ants",
+	"trouble.look.eaters": "Look for what eats worms, under boards and in runs", "trouble.is.eaters.none": "none", "trouble.is.eaters.hunters": "centipedes, larvae, runs", "trouble.is.eaters.ribbon": "a flat slimy ribbon",
+	"trouble.look.mould": "Look for mould", "trouble.is.mould.none": "none", "trouble.is.mould.some": "some",
+	"trouble.look.left": "See how much of the last feed is left", "trouble.is.left.eaten": "gone or some", "trouble.is.left.most": "most",
+	"trouble.look.top": "See what lies on top", "trouble.is.top.covered": "feed under bedding", "trouble.is.top.open": "feed lies open", "trouble.is.top.meal": "meal or grain", "trouble.is.top.strongmanure": "fresh strong manure",
+	"trouble.look.fed": "When it was fed", "trouble.is.fed.inthelastweeks": "in the last weeks", "trouble.is.fed.justnow": "in the last three days", "trouble.is.fed.longago": "more than three weeks ago",
+	"trouble.look.stocked": "When worms were put in", "trouble.is.stocked.longago": "long ago", "trouble.is.stocked.daysago": "in the last days",
+
+	"trouble.do.stop_feed": "Give no feed until what lies there is eaten.", "trouble.do.lift_sour": "Lift off the sour feed and spread it on the yard pile.", "trouble.do.loosen": "Loosen the top few inches by hand, and leave the deep bed alone.",
+	"trouble.do.dry_paper": "Lay an inch of dry shredded paper or cardboard on top.", "trouble.do.drain": "See that the drain holes are open and nothing stands in the bottom.", "trouble.do.look_again": "Look again in two days.",
+	"trouble.do.lime": "Dust ground limestone (calcium carbonate) over it, a cup to a bin.", "trouble.do.bait": "Lay wet newspaper or a melon rind on top at night and lift it off with the mites each morning.",
+	"trouble.do.bury": "Pull the feed under the bedding.", "trouble.do.dry_cover": "Cover it with an inch or two of dry bedding and the cloth.", "trouble.do.trap": "Hang traps with vinegar at the bin, and yellow sticky cards for gnats.", "trouble.do.freeze": "Freeze or heat food waste before it is fed.",
+	"trouble.do.water_slow": "Water slowly, a gallon at a time, until a squeeze gives a few drops.", "trouble.do.cover_keep": "Keep it covered.",
+	"trouble.do.half_off": "Take half of the last feed off, all of it if it is still hot.", "trouble.do.open_lid": "Take the cover off and let air over it.", "trouble.do.wet_paths": "Wet the edges, so that worms have a cool place.", "trouble.do.thin_next": "Feed less than two inches next time.", "trouble.do.read_again": "Read the temperature tonight and tomorrow.",
+	"trouble.do.take_off": "Take all of the last feed off.", "trouble.do.air_out": "Open the bin and the doors and let it air.", "trouble.do.add_carbon": "Mix the feed with as much shredded cardboard or leaves before it comes back.", "trouble.do.age_feed": "Let the manure age two to six weeks first.",
+	"trouble.do.warm_wrap": "Wrap the sides and lay a thick cover.", "trouble.do.warm_place": "Move it to a warmer place.", "trouble.do.thick_feed": "Feed a little thicker on one side: it warms that side.", "trouble.do.warm_water": "Water with warm water, no hotter than a hand likes.",
+	"trouble.do.split_out": "Put worms that are still well into another bed.", "trouble.do.test_salts": "Test the salts of the bed and of the feed.", "trouble.do.leach": "Rinse it with clean water if the bottom drains well.", "trouble.do.blend_down": "Blend that feed with bedding from now on.",
+	"trouble.do.stop_meal": "Stop meal and grain.", "trouble.do.dry_top": "Let the top dry under a cloth.", "trouble.do.lift_top": "Lift the top inch off, with the mites.",
+	"trouble.do.pick_out": "Pick them out, with a glove.", "trouble.do.mesh": "Close runs and holes with fine wire mesh.", "trouble.do.count_worms": "Count the worms of a sample, to know what is left.",
+	"trouble.do.pick_flat": "Pick every one into a jar of salt, with a glove.", "trouble.do.salt_outside": "Salt only in the jar and on the floor, never in the bed.", "trouble.do.keep_apart": "Use other tools for this bin, and give nothing of it to others.",
+	"trouble.do.fifty_worms": "Put fifty worms into a bucket of the feed for three days, and fifty into one you trust.", "trouble.do.ask_source": "Ask the giver what the animals or the wood were treated with, and when.", "trouble.do.hold_pile": "Hold the pile it came from.",
+	"trouble.do.light_on": "Leave a light on over the bin for some nights.", "trouble.do.wait_days": "Wait five days before the first full feeding.", "trouble.do.ask_someone": "Show it to somebody with more beds behind them.",
+
+	"trouble.not.more_water": "No more water.", "trouble.not.press": "Do not press it down.", "trouble.not.close_lid": "Do not close it tight.", "trouble.not.feed_on_top": "No new feed over sour feed.", "trouble.not.quick_lime": "No quick or hydrated lime: it burns skin, eyes and worms.",
+	"trouble.not.spray": "No insecticide, on the bed or near it.", "trouble.not.leave_open": "Do not leave it open.", "trouble.not.flood": "Do not pour it all at once: it runs past and leaves dry pockets.", "trouble.not.feed_dry": "No dry feed.", "trouble.not.more_feed": "No more feed.",
+	"trouble.not.bury_deep": "Do not dig the hot feed in.", "trouble.not.lime_ammonia": "No lime: it drives out more ammonia.", "trouble.not.more_manure": "No more of that manure.", "trouble.not.lean_over": "Do not lean over the opened bin.",
+	"trouble.not.dig": "Do not dig in it.", "trouble.not.cold_water": "No cold water.", "trouble.not.grain": "No grain, meal, beans or meat.", "trouble.not.sit_wet": "Do not let the rinsing water stand in it.",
+	"trouble.not.cut_up": "Do not cut them up: each piece lives on.", "trouble.not.move_bed": "Do not move anything of this bed to another.", "trouble.not.feed_same": "Nothing more from that pile.", "trouble.not.feed_more": "No feed to lure them down.", "trouble.not.many_changes": "Do not change many things at once.",
+
+	"trouble.care.foul_air": "Rotten smell can be hydrogen sulfide, which dulls the nose. Open the doors first, and leave if your head aches or your eyes sting.",
+	"trouble.care.ammonia":  "Ammonia burns eyes and lungs. Open the doors, stand upwind, and leave if your eyes sting; 25 ppm is the limit for a day's work, 35 for a quarter of an hour.",
+	"trouble.care.hot":      "Hot feed steams and may be dusty: glove, mask, face away.", "trouble.care.gloves": "Wear gloves; their slime irritates the skin.",
+
+	"apart.say": "Bought worms went into this bed on %s. Keep it apart until %s: its own tools, nothing of it to other bins, a look every week.",
+
+	"truck.first": "Nobody looked over a truck today. Do it before the first lift.", "truck.out": "Truck %s is out of service since %s.", "truck.open": "Look over the truck", "truck.title": "Before the first lift: look over the truck",
+	"truck.how": "Walk round it with the key off, then try it running. Tick only what is not as it should be. A truck that is unsafe in any way stays where it is until it is mended.",
+	"truck.off": "Key off", "truck.on": "Running", "truck.asked": "%s Asked for by 29 CFR 1910.178 %s.", "truck.practice": "%s Common practice.",
+	"truck.rule": "29 CFR 1910.178(q)(7) asks for a look before use and at least once a day, after each shift where trucks run round the clock; it names no list. It leaves out farm vehicles; a local adviser knows whether it binds you. Do it anyway.",
+
+	"truck.part.capacityplate": "Capacity plate and markings: there, and you can read them.", "truck.part.attachment": "Attachment: fast, and the plate counts it in.", "truck.part.leaks": "Leaks: no fuel, oil or coolant on the floor or the hoses.", "truck.part.tires": "Tires: no cuts or lost pieces, nuts tight, air as marked.",
+	"truck.part.forks": "Forks: no cracks or bends, pins in place, tips alike.", "truck.part.mastandchains": "Mast and chains: no broken links, even on both sides, greased. Look, keep hands out.", "truck.part.overheadguard": "Overhead guard: fast, no cracks.", "truck.part.loadbackrest": "Load backrest: fast, not bent.", "truck.part.seatandbelt": "Seat and belt: seat fast, belt locks and lets go.",
+	"truck.part.batteryorfuel": "Battery or fuel: cables and plugs whole, caps on, gas bottle strapped, hose sound.", "truck.part.oilanddirt": "Oil and dirt: clean enough that nothing can catch fire or slip.",
+	"truck.part.brakes": "Brakes: stop it straight and at once.", "truck.part.parkingbrake": "Parking brake: holds it on the ramp.", "truck.part.steering": "Steering: no play, no noise.", "truck.part.liftandtilt": "Lift and tilt: go all the way, smoothly, and stay up.", "truck.part.horn": "Horn: heard across the barn.", "truck.part.lightsandalarm": "Lights and alarm: work.", "truck.part.exhaust": "Exhaust: no smoke or smell in the barn; a carbon monoxide meter hangs there.",
+}
