@@ -698,7 +698,7 @@ func TestDoorPagesAreDrawn(t *testing.T) {
 		check(path, ana.get(path))
 	}
 	n := check("a link", ana.post("/people/invite", "name=Di", "role=crew"))
-	if link := textOf(n, "#link .link"); !strings.HasPrefix(link, "https://192.168.1.20:8484/join?t=") || len(all(n, "figure.code svg path")) != 2 || textOf(n, "#trust .link") != "http://192.168.1.20:8485" {
+	if link := textOf(n, "#link .link"); !strings.HasPrefix(link, "https://192.168.1.20:8484/join?t=") || len(all(n, "figure.doorcode svg path")) != 2 || textOf(n, "#trust .link") != "http://192.168.1.20:8485" {
 		t.Errorf("the link is %q", link)
 	}
 	check("out", b.get("/sign-in"))
