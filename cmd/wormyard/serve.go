@@ -59,7 +59,7 @@ func (v *serveCommand) Run(c *Context) error {
 	if err := v.mayListen(c, door, loopback); err != nil {
 		return err
 	}
-	listener, err := v.listen(v.Listen)
+	listener, err := v.listen("listen", v.Listen)
 	if err != nil {
 		return err
 	}
@@ -114,15 +114,15 @@ func (v *serveCommand) loopback() (bool, error) {
 	return false, nil
 }
 
-func (v *serveCommand) listen(address string) (net.Listener, error) {
+func (v *serveCommand) listen(flag, address string) (net.Listener, error) {
 	listener, err := net.Listen("tcp", address)
 	if err == nil {
 		return listener, nil
 	}
 	if errors.Is(err, syscall.EADDRINUSE) {
-		return nil, figure.Refuse("listen", fmt.Sprintf("Something else listens on %s already, perhaps wormyard itself.", address), "Open http://"+address+", or choose another with --listen 127.0.0.1:8485.")
+		return nil, figure.Refuse(flag, fmt.Sprintf("Something else listens on %s already, perhaps wormyard itself.", address), "Open it in a browser, or choose another with --"+flag+" 127.0.0.1:8495.")
 	}
-	return nil, figure.Refuse("listen", fmt.Sprintf("%s cannot be listened on: %v.", address, err), "Write it like 127.0.0.1:8484.")
+	return nil, figure.Refuse(flag, fmt.Sprintf("%s cannot be listened on: %v.", address, err), "Write it like 127.0.0.1:8484.")
 }
 
 func (v *serveCommand) serve(c *Context, server *web.Server, work *work, listener, plain net.Listener, authority *localtls.Authority) error {

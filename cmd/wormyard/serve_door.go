@@ -70,6 +70,11 @@ func (v *serveCommand) plainDoor(a *localtls.Authority, listener net.Listener) (
 	if a == nil {
 		return nil, nil, nil
 	}
+	if host, _, err := net.SplitHostPort(v.Listen); err == nil {
+		if ip, err := netip.ParseAddr(host); err == nil && !ip.IsUnspecified() && !a.Vouches(ip) {
+			return nil, nil, figure.Refuse("listen", fmt.Sprintf("%s is an address of the open internet, and a certificate of this machine's own is for private networks only.", v.Listen), "Listen on an address of the barn's network, such as 192.168.1.20:8484, or on 0.0.0.0:8484.")
+		}
+	}
 	at := v.Trust
 	if at == "" {
 		host, _, _ := net.SplitHostPort(v.Listen)
@@ -79,7 +84,7 @@ func (v *serveCommand) plainDoor(a *localtls.Authority, listener net.Listener) (
 		}
 		at = net.JoinHostPort(host, strconv.Itoa(port))
 	}
-	plain, err := v.listen(at)
+	plain, err := v.listen("trust", at)
 	if err != nil {
 		return nil, nil, err
 	}

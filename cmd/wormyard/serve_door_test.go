@@ -7,6 +7,7 @@ import (
 	"crypto/tls"
 	"crypto/x509"
 	"io"
+	"net"
 	"net/http"
 	"net/http/cookiejar"
 	"net/url"
@@ -135,6 +136,26 @@ func TestServeToPhones(t *testing.T) {
 	}
 	if code, out, _ := play("", "people", "list", "--farm", farm); code != exitDone || !strings.Contains(out, "on Barn phone") {
 		t.Errorf("%d %s", code, out)
+	}
+}
+
+// What cannot be listened on is told with the flag that mends it.
+func TestServeTellsWhichAddress(t *testing.T) {
+	busy, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer busy.Close()
+	dir := t.TempDir()
+	for want, args := range map[string][]string{
+		"--listen 127":   {"--listen", busy.Addr().String()},
+		"--trust 127":    {"--listen", "127.0.0.1:0", "--tls", "local", "--trust", busy.Addr().String()},
+		"not an address": {"--listen", "nowhere"},
+	} {
+		code, _, said := play("", append([]string{"serve", "--farm", filepath.Join(dir, "farm"), "--tls-folder", filepath.Join(dir, "tls")}, args...)...)
+		if code != exitRefused || !strings.Contains(said, want) {
+			t.Errorf("%v ended with %d: %s", args, code, said)
+		}
 	}
 }
 

@@ -395,6 +395,11 @@ func Fingerprint(der []byte) string {
 	return strings.Join(pairs, ":")
 }
 
+// Vouches says whether the authority may vouch for an address.
+func (a *Authority) Vouches(ip netip.Addr) bool {
+	return len(a.allowed(Here{Addresses: []netip.Addr{ip.Unmap()}}).Addresses) == 1
+}
+
 // Reached gives the names and addresses that the certificate holds now, those
 // first that another device in the barn would use.
 func (a *Authority) Reached() []string {

@@ -72,6 +72,11 @@ func TestAPhoneThatTrustsComesIn(t *testing.T) {
 	if accepts(a, leaf.Leaf, "192.168.1.21", b.now) == nil {
 		t.Error("any address will do")
 	}
+	for ip, may := range map[string]bool{"192.168.7.7": true, "fd00::1": true, "::ffff:10.0.0.1": true, "203.0.113.9": false, "2001:db8::1": false} {
+		if a.Vouches(netip.MustParseAddr(ip)) != may {
+			t.Errorf("%s: %v", ip, !may)
+		}
+	}
 	c := a.cert
 	if !c.IsCA || !c.MaxPathLenZero || c.MaxPathLen != 0 || c.PublicKey.(*ecdsa.PublicKey).Curve != elliptic.P256() || !c.PermittedDNSDomainsCritical || c.KeyUsage&x509.KeyUsageCertSign == 0 {
 		t.Errorf("%+v", c)

@@ -27,10 +27,10 @@ type yard struct {
 	worked *int
 	path   string
 	ctx    context.Context
-	t      *testing.T
+	t      testing.TB
 }
 
-func newYard(t *testing.T) *yard {
+func newYard(t testing.TB) *yard {
 	t.Helper()
 	y := &yard{now: time.Date(2026, 3, 3, 15, 0, 0, 0, time.UTC), path: filepath.Join(t.TempDir(), "farm"), ctx: context.Background(), t: t}
 	s, err := sqlite.Open(y.path)
@@ -44,7 +44,7 @@ func newYard(t *testing.T) *yard {
 }
 
 // owned is a yard with the owner Ana signed in on her desk.
-func owned(t *testing.T) (*yard, people.Entered) {
+func owned(t testing.TB) (*yard, people.Entered) {
 	t.Helper()
 	y := newYard(t)
 	in, err := y.FirstOwner(y.ctx, " Ana ", good, good, people.Visit{Name: "Desk"})
@@ -538,6 +538,16 @@ func TestNoSecretLiesInTheFile(t *testing.T) {
 			if bytes.Contains(data, []byte(secret)) {
 				t.Errorf("the %s stands in the file", what)
 			}
+		}
+	}
+}
+
+// What each page pays for asking who it is.
+func BenchmarkWho(b *testing.B) {
+	y, in := owned(b)
+	for b.Loop() {
+		if _, ok, err := y.Who(y.ctx, in.Session); !ok || err != nil {
+			b.Fatal(ok, err)
 		}
 	}
 }
