@@ -361,7 +361,7 @@ var kinds = withNotes([]Kind{
 			bin(),
 			field(Name, "pile", "Pile", of("pile")),
 			field(Text, "place", "Place", also("where")),
-			field(Text, "what", "What was seen", help("In your own words, when no sign below says it."), also("seen", "pest", "note", "notes")),
+			field(Text, "what", "What was seen", help("In your own words, when no sign says it."), also("seen", "pest", "note", "notes")),
 			field(Choices, "signs", "Signs", choices(Signs...), help("All that fit.")),
 			field(Choice, "severity", "How bad", choices("slight", "some", "bad"), also("how much")),
 		},

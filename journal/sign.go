@@ -5,7 +5,7 @@ package journal
 var Signs = []string{
 	"sour smell", "ammonia smell", "rotten smell", "bed cold", "bed hot", "bed dry", "bed wet",
 	"worms on the lid", "worms at the sides", "worms deep", "few worms", "worms beaded", "worms bitten", "worms limp",
-	"pale mites", "red mites", "mite dust", "fruit flies", "gnats", "springtails", "pot worms", "ants", "hunters", "flatworm", "mould",
+	"pale mites", "red mites", "mite dust", "fruit flies", "gnats", "springtails", "pot worms", "ants", "centipedes or moles", "flatworm", "mould",
 	"feed not eaten", "feed open", "meal or grain on top", "fresh manure",
 }
 

@@ -74,6 +74,32 @@ func Address(base, bin, mark string) string {
 	return base + "/b/" + tail
 }
 
+// Short gives six letters that stand for a text, such as the key of a line of
+// the round: two of a hundred have the same once in 100,000.
+func Short(text string) string {
+	sum := sha256.Sum256([]byte("short " + text))
+	n := binary.BigEndian.Uint64(sum[:8])
+	out := make([]byte, 6)
+	for i := range out {
+		out[i] = letters[n%uint64(len(letters))]
+		n /= uint64(len(letters))
+	}
+	return string(out)
+}
+
+// Loud gives an address in capitals where they mean the same: the name of the
+// machine alone, and a path of ours that is served in capitals too. Else the
+// address as it is.
+func Loud(base, path string) string {
+	base = strings.TrimRight(base, "/")
+	if u, err := url.Parse(base); err == nil && u.Path == "" {
+		if loud := strings.ToUpper(base + path); plain(loud) {
+			return loud
+		}
+	}
+	return base + path
+}
+
 // plain says whether a text has only the 45 characters of the code's
 // alphanumeric mode (ISO/IEC 18004, table of that mode).
 func plain(s string) bool {

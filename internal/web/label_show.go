@@ -260,11 +260,26 @@ type CodeShown struct {
 }
 
 // lineCode gives the code that opens a line of the round on a phone.
-func (s *Server) lineCode(r *http.Request, p person, to string) *CodeShown {
-	address := s.base(r) + to
+func (s *Server) lineCode(r *http.Request, p person, key string) *CodeShown {
+	address := label.Loud(s.base(r), "/r/"+label.Short(key))
 	c, err := label.Encode(address)
 	if err != nil {
 		return nil // a name too long for a code; the line stands without one
 	}
 	return &CodeShown{Side: c.Side(), Path: c.Path(), Alt: p.Say("print.code", address)}
+}
+
+// lineOpen opens the line of today's round that a code on the sheet names.
+func (s *Server) lineOpen(w http.ResponseWriter, r *http.Request, p person) error {
+	list, _, err := s.list(r.Context(), p)
+	if err != nil {
+		return err
+	}
+	for _, l := range list.Lines {
+		if label.Short(l.Key) == strings.ToUpper(r.PathValue("short")) {
+			seeOther(w, r, lineTo(l, ""))
+			return nil
+		}
+	}
+	return missing{p.Say("round.noline")}
 }

@@ -120,3 +120,26 @@ func TestWhichBin(t *testing.T) {
 		}
 	}
 }
+
+// The code beside a line of the sheet opens that line, in capitals too.
+func TestCodesOfTheSheet(t *testing.T) {
+	s, _, d := sample(t)
+	key := lineKey(t, d, "feed", "")
+	for _, path := range []string{"/R/", "/r/"} {
+		w := get(t, s, path+label.Short(key))
+		if to, _ := url.PathUnescape(w.Header().Get("Location")); w.Code != 303 || to != "/round/"+key {
+			t.Errorf("%s: %d to %s", path, w.Code, to)
+		}
+	}
+	if w := get(t, s, "/R/222222"); w.Code != 404 {
+		t.Errorf("a line that is not on the list: %d", w.Code)
+	}
+	n := doc(t, get(t, s, "/round/print"))
+	c, err := label.Encode(label.Loud("http://example.com", "/r/"+label.Short(key)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(all(n, ".sheet-line svg.code path[d='"+c.Path()+"']")) != 1 {
+		t.Error("the sheet does not have the code of the line")
+	}
+}

@@ -78,7 +78,7 @@ func everyPage(t testing.TB, d *desk) map[string]string {
 		"/bin/B10/feed": "form input[name=batch]", "/bin/B10/water": "input[name=kg]", "/bin/B10/look": "input[name=squeeze]", "/bin/B10/reading": "input[name=temp_c]", "/bin/B10/depth": "input[name=depth_m]", "/bin/B10/sighting": "input[name=what]",
 		"/yard": ".heap svg", "/yard/pile/solids%207": ".opened dl", "/yard/batch/41": ".opened dl", "/yard/receive": "input[name=material]", "/yard/pile/rabbit%203/tend": "input[name=act]",
 		"/mix": "select[name=pile]", "/mix?from=41": "select[name=pile] option[selected]", "/journal": ".entries li", "/journal?q=mites": ".entries li", "/enter": ".things a", "/enter/harvest": "input[name=bins]", "/enter/site": "input[name=low_c]",
-		"/bin/B20/trouble": ".cause .do-list li", "/bin/B20/trouble?is=smell:sour&is=mites:red+mites": "form[action='/bin/B20/look'] input[name=smell]", "/truck": "input[name=wrong]",
+		"/bin/B20/trouble": ".do-list li a", "/bin/B20/trouble?is=smell:sour&is=mites:red+mites": "form[action='/bin/B20/look'] input[name=smell]", "/truck": "input[name=wrong]",
 		"/labels": "input[name=which]", "/labels?which=row+3+of+1": "input[name=base]", "/b": "input[name=bin]",
 		"/farm": "form input[name=farm]", "/import": "input[type=file]", "/more": "form[action='/choose'] button", "/working": "h1", "/working/bin/B10": "h1", "/working/pile/solids%207": "table", "/working/batch/41": "table",
 	}

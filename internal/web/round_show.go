@@ -497,7 +497,7 @@ func (s *Server) roundPrint(w http.ResponseWriter, r *http.Request, p person) er
 		if n := len(page.Groups); n == 0 || page.Groups[n-1].Title != title {
 			page.Groups = append(page.Groups, printGroup{Title: title})
 		}
-		x := printLine{Say: l.Say, Why: l.Reason, Sure: l.Sure, Care: l.Caution, Boxes: placesIn(l), Blanks: blanks(p, l.Act), Code: s.lineCode(r, p, lineTo(l, ""))}
+		x := printLine{Say: l.Say, Why: l.Reason, Sure: l.Sure, Care: l.Caution, Boxes: placesIn(l), Blanks: blanks(p, l.Act), Code: s.lineCode(r, p, l.Key)}
 		if len(x.Boxes) == 0 {
 			for _, i := range l.Items {
 				x.Boxes = append(x.Boxes, i.Pile)

@@ -38,6 +38,8 @@ func (s *Server) routes() http.Handler {
 		{"GET /b/{name}", s.labelOpen},
 		{"GET /b/{name}/{mark}", s.labelOpen},
 		{"GET /B/{name}/{mark}", s.labelOpen},
+		{"GET /r/{short}", s.lineOpen},
+		{"GET /R/{short}", s.lineOpen},
 		{"GET /yard", s.yardShow},
 		{"GET /yard/receive", s.yardAct},
 		{"POST /yard/receive", s.yardAct},

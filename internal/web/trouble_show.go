@@ -20,7 +20,8 @@ type TroublePage struct {
 	Keep                             *Form // what was found just now, as a look
 	Care                             []string
 	Causes                           []CauseShown
-	Next                             []NextShown
+	First                            *NextShown // the look that tells most
+	More                             []NextShown
 	Heads                            []string
 	Rows                             [][]Cell
 	Sources, Twin                    string
@@ -39,8 +40,8 @@ type DoShown struct{ Say, To, Label string }
 
 // NextShown is a look with its answers.
 type NextShown struct {
-	Heading, Say string
-	Answers      []Link
+	Say     string
+	Answers []Link
 }
 
 // How many causes and looks are shown, and the least chance of a cause that is.
@@ -120,13 +121,14 @@ func (s *Server) troubleShow(w http.ResponseWriter, r *http.Request, p person) e
 		if n.Look.Needs != "" {
 			x.Say = p.Say("trouble.share", x.Say, p.Say("trouble.need."+n.Look.Needs))
 		}
-		if i == 1 {
-			x.Heading = p.Say("trouble.or")
-		}
 		for _, a := range n.Answers {
 			x.Answers = append(x.Answers, Link{To: here(n.Look.Key + ":" + a.Is), Name: p.is(n.Look.Key, a.Is), Note: p.Say("trouble.puts", p.is(n.Look.Key, a.Is), p.Say("trouble.cause."+a.First)), Main: i == 0})
 		}
-		page.Next = append(page.Next, x)
+		if i == 0 {
+			page.First = &x
+			continue
+		}
+		page.More = append(page.More, x)
 	}
 	if err := troubleWorking(p, d, &page); err != nil {
 		return err

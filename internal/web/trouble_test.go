@@ -27,7 +27,7 @@ func TestSightingLeadsToItsCauses(t *testing.T) {
 	if first != "More feed than they eat, turning sour" && first != "The bed has no air" {
 		t.Errorf("first comes %q", first)
 	}
-	for _, c := range all(n, ".cause .say + p") {
+	for _, c := range all(n, ".cause h3 + p") {
 		if x := words1(c); strings.Contains(x, "nearly always") || strings.Contains(x, "all of it") || strings.Contains(x, "nothing,") {
 			t.Errorf("somebody is certain: %s", x)
 		}

@@ -75,8 +75,6 @@ func (s *Server) truckShow(w http.ResponseWriter, r *http.Request, p person) err
 		say := p.Say("truck.part." + strings.ReplaceAll(i.Item, " ", ""))
 		if i.Paragraph != "" {
 			say = p.Say("truck.asked", say, i.Paragraph)
-		} else {
-			say = p.Say("truck.practice", say)
 		}
 		x := &page.Parts[len(page.Parts)-1]
 		x.Items = append(x.Items, say)

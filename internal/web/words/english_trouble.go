@@ -81,8 +81,8 @@ var englishTrouble = map[string]string{
 
 	"truck.first": "Nobody looked over a truck today. Do it before the first lift.", "truck.out": "Truck %s is out of service since %s.", "truck.open": "Look over the truck", "truck.title": "Before the first lift: look over the truck",
 	"truck.how": "Walk round it with the key off, then try it running. Tick only what is not as it should be. A truck that is unsafe in any way stays where it is until it is mended.",
-	"truck.off": "Key off", "truck.on": "Running", "truck.asked": "%s Asked for by 29 CFR 1910.178 %s.", "truck.practice": "%s Common practice.",
-	"truck.rule": "29 CFR 1910.178(q)(7) asks for a look before use and at least once a day, after each shift where trucks run round the clock; it names no list. It leaves out farm vehicles; a local adviser knows whether it binds you. Do it anyway.",
+	"truck.off": "Key off", "truck.on": "Running", "truck.asked": "%s %s",
+	"truck.rule": "29 CFR 1910.178(q)(7) asks for a look before use and at least once a day, after each shift where trucks run round the clock; it names no list. In brackets stands the paragraph that asks for the thing itself; the rest is common practice. The rule leaves out farm vehicles; a local adviser knows whether it binds you. Do it anyway.",
 
 	"truck.part.capacityplate": "Capacity plate and markings: there, and you can read them.", "truck.part.attachment": "Attachment: fast, and the plate counts it in.", "truck.part.leaks": "Leaks: no fuel, oil or coolant on the floor or the hoses.", "truck.part.tires": "Tires: no cuts or lost pieces, nuts tight, air as marked.",
 	"truck.part.forks": "Forks: no cracks or bends, pins in place, tips alike.", "truck.part.mastandchains": "Mast and chains: no broken links, even on both sides, greased. Look, keep hands out.", "truck.part.overheadguard": "Overhead guard: fast, no cracks.", "truck.part.loadbackrest": "Load backrest: fast, not bent.", "truck.part.seatandbelt": "Seat and belt: seat fast, belt locks and lets go.",
