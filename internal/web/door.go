@@ -71,21 +71,15 @@ func (s *Server) gate(at string, next http.Handler) http.Handler {
 		case !v.Guarded: // another machine, and nobody to sign in as yet
 			s.refused(w, r, http.StatusForbidden, "door.noowner")
 		case !v.Signed:
-			s.ask(w, r, at)
+			s.ask(w, r, at, false)
+		case v.Session.ByPIN && v.Account.Role.May(least):
+			s.ask(w, r, at, true)
+		case least == people.Owner:
+			s.refused(w, r, http.StatusForbidden, "door.ownersonly")
 		default:
-			s.refused(w, r, http.StatusForbidden, notEnough(v, least))
+			s.refused(w, r, http.StatusForbidden, "door.crewonly")
 		}
 	})
-}
-
-func notEnough(v visitor, least people.Role) string {
-	switch {
-	case v.Session.ByPIN && v.Account.Role.May(least):
-		return "door.bypin"
-	case least == people.Owner:
-		return "door.ownersonly"
-	}
-	return "door.crewonly"
 }
 
 // visit finds out who asks.
@@ -98,13 +92,19 @@ func (s *Server) visit(r *http.Request) (v visitor, err error) {
 	return v, err
 }
 
-// ask answers somebody who is not signed in.
-func (s *Server) ask(w http.ResponseWriter, r *http.Request, at string) {
+// ask answers somebody who is not signed in, or came in by PIN where only the
+// password opens.
+func (s *Server) ask(w http.ResponseWriter, r *http.Request, at string, byPIN bool) {
+	key, status := "door.signinfirst", http.StatusUnauthorized
+	if byPIN {
+		key, status = "door.bypin", http.StatusForbidden
+	}
 	if wantsJSON(r) {
-		s.refused(w, r, http.StatusUnauthorized, "door.signinfirst")
+		s.refused(w, r, status, key)
 		return
 	}
-	if r.Method == http.MethodGet || r.Method == http.MethodHead {
+	looks := r.Method == http.MethodGet || r.Method == http.MethodHead
+	if looks && !byPIN {
 		to := "/sign-in"
 		if u := r.URL.RequestURI(); u != "/" && u != "/round" {
 			to += "?to=" + url.QueryEscape(u)
@@ -113,13 +113,15 @@ func (s *Server) ask(w http.ResponseWriter, r *http.Request, at string) {
 		return
 	}
 	s.handler(func(w http.ResponseWriter, r *http.Request, p person) error {
-		sign := signIn{to: back(r, "/round"), expired: true}
-		if carries(at) {
-			sign.to, sign.kept = r.URL.RequestURI(), r.PostForm.Encode()
-		} else {
-			sign.lost = true
+		sign := signIn{to: r.URL.RequestURI(), expired: !byPIN, byPIN: byPIN}
+		switch {
+		case looks:
+		case carries(at):
+			sign.kept = r.PostForm.Encode()
+		default:
+			sign.to, sign.lost = back(r, "/round"), true
 		}
-		return s.drawSignIn(w, r, p, sign, http.StatusUnauthorized)
+		return s.drawSignIn(w, r, p, sign, status)
 	}, mostForm).ServeHTTP(w, r)
 }
 

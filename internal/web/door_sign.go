@@ -17,6 +17,7 @@ const mostSignIn = 4 * mostForm
 type signIn struct {
 	to, kept      string
 	expired, lost bool
+	byPIN         bool
 	name          string
 	refused       *people.Refusal
 }
@@ -42,6 +43,10 @@ func (s *Server) signInShow(w http.ResponseWriter, r *http.Request, p person) er
 func (s *Server) drawSignIn(w http.ResponseWriter, r *http.Request, p person, sign signIn, status int) error {
 	page := s.doorPage(r, p, p.Say("door.signin"))
 	switch {
+	case sign.byPIN && sign.kept != "":
+		page.Told = []string{p.Say("door.bypin.say"), p.Say("door.expiredkept")}
+	case sign.byPIN:
+		page.Told = []string{p.Say("door.bypin.say"), p.Say("door.bypin.try")}
 	case sign.lost:
 		page.Told = []string{p.Say("door.expired"), p.Say("door.expiredlost")}
 	case sign.expired:
@@ -67,7 +72,7 @@ func (s *Server) drawSignIn(w http.ResponseWriter, r *http.Request, p person, si
 	if err != nil {
 		return err
 	}
-	if len(here) > 0 {
+	if len(here) > 0 && !sign.byPIN {
 		pin := switchForm(p, here, "")
 		pin.Hidden = f.Hidden
 		page.Parts = append(page.Parts, DoorPart{Anchor: "pin", Title: p.Say("door.bypinhere"), Forms: []DoorForm{pin}})

@@ -522,6 +522,13 @@ func TestChangeOfPerson(t *testing.T) {
 	if w.Code != 403 || !strings.Contains(words1(doc(t, w)), "needs your password") {
 		t.Errorf("%d", w.Code)
 	}
+	n = doc(t, phone.post("/farm/people", "people=Zoe")) // and what they typed goes along
+	wants(t, phone.get("/round"), 200, "")
+	w = phone.post("/sign-in", "name=Ana", "password="+goodPassword, "kept="+value(n, "kept"), "to="+value(n, "to"))
+	wants(t, w, 303, "")
+	if n = doc(t, phone.get(w.Header().Get("Location"))); value(n, "people") != "Zoe" {
+		t.Errorf("it came back as %q", value(n, "people"))
+	}
 	stranger := g.browser()
 	if n := doc(t, stranger.get("/switch")); len(all(n, "input[name=account]")) != 0 || strings.Contains(words1(n), "Ben") {
 		t.Error("a device that nobody signed in on is told who is here")
