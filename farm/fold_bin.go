@@ -255,7 +255,7 @@ func (f *folding) feed(e *journal.Entry, b *journal.Feed) {
 		bed.Acts = append(bed.Acts, act)
 		bed.Fed = bed.Fed.Plus(act.Matter)
 		bed.Feedings++
-		bed.LastFeed = act
+		bed.LastFeed, bed.Rest = act, nil
 		f.laid(e, b.Batch, bed, act.Matter)
 	}
 }

@@ -375,6 +375,11 @@ func (f *folding) tend(e *journal.Entry, b *journal.Tend) {
 }
 
 func (f *folding) hold(e *journal.Entry, b *journal.Hold) {
+	if b.Bin != "" {
+		if _, bed := f.livingBed(e, b.Bin); bed != nil {
+			bed.Rest = &Rest{noted(e), b.Why}
+		}
+	}
 	if b.Pile != "" {
 		if p := f.pile(e, b.Pile); p != nil {
 			n := noted(e)

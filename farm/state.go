@@ -218,6 +218,7 @@ type Bed struct {
 	Fed      feedstock.Matter // all feed since the bedding
 	Feedings int
 	LastFeed *Act      // nil when never fed
+	Rest     *Rest     // nil unless it rests: ends with the next feeding
 	Stock    Stock     // stocked less split off, growth not counted
 	Taken    qty.WetKg // harvested from it while it lives
 
@@ -227,6 +228,12 @@ type Bed struct {
 	number  uint32   // of the bed, from 1
 
 	epoch uint32
+}
+
+// Rest is the decision that a bed gets no feed for now.
+type Rest struct {
+	Noted
+	Why string
 }
 
 // Start is how the bed began, as far as anybody knows.

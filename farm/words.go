@@ -284,6 +284,9 @@ func sentence(e *journal.Entry, u qty.System) string {
 		if b.Pile != "" {
 			return "pile " + b.Pile + " on hold: " + b.Why
 		}
+		if b.Bin != "" {
+			return b.Bin + " rests: " + b.Why
+		}
 		return "lot " + b.Lot + " on hold: " + b.Why
 	case *journal.Setting:
 		return "set " + strings.Replace(b.Key, "/", " ", 1)

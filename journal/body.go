@@ -342,10 +342,12 @@ type Release struct {
 	Note string `json:"note,omitempty"`
 }
 
-// Hold is the decision that a lot or a pile must wait.
+// Hold is the decision that a lot or a pile must wait, or that a bin rests: no
+// feed until it is fed again.
 type Hold struct {
 	Lot  string `json:"lot,omitempty"`
 	Pile string `json:"pile,omitempty"`
+	Bin  string `json:"bin,omitempty"`
 	Why  string `json:"why"`
 	Note string `json:"note,omitempty"`
 }

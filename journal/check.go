@@ -590,6 +590,7 @@ func References(e *Entry) []Reference {
 	case *Hold:
 		add("lot", "lot", b.Lot, false)
 		add("pile", "pile", b.Pile, false)
+		add("bin", "bin", b.Bin, false)
 	}
 	return out
 }

@@ -513,14 +513,15 @@ var kinds = withNotes([]Kind{
 		New: func() any { return new(Release) },
 	},
 	{
-		Name: "hold", Words: "Hold", Help: "A lot or a pile must wait.",
+		Name: "hold", Words: "Hold", Help: "A lot or a pile must wait, or a bin rests until it is fed again.",
 		Also: []string{"held", "on hold"},
 		Fields: []Field{
 			field(Name, "lot", "Lot", of("lot")),
 			field(Name, "pile", "Pile", of("pile")),
+			bin(),
 			field(Text, "why", "Why", required, also("reason", "note", "notes")),
 		},
-		OneOf: []Group{{Keys: []string{"lot", "pile"}, What: "what must wait"}},
+		OneOf: []Group{{Keys: []string{"lot", "pile", "bin"}, What: "what must wait"}},
 		New:   func() any { return new(Hold) },
 	},
 	{

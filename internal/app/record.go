@@ -204,6 +204,11 @@ func against(s *farm.State, e *journal.Entry) []journal.Problem {
 	}
 	switch b := e.Body.(type) {
 	case *journal.Feed:
+		for _, name := range b.Bins {
+			if bin, ok := s.Bin(name); ok && !late && bin.Bed != nil && bin.Bed.Rest != nil {
+				doubt("bins", fmt.Sprintf("Bin %s rests since %s: %s.", name, bin.Bed.Rest.At.In(s.Zone()).Format("2 January"), bin.Bed.Rest.Why), "Leave it out, or say yes if what lay there is eaten; that ends its rest.")
+			}
+		}
 		if b.DepthM != nil {
 			deep(b.Bins, *b.DepthM, "The depth of the feed")
 		}

@@ -190,6 +190,9 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 			page.Warnings = append(page.Warnings, sentence(d.Say)+" "+d.Try)
 		}
 	}
+	if x := bed.Rest; x != nil {
+		page.Warnings = append(page.Warnings, p.Say("rest.say", p.Moment(x.At), x.Why))
+	}
 	if since, until, apart := state.Apart(b, p.Now); apart {
 		page.Warnings = append(page.Warnings, p.Say("apart.say", p.Words.Short(since.In(p.Zone)), p.Words.Short(until.In(p.Zone))))
 	}
@@ -616,6 +619,9 @@ func (s *Server) binSheet(p person, state *farm.State, b *farm.Bin, act string) 
 		sh.preset["depth_m"] = pick(p.Units, "4", "10")
 	case "sighting":
 		sh.fixed["pile"], sh.fixed["place"] = "", ""
+	case "hold":
+		sh.open, sh.only = []string{"why"}, true
+		sh.preset["why"], sh.care = p.Say("rest.why"), p.Say("rest.care")
 	case "assay":
 		sh.fixed["subject"] = "bin " + b.Name
 	case "move":

@@ -186,7 +186,9 @@ func causeShown(p person, b *farm.Bin, c trouble.Ranked, open bool) CauseShown {
 	for _, x := range c.Cause.Do {
 		d := DoShown{Say: p.Say("trouble.do." + x.Key)}
 		switch x.Kind {
-		case "", "rest": // nothing is written down of what is left undone
+		case "": // nothing is written down of it
+		case "rest":
+			d.To = binTo(b.Name) + "/hold"
 		case "stock":
 			d.To = "/enter/stock"
 		default:

@@ -136,3 +136,30 @@ func TestBoughtWormsAreKeptApart(t *testing.T) {
 		t.Errorf("split from it: %d %q", w.Code, fmt.Sprint(x))
 	}
 }
+
+// A bin that rests says so, a feeding asks first, and then the rest is over.
+func TestRest(t *testing.T) {
+	s, f, _ := sample(t)
+	if w := get(t, s, "/bin/B7/hold"); w.Code != 200 {
+		t.Fatalf("the form: %d", w.Code)
+	}
+	if w := post(t, s, "/bin/B7/hold", "id="+f.newID(f.now), "why=sour feed lies there"); w.Code != 303 {
+		t.Fatalf("%d %s", w.Code, textOf(doc(t, w), ".wrong"))
+	}
+	if x := textOf(doc(t, get(t, s, "/bin/B7")), "main .care"); !strings.Contains(x, "It rests since") || !strings.Contains(x, "sour feed lies there") {
+		t.Errorf("the page of the bin says %q", x)
+	}
+	feed := []string{"id=" + f.newID(f.now), "bins=B7", "batch=41", "depth_m=1 in"}
+	w := post(t, s, "/bin/B7/feed", feed...)
+	n := doc(t, w)
+	if x := textOf(n, ".doubt"); w.Code != 422 || !strings.Contains(x, "Bin B7 rests since") {
+		t.Fatalf("a feeding does not ask: %d %q", w.Code, x)
+	}
+	yes := attr(all(n, "button[name=yes]")[0], "value")
+	if w := post(t, s, "/bin/B7/feed", append(feed, "yes="+yes)...); w.Code != 303 {
+		t.Fatalf("after yes: %d", w.Code)
+	}
+	if b, _ := f.State().Bin("B7"); b.Bed.Rest != nil {
+		t.Error("it was fed and still rests")
+	}
+}

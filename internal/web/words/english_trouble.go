@@ -77,6 +77,7 @@ var englishTrouble = map[string]string{
 	"trouble.care.ammonia":  "Ammonia burns eyes and lungs. Open the doors, stand upwind, and leave if your eyes sting; 25 ppm is the limit for a day's work, 35 for a quarter of an hour.",
 	"trouble.care.hot":      "Hot feed steams and may be dusty: glove, mask, face away.", "trouble.care.gloves": "Wear gloves; their slime irritates the skin.",
 
+	"rest.say": "It rests since %s: %s. It gets no feed until somebody feeds it again.", "rest.why": "what lies there is not eaten", "rest.care": "It rests until it is fed again; a feeding asks first.",
 	"apart.say": "Bought worms went into this bed on %s. Keep it apart until %s: its own tools, nothing of it to other bins, a look every week.",
 
 	"truck.first": "Nobody looked over a truck today. Do it before the first lift.", "truck.out": "Truck %s is out of service since %s.", "truck.open": "Look over the truck", "truck.title": "Before the first lift: look over the truck",
