@@ -108,7 +108,8 @@ type Restored struct {
 // Restore makes the farm at path from a backup, after rechecking the backup
 // entry by entry. Over an existing farm it does so only with replace, and then
 // keeps the old one beside it under a name with the time. It refuses while
-// another process has the old farm open.
+// another process has the old farm open. Nobody is signed in on what was
+// restored.
 func Restore(ctx context.Context, backup, path string, replace bool, stamp string) (r Restored, err error) {
 	if same(backup, path) {
 		return r, &Trouble{Path: path, Say: "The backup and the farm are the same file.", Try: "Name the backup and the farm that is to be made of it."}
@@ -151,7 +152,9 @@ func Restore(ctx context.Context, backup, path string, replace bool, stamp strin
 			}
 		}
 	}
-	_, err = from.copyTo(ctx, path)
+	if _, err = from.copyTo(ctx, path); err == nil {
+		err = wrap(path, forgetSessions(ctx, path))
+	}
 	if err != nil && there {
 		for _, end := range []string{"", "-wal", "-shm"} {
 			os.Rename(r.Aside+end, path+end)

@@ -30,6 +30,31 @@ func (p peopleStore) Change(ctx context.Context, f func(people.Book) error) erro
 	return p.s.change(ctx, func(tx *sql.Tx) error { return f(peopleBook{ctx, tx}) })
 }
 
+// forgetSessions ends what a backup remembers as open: sessions that were signed
+// out since, links that were used, devices that a PIN works on.
+func forgetSessions(ctx context.Context, path string) error {
+	db, err := sql.Open("sqlite", dsn(path, "_txlock=immediate", "_pragma=synchronous(FULL)", "_pragma=busy_timeout(20000)"))
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	tx, err := db.BeginTx(ctx, nil)
+	if err != nil {
+		return err
+	}
+	defer tx.Rollback()
+	var there int
+	if err := tx.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema WHERE name = 'session'").Scan(&there); err != nil || there == 0 { // a backup from before there were people
+		return err
+	}
+	for _, table := range []string{"session", "familiar", "invite"} {
+		if _, err := tx.ExecContext(ctx, "DELETE FROM "+table); err != nil {
+			return err
+		}
+	}
+	return tx.Commit()
+}
+
 type peopleBook struct {
 	ctx context.Context
 	tx  *sql.Tx
