@@ -232,7 +232,7 @@ func (s *Server) labelOpen(w http.ResponseWriter, r *http.Request, p person) err
 	if tail != "" {
 		switch own := app.FarmMark(state); label.Read(name, tail, own) {
 		case label.Other:
-			say := []string{p.Say("which.other", name, strings.ToUpper(tail[:4]), own), p.Say("which.othertry")}
+			say := []string{p.Say("which.other", name, strings.ToUpper(strings.TrimSpace(tail))[:4], own), p.Say("which.othertry")}
 			return s.drawWhich(w, r, p, p.Say("which.othertitle"), say, open(false), "", nil, http.StatusNotFound)
 		case label.Garbled:
 			return s.drawWhich(w, r, p, p.Say("which.garbledtitle"), []string{p.Say("which.garbled")}, open(false), "", nil, http.StatusNotFound)

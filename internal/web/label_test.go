@@ -109,6 +109,17 @@ func TestWhichBin(t *testing.T) {
 	if w := post(t, s, "/b", "bin="+b10.Slot.String()); w.Header().Get("Location") != "/bin/B10" {
 		t.Errorf("%s: %d", b10.Slot, w.Code)
 	}
+	top := ""
+	for _, b := range f.State().Bins() { // row 3 is in one barn only
+		if b.Slot.Row == "3" && b.Slot.Stack == 4 {
+			top = b.Name
+		}
+	}
+	for _, typed := range []string{"3-4 top", " 3-4  TOP "} {
+		if w := post(t, s, "/b", "bin="+typed); top == "" || w.Header().Get("Location") != "/bin/"+top {
+			t.Errorf("%q: %d %s, want bin %q", typed, w.Code, w.Header().Get("Location"), top)
+		}
+	}
 	for typed, say := range map[string]string{"": "Nothing is typed", "B999": "B999", "row 1 of 1": "is 22 bins", "1-4 top": "more than one barn"} {
 		w := post(t, s, "/b", "bin="+typed)
 		n := doc(t, w)
