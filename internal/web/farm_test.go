@@ -8,6 +8,7 @@ import (
 	"net/http/httptest"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -21,7 +22,17 @@ import (
 )
 
 // book is a journal kept in memory.
-type book struct{ entries []journal.Entry }
+type book struct {
+	mutex   sync.Mutex
+	entries []journal.Entry
+}
+
+// list gives what is kept, while others may write.
+func (b *book) list() []journal.Entry {
+	b.mutex.Lock()
+	defer b.mutex.Unlock()
+	return slices.Clone(b.entries)
+}
 
 func (b *book) Append(_ context.Context, list []journal.Entry) ([]journal.Entry, error) {
 	out := slices.Clone(list)
@@ -31,12 +42,14 @@ func (b *book) Append(_ context.Context, list []journal.Entry) ([]journal.Entry,
 			return nil, err
 		}
 	}
+	b.mutex.Lock()
+	defer b.mutex.Unlock()
 	b.entries = append(b.entries, out...)
 	return slices.Clone(out), nil
 }
 
 func (b *book) Load(_ context.Context, after int64) ([]journal.Entry, error) {
-	return slices.Clone(b.entries[after:]), nil
+	return b.list()[after:], nil
 }
 
 // paper is a farm on a journal in memory.

@@ -190,6 +190,7 @@ function formsFor(): Node[] {
 function row(i: Item): HTMLLIElement {
   const li = document.createElement("li");
   li.className = "waitrow";
+  li.dataset["state"] = i.state;
   const b = document.createElement("b");
   b.textContent = [i.title, ...i.lines].join(" · ");
   const s = document.createElement("span");

@@ -4,12 +4,17 @@
 import { setValue, tidy } from "./store";
 
 const nearly = 0.9;
+const needed = /^\/(round$|outbox$|enter\/)/; // what one can still work with
 const little = 5_000_000;
 
 /** Makes room after something did not fit. */
 export async function room(why: unknown): Promise<void> {
   if (!(why instanceof DOMException) || (why.name !== "QuotaExceededError" && why.name !== "UnknownError")) throw why;
-  for (const name of await caches.keys()) if (name.startsWith("pages")) await caches.delete(name);
+  for (const name of await caches.keys()) {
+    if (!name.startsWith("pages")) continue;
+    const c = await caches.open(name);
+    for (const r of await c.keys()) if (!needed.test(new URL(r.url).pathname)) await c.delete(r);
+  }
   await tidy(true);
 }
 

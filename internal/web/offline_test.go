@@ -1,0 +1,612 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image"
+	"image/jpeg"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+
+	"wormyard/journal"
+)
+
+// signal is the farm as a phone reaches it, with what can go wrong on the way.
+type signal struct {
+	*httptest.Server
+	server  atomic.Pointer[Server]
+	answer  atomic.Int64 // a status that all sending is answered with; 0 none
+	lose    atomic.Int64 // so many answers are lost after the farm has written
+	posts   atomic.Int64
+	under   atomic.Int64
+	most    atomic.Int64 // of sendings under way at once
+	slowing atomic.Int64 // milliseconds
+	down    atomic.Bool  // nothing gets through
+}
+
+func newSignal(t *testing.T, s *Server) *signal {
+	x := &signal{}
+	x.server.Store(s)
+	x.Server = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if x.down.Load() {
+			panic(http.ErrAbortHandler)
+		}
+		if r.URL.Path == "/outbox" && r.Method == "POST" {
+			x.posts.Add(1)
+			n := x.under.Add(1)
+			defer x.under.Add(-1)
+			for m := x.most.Load(); n > m && !x.most.CompareAndSwap(m, n); m = x.most.Load() {
+			}
+			if d := x.slowing.Load(); d > 0 {
+				select {
+				case <-time.After(time.Duration(d) * time.Millisecond):
+				case <-r.Context().Done():
+				}
+			}
+			if code := x.answer.Load(); code != 0 {
+				w.WriteHeader(int(code))
+				return
+			}
+			if x.lose.Add(-1) >= 0 {
+				x.server.Load().ServeHTTP(httptest.NewRecorder(), r)
+				panic(http.ErrAbortHandler)
+			}
+		}
+		x.server.Load().ServeHTTP(w, r)
+	}))
+	x.Config.ErrorLog = nil
+	t.Cleanup(x.Close)
+	return x
+}
+
+// phone is one browser with a profile on disk.
+type phone struct {
+	t    *testing.T
+	at   *signal
+	ctx  context.Context
+	stop func()
+}
+
+func openPhone(t *testing.T, at *signal, profile string) *phone {
+	t.Helper()
+	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.Flag("disable-dev-shm-usage", true), chromedp.UserDataDir(profile))
+	alloc, cancelAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
+	ctx, cancel := chromedp.NewContext(alloc)
+	p := &phone{t: t, at: at, ctx: ctx}
+	once := sync.OnceFunc(func() {
+		_ = chromedp.Cancel(ctx) // as a person closes it
+		cancel()
+		cancelAlloc()
+	})
+	p.stop = once
+	t.Cleanup(once)
+	if err := chromedp.Do(ctx); err != nil { // begins the browser, for as long as the phone is open
+		t.Fatal(err)
+	}
+	p.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
+	if _, err := chromedp.Call(p.ctx, network.Enable, network.EnableParams{}); err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// tab opens another tab of the same phone.
+func (p *phone) tab() *phone {
+	p.t.Helper()
+	ctx, cancel := chromedp.NewContext(p.ctx)
+	q := &phone{t: p.t, at: p.at, ctx: ctx, stop: cancel}
+	if err := chromedp.Do(ctx); err != nil {
+		p.t.Fatal(err)
+	}
+	q.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
+	if _, err := chromedp.Call(q.ctx, network.Enable, network.EnableParams{}); err != nil {
+		p.t.Fatal(err)
+	}
+	return q
+}
+
+func (p *phone) do(steps ...chromedp.Action[chromedp.Void]) {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, 20*time.Second)
+	defer cancel()
+	if err := chromedp.Do(ctx, steps...); err != nil {
+		p.t.Fatalf("%v\non the page: %s", err, p.text())
+	}
+}
+
+func (p *phone) text() string {
+	ctx, cancel := context.WithTimeout(p.ctx, 3*time.Second)
+	defer cancel()
+	s, _ := chromedp.Run(ctx, chromedp.Evaluate[string]("location.pathname+location.search+' '+document.body.innerText.slice(0,900)"))
+	return s
+}
+
+func (p *phone) eval(js string) string {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, 20*time.Second)
+	defer cancel()
+	s, err := chromedp.Run(ctx, chromedp.Evaluate[string]("(async()=>String(await("+js+")))()", chromedp.EvalAwaitPromise))
+	if err != nil {
+		p.t.Fatalf("%s: %v", js, err)
+	}
+	return s
+}
+
+// until waits for an expression to be true.
+func (p *phone) until(js string) {
+	p.t.Helper()
+	end := time.Now().Add(15 * time.Second)
+	for {
+		ctx, cancel := context.WithTimeout(p.ctx, 5*time.Second)
+		ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("(async()=>Boolean(await("+js+")))()", chromedp.EvalAwaitPromise))
+		cancel()
+		if err == nil && ok {
+			return
+		}
+		if time.Now().After(end) {
+			p.t.Fatalf("never came true: %s (%v)\non the page: %s", js, err, p.text())
+		}
+		time.Sleep(25 * time.Millisecond)
+	}
+}
+
+func (p *phone) open(path string) {
+	p.t.Helper()
+	p.do(chromedp.Navigate(p.at.URL + path))
+}
+
+// tap presses a thing once it is there, and counts.
+func (p *phone) tap(selector string) {
+	p.t.Helper()
+	p.until(fmt.Sprintf("document.readyState==='complete'&&document.querySelector(%q)?.offsetParent", selector))
+	p.eval(fmt.Sprintf("(document.querySelector(%q).scrollIntoView({block:'center'}),1)", selector))
+	p.do(chromedp.Tap(chromedp.CSS(selector)))
+}
+
+// online gives or takes the signal: nothing reaches the farm, for pages and for
+// a service worker that wakes alike, and the browser is told that it has none.
+func (p *phone) online(on bool) {
+	p.t.Helper()
+	p.at.down.Store(!on)
+	if _, err := chromedp.Call(p.ctx, network.OverrideNetworkState, network.OverrideNetworkStateParams{Offline: !on, DownloadThroughput: -1, UploadThroughput: -1}); err != nil {
+		p.t.Fatal(err)
+	}
+}
+
+// boxJS gives the entries of the device in one state.
+func boxJS(state string) string {
+	return `new Promise((ok,no)=>{const r=indexedDB.open("wormyard");r.onerror=no;r.onsuccess=()=>{const g=r.result.transaction("outbox").objectStore("outbox").getAll();g.onsuccess=()=>{r.result.close();ok(g.result.filter(i=>i.state==="` + state + `").length)};g.onerror=no}})`
+}
+
+func (p *phone) count(state string, n int) {
+	p.t.Helper()
+	p.until(fmt.Sprintf("(await %s)===%d", boxJS(state), n))
+}
+
+// ready waits until the phone has what a barn without signal needs.
+func (p *phone) ready(pages ...string) {
+	p.t.Helper()
+	for _, path := range pages {
+		p.until(fmt.Sprintf("caches.match(%q,{ignoreVary:true})", path))
+	}
+}
+
+// feed fills in a feeding by taps: the page of the bin, the depth, the button.
+func (p *phone) feed(bin, depth string) {
+	p.t.Helper()
+	p.open("/bin/" + bin + "/feed")
+	p.until("customElements.get('outbox-bar')&&document.querySelector('form.form[data-kind=feed]')")
+	p.eval(fmt.Sprintf("(document.querySelector('input[name=depth_m][value=%q]').checked=true,document.querySelector('input[name=batch]').checked=true,1)", depth))
+	p.eval("(document.querySelector('form.form button.do').click(),1)")
+}
+
+func fedSince(f *paper, n int) (bins []string, live int) {
+	list := f.book.list()[n:]
+	for _, e := range list {
+		if b, ok := e.Body.(*journal.Feed); ok {
+			bins = append(bins, b.Bins...)
+			if _, counts, _ := f.State().Entry(e.ID); counts {
+				live++
+			}
+		}
+	}
+	return bins, live
+}
+
+// TestBarnWithoutSignal walks a phone through the barn in a real Chromium.
+func TestBarnWithoutSignal(t *testing.T) {
+	whole := t
+	if testing.Short() {
+		t.Skip("a browser takes its time")
+	}
+	found := false
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "headless-shell"} {
+		if _, err := exec.LookPath(name); err == nil {
+			found = true
+		}
+	}
+	if !found {
+		t.Skip("there is no Chromium; ./check tests installs one")
+	}
+	s, f, d := sample(t)
+	newID := s.NewID
+	var mutex sync.Mutex
+	safe := func(at time.Time) string {
+		mutex.Lock()
+		defer mutex.Unlock()
+		return newID(at)
+	}
+	s.NewID = safe
+	pictures := &shelf{album: album{}}
+	s.Photos = pictures
+	at := newSignal(t, s)
+	profile := t.TempDir()
+	p := openPhone(t, at, profile)
+	kept := func() int { return len(f.book.list()) }
+
+	p.open("/round")
+	p.until("navigator.serviceWorker.controller")
+	p.ready("/round", "/outbox", "/enter/feed", "/bin/B10", "/barn", "/bin/B131")
+
+	t.Run("nothing moves while a page comes", func(t *testing.T) {
+		p.t = t
+		for _, path := range []string{"/round", "/bin/B10", "/bin/B10/feed", "/enter/reading"} {
+			p.open(path)
+			p.until("customElements.get('step-box')")
+			time.Sleep(150 * time.Millisecond)
+			moved := p.eval(`new Promise(ok=>{let sum=0;new PerformanceObserver(l=>{for(const e of l.getEntries())sum+=e.value}).observe({type:"layout-shift",buffered:true});setTimeout(()=>ok(sum),80)})`)
+			if moved != "0" {
+				t.Errorf("%s moves by %s", path, moved)
+			}
+		}
+	})
+
+	t.Run("a feeding in three taps, and undone", func(t *testing.T) {
+		p.t = t
+		n := kept()
+		p.open("/bin/B10")
+		p.tap("a.b[href='/bin/B10/feed']")
+		p.tap("label.chip:has(input[name=depth_m][value='1.5'])")
+		p.tap("form.form button.do")
+		p.until("document.querySelector('.said')")
+		if bins, _ := fedSince(f, n); len(bins) != 1 || bins[0] != "B10" {
+			t.Fatalf("fed %v", bins)
+		}
+		if e := f.book.list()[n]; !strings.HasPrefix(e.Device, "phone ") {
+			t.Errorf("written on %q", e.Device)
+		}
+		p.tap(".said [data-undo] button")
+		p.until("document.querySelector('.said')?.innerText.includes('Struck')")
+		if _, live := fedSince(f, n); live != 0 {
+			t.Error("the feeding still counts")
+		}
+	})
+
+	t.Run("steppers remember", func(t *testing.T) {
+		p.t = t
+		n := kept()
+		p.open("/bin/B11/water")
+		plus := "#f-kg step-box button[data-by='1']"
+		for range 3 {
+			p.tap(plus)
+		}
+		if v := p.eval("document.querySelector('#f-kg-o').value"); v != "1.5" {
+			t.Errorf("three presses of half a gallon give %q", v)
+		}
+		box := p.eval("(r=>Math.min(r.width,r.height))(document.querySelector(\"" + plus + "\").getBoundingClientRect())")
+		if box < "56" || len(box) > 3 && !strings.HasPrefix(box, "5") {
+			t.Errorf("a button of %s px", box)
+		}
+		p.tap("form.form button.do")
+		p.until("document.querySelector('.said')")
+		p.open("/bin/B11/water")
+		p.until("document.querySelector('input[name=kg][value=\"1.5\"]').checked||document.querySelector('#f-kg-o').value==='1.5'")
+		p.open("/bin/B11/reading")
+		p.until("customElements.get('step-box')")
+		if v := p.eval("document.querySelector('#f-temp_c-i').value"); v != "" {
+			t.Errorf("a reading that nobody took is filled in: %q", v)
+		}
+		if kept() != n+1 {
+			t.Errorf("%d entries", kept()-n)
+		}
+	})
+
+	t.Run("two taps are one entry", func(t *testing.T) {
+		p.t = t
+		n := kept()
+		p.open("/bin/B12/feed")
+		p.until("customElements.get('outbox-bar')")
+		p.eval("(()=>{const f=document.querySelector('form.form');f.querySelector('[name=depth_m][value=\"1\"]').checked=true;f.requestSubmit();f.requestSubmit();return 1})()")
+		p.until("document.querySelector('.said')")
+		if kept() != n+1 {
+			t.Errorf("%d entries", kept()-n)
+		}
+	})
+
+	thirty := kept()
+	var wanted []string
+	t.Run("thirty entries without signal", func(t *testing.T) {
+		p.t = t
+		posts := at.posts.Load()
+		p.online(false)
+		for i := range 30 {
+			bin := fmt.Sprintf("B%d", 67+i%20+22*(i/20))
+			wanted = append(wanted, bin)
+			p.feed(bin, "1")
+			p.until("location.pathname==='/bin/" + bin + "'&&document.readyState==='complete'")
+			p.count("waiting", i+1)
+		}
+		p.until("location.pathname==='/bin/B98'&&document.querySelector('outbox-bar').innerText.includes('30 entries wait')")
+		p.until("document.querySelector('outbox-bar').innerText.includes('No signal. This page is as it was at')")
+		p.until("[...document.querySelectorAll('li.waits')].some(l=>l.innerText.includes('waiting for signal'))")
+		if at.posts.Load() != posts || kept() != thirty {
+			t.Fatal("something was sent without signal")
+		}
+		p.picture("waiting")
+	})
+
+	t.Run("a tick of the round without signal", func(t *testing.T) {
+		p.t = t
+		p.open("/round")
+		p.tap("article[data-act=water] .acts form[data-facts] button")
+		p.count("waiting", 31)
+		p.until("document.querySelector('article[data-act=water] .waitmark')?.innerText.includes('waiting')")
+		p.picture("ticked")
+		p.open("/outbox")
+		p.until("document.querySelectorAll('.waitrow[data-state=waiting]').length===31")
+		p.picture("outbox")
+		p.eval("([...document.querySelectorAll('.waitrow[data-state=waiting]')].at(-1).querySelector('.acts button').click(),1)") // undone while it waits
+		p.count("waiting", 30)
+	})
+
+	t.Run("closed, opened and sent once, in order", func(t *testing.T) {
+		p.t = t
+		p.stop()
+		p = openPhone(whole, at, profile)
+		p.t = t
+		p.online(false)
+		p.open("/round")
+		p.until("document.querySelector('outbox-bar')?.innerText.includes('30 entries wait')")
+		at.lose.Store(1) // the first answer does not come
+		p.online(true)
+		p.count("waiting", 0)
+		bins, live := fedSince(f, thirty)
+		if strings.Join(bins, " ") != strings.Join(wanted, " ") || live != 30 {
+			t.Fatalf("%d entries: %v", live, bins)
+		}
+		p.until("!document.querySelector('outbox-bar').innerText.includes('wait')")
+	})
+
+	t.Run("refused and mended", func(t *testing.T) {
+		p.t = t
+		n := kept()
+		p.online(false)
+		p.open("/enter/feed")
+		p.until("customElements.get('outbox-bar')")
+		p.eval("(()=>{const f=document.querySelector('form.form');f.bins.value='X99';f.querySelector('[name=depth_m][value=\"2\"]').checked=true;f.querySelector('[name=batch]').checked=true;f.requestSubmit();return 1})()")
+		p.count("waiting", 1)
+		p.feed("B14", "1")
+		p.count("waiting", 2)
+		p.online(true)
+		p.count("refused", 1)
+		p.count("waiting", 0)
+		if kept() != n+1 {
+			t.Errorf("%d entries", kept()-n)
+		}
+		p.open("/outbox")
+		p.until("document.querySelector('.waitrow')?.innerText.includes('X99')&&document.querySelector('outbox-bar').innerText.includes('came back')")
+		p.picture("refused")
+		p.tap(".waitrow a.b")
+		p.until("document.querySelector('.wrong')?.innerText.includes('X99')&&document.querySelector('form.form').bins.value==='X99'&&document.querySelector('#f-bins.bad')&&document.querySelector('[name=depth_m][value=\"2\"]').checked")
+		p.picture("mend")
+		p.eval("(()=>{const f=document.querySelector('form.form');f.bins.value='B15';f.requestSubmit();return 1})()")
+		p.count("refused", 0)
+		p.until("document.querySelector('.said')")
+		if bins, _ := fedSince(f, n); strings.Join(bins, " ") != "B14 B15" {
+			t.Errorf("fed %v", bins)
+		}
+	})
+
+	t.Run("doubtful is asked", func(t *testing.T) {
+		p.t = t
+		n := kept()
+		p.open("/bin/B16/feed")
+		p.until("customElements.get('outbox-bar')")
+		p.eval("(()=>{const f=document.querySelector('form.form');f.querySelector('[name=depth_m_other]').value='9';f.requestSubmit();return 1})()")
+		p.until("document.querySelector('.doubt button[name=yes]')")
+		if kept() != n {
+			t.Error("kept without a yes")
+		}
+		p.eval("(document.querySelector('.doubt button[name=yes]').click(),1)")
+		p.until("document.querySelector('.said')")
+		if e := f.book.list(); len(e) != n+1 || len(e[n].Confirmed) == 0 {
+			t.Errorf("%d entries", len(e)-n)
+		}
+	})
+
+	t.Run("signed out, and the farm in trouble", func(t *testing.T) {
+		p.t = t
+		n := kept()
+		at.answer.Store(401)
+		p.feed("B17", "1")
+		p.until("document.querySelector('outbox-bar').innerText.includes('signed out')")
+		p.count("waiting", 1)
+		at.answer.Store(500)
+		p.open("/outbox")
+		p.until("document.querySelector('outbox-bar').innerText.includes('tried again')")
+		at.answer.Store(0)
+		p.eval("([...document.querySelectorAll('#waiting button')].at(-1).click(),1)")
+		p.count("waiting", 0)
+		if kept() != n+1 {
+			t.Errorf("%d entries", kept()-n)
+		}
+	})
+
+	t.Run("two tabs", func(t *testing.T) {
+		p.t = t
+		n := kept()
+		q := p.tab()
+		p.open("/bin/B18")
+		q.open("/bin/B19")
+		p.online(false)
+		q.online(false)
+		for i := range 4 {
+			p.feed(fmt.Sprintf("B%d", 50+2*i), "1")
+			p.count("waiting", 2*i+1)
+			p.until("/^.bin.B\\d+$/.test(location.pathname)")
+			q.feed(fmt.Sprintf("B%d", 51+2*i), "1")
+			q.count("waiting", 2*i+2)
+			q.until("/^.bin.B\\d+$/.test(location.pathname)")
+		}
+		at.most.Store(0)
+		at.slowing.Store(150)
+		p.online(true)
+		q.online(true)
+		p.count("waiting", 0)
+		at.slowing.Store(0)
+		bins, live := fedSince(f, n)
+		if strings.Join(bins, " ") != "B50 B51 B52 B53 B54 B55 B56 B57" || live != 8 || at.most.Load() != 1 {
+			t.Errorf("fed %v, %d at once", bins, at.most.Load())
+		}
+		q.stop()
+	})
+
+	t.Run("a photo waits and goes", func(t *testing.T) {
+		p.t = t
+		n := kept()
+		big := filepath.Join(t.TempDir(), "big.jpg")
+		writePicture(t, big, 7300, 5500) // 40 megapixels
+		p.open("/bin/B10/sighting")
+		p.until("document.querySelector('photo-box input')")
+		p.online(false)
+		p.do(chromedp.SetUploadFiles(chromedp.CSS("photo-box input"), []string{big}))
+		p.until("document.querySelector('photo-box img').src.startsWith('blob:')&&document.querySelector('photo-box img').complete")
+		p.eval("(document.querySelector('[name=what]').value='mites on the lid',document.querySelector('form.form').requestSubmit(),1)")
+		p.count("waiting", 1)
+		p.online(true)
+		p.count("waiting", 0)
+		e := f.book.list()[n:]
+		if len(e) != 1 || e[0].Photo == "" {
+			t.Fatalf("kept %+v", e)
+		}
+		data, _, _, _, _ := pictures.Photo(context.Background(), e[0].Photo)
+		size, err := jpeg.DecodeConfig(bytes.NewReader(data))
+		if err != nil || size.Width != 1600 || size.Height != 1205 {
+			t.Errorf("%d by %d, %d kB, %v", size.Width, size.Height, len(data)/1024, err)
+		}
+		p.open("/journal/" + e[0].ID)
+		p.until("document.querySelector('img.shot')?.complete&&document.querySelector('img.shot').naturalWidth===1600")
+	})
+
+	t.Run("a full phone", func(t *testing.T) {
+		p.t = t
+		n := kept()
+		p.open("/bin/B10/feed")
+		p.until("customElements.get('outbox-bar')")
+		p.online(false)
+		// the error that a full device gives; the browser's own limit does not bind for so little
+		p.eval("(window.put=IDBObjectStore.prototype.put,IDBObjectStore.prototype.put=function(){throw new DOMException('','QuotaExceededError')},1)")
+		p.eval("(()=>{const f=document.querySelector('form.form');f.querySelector('[name=depth_m][value=\"3\"]').checked=true;f.requestSubmit();return 1})()")
+		p.until("document.querySelector('.wrong')?.innerText.includes('no room left')")
+		p.picture("full")
+		if on := p.eval("document.querySelector('[name=depth_m][value=\"3\"]').checked&&location.pathname"); on != "/bin/B10/feed" {
+			t.Errorf("what was typed is gone: %s", on)
+		}
+		p.eval("(IDBObjectStore.prototype.put=window.put,1)")
+		p.eval("(document.querySelector('form.form').requestSubmit(),1)")
+		p.count("waiting", 1)
+		p.online(true)
+		p.count("waiting", 0)
+		if kept() != n+1 {
+			t.Errorf("%d entries", kept()-n)
+		}
+	})
+
+	t.Run("a newer program", func(t *testing.T) {
+		p.t = t
+		newer := serverOf(t, f, d)
+		newer.NewID, newer.Photos, newer.program = safe, pictures, "newer0000000"
+		p.open("/bin/B10/feed")
+		p.until("customElements.get('outbox-bar')")
+		p.eval("(document.querySelector('[name=depth_m_other]').value='1',document.querySelector('[name=depth_m_other]').dispatchEvent(new Event('input',{bubbles:true})),1)")
+		q := p.tab()
+		q.open("/bin/B11/feed")
+		at.server.Store(newer)
+		q.feed("B11", "1")
+		q.until("document.querySelector('.said')")
+		p.until("document.querySelector('outbox-bar').innerText.includes('program is newer')") // what is typed is not thrown away
+		p.open("/outbox")
+		p.until("document.documentElement.dataset.program==='newer0000000'")
+		q.stop()
+	})
+}
+
+// picture keeps what a phone shows, for people to look at.
+func (p *phone) picture(name string) {
+	to := os.Getenv("WORMYARD_SCREENS")
+	if to == "" {
+		return
+	}
+	if to == "1" {
+		to = filepath.Join("..", "..", "docs", "screens")
+	}
+	ctx, cancel := context.WithTimeout(p.ctx, 10*time.Second)
+	defer cancel()
+	data, err := chromedp.Run(ctx, chromedp.CaptureScreenshot())
+	if err == nil {
+		err = os.WriteFile(filepath.Join(to, "phone-"+name+".png"), smaller(p.t, data), 0o644)
+	}
+	if err != nil {
+		p.t.Errorf("%s: %v", name, err)
+	}
+}
+
+// shelf is an album that several may use.
+type shelf struct {
+	mutex sync.Mutex
+	album album
+}
+
+func (s *shelf) KeepPhoto(ctx context.Context, data []byte, w, h int) (string, error) {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	return s.album.KeepPhoto(ctx, data, w, h)
+}
+
+func (s *shelf) Photo(ctx context.Context, name string) ([]byte, int, int, bool, error) {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	data, _, _, ok, err := s.album.Photo(ctx, name)
+	size, _ := jpeg.DecodeConfig(bytes.NewReader(data))
+	return data, size.Width, size.Height, ok, err
+}
+
+func writePicture(t *testing.T, path string, w, h int) {
+	t.Helper()
+	img := image.NewYCbCr(image.Rect(0, 0, w, h), image.YCbCrSubsampleRatio420)
+	for y := range h {
+		for x := range w {
+			img.Y[img.YOffset(x, y)] = uint8(x/16 + y/8)
+		}
+	}
+	out, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer out.Close()
+	if err := jpeg.Encode(out, img, &jpeg.Options{Quality: 70}); err != nil {
+		t.Fatal(err)
+	}
+}
