@@ -87,7 +87,7 @@ class OutboxBar extends HTMLElement {
     const just = list.find((i) => i.id === sessionStorage.getItem("wormyard-just"));
     if (just && Date.now() - just.made < minute && just.kind !== "strike") {
       if (just.state === "waiting") {
-        line(say("outbox.just", just.title)).append(" ", button(say("undo.do"), () => undo(just)));
+        line(say("outbox.just", [just.title, ...just.lines].join(" · "))).append(" ", button(say("undo.do"), () => undo(just)));
         this.again ??= setTimeout(() => this.soon(), minute);
       }
       if (just.state === "sent" && just.said && !document.querySelector(".said")) line(just.said);

@@ -22,9 +22,9 @@ export function forms(): HTMLFormElement[] {
   return Array.from(document.querySelectorAll<HTMLFormElement>("form[data-kind]"));
 }
 
-/** Whether something was typed that is not put away. */
+/** Whether something was typed that is not put away, or a form is on its way. */
 export function dirty(): boolean {
-  return document.querySelector("form[data-kind][data-touched]") !== null;
+  return document.querySelector("form[data-kind][data-touched],form[data-kind][data-gone]") !== null;
 }
 
 export function defineForms(): void {
