@@ -1,10 +1,14 @@
 package bed
 
-import "wormyard/worm"
+import (
+	"wormyard/feedstock"
+	"wormyard/worm"
+)
 
 // Parameters are the numbers of nature and trade that a run rests on.
 type Parameters struct {
 	Column
+	feedstock.Warmth
 	Responses   Responses
 	Diffusivity Diffusivity
 	Worm        worm.Parameters
@@ -52,15 +56,11 @@ type Column struct {
 	HolePathM         float64 `param:"hole_path_m" unit:"m"`                   // from a side hole into the bed
 	BaseG             float64 `param:"base_conductance_m_s" unit:"m/s"`        // air exchange through the base where air can come
 
-	// Decay; rates at RateAtC, wet and aired.
-	RateAtC      float64 `param:"rate_at_c" unit:"C"`
+	// Decay; rates at Warmth.RateAtC, wet and aired.
 	QuickRate    float64 `param:"quick_rate_per_day" unit:"1/day"`
 	SlowRate     float64 `param:"slow_rate_per_day" unit:"1/day"`
 	WoodyRate    float64 `param:"woody_rate_per_day" unit:"1/day"`
 	CastRate     float64 `param:"cast_rate_per_day" unit:"1/day"`
-	DecayMinC    float64 `param:"decay_min_c" unit:"C"`
-	DecayBestC   float64 `param:"decay_best_c" unit:"C"`
-	DecayMaxC    float64 `param:"decay_max_c" unit:"C"`
 	NitrogenLack float64 `param:"nitrogen_lack" unit:"-"`        // how slow decay is when all nitrogen is lacking, against plenty
 	MineralHalf  float64 `param:"mineral_half_g_kg" unit:"g/kg"` // mineral nitrogen of dry matter at which half the lack is felt
 

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wormyard/bed"
+	"wormyard/feedstock"
 	"wormyard/figure"
 	"wormyard/internal/contract"
 	"wormyard/internal/source"
@@ -40,7 +41,7 @@ func TestCurves(t *testing.T) {
 			t.Errorf("%s is not slower at 10 C than at 25 C", c)
 		}
 	}
-	if f := bed.RossoFactor(30, 0, 30, 45); f != 1 {
+	if f := feedstock.Cardinal(30, 0, 30, 45); f != 1 {
 		t.Errorf("the curve is %v at its best", f)
 	}
 	if !math.IsNaN(r.RateAt(0.1, 2, bed.Rosso, 20)) {
