@@ -54,6 +54,8 @@ type Column struct {
 	// Air.
 	OxygenPerVolatile float64 `param:"oxygen_per_volatile_kg_kg" unit:"kg/kg"` // oxygen used for each kg of matter rotted
 	HolePathM         float64 `param:"hole_path_m" unit:"m"`                   // from a side hole into the bed
+	PoreGrainM        float64 `param:"pore_grain_m" unit:"m"`                  // grain that passes air like the bed's matter
+	DraftShare        float64 `param:"draft_share" unit:"-"`                   // of the flow that a layer's warmth would drive straight up, that finds its way
 	BaseG             float64 `param:"base_conductance_m_s" unit:"m/s"`        // air exchange through the base where air can come
 
 	// Decay; rates at Warmth.RateAtC, wet and aired.

@@ -26,6 +26,7 @@ type Runner struct {
 	p      Parameters
 	table  tables
 	warmth float64 // free diffusivity at 20 C over that at 0 C
+	open20 float64 // oxygen of open air at 20 C [kg/m3]
 	bite   float64 // free share of ammonia in the trials that the worms' limits come from
 	heat   *heatColumn
 	gas    *gasColumn
@@ -51,9 +52,7 @@ type cells struct {
 	at   [MaxLayers]int // index in State.Layers
 	dz   [MaxLayers]float64
 	dry  [MaxLayers]float64
-	vol  [MaxLayers]float64
 	eps  [MaxLayers]float64 // air space
-	phi  [MaxLayers]float64 // pore space
 	k    [MaxLayers]float64 // heat conductivity [W/(m K)]
 	hold [MaxLayers]float64
 	mid  [MaxLayers]float64 // temperature expected at the middle of the step [C]
@@ -77,6 +76,7 @@ func NewRunner(p *Parameters) *Runner {
 	r := &Runner{p: *p, heat: newHeatColumn(MaxLayers), gas: newGasColumn(MaxLayers)}
 	r.table.fill(p)
 	r.warmth = math.Pow((zeroKelvin+20)/zeroKelvin, p.Diffusivity.Exponent)
+	r.open20 = AtmosphericOxygen(20)
 	r.bite = FreeAmmonia(trialC, p.AmmoniaTestPH)
 	return r
 }
@@ -183,7 +183,7 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 		return n
 	}
 	r.eat(s, dt)
-	r.air(s, dt)
+	r.air(s, air.At(s.Hour).TempC, dt)
 	r.fume(s, dt)
 	r.rot(s, dt)
 	r.warm(s, air, tick, n, finer)
@@ -246,7 +246,7 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 }
 
 const (
-	nearFrost = 0.5  // steps are single below [C]
+	nearFrost = 1.5  // steps are single below, for worms begin to die of cold near it [C]
 	mostHurry = 0.6  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
 	mostSwing = 4.0  // of a layer's temperature in a step [K]
 	mostDried = 0.04 // of the top layer's water in a step
@@ -275,8 +275,8 @@ func (r *Runner) gather(s *State, hours float64) {
 		if eps < leastAir {
 			eps = leastAir
 		}
-		u.at[n], u.dz[n], u.dry[n], u.vol[n] = i, dz, dry, vol
-		u.phi[n], u.eps[n] = phi, eps
+		u.at[n], u.dz[n], u.dry[n] = i, dz, dry
+		u.eps[n] = eps
 		// Share of the parallel bound; model.md (B4).
 		u.k[n] = p.ConductivityShare * (water*waterK + ice*iceK + (1-phi)*organicK + eps*airK)
 		u.hold[n] = p.holds(l)

@@ -17,8 +17,8 @@ func (c *Column) tasty(l *Layer) float64 {
 }
 
 // eat moves the worms towards where it suits them, lets them eat there, and
-// turns what they ate into castings, less what they breathe. The stock itself is
-// stepped in live. model.md (B26 to B31)
+// turns what they ate into castings; what they breathe goes with what rots (rot),
+// once the oxygen is known. The stock itself is stepped in live. model.md (B26 to B31)
 func (r *Runner) eat(s *State, dt float64) {
 	p, w, u := &r.p.Column, &r.p.Worm, &r.u
 	hours := dt / 3600
@@ -85,7 +85,8 @@ func (r *Runner) eat(s *State, dt float64) {
 	}
 }
 
-// graze lets the worms of one layer eat for a step. model.md (B27, B29, B30)
+// graze lets the worms of one layer eat for a step, and says what they would
+// breathe of it with air enough. model.md (B27, B29, B30)
 func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 	p, u := &r.p.Column, &r.u
 	live := u.live[i]
@@ -94,7 +95,6 @@ func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 	s.Meal.WantedWet += wanted * r.area
 	taste := p.tasty(l)
 	vol, dry := l.Volatile(), l.Dry()
-	breathed := 0.0
 	if taste > 0 && wanted > 0 && vol > 0 {
 		wet := dry + l.Water
 		eaten := wanted * dry / wet * vol / dry // volatile, if there were plenty
@@ -103,28 +103,19 @@ func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 		eaten = taste * part
 		quick, slow := l.Quick*part, l.Slow*part*p.SlowTaste
 		woody, cast := l.Woody*part*p.WoodyTaste, l.Cast*part*p.CastTaste
-		breathed = math.Min(need+p.GutLoss*(quick+slow), mostBreathed*eaten)
+		u.resp[i] = math.Min(need+p.GutLoss*(quick+slow), mostBreathed*eaten)
 		if l.Woody > 0 {
 			l.Lignin -= l.Lignin * woody / l.Woody
 		}
 		l.Quick -= quick
 		l.Slow -= slow
 		l.Woody -= woody
-		l.Cast += eaten - cast - breathed
+		l.Cast += eaten - cast
 		eatenDry := eaten * dry / vol
 		s.Meal.EatenDry += eatenDry * r.area
 		s.Meal.EatenWet += eatenDry * wet / dry * r.area
 		s.Meal.Nitrogen += eaten / vol * l.Nitrogen * r.area
 		r.day.eaten += eatenDry * wet / dry
-	}
-	if breathed > 0 {
-		carbon := l.Carbon / vol * breathed
-		nitrogen := l.Nitrogen / vol * breathed
-		l.Carbon -= carbon
-		l.Nitrogen -= nitrogen
-		l.Ammonia += nitrogen
-		u.resp[i] = breathed
-		r.breathe(l, breathed, carbon)
 	}
 }
 
