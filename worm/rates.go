@@ -182,7 +182,16 @@ func (p *Parameters) Wanted(s *Stock, places []Place, days float64) float64 {
 // Breath gives the oxygen that live worms use [kg/(kg s)].
 // model.md (W12)
 func (p *Parameters) Breath(tempC float64) float64 {
-	return p.BreathMgGH * 1e-3 / 3600 * math.Pow(p.BreathQ10, (tempC-20)/10)
+	return p.BreathMgGH * 1e-3 / 3600 * p.pace(tempC)
+}
+
+// paceC is where the pace of life is 1 [C].
+const paceC = 20
+
+// pace gives how fast worms live, by their breath against 20 C.
+// model.md (W12)
+func (p *Parameters) pace(tempC float64) float64 {
+	return math.Exp(math.Log(p.BreathQ10) / 10 * (tempC - paceC))
 }
 
 // LethalAmmonia gives the ammonia at which half the worms are dead after a
