@@ -64,6 +64,7 @@ const (
 	Penman      Pores = "penman"      // 0.66 air
 	Marshall    Pores = "marshall"    // air^1.5
 	Square      Pores = "square"      // air^2, compost rule of thumb
+	PenmanMQ    Pores = "penman_mq"   // 0.66 porosity (air/porosity)^2, between Penman's and Millington and Quirk's
 )
 
 // Relative gives diffusivity in the bed over that in free air for an air-filled
@@ -85,6 +86,8 @@ func (p Pores) Relative(air, porosity float64) float64 {
 		return air * math.Sqrt(air)
 	case Square:
 		return air * air
+	case PenmanMQ: // exponent (12 - m)/3 with m = 6
+		return 0.66 * air * air / porosity
 	}
 	return math.NaN()
 }

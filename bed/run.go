@@ -60,7 +60,7 @@ type cells struct {
 	gone [MaxLayers]float64 // matter rotted in the step [kg/m2]
 	live [MaxLayers]float64 // worms [kg/m2]
 	resp [MaxLayers]float64 // matter breathed by worms in the step [kg/m2]
-	amm  [MaxLayers]float64 // ammonia as the worms meet it [mg/g]
+	amm  [MaxLayers]float64 // ammonia as the worms meet it [mg of NH4OH for each g of dry soil of their trials]
 	free [MaxLayers]float64 // share of the ammonia that is unionised
 	row  [MaxLayers]warmRow // answers to the temperature expected
 	damp [MaxLayers]float64 // answer of decay to water
@@ -266,19 +266,14 @@ func (r *Runner) gather(s *State, hours float64) {
 		if dry < thinnest {
 			continue
 		}
-		vol := dry - l.Ash
 		dz := l.DepthM
-		solid := vol/p.OrganicDensity + l.Ash/p.AshDensity
-		phi := 1 - solid/dz
-		water, ice := l.Water/(waterMass*dz), l.Ice/(iceMass*dz)
-		eps := phi - water - ice
+		phi, eps, water, ice := p.space(l, dry-l.Ash)
 		if eps < leastAir {
 			eps = leastAir
 		}
 		u.at[n], u.dz[n], u.dry[n] = i, dz, dry
 		u.eps[n] = eps
-		// Share of the parallel bound; model.md (B4).
-		u.k[n] = p.ConductivityShare * (water*waterK + ice*iceK + (1-phi)*organicK + eps*airK)
+		u.k[n] = p.conductivity(phi, eps, water, ice)
 		u.hold[n] = p.holds(l)
 		u.mid[n] = l.TempC + 0.5*hours*l.Trend
 		u.wet[n] = l.Water / (dry + l.Water)
@@ -288,8 +283,9 @@ func (r *Runner) gather(s *State, hours float64) {
 		u.amm[n], u.free[n] = 0, 0
 		if l.Ammonia > traceN*dry && l.Water > 0 {
 			u.free[n] = 1 / (1 + math.Exp(u.row[n][ammoniaPK]-math.Ln10*l.PH))
-			// As it bit in the trials that the worms' limits come from; model.md (B28).
-			u.amm[n] = l.Ammonia * ammoniaOfNitrogen / (dry + l.Water) * 1e3 * math.Min(1, u.free[n]/r.bite)
+			// In the terms of the trials that the worms' limits come from, by the
+			// pore water that a worm meets; model.md (B28).
+			u.amm[n] = 1e3 * l.Ammonia / l.Water * r.p.AmmoniaTestWater / nitrogenOfHydroxide * math.Min(1, u.free[n]/r.bite)
 		}
 		u.depM += dz
 		n++

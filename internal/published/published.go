@@ -16,6 +16,7 @@ package published
 import (
 	"embed"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io/fs"
 	"math"
@@ -72,7 +73,9 @@ type Tolerance struct {
 }
 
 // Row is one printed line. Outputs are numbers, words, true, false or null; a
-// key of the outputs may be a path such as "times[0].mean_c".
+// key of the outputs may be a path such as "times[0].mean_c". The output
+// "refused" stands alone and holds words, or a list of words, that the refusal
+// must say.
 type Row struct {
 	In        map[string]any `json:"in"`
 	Out       map[string]any `json:"out"`
@@ -136,6 +139,9 @@ func decode(name string, data []byte) (File, error) {
 		for j, r := range c.Rows {
 			if len(r.Out) == 0 {
 				add(fmt.Sprintf("%s row %d", at, j), "Nothing is printed to compare with.")
+			}
+			if words, given := r.Out[refused]; given && (len(r.Out) > 1 || len(wordsOf(words)) == 0) {
+				add(fmt.Sprintf("%s row %d", at, j), "A refusal needs the words it must say and no other output.")
 			}
 		}
 	}
@@ -211,6 +217,7 @@ type Result struct {
 	WorstRel     float64  // largest relative difference among printed numbers that are not 0
 	WorstAbs     float64  // largest difference
 	Misses       []string // rows outside the tolerance, in words
+	Ours         []string // of every number that missed: our number beside the printed one
 }
 
 // Measure computes every row of c and compares it.
@@ -232,11 +239,12 @@ func (r *Result) row(c Check, name string, row Row, compute Compute) {
 		r.Misses = append(r.Misses, fmt.Sprintf("%s %s: ", c.ID, name)+fmt.Sprintf(format, args...))
 	}
 	out, err := compute(row.In)
+	if words, ok := row.Out[refused]; ok {
+		r.Values++
+		r.Misses = append(r.Misses, unsaid(fmt.Sprintf("%s %s: %v", c.ID, name, given(row.In)), wordsOf(words), err)...)
+		return
+	}
 	if err != nil {
-		if say, ok := row.Out["refused"]; ok && say == true {
-			r.Values++
-			return
-		}
 		miss("%v: %v", given(row.In), err)
 		return
 	}
@@ -267,9 +275,54 @@ func (r *Result) row(c Check, name string, row Row, compute Compute) {
 			r.WorstRel = max(r.WorstRel, d/math.Abs(w))
 		}
 		if !(d <= max(tolerance.Abs, tolerance.Rel*math.Abs(w))) {
+			r.Ours = append(r.Ours, fmt.Sprintf("%s %.4g, printed %.4g", k, g, w))
 			miss("%s: %s is %.6g, printed %.6g (off by %.3g)", given(row.In), k, g, w, d)
 		}
 	}
+}
+
+// refused is the output of a row that must be refused.
+const refused = "refused"
+
+// wordsOf reads one text or a list of texts; none when it is neither.
+func wordsOf(v any) []string {
+	switch v := v.(type) {
+	case string:
+		if v != "" {
+			return []string{v}
+		}
+	case []any:
+		var all []string
+		for _, w := range v {
+			all = append(all, wordsOf(w)...)
+		}
+		return all
+	}
+	return nil
+}
+
+// unsaid lists which of the words a refusal does not say; an answer, or an error
+// that is no refusal, misses all of them.
+func unsaid(where string, words []string, err error) []string {
+	if err == nil {
+		return []string{where + " is answered; it must be refused"}
+	}
+	var refusal *figure.Refusal
+	if !errors.As(err, &refusal) {
+		return []string{fmt.Sprintf("%s fails with %v, which is no refusal", where, err)}
+	}
+	var told []string
+	for _, p := range refusal.Problems {
+		told = append(told, p.Field, p.Say, p.Try)
+	}
+	said := strings.Join(told, " ")
+	var misses []string
+	for _, w := range words {
+		if !strings.Contains(said, w) {
+			misses = append(misses, fmt.Sprintf("%s is refused with %q, which does not say %q", where, said, w))
+		}
+	}
+	return misses
 }
 
 // given prints the inputs of a row on one line.
