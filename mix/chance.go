@@ -130,6 +130,39 @@ var keyIndex = []string{
 
 func fractional(key string) bool { return strings.Contains(key, "_frac") }
 
+// Drawn gives the material with its ranges drawn once: each property that a mix
+// rests on becomes one value (M34), the others stay. A given source of standard
+// normal deviates gives the same material; one deviate is taken for each
+// property, drawn or not, so that a range more does not move the others.
+func Drawn(m feedstock.Material, deviate func() float64) feedstock.Material {
+	for _, key := range keyIndex {
+		z := deviate()
+		p := m.Property(key)
+		if p == nil || !p.Has() || !p.Spread() {
+			continue
+		}
+		v := Draw(p.Estimate, fractional(key), z)
+		p.Estimate = qty.Estimate{Best: v, Low: v, High: v, Known: p.Known}
+	}
+	// Nitrogen and C:N drawn apart can pass what a kilogram holds.
+	if v := m.Values(feedstock.Best); v.Carbon > 1 {
+		most := 1 / float64(v.Nitrogen)
+		m.CN.Estimate = qty.Estimate{Best: most, Low: most, High: most, Known: m.CN.Known}
+	}
+	return m
+}
+
+// Drawn gives the recipe with the ranges of its parts and of its loss of volume
+// drawn once, see the function of the same name.
+func (r Recipe) Drawn(deviate func() float64) Recipe {
+	r.Parts = slices.Clone(r.Parts)
+	for i := range r.Parts {
+		r.Parts[i].Material = Drawn(r.Parts[i].Material, deviate)
+	}
+	r.Shrink = qty.Exactly(Draw(r.Shrink, true, deviate()))
+	return r
+}
+
 // Chance draws the properties and gives ranges, the chance of each window and
 // the next test worth doing. The draws of each property come from
 // rand.NewPCG(seed, stream), a stream a property of a part, so that the same

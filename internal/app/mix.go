@@ -72,6 +72,18 @@ type MixPart struct {
 	AgeDays   *float64 `json:"age_days" unit:"day" low:"0" high:"10000" doc:"since it came"`
 }
 
+// ranged tells whether a property is given as a range.
+func (p *MixPart) ranged() bool {
+	return slices.ContainsFunc([]*contract.Number{p.Water, p.OfDry, p.Nitrogen, p.Carbon, p.CN, p.Volatile, p.Ash, p.Density, p.Lignin, p.Salts, p.PH, p.Ammonia}, spread)
+}
+
+func spread(n *contract.Number) bool { return n != nil && n.Estimate().Spread() }
+
+// ranged tells whether a property of a part or the loss of volume is a range.
+func (in *MixRequest) ranged() bool {
+	return spread(in.Shrink) || slices.ContainsFunc(in.Parts, func(p MixPart) bool { return p.ranged() })
+}
+
 // MixWindow is a target for one number of the mix.
 type MixWindow struct {
 	Min *float64 `json:"min"`
