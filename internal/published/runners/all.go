@@ -8,5 +8,6 @@ func All() []Runner {
 		house(),
 		science(),
 		stock(),
+		mixing(),
 	)
 }
