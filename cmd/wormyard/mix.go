@@ -208,8 +208,8 @@ func mixJudgedInWords(w io.Writer, a *app.MixAnswer, u qty.System) {
 	if a.NextTest != nil {
 		fmt.Fprintf(w, "Next: %s %s\n", a.NextTest.What, a.NextTest.Why)
 	}
-	for _, m := range a.Missing {
-		fmt.Fprintf(w, "Not known: %s\n", m)
+	for _, u := range a.Unknown {
+		fmt.Fprintln(w, u)
 	}
 	for _, n := range a.Notes {
 		fmt.Fprintf(w, "Note: %s\n", n)

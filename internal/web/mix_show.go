@@ -571,7 +571,7 @@ func (s *Server) fillMix(p person, f mixForm, out *app.MixAnswer, page *MixPage)
 	if out.NextTest != nil && out.NextTest.What != "" {
 		page.NextTest = p.Say("mix.nexttest", sentence(out.NextTest.What), sentence(out.NextTest.Why))
 	}
-	for _, m := range out.Missing {
+	for _, m := range out.Unknown {
 		page.Missing = append(page.Missing, sentence(m))
 	}
 	for _, m := range out.Notes {
