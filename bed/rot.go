@@ -193,7 +193,8 @@ func (r *Runner) fume(s *State, dt float64) {
 	r.top.ammonia = ppmOf(lost/(dt*r.top.fumes), u.mid[u.n-1])
 }
 
-const ammoniaOfNitrogen = 17.031 / 14.007 // mass of NH3 over that of its N
+// nitrogenOfHydroxide is the mass of N in NH4OH over that of NH4OH.
+const nitrogenOfHydroxide = massN / (massN + 5*massH + massO)
 
 // ppmOf gives ammonia in air by volume [ppm] from its nitrogen [kg/m3].
 func ppmOf(nitrogen, tempC float64) float64 {

@@ -31,6 +31,7 @@ type Runner struct {
 	heat   *heatColumn
 	gas    *gasColumn
 	tick   float64 // shortest step [s]
+	frosty bool    // a layer is near freezing in this step
 	box    Box
 	area   float64 // [m2]
 	u      cells
@@ -190,7 +191,7 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 	r.soak(s, dt)
 	r.settle(s, dt)
 	r.watch(s, hours)
-	if (tick+n)%blockTicks == 0 || s.Hour-s.Stirred < 3 {
+	if (tick+n)%blockTicks == 0 || s.Hour-s.Stirred < 3 || r.frosty {
 		r.live(s)
 	}
 	return n
@@ -200,7 +201,8 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 // itself from running ahead of its heat, the temperatures from swinging far and
 // the top from drying out in one step; one near freezing. model.md (B35)
 func (r *Runner) length(s *State, tick, left int64) int64 {
-	hurry, swing, cold := 0.0, 0.0, false
+	hurry, swing := 0.0, 0.0
+	r.frosty = false
 	for i := range s.Layers {
 		l := &s.Layers[i]
 		t := math.Abs(l.Trend)
@@ -211,7 +213,7 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 			hurry = h
 		}
 		if l.TempC < nearFrost || l.Ice > 0 {
-			cold = true
+			r.frosty = true
 		}
 	}
 	dries := 0.0 // share of the top's water that goes in an hour
@@ -223,7 +225,7 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 	}
 	var n int64
 	switch {
-	case cold || s.Hour-s.Stirred < 3 || !fits(2):
+	case r.frosty || s.Hour-s.Stirred < 3 || !fits(2):
 		n = 1 // half an hour
 	case !fits(3) || s.Hour-s.Stirred < stirredHours:
 		n = 2

@@ -41,15 +41,14 @@ func (r *Runner) eat(s *State, dt float64) {
 	for i := u.n - 1; i >= 0; i-- {
 		l := &s.Layers[u.at[i]]
 		suits := u.likW[i] * w.Oxygen(l.Oxygen)
+		appetite[i] = u.row[i][eats] * suits
 		avoid := 0.0
 		if u.amm[i] > 0.002 {
 			avoid = w.Avoid(u.amm[i])
-			suits *= 1 - avoid
 		}
-		appetite[i] = u.row[i][eats] * suits
-		like := u.row[i][likes] * suits
+		like := u.row[i][likes] * suits * (1 - avoid)
 		// They leave first where they could not live.
-		danger := math.Max(ramp(u.mid[i], w.LeaveHeatC, w.LeaveHeatAllC), math.Max(ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull)))
+		danger := max(ramp(u.mid[i], w.LeaveHeatC, w.LeaveHeatAllC), ramp(u.mid[i], w.ColdFromC, w.ColdFullC), ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull))
 		trouble += danger * l.Worms
 		stay := 1 - math.Max(avoid, danger)
 		like *= stay * stay

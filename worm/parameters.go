@@ -66,10 +66,10 @@ type Parameters struct {
 	DryPerDay     float64 `param:"dry_per_day" unit:"1/day"`          //
 	OxygenFrom    float64 `param:"oxygen_from_frac" unit:"-"`         // death by want of air begins
 	OxygenDeath   float64 `param:"oxygen_death_per_day" unit:"1/day"` // without any oxygen
-	AmmoniaLC     float64 `param:"ammonia_lc_mg_g" unit:"mg/g"`       // half die in the end
+	AmmoniaLC     float64 `param:"ammonia_lc_mg_g" unit:"mg/g"`       // half die in the end; of NH4OH by dry soil
 	AmmoniaPerDay float64 `param:"ammonia_per_day" unit:"1/day"`      // how quickly that end is neared
 	AmmoniaShape  float64 `param:"ammonia_shape" unit:"-"`            // steepness
-	AvoidMgG      float64 `param:"avoid_mg_g" unit:"mg/g"`            // half leave
+	AvoidMgG      float64 `param:"avoid_mg_g" unit:"mg/g"`            // half leave; of NH4OH by dry soil
 	AvoidShape    float64 `param:"avoid_shape" unit:"-"`              //
 	LeavePerDay   float64 `param:"leave_per_day" unit:"1/day"`        // of worms that find no place to be
 	LeaveHeatC    float64 `param:"leave_heat_c" unit:"C"`             // worms seek to leave from

@@ -162,9 +162,10 @@ func (p *Parameters) Crowding(densityKgM2 float64) float64 {
 func (p *Parameters) Spare(fed float64) float64 { return ramp(fed, p.Maintenance, 1) }
 
 // Appetite gives the wet feed that live worms would eat in a place
-// [kg/(kg day)]. model.md (W11)
+// [kg/(kg day)]. Ammonia that drives them off does not spoil it: growth was as
+// ever at ten times the level they avoid. model.md (W11)
 func (p *Parameters) Appetite(at Place) float64 {
-	return p.IntakePerDay * p.Growth(at.TempC) * p.Moisture(at.Water) * p.Oxygen(at.Oxygen) * (1 - p.Avoid(at.AmmoniaMgG))
+	return p.IntakePerDay * p.Growth(at.TempC) * p.Moisture(at.Water) * p.Oxygen(at.Oxygen)
 }
 
 // Wanted gives the wet feed a stock would eat in a number of days [kg].
