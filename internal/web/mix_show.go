@@ -67,8 +67,8 @@ type WindowShown struct {
 
 // StepShown is one line of a working.
 type StepShown struct {
-	Title, Formula, How, Source, To string
-	Rows                            []Fact
+	Anchor, Title, Formula, How, Source, To string
+	Rows                                    []Fact
 }
 
 // mixForm is what stands in the boxes of the bench.
