@@ -256,7 +256,7 @@ func (r *Result) row(c Check, name string, row Row, compute Compute) {
 	for _, k := range names {
 		r.Values++
 		want := row.Out[k]
-		got, ok := at(out, k)
+		got, ok := At(out, k)
 		if !ok {
 			miss("%s: %s is not among our outputs %s", given(row.In), k, given(out))
 			continue
@@ -334,8 +334,9 @@ func given(in map[string]any) string {
 	return string(text)
 }
 
-// at follows a path such as "times[0].at[2].temp_c".
-func at(out map[string]any, path string) (any, bool) {
+// At follows a path such as "times[0].at[2].temp_c" through the outputs of a
+// Compute.
+func At(out map[string]any, path string) (any, bool) {
 	if v, ok := out[path]; ok {
 		return v, true
 	}

@@ -9,5 +9,6 @@ func All() []Runner {
 		science(),
 		stock(),
 		mixing(),
+		cases(),
 	)
 }

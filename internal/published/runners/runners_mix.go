@@ -2,9 +2,10 @@ package runners
 
 import (
 	"fmt"
+	"sync"
 
 	"wormyard/feedstock"
-	"wormyard/internal/nature"
+	"wormyard/figure"
 	"wormyard/internal/published"
 	"wormyard/mix"
 	"wormyard/qty"
@@ -25,18 +26,27 @@ func mixing() []Runner {
 	}
 }
 
+// figures gives the figures of the core by name.
+var figures = sync.OnceValues(func() (map[string]figure.Figure, error) {
+	n, err := numbers()
+	byName := map[string]figure.Figure{}
+	for _, f := range n.Figures() {
+		byName[f.Name] = f
+	}
+	return byName, err
+})
+
 // figureOf gives a figure of the core as a computation.
 func figureOf(name string) (published.Compute, error) {
-	n, err := nature.Load()
+	all, err := figures()
 	if err != nil {
 		return nil, err
 	}
-	for _, f := range n.Figures() {
-		if f.Name == name {
-			return published.ByFigure(f), nil
-		}
+	f, ok := all[name]
+	if !ok {
+		return nil, fmt.Errorf("there is no figure %q", name)
 	}
-	return nil, fmt.Errorf("there is no figure %q", name)
+	return published.ByFigure(f), nil
 }
 
 // call runs a figure of the core.
@@ -99,7 +109,7 @@ func property(low, high float64) feedstock.Property {
 // forward is a mix of one part, of which ammonia may be given as a share of the
 // nitrogen.
 func forward(in map[string]any) (map[string]any, error) {
-	n, err := nature.Load()
+	n, err := numbers()
 	if err != nil {
 		return nil, err
 	}
@@ -116,7 +126,7 @@ func forward(in map[string]any) (map[string]any, error) {
 
 // acidity is the range that a mix shows for its pH.
 func acidity(in map[string]any) (map[string]any, error) {
-	n, err := nature.Load()
+	n, err := numbers()
 	if err != nil {
 		return nil, err
 	}

@@ -23,7 +23,10 @@ func TestPublished_ASHRAE2017Chapter1(t *testing.T) {
 	runners.Run(t, "ashrae_2017_chapter1")
 }
 
-func TestPublished_IAPWSIF97(t *testing.T) { byFigures(t, "iapws_if97") }
+func TestPublished_IAPWSIF97(t *testing.T) {
+	byFigures(t, "iapws_if97")
+	runners.Run(t, "iapws_if97")
+}
 
 func TestPublished_ReferenceComputedClimate(t *testing.T) {
 	byFigures(t, "reference_computed_climate")
@@ -55,4 +58,9 @@ func TestPublished_Reinecke1985(t *testing.T) { runners.Run(t, "reinecke_1985") 
 func TestPublished_Zeguerrou2019(t *testing.T) {
 	byFigures(t, "zeguerrou_2019")
 	runners.Run(t, "zeguerrou_2019")
+}
+
+func TestPublished_ReferenceComputedCases(t *testing.T) {
+	byFigures(t, "reference_computed_cases")
+	runners.Run(t, "reference_computed_cases")
 }
