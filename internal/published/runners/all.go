@@ -10,5 +10,7 @@ func All() []Runner {
 		stock(),
 		mixing(),
 		cases(),
+		pots(),
+		beds(),
 	)
 }

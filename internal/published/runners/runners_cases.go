@@ -228,7 +228,7 @@ func firstRoot(in map[string]any) (map[string]any, error) {
 }
 
 // wave starts on the wave of a day and follows it for two days, a quarter of an
-// hour at a time; the second day gives height and lag at a depth.
+// hour at a time; the second day gives height and lag at the depths.
 func wave(in map[string]any) (map[string]any, error) {
 	const (
 		cells, dz = 100, 0.008
@@ -246,8 +246,8 @@ func wave(in map[string]any) (map[string]any, error) {
 	if err != nil {
 		return nil, err
 	}
-	probe := int(in["depth_m"].(float64) / dz)
-	var cosine, sine float64
+	depths := list(in["depths_m"])
+	cosine, sine := make([]float64, len(depths)), make([]float64, len(depths))
 	for step := range 2 * quarters {
 		layers := make([]any, cells)
 		for i, t := range temps {
@@ -267,15 +267,22 @@ func wave(in map[string]any) (map[string]any, error) {
 		}
 		if step >= quarters {
 			at := omega * float64(step+1) * 900
-			cosine += temps[probe] * math.Cos(at) / (quarters / 2)
-			sine += temps[probe] * math.Sin(at) / (quarters / 2)
+			for i, depth := range depths {
+				t := temps[int(depth/dz)]
+				cosine[i] += t * math.Cos(at) / (quarters / 2)
+				sine[i] += t * math.Sin(at) / (quarters / 2)
+			}
 		}
 	}
-	lag := math.Atan2(sine, cosine)
-	if lag < 0 {
-		lag += 2 * math.Pi
+	amplitudes, lags := make([]any, len(depths)), make([]any, len(depths))
+	for i := range depths {
+		lag := math.Atan2(sine[i], cosine[i])
+		if lag < 0 {
+			lag += 2 * math.Pi
+		}
+		amplitudes[i], lags[i] = math.Hypot(cosine[i], sine[i]), lag/omega/3600
 	}
-	return map[string]any{"amplitude": math.Hypot(cosine, sine), "lag_h": lag / omega / 3600}, nil
+	return map[string]any{"amplitude": amplitudes, "lag_h": lags}, nil
 }
 
 // boxCooling multiplies three slabs.

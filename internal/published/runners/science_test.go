@@ -38,7 +38,10 @@ func TestPublished_ReferenceComputedResponses(t *testing.T) {
 	runners.Run(t, "reference_computed_responses")
 }
 
-func TestPublished_ReferenceComputedWorms(t *testing.T) { byFigures(t, "reference_computed_worms") }
+func TestPublished_ReferenceComputedWorms(t *testing.T) {
+	byFigures(t, "reference_computed_worms")
+	runners.Run(t, "reference_computed_worms")
+}
 
 func TestPublished_Tsukamoto1977(t *testing.T) { runners.Run(t, "tsukamoto_1977") }
 
@@ -51,7 +54,10 @@ func TestPublished_Venter1988(t *testing.T) {
 
 func TestPublished_CEH2016(t *testing.T) { byFigures(t, "ceh_2016") }
 
-func TestPublished_Reinecke1990(t *testing.T) { byFigures(t, "reinecke_1990") }
+func TestPublished_Reinecke1990(t *testing.T) {
+	byFigures(t, "reinecke_1990")
+	runners.Run(t, "reinecke_1990")
+}
 
 func TestPublished_Reinecke1985(t *testing.T) { runners.Run(t, "reinecke_1985") }
 
