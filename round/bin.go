@@ -18,13 +18,14 @@ func (t *Trier) Bin(c Case) (Item, error) {
 		Bin: c.Bin, Place: c.Place, Barn: c.Barn, Row: c.Row, Stack: c.Stack, Level: c.Level, Above: c.Above,
 		Urgency: NoHurry, Visit: time.Unix(c.Visit*3600, 0).UTC(),
 	}
+	t.half = part(c.Ensemble.Members)
 	rest := option{head: say("rest"), act: Rest, mix: -1}
-	base, err := t.try(&c, &rest, screening)
+	base, err := t.try(&c, &rest, t.half.screen)
 	if err != nil {
 		return it, err
 	}
 	if base.danger > 0 || base.flee >= t.P.Flee || base.frozen > 0 {
-		if base, err = t.try(&c, &rest, choosing); err != nil {
+		if base, err = t.try(&c, &rest, t.half.choose); err != nil {
 			return it, err
 		}
 	}
@@ -53,7 +54,7 @@ func (t *Trier) Bin(c Case) (Item, error) {
 		return it, err
 	}
 	if wet != nil { // how dry it gets is told by those that did not choose to water
-		told, err := t.try(&c, &rest, telling)
+		told, err := t.try(&c, &rest, t.half.tell)
 		if err != nil {
 			return it, err
 		}
@@ -148,7 +149,7 @@ func (t *Trier) moist(c *Case, base verdict) (*option, []option, error) {
 	}
 	best := -1
 	for i := range options {
-		v, err := t.try(c, &options[i], screening)
+		v, err := t.try(c, &options[i], t.half.screen)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -188,7 +189,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	}
 	rest.rank = rest.tried.Value
 	if !c.Due {
-		alone, err := t.try(c, &rest, choosing)
+		alone, err := t.try(c, &rest, t.half.choose)
 		if err != nil {
 			return err
 		}
@@ -215,7 +216,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 					o.head = say("feed_cover", depth(d), text(c.Mixes[m].Batch))
 				}
 			}
-			v, err := t.try(c, &o, screening)
+			v, err := t.try(c, &o, t.half.screen)
 			if err != nil {
 				return err
 			}
@@ -238,10 +239,10 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	for i := range few {
 		o := &few[i]
 		var err error
-		if told[i], err = t.try(c, o, telling); err != nil {
+		if told[i], err = t.try(c, o, t.half.tell); err != nil {
 			return err
 		}
-		v, err := t.try(c, o, choosing) // last, so that what chose is what is shown as tried
+		v, err := t.try(c, o, t.half.choose) // last, so that what chose is what is shown as tried
 		if err != nil {
 			return err
 		}
@@ -375,11 +376,11 @@ func (t *Trier) unseen(c *Case) float64 {
 
 // restOrWet makes the item of a bin that is not fed today.
 func (t *Trier) restOrWet(c *Case, it *Item, rest option, base verdict, watered []option) error {
-	told, err := t.try(c, &rest, telling)
+	told, err := t.try(c, &rest, t.half.tell)
 	if err != nil {
 		return err
 	}
-	if _, err := t.try(c, &rest, choosing); err != nil {
+	if _, err := t.try(c, &rest, t.half.choose); err != nil {
 		return err
 	}
 	it.Doubt = 4 * told.hungry * (1 - told.hungry) * t.unseen(c)

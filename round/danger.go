@@ -12,7 +12,7 @@ import (
 // was made: where the members that tell do not see half of the danger, it is
 // left to a thermometer. docs/model.md (R2).
 func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error) {
-	alone, err := t.try(c, rest, telling)
+	alone, err := t.try(c, rest, t.half.tell)
 	if err != nil {
 		return false, err
 	}
@@ -51,7 +51,7 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 	}
 	best, least := 0, math.Inf(1)
 	for i := range options {
-		v, err := t.try(c, &options[i], choosing)
+		v, err := t.try(c, &options[i], t.half.choose)
 		if err != nil {
 			return false, err
 		}
@@ -64,7 +64,7 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 		}
 	}
 	o := options[best]
-	told, err := t.try(c, &o, telling)
+	told, err := t.try(c, &o, t.half.tell)
 	if err != nil {
 		return false, err
 	}
@@ -110,7 +110,7 @@ func (t *Trier) frost(c *Case, it *Item, rest *option, base verdict) error {
 	}
 	best, least := 0, base.frozen
 	for i := range options {
-		v, err := t.try(c, &options[i], choosing)
+		v, err := t.try(c, &options[i], t.half.choose)
 		if err != nil {
 			return err
 		}
@@ -119,12 +119,12 @@ func (t *Trier) frost(c *Case, it *Item, rest *option, base verdict) error {
 			best, least = i, v.frozen
 		}
 	}
-	alone, err := t.try(c, &options[0], telling)
+	alone, err := t.try(c, &options[0], t.half.tell)
 	if err != nil {
 		return err
 	}
 	o := options[best]
-	told, err := t.try(c, &o, telling)
+	told, err := t.try(c, &o, t.half.tell)
 	if err != nil {
 		return err
 	}

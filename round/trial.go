@@ -82,25 +82,8 @@ type Case struct {
 type Trier struct {
 	P    Parameters
 	Crew *twin.Crew
+	half halves // of the bin in hand
 	outs []twin.Outcome
-}
-
-// The members that screen, those that choose among the best few, and those that
-// tell the chances and have no part in choosing. docs/model.md (R3).
-var screening, choosing, telling = parts()
-
-func parts() (screen, choose, tell []int) {
-	for m := range twin.Members {
-		switch {
-		case m%4 == 0:
-			screen, choose = append(screen, m), append(choose, m)
-		case m%2 == 0:
-			choose = append(choose, m)
-		default:
-			tell = append(tell, m)
-		}
-	}
-	return
 }
 
 // option is one thing that can be done with a bin, and what became of the

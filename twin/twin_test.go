@@ -41,6 +41,7 @@ func open(t testing.TB) *bench {
 			A float64 `param:"bin_heat_w" unit:"W"`
 			B float64 `param:"bin_water_kg_day" unit:"kg/day"`
 			C float64 `param:"barn_m3_per_bin" unit:"m3"`
+			D float64 `param:"barn_air_sd_c" unit:"C"`
 		}
 	}
 	if err := source.Load("twin", &file); err != nil {

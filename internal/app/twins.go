@@ -48,6 +48,7 @@ type TwinSettings struct {
 	BinHeatW      float64 `param:"bin_heat_w" unit:"W"`            // given to the barn by one bin
 	BinWaterKgDay float64 `param:"bin_water_kg_day" unit:"kg/day"` // the same, as vapour
 	BarnBinM3     float64 `param:"barn_m3_per_bin" unit:"m3"`      // of a barn nobody measured
+	BarnAirSD     float64 `param:"barn_air_sd_c" unit:"C"`         // of the air of a barn that nobody reads
 }
 
 // Twins keeps the twins of a farm's bins and makes rounds and outlooks of them.
@@ -78,18 +79,21 @@ type Twins struct {
 // Both are part of the version of what is stored.
 const (
 	twinSeed  = 20240303
-	modelMake = 1
+	modelMake = 2
 )
 
 // uncertain are the numbers of nature in which members differ: rates, transport
 // and the worms' ways. Limits, reference points and how a bed of unknown age is
 // guessed are the same in all.
 var uncertain = []string{
-	"conductivity_share", "cloth_u_w_m2k", "film_u_w_m2k", "air_u_w_m2k", "cover_leak_m_s", "air_h_w_m2k",
-	"holds_fibre_kg_kg", "holds_cast_kg_kg", "spread_kg_m_day", "drain_hours",
-	"quick_rate_per_day", "slow_rate_per_day", "woody_rate_per_day", "cast_rate_per_day", "oxygen_heat_mj_kg", "nitrogen_lack",
-	"hole_path_m", "fibre_bulk_kg_m3", "slow_taste", "food_half_kg_kg", "shift_hours",
-	"growth_per_day", "laying_per_day", "intake_kg_kg_day", "crowd_full_kg_m2", "hatch_frac",
+	"conductivity_share", "cloth_u_w_m2k", "film_u_w_m2k", "air_u_w_m2k", "floor_u_w_m2k", "under_air_u_w_m2k", "under_bin_u_w_m2k", "over_share", "wall_u_w_m2k",
+	"cloth_permeance", "cover_leak_m_s", "air_h_w_m2k", "dry_surface",
+	"holds_fibre_kg_kg", "holds_woody_kg_kg", "holds_cast_kg_kg", "spread_kg_m_day", "drain_hours",
+	"quick_rate_per_day", "slow_rate_per_day", "woody_rate_per_day", "cast_rate_per_day", "oxygen_heat_mj_kg", "nitrogen_lack", "microbe_efficiency",
+	"hole_path_m", "draft_share", "fibre_bulk_kg_m3", "woody_bulk_kg_m3", "cast_bulk_kg_m3", "settle_days", "settle_load_pa",
+	"slow_taste", "food_half_kg_kg", "shift_hours", "gut_loss",
+	"growth_per_day", "grown_g", "maturation_days", "laying_per_day", "intake_kg_kg_day", "maintenance_frac", "tissue_yield", "shrink_per_day",
+	"crowd_from_kg_m2", "crowd_full_kg_m2", "hatch_frac", "young_per_cocoon", "adult_death_per_day", "young_death_per_day",
 }
 
 // NewTwins makes the twins of a farm. The error is the loader's.
@@ -250,7 +254,7 @@ const hashLen = 2 * sha256.Size // in hexadecimal digits
 // the acts and looks up to then, and the air.
 func pastHash(h twin.History, air climate.Series, until int64, looks int) string {
 	d := sha256.New()
-	fmt.Fprintf(d, "%s|%+v|%+v|%d|", h.Bin, h.Box, h.Start, until)
+	fmt.Fprintf(d, "%s|%+v|%+v|%g|%d|", h.Bin, h.Box, h.Start, h.AirSD, until)
 	for _, a := range h.Acts {
 		if a.Hour < until {
 			fmt.Fprintf(d, "%+v|", a)
@@ -374,13 +378,17 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	return made, t.keep(ctx, made, views, true)
 }
 
+// leadHours is how long before the oldest bed the air is followed: until a barn
+// has forgotten how it was begun, and a few days of it were read.
+const leadHours = 14 * 24
+
 // airFor gives the air from before the oldest living bed to the horizon, so that
 // every bin of a farm sees the same.
 func (t *Twins) airFor(s *farm.State, now time.Time) (*Air, error) {
 	hour := now.Unix() / 3600
 	from := hour - 24
 	for _, b := range s.Living() {
-		from = min(from, b.Bed.At.Unix()/3600-24)
+		from = min(from, b.Bed.At.Unix()/3600-leadHours)
 	}
 	return t.air(s, from, hour+horizon*24, now)
 }
@@ -520,7 +528,7 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	if err := ctx.Err(); err != nil {
 		return round.Item{}, nil, nil, err
 	}
-	h, notes, ok := s.History(b.Name, &t.numbers.Bed)
+	h, notes, ok := t.history(s, b, air)
 	if !ok {
 		return round.Item{}, nil, nil, fmt.Errorf("bin %s has no bed", b.Name)
 	}
@@ -542,6 +550,15 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	}
 	view.Says, view.Past = notes, past.ranges()
 	return item, view, snaps, nil
+}
+
+// history gives the history of a bin's bed with how well its air is known.
+func (t *Twins) history(s *farm.State, b *farm.Bin, air *Air) (twin.History, []string, bool) {
+	h, notes, ok := s.History(b.Name, &t.numbers.Bed)
+	if !air.read[b.Slot.Barn] {
+		h.AirSD = t.params.BarnAirSD
+	}
+	return h, notes, ok
 }
 
 // habit is when a bin is seen to.
