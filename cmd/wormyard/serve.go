@@ -15,7 +15,6 @@ import (
 	"wormyard/internal/app"
 	"wormyard/internal/highs"
 	"wormyard/internal/ids"
-	"wormyard/internal/sqlite"
 	"wormyard/internal/web"
 )
 
@@ -40,7 +39,7 @@ func (v *serveCommand) Run(c *Context) error {
 	if err != nil {
 		return err
 	}
-	a, store, err := v.open(c)
+	a, store, err := c.makeFarm()
 	if err != nil {
 		return err
 	}
@@ -71,14 +70,6 @@ func (v *serveCommand) Run(c *Context) error {
 	}
 	defer server.Close()
 	return v.serve(c, server, work)
-}
-
-// open opens the farm, or the demo farm, which is made when there is none.
-func (v *serveCommand) open(c *Context) (*app.App, *sqlite.Store, error) {
-	if c.Demo {
-		return openDemo(c)
-	}
-	return app.OpenFile(c, c.Farm, c.Now)
 }
 
 // loopback says whether the address is this machine's alone. An address beyond

@@ -29,19 +29,19 @@ type verifyAnswer struct {
 // Run rechecks the farm: the file, the chain, and that the fold of the journal
 // gives the same farm in whatever order the entries came.
 func (v *verifyCommand) Run(c *Context) error {
-	store, err := openStore(c)
+	store, err := c.openStore()
 	if err != nil {
 		return err
 	}
 	defer store.Close()
 	audit, err := store.Verify(c)
 	if err != nil {
-		return inWords(err)
+		return err
 	}
 	answer := verifyAnswer{Farm: c.Farm, Audit: audit, Head: audit.Head.String(), Broken: audit.Broken != nil}
 	entries, err := store.Load(c, 0)
 	if err != nil {
-		return inWords(err)
+		return err
 	}
 	trade, err := app.Trade()
 	if err != nil {

@@ -1,6 +1,7 @@
 package contract
 
 import (
+	"fmt"
 	"reflect"
 	"strings"
 
@@ -77,6 +78,10 @@ func (d *decoder) typedFor(n *node, path, bare string, means []field, given []st
 		return nil, ""
 	}
 	_, dim := f.bareName()
+	if n.kind == isNumber {
+		d.note(join(path, bare), fmt.Sprintf("%s has no unit.", clip(n.text)), fmt.Sprintf("Write the unit too, such as %s, or give the number as %q.", typedExample[dim], f.name))
+		return nil, ""
+	}
 	x, ok := d.parsed(n, join(path, bare), dim)
 	if !ok {
 		return nil, ""

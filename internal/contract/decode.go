@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"wormyard/figure"
 	"wormyard/qty"
@@ -280,8 +281,16 @@ func (d *decoder) text(n *node, v reflect.Value, path string, r rule) {
 		d.note(path, fmt.Sprintf("%q is not one of the words known here.", clip(n.text)), choose(n.text, r.choice))
 		return
 	}
+	if letters := utf8.RuneCountInString(n.text); letters > longestText {
+		d.note(path, fmt.Sprintf("This text has %s characters.", written(float64(letters))), fmt.Sprintf("Shorten it to %s.", written(longestText)))
+		return
+	}
 	v.SetString(n.text)
 }
+
+// longestText is the longest text that is read [characters]: none of ours is a
+// letter, and what is longer comes from a file of another kind.
+const longestText = 2000
 
 // number tells whether n is a number and complains when it is not.
 func (d *decoder) number(n *node, path string) bool {

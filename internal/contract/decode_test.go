@@ -207,8 +207,8 @@ func TestDecodeSyntax(t *testing.T) {
 		`"x"`:                              "an object",
 		strings.Repeat("[", 100):           "deep",
 		`{"temp_c":1,"more":"\ud8"}`:       "four digits",
-		"{\"temp_c\":1,\"more\":\"\xff\"}": "no letters",
-		"\x00":                             "cannot be read",
+		"{\"temp_c\":1,\"more\":\"\xff\"}": "not a text",
+		"\x00": "not a text",
 	} {
 		_, problems := decode(t, text)
 		if len(problems) == 0 || !strings.Contains(problems[len(problems)-1].Say, say) && !strings.Contains(problems[0].Say, say) {
