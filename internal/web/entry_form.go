@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/journal"
 	"wormyard/qty"
@@ -378,7 +379,9 @@ func (s *Server) number(p person, k journal.Field, text string) (float64, []app.
 	n, err := k.Typed(full)
 	if err != nil {
 		say, try := p.Say("form.nonumber", k.Label, text), p.Say("form.nonumbertry", "2 "+reader(k, p.Units))
-		if pe, ok := err.(*qty.ParseError); ok && !bare(text) {
+		if k.Water {
+			say, try = p.Say("form.nowater", k.Label, text), p.Say("form.nowatertry", "2 "+reader(k, p.Units))
+		} else if pe, ok := err.(*qty.ParseError); ok && !bare(text) {
 			say, try = k.Label+": "+pe.Say, pe.Try
 		}
 		return 0, []app.Problem{{Field: k.Key, Say: say, Try: try}}
@@ -466,11 +469,21 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 				problems = append(problems, app.Problem{Field: x.Field, Say: x.Say, Try: x.Try, Doubt: x.Level == journal.Doubtful})
 			}
 		} else {
-			var err error
-			if ack, err = s.write(r, e); err != nil {
-				return answer{}, err
+			if x, sent := s.sentBefore(p, e); sent { // kept by the browser and sent again with something else in it
+				if r.PostForm.Get("yes") == digest(x) {
+					e.ID = s.NewID(p.Now)
+					v["id"] = e.ID
+				} else {
+					problems = x
+				}
 			}
-			problems = ack.Problems
+			if len(problems) == 0 {
+				var err error
+				if ack, err = s.write(r, e); err != nil {
+					return answer{}, err
+				}
+				problems = ack.Problems
+			}
 		}
 	}
 	if ack.Saved {
@@ -483,9 +496,6 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 	refused, doubtful := split(problems)
 	f.Problems = mark(refused, f.Fields, f.More, f.When)
 	f.Doubts = mark(doubtful, f.Fields, f.More, f.When)
-	if len(f.Problems) > 0 {
-		f.Problems, f.Doubts = append(f.Problems, f.Doubts...), nil
-	}
 	f.Yes = digest(doubtful)
 	for _, x := range f.More {
 		f.MoreOpen = f.MoreOpen || x.Bad != ""
@@ -494,6 +504,16 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 		f.WhenOpen = f.WhenOpen || x.Bad != ""
 	}
 	return answer{form: f}, nil
+}
+
+// sentBefore asks about a form that was written down already and now says
+// something else: a person went back to it in the browser.
+func (s *Server) sentBefore(p person, e journal.Entry) ([]app.Problem, bool) {
+	known, _, found := s.Farm.State().Entry(e.ID)
+	if !found || known.Kind == e.Kind && sameBody(known.Body, e.Body) {
+		return nil, false
+	}
+	return []app.Problem{{Doubt: true, Say: p.Say("form.again", printable(farm.Sentence(known, p.Units))), Try: p.Say("form.againtry")}}, true
 }
 
 // write records an entry. What is only doubtful is kept when the person has

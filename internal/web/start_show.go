@@ -162,9 +162,6 @@ func (s *Server) markStart(page *StartPage, problems []app.Problem) {
 	refused, doubtful := split(problems)
 	page.Problems = markExactly(refused, groups)
 	page.Doubts, page.Yes = markExactly(doubtful, groups), digest(doubtful)
-	if len(page.Problems) > 0 {
-		page.Problems, page.Doubts = append(page.Problems, page.Doubts...), nil
-	}
 }
 
 // markExactly marks boxes by their full name, or by the name before the first

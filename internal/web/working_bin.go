@@ -37,6 +37,7 @@ func (s *Server) workingBin(w http.ResponseWriter, r *http.Request, p person) er
 	for _, x := range look.Says {
 		page.Notes = append(page.Notes, sentence(x))
 	}
+	page.Layers = layerTable(p, b, look)
 	if page.Steps, err = s.binSteps(p, b, look); err != nil {
 		return err
 	}
@@ -60,14 +61,13 @@ var binEquations = map[string]string{
 // binSteps gives the working of each number of a bin under the number's anchor.
 func (s *Server) binSteps(p person, b *farm.Bin, o *app.Outlook) ([]StepShown, error) {
 	rows := map[string][]Fact{
-		"warmest": layerRows(p, b, o, func(l app.LayerNow) string { return p.temperatureUnit(l.Temp.Mid) }),
-		"wet":     layerRows(p, b, o, func(l app.LayerNow) string { return qty.Percent100(l.Water.Mid) }),
-		"left":    feedRows(p, b.Bed, o),
-		"worms":   wormRows(p, b, o),
-		"air":     layerRows(p, b, o, func(l app.LayerNow) string { return p.Say("working.percent1", number3(100*l.Oxygen.Mid)) }),
-		"refuge":  layerRows(p, b, o, func(l app.LayerNow) string { return refugeSay(p, l) }),
-		"castings": append(layerRows(p, b, o, func(l app.LayerNow) string { return qty.Percent100(l.Cast) }),
-			Fact{Name: p.Say("working.castmass"), Value: massRange(p, o.CastKg)}),
+		"warmest":  pickedRow(p, b, o, "working.highest", warmestLayer(o), func(l app.LayerNow) string { return p.temperatureUnit(l.Temp.Mid) }),
+		"wet":      pickedRow(p, b, o, "working.halfway", middleLayer(o), func(l app.LayerNow) string { return qty.Percent100(l.Water.Mid) }),
+		"left":     feedRows(p, b.Bed, o),
+		"worms":    wormRows(p, b, o),
+		"air":      pickedRow(p, b, o, "working.lowest", airlessLayer(o), func(l app.LayerNow) string { return p.Say("working.percent1", number3(100*l.Oxygen.Mid)) }),
+		"refuge":   refugeRows(p, o),
+		"castings": {{Name: p.Say("working.castmass"), Value: massRange(p, o.CastKg)}},
 	}
 	alone, err := s.aloneSteps(p, b, o)
 	if err != nil {
@@ -83,23 +83,78 @@ func (s *Server) binSteps(p person, b *farm.Bin, o *app.Outlook) ([]StepShown, e
 	return out, nil
 }
 
-// layerRows gives one value of every layer, from the top down, with where it lies.
-func layerRows(p person, b *farm.Bin, o *app.Outlook, of func(app.LayerNow) string) []Fact {
-	var out []Fact
+// layerTable shows every layer, from the top down, with what the numbers of the
+// bin are made of.
+func layerTable(p person, b *farm.Bin, o *app.Outlook) *TriedTable {
+	t := &TriedTable{Title: p.Say("working.layers"), Note: p.Say("working.layersnote")}
+	for n, key := range []string{"bin.layer", "working.from", "working.to", "bin.warm", "bin.wet", "bin.air", "working.worked"} {
+		t.Heads = append(t.Heads, Cell{Text: p.Say(key), Num: n > 0})
+	}
 	top := 0.0
 	for _, l := range o.Layers {
-		out = append(out, Fact{Name: layerName(p, b, l), Value: of(l), Note: p.Say("working.lies", depthSay(p, top), depthSay(p, top+l.Thick.Mid))})
+		t.Rows = append(t.Rows, TriedRow{Cells: []Cell{{Text: layerName(p, b, l)}, {depthSay(p, top), true}, {depthSay(p, top+l.Thick.Mid), true},
+			{p.temperatureUnit(l.Temp.Mid), true}, {percentNumber(l.Water.Mid), true}, {number3(100 * l.Oxygen.Mid), true}, {percentNumber(l.Cast), true}}})
 		top += l.Thick.Mid
 	}
-	return out
+	return t
 }
 
-// refugeSay tells how much of a layer counts as fit to live in.
-func refugeSay(p person, l app.LayerNow) string {
-	if l.Temp.Mid >= float64(refugeC) {
-		return p.Say("working.toowarm", p.temperatureUnit(l.Temp.Mid))
+// pickedRow gives the one layer that decides a number.
+func pickedRow(p person, b *farm.Bin, o *app.Outlook, key string, at int, of func(app.LayerNow) string) []Fact {
+	if at < 0 {
+		return nil
 	}
-	return p.Say("working.counts", depthSay(p, l.Thick.Mid), p.temperatureUnit(l.Temp.Mid), number3(100*l.Oxygen.Mid))
+	top := 0.0
+	for _, l := range o.Layers[:at] {
+		top += l.Thick.Mid
+	}
+	l := o.Layers[at]
+	return []Fact{{Name: p.Say(key), Value: of(l), Note: p.Say("working.lies", layerName(p, b, l), depthSay(p, top), depthSay(p, top+l.Thick.Mid))}}
+}
+
+// warmestLayer, airlessLayer and middleLayer give the layer that is warmest, has
+// the least oxygen, or lies at half the depth, -1 when there is none.
+func warmestLayer(o *app.Outlook) int {
+	return leastLayer(o, func(l app.LayerNow) float64 { return -l.Temp.Mid })
+}
+
+func airlessLayer(o *app.Outlook) int {
+	return leastLayer(o, func(l app.LayerNow) float64 { return l.Oxygen.Mid })
+}
+
+func leastLayer(o *app.Outlook, of func(app.LayerNow) float64) int {
+	at := -1
+	for i, l := range o.Layers {
+		if at < 0 || of(l) < of(o.Layers[at]) {
+			at = i
+		}
+	}
+	return at
+}
+
+func middleLayer(o *app.Outlook) int {
+	var deep, down float64
+	for _, l := range o.Layers {
+		deep += l.Thick.Mid
+	}
+	for i, l := range o.Layers {
+		if down += l.Thick.Mid; down >= deep/2 {
+			return i
+		}
+	}
+	return -1
+}
+
+// refugeRows adds up what is cool enough, and tells the layers that are not.
+func refugeRows(p person, o *app.Outlook) []Fact {
+	var deep, cool float64
+	for _, l := range o.Layers {
+		deep += l.Thick.Mid
+		if l.Temp.Mid < float64(refugeC) {
+			cool += l.Thick.Mid
+		}
+	}
+	return []Fact{{Name: p.Say("working.deep"), Value: depthSay(p, deep)}, {Name: p.Say("working.cool", p.temperatureUnit(float64(refugeC))), Value: depthSay(p, cool)}}
 }
 
 func feedRows(p person, bed *farm.Bed, o *app.Outlook) []Fact {

@@ -32,6 +32,7 @@ type WorkingPage struct {
 	Out, Assumed     []Fact
 	AssumedTitle     string
 	Notes            []string
+	Layers           *TriedTable
 	Steps            []StepShown
 	Tables           []TriedTable
 }

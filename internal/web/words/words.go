@@ -69,6 +69,9 @@ func (c *Catalogue) Day(t time.Time) string {
 // Weekday gives "Tuesday".
 func (c *Catalogue) Weekday(t time.Time) string { return c.days[t.Weekday()] }
 
+// Month gives "March".
+func (c *Catalogue) Month(t time.Time) string { return c.months[t.Month()-1] }
+
 // Short gives "3 March".
 func (c *Catalogue) Short(t time.Time) string {
 	return c.Say("date.short", t.Day(), c.months[t.Month()-1])
