@@ -19,6 +19,10 @@ func (t *Trier) Bin(c Case) (Item, error) {
 		Urgency: NoHurry, Visit: time.Unix(c.Visit*3600, 0).UTC(),
 	}
 	t.half = part(c.Ensemble.Members)
+	odd := t.odd(&c)
+	if odd != nil {
+		c.Ensemble = believed(c.Ensemble, odd)
+	}
 	rest := option{head: say("rest"), act: Rest, mix: -1}
 	base, err := t.try(&c, &rest, t.half.screen)
 	if err != nil {
@@ -33,6 +37,9 @@ func (t *Trier) Bin(c Case) (Item, error) {
 	if base.danger >= t.P.Danger || base.flee >= t.P.Flee && base.frozen < t.P.Danger {
 		done, err := t.cool(&c, &it, &rest, base)
 		if err != nil || done {
+			if odd != nil {
+				it.Why = append([]Phrase{odd.say("why.read")}, it.Why...)
+			}
 			return it, err
 		}
 		wary = true
@@ -43,7 +50,7 @@ func (t *Trier) Bin(c Case) (Item, error) {
 	if c.Waits > 0 {
 		it.Act, it.Head, it.Why = Rest, rest.head, []Phrase{say("why.waits", day(c.Waits))}
 		it.Chances, it.Working = chances(base), t.working(base, 0, 0)
-		t.reading(&c, &it)
+		t.seeTo(&c, &it, odd)
 		return it, nil
 	}
 	if t.ripe(&c, &it, base) {
@@ -70,7 +77,7 @@ func (t *Trier) Bin(c Case) (Item, error) {
 	if it.WaterKg > 0 && dryNow(&c, t.P.DryTop) {
 		it.Urgency = Now
 	}
-	t.reading(&c, &it)
+	t.seeTo(&c, &it, odd)
 	return it, nil
 }
 
@@ -85,31 +92,7 @@ func dryNow(c *Case, least float64) bool {
 	return 4*n >= 3*len(c.Ensemble.Members)
 }
 
-// reading sets the last word of a dial thermometer against what the twins
-// expect there: far beyond both errors, somebody should look before anything is
-// done with the bin. docs/model.md (R5).
-func (t *Trier) reading(c *Case, it *Item) {
-	for i := len(c.History.Readings) - 1; i >= 0; i-- {
-		r := c.History.Readings[i]
-		if r.Hour < c.Now-24 || r.Hour > c.Now {
-			return
-		}
-		if r.Probe != "dial" || math.IsNaN(r.TempC) {
-			continue
-		}
-		expect := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.TempAt(&m.State, r.DepthM) })
-		if r.TempC > expect.Low-t.P.ReadOff && r.TempC < expect.High+t.P.ReadOff {
-			return
-		}
-		it.Act, it.Head, it.Urgency, it.Minutes = Look, say("look.odd"), Today, t.P.LookMinutes
-		it.Why = []Phrase{say("why.reading", temp(r.TempC), depth(r.DepthM), temp(expect.Mid))}
-		it.Sureness, it.Others = nil, nil
-		t.lifted(c, it)
-		return
-	}
-}
-
-func poured(c *Case, kg float64) bed.Act {
+func watering(c *Case, kg float64) bed.Act {
 	return bed.Act{Hour: c.Now, Kind: bed.Water, WaterKg: kg, TempC: math.NaN()}
 }
 
@@ -123,6 +106,17 @@ func bare(c *Case) bool {
 	return name == "" || name == "none"
 }
 
+// watered is a watering by the gallon, with a cloth on a bare bed.
+func (t *Trier) watered(c *Case, gallons float64, cover bool) option {
+	kg := gallons * t.P.WaterStepKg
+	o := option{head: say("water", pour(kg)), act: Water, waterKg: kg, mix: -1, acts: []bed.Act{watering(c, kg)}}
+	if cover {
+		o.head, o.cover = say("water_cover", pour(kg)), "cloth"
+		o.acts = append(o.acts, t.covered(c, "cloth"))
+	}
+	return o
+}
+
 // moist finds the least that keeps the top moist until the visit: a cover where
 // there is none, then water by the gallon; nil when nothing is needed. It gives
 // what else was tried. docs/model.md (R4).
@@ -131,21 +125,12 @@ func (t *Trier) moist(c *Case, base verdict) (*option, []option, error) {
 		return nil, nil, nil
 	}
 	var options []option
-	water := func(gallons float64, cover bool) option {
-		kg := gallons * t.P.WaterStepKg
-		o := option{head: say("water", pour(kg)), act: Water, waterKg: kg, mix: -1, acts: []bed.Act{poured(c, kg)}}
-		if cover {
-			o.head, o.act, o.cover = say("water_cover", pour(kg)), Water, "cloth"
-			o.acts = append(o.acts, t.covered(c, "cloth"))
-		}
-		return o
-	}
 	open := bare(c)
 	if open {
 		options = append(options, option{head: say("cover.cloth"), act: Cover, cover: "cloth", mix: -1, acts: []bed.Act{t.covered(c, "cloth")}})
 	}
 	for _, g := range []float64{1, 2, 3, 5} {
-		options = append(options, water(g, open))
+		options = append(options, t.watered(c, g, open))
 	}
 	best := -1
 	for i := range options {
@@ -253,14 +238,18 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			none, alone = i, v
 		}
 	}
-	// A feeding must be worth its visit: more castings, or worms that would find
-	// nothing before the next one.
+	// A feeding must be worth its visit: more castings, worms that would find
+	// nothing before the next one, or, where it does no harm, a last feed that is
+	// nearly gone.
 	best = none
+	gone := c.LastFed > 0 && leftNow(c) < t.P.GoneFrac
 	for i := range few {
 		if few[i].mix < 0 || few[i].rank < 0 || best != none && few[i].rank <= few[best].rank {
 			continue
 		}
-		if alone.hungry >= 0.5 || few[i].tried.Value-few[none].tried.Value >= t.P.LeastGain {
+		few[none].spared = true
+		gain := few[i].tried.Value - few[none].tried.Value
+		if alone.hungry >= 0.5 || gain >= t.P.LeastGain || gone && t.asGood(few[i].tried.Value, few[none].tried.Value) {
 			best = i
 		}
 	}
@@ -465,6 +454,8 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 			it.Why = append(it.Why, say("why.nomixes"))
 		case told.hungry < 0.5:
 			it.Why = append(it.Why, say("why.enough", visit))
+		case o.spared:
+			it.Why = append(it.Why, say("why.nogain"))
 		default:
 			it.Why = append(it.Why, say("why.limits"))
 		}

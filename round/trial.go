@@ -26,6 +26,9 @@ type Parameters struct {
 	LeftDays    float64 `param:"left_days" unit:"day"`           // feed for more days than this is a leftover
 	LeftLeastM  float64 `param:"left_least_m" unit:"m"`          // less feed than this lying is none
 	AgainFrac   float64 `param:"again_frac" unit:"-"`            // more of the last feed than this left is not fed on
+	GoneFrac    float64 `param:"gone_frac" unit:"-"`             // less of the last feed than this left is nearly gone
+	SoakKg      float64 `param:"soak_kg" unit:"kg"`              // more water at once than this wants a look
+	SoakDays    float64 `param:"soak_days" unit:"day"`           // for so long
 	HungryDays  float64 `param:"hungry_days" unit:"day"`         // feed for fewer days leaves worms hungry
 	DryTop      float64 `param:"dry_top_frac_wet" unit:"-"`      // water of the top below which feed is left
 	WetBed      float64 `param:"wet_bed_frac_wet" unit:"-"`      // water above which no more is given
@@ -98,15 +101,16 @@ type option struct {
 	mix     int // of Case.Mixes, -1 none
 	tried   Tried
 	rank    float64
+	spared  bool // of leaving the bin alone: a feeding was tried that keeps the limits
 	had     [twin.Members]bool
 	outs    [twin.Members]twin.Outcome
 }
 
 // verdict is what a set of members says of an option.
 type verdict struct {
-	left, warm, danger, flee, sour, dry, leave, frozen, hungry, full float64 // chances
-	leftFrac, castDry, castWet, depthM, water, maxC, minC, coolM     float64 // medians
-	n                                                                int
+	left, warm, danger, stays, flee, sour, dry, leave, frozen, hungry, full float64 // chances; stays: the danger is still there on its last day
+	leftFrac, castDry, castWet, depthM, water, maxC, minC, coolM            float64 // medians
+	n                                                                       int
 
 	dryTold float64 // dry, by the members that tell, of dryOf
 	dryOf   int
@@ -167,6 +171,9 @@ func (t *Trier) verdict(c *Case, o *option, members []int) verdict {
 	})
 	v.danger = share(func(o *twin.Outcome) bool {
 		return o.SoonC > t.P.AlarmC || o.SoonM < least(o) && o.SoonMaxC > t.P.AlarmC
+	})
+	v.stays = share(func(o *twin.Outcome) bool {
+		return o.ThenC > t.P.AlarmC || o.ThenM < least(o) && o.ThenMaxC > t.P.AlarmC
 	})
 	v.flee = share(func(o *twin.Outcome) bool { return o.Flee })
 	v.sour = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Souring] })
