@@ -225,10 +225,12 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 	}
 	var n int64
 	switch {
-	case r.frosty || s.Hour-s.Stirred < 3 || !fits(2):
+	case r.frosty || s.Hour-s.Stirred < 3 || !fits(1):
 		n = 1 // half an hour
-	case !fits(3) || s.Hour-s.Stirred < stirredHours:
+	case !fits(2) || s.Hour-s.Stirred < stirredHours:
 		n = 2
+	case !fits(3):
+		n = 4
 	case !fits(6):
 		n = 6
 	default:
@@ -239,6 +241,8 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 		case blockTicks:
 			n = 6
 		case 6:
+			n = 4
+		case 4:
 			n = 2
 		default:
 			n = 1
@@ -249,7 +253,7 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 
 const (
 	nearFrost = 1.5  // steps are single below, for worms begin to die of cold near it [C]
-	mostHurry = 0.6  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
+	mostHurry = 0.7  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
 	mostSwing = 4.0  // of a layer's temperature in a step [K]
 	mostDried = 0.04 // of the top layer's water in a step
 	// stirredHours is how long after an act steps stay short [h].
@@ -296,7 +300,7 @@ func (r *Runner) gather(s *State, hours float64) {
 }
 
 const (
-	traceN   = 1e-7  // ammoniacal nitrogen of dry matter below which it neither bites nor leaves
+	traceN   = 1e-6  // ammoniacal nitrogen of dry matter below which it neither bites nor leaves
 	leastAir = 0.01  // air space that diffusion is reckoned with in a soaked layer
 	waterK   = 0.59  // heat conductivity of water near 20 C [W/(m K)]; de Vries 1963, between 0.57 at 10 C and 0.60 at 25 C
 	organicK = 0.25  // of organic matter [W/(m K)]; de Vries 1963
