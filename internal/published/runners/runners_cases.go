@@ -33,6 +33,7 @@ func cases() []Runner {
 		{casesFile, "6i", boxCooling},
 		{casesFile, "6l", feedingItself},
 		{casesFile, "8a, 8b, season", season},
+		{casesFile, "grid", grid},
 		{"iapws_if97", "saturation beyond the formula", with(func(_ *nature.Numbers, in map[string]float64) map[string]float64 {
 			return map[string]float64{"saturation_pa": climate.SaturationPa(in["temp_c"])}
 		})},
@@ -366,4 +367,30 @@ func season(in map[string]any) (map[string]any, error) {
 	}
 	loss, err := number(out, "total_w_k")
 	return map[string]any{"mwh": loss * 24 * in["degree_days_c"].(float64) / 1e6}, err
+}
+
+// grid runs a case on finer and finer grids and gives how the error falls.
+func grid(in map[string]any) (map[string]any, error) {
+	var falls []any
+	last := 0.0
+	for _, cells := range list(in["cells"]) {
+		given := map[string]any{"cells": cells}
+		for k, v := range in["case"].(map[string]any) {
+			given[k] = v
+		}
+		out, err := call(in["figure"].(string), given)
+		if err != nil {
+			return nil, err
+		}
+		got, err := number(out, in["output"].(string))
+		if err != nil {
+			return nil, err
+		}
+		miss := math.Abs(got - in["exact"].(float64))
+		if last > 0 {
+			falls = append(falls, last/miss)
+		}
+		last = miss
+	}
+	return map[string]any{"falls": falls}, nil
 }

@@ -25,10 +25,33 @@ func pots() []Runner {
 		{"phillipson_1976", "rise", with(func(n *nature.Numbers, in map[string]float64) map[string]float64 {
 			return map[string]float64{"q10": n.Worm.Breath(in["temp_c"]+10) / n.Worm.Breath(in["temp_c"])}
 		})},
-		{"phillipson_1976", "oxygen", with(func(n *nature.Numbers, in map[string]float64) map[string]float64 {
-			return map[string]float64{"mg_g_h": n.Worm.Breath(in["temp_c"]) * 3600 * 1e3}
-		})},
+		{"phillipson_1976", "oxygen", with(breath)},
+		{"johnston_2014", "breath", with(breath)},
+		{"johnston_2014", "intake", with(intake)},
+		{"ndegwa_2000", "intake", with(intake)},
+		{"kaplan_1980", "warmth", with(quickest)},
 	}
+}
+
+// breath gives the oxygen that live worms use [mg/(g h)].
+func breath(n *nature.Numbers, in map[string]float64) map[string]float64 {
+	return map[string]float64{"mg_g_h": n.Worm.Breath(in["temp_c"]) * 3600 * 1e3}
+}
+
+// intake gives the wet feed that live worms want in moist, airy feed.
+func intake(n *nature.Numbers, in map[string]float64) map[string]float64 {
+	return map[string]float64{"kg_kg_day": n.Worm.Appetite(worm.Place{TempC: in["temp_c"], Water: 0.8, Oxygen: 0.2095})}
+}
+
+// quickest finds the temperature at which single worms grow quickest.
+func quickest(n *nature.Numbers, _ map[string]float64) map[string]float64 {
+	best := 0.0
+	for t := 0.0; t < 45; t += 0.05 {
+		if n.Worm.Growth(t) > n.Worm.Growth(best) {
+			best = t
+		}
+	}
+	return map[string]float64{"best_c": best}
 }
 
 // fit gives the residuals ln(ours/observed) of times at temperatures and their

@@ -25,3 +25,9 @@ func TestPublished_Neuhauser1980(t *testing.T) { runners.Run(t, "neuhauser_1980"
 func TestPublished_Phillipson1976(t *testing.T) { runners.Run(t, "phillipson_1976") }
 
 func TestPublished_WormBedsMeasured(t *testing.T) { runners.Run(t, "worm_beds_measured") }
+
+func TestPublished_Johnston2014(t *testing.T) { runners.Run(t, "johnston_2014") }
+
+func TestPublished_Ndegwa2000(t *testing.T) { runners.Run(t, "ndegwa_2000") }
+
+func TestPublished_Kaplan1980(t *testing.T) { runners.Run(t, "kaplan_1980") }
