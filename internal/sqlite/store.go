@@ -102,9 +102,23 @@ func open(path string, create bool) (*Store, error) {
 	}
 	if err != nil {
 		s.Close()
+		if made { // a farm that could not be made leaves nothing in the way
+			removeFarm(path)
+		}
 		return nil, wrap(path, err)
 	}
 	return s, nil
+}
+
+// removeFarm takes away a farm's file and those beside it.
+func removeFarm(path string) error {
+	var errs []error
+	for _, end := range []string{"", "-wal", "-shm", "-lock"} {
+		if err := os.Remove(path + end); err != nil && !errors.Is(err, os.ErrNotExist) {
+			errs = append(errs, err)
+		}
+	}
+	return errors.Join(errs...)
 }
 
 func dsn(path string, params ...string) string {
@@ -263,12 +277,7 @@ func (s *Store) CloseUnused() error {
 		return nil // somebody else has it open by now, and it is theirs
 	}
 	defer lock.Close()
-	for _, end := range []string{"", "-wal", "-shm", "-lock"} {
-		if err := os.Remove(s.path + end); err != nil && !errors.Is(err, os.ErrNotExist) {
-			return wrap(s.path, err)
-		}
-	}
-	return nil
+	return wrap(s.path, removeFarm(s.path))
 }
 
 // Path gives the file of the farm.
