@@ -90,6 +90,7 @@ func (s *Server) barnShow(w http.ResponseWriter, r *http.Request, p person) erro
 	if name == "" {
 		page.Heading, page.Title = p.Say("nav.barn"), p.Say("nav.barn")
 		page.Empty = p.Say("barn.none")
+		page.Ways = p.begin()
 	}
 	for _, n := range names {
 		if len(names) > 1 {

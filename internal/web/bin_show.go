@@ -564,6 +564,9 @@ func (s *Server) drawBinAct(w http.ResponseWriter, r *http.Request, p person, st
 		page.Facts = append(page.Facts, bedFacts(p, b.Bed)...)
 	}
 	page.Recent = entryLines(p, recent(p, state, b.Name, 4))
+	if kind.Name == "feed" {
+		page.Empty, page.Ways = s.feedless(p)
+	}
 	if l, ok := s.lineOf(r.Context(), p, b.Name); ok && string(l.Act) == kind.Name {
 		page.Under = l.Say + ". " + l.Reason
 	}
@@ -612,6 +615,14 @@ func (s *Server) binSheet(p person, state *farm.State, b *farm.Bin, act string) 
 		sh.fixed["from"] = b.Slot.String()
 	}
 	return sh
+}
+
+// feedless tells when nothing that is mixed is left to feed.
+func (s *Server) feedless(p person) (string, []Link) {
+	if len(s.Farm.State().Feeding()) > 0 {
+		return "", nil
+	}
+	return p.Say("feed.nobatch"), []Link{{To: "/mix", Name: p.Say("yard.mix")}}
 }
 
 // batchChips offers the batches with something left, the last mixed first.

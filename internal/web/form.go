@@ -132,7 +132,7 @@ func mark(problems []app.Problem, groups ...[]Field) []Complaint {
 		key, _, _ = strings.Cut(key, ".")
 		for _, g := range groups {
 			for i := range g {
-				if g[i].Name == key || g[i].Name == p.Field {
+				if g[i].Name == key || g[i].Name == p.Field || g[i].ID == "f-"+p.Field {
 					c.Anchor = g[i].ID
 					if g[i].Bad == "" {
 						g[i].Bad = c.Say

@@ -18,6 +18,7 @@ type Frame struct {
 	Said, SaidUndo               string
 	Unseen                       string // heading of an opened part where the page's own is not shown
 	Nav                          []Link
+	Ways                         []Link // where to go when there is nothing to show yet
 }
 
 // Link is a way to another page.
@@ -47,6 +48,9 @@ func (s *Server) frame(r *http.Request, p person, title, part string) Frame {
 	}
 	return f
 }
+
+// begin is the way on from a farm that has nothing in it yet.
+func (p person) begin() []Link { return []Link{{To: "/start", Name: p.Say("start.title")}} }
 
 // said tells what was just written down, with the way to take it back.
 func (s *Server) said(p person, id string, f *Frame) {

@@ -104,7 +104,7 @@ func (s *Server) journalPage(r *http.Request, p person) (JournalPage, error) {
 	if len(lines) == 0 {
 		page.Empty = p.Say("journal.none")
 		if state.Entries == 0 {
-			page.Empty = p.Say("journal.blank")
+			page.Empty, page.Ways = p.Say("journal.blank"), p.begin()
 		}
 	}
 	turn := func(n int) string {
@@ -298,6 +298,11 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request, p person) error {
 		}
 	}
 	page := EntryPage{Frame: s.frame(r, p, kind.Words, "more"), BackTo: "/enter", BackName: p.Say("enter.title"), Heading: kind.Words, Under: kind.Help}
+	if len(s.Farm.State().Bins()) == 0 && slices.ContainsFunc(kind.Fields, func(f journal.Field) bool { return f.Of == "bin" && f.Required && !f.Makes }) {
+		page.Empty, page.Ways = p.Say("enter.nobins"), p.begin()
+	} else if name == "feed" {
+		page.Empty, page.Ways = s.feedless(p)
+	}
 	lines, _ := s.Farm.State().Search(farm.Search{Kind: name, From: p.Now.Add(-lately), Limit: 6}, p.Units)
 	page.Recent = entryLines(p, lines)
 	return s.entryForm(w, r, p, sh, page)

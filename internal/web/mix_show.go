@@ -39,6 +39,7 @@ type MixPage struct {
 	SetOpen          bool
 	Blocked          []string
 	Found, Hint      string
+	Empty            string
 	Hazards, Warns   []HazardShown
 	ResultTitle      string
 	Chance           string
@@ -440,6 +441,9 @@ func (s *Server) mixPage(r *http.Request, p person, f mixForm) MixPage {
 	}
 	page.Purpose = chipsField("purpose", p.Say("mix.purpose"), f.Purpose, purposes)
 	state := s.Farm.State()
+	if len(state.Lying()) == 0 {
+		page.Empty, page.Ways = p.Say("mix.noyard"), []Link{{To: "/yard/receive", Name: p.Say("yard.receive")}}
+	}
 	bucket := s.bucketM3(p, f)
 	for i, x := range f.Parts {
 		options := []Option{{Value: "", Label: p.Say("mix.choose")}}

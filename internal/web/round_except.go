@@ -15,6 +15,7 @@ import (
 type EntryPage struct {
 	Frame
 	BackTo, BackName, Heading, Under string
+	Empty                            string // what must be there before the form can be of use
 	Form                             Form
 	Section                          *SectionShown
 	Facts                            []Fact

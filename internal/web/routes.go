@@ -56,6 +56,7 @@ func (s *Server) routes() http.Handler {
 	} {
 		mux.Handle(x.at, s.handler(x.page, mostForm))
 	}
+	mux.Handle("POST /start/file", s.handler(s.startFile, mostFile))
 	mux.Handle("POST /import", s.handler(s.importTry, mostFile))
 	return mux
 }
