@@ -53,7 +53,7 @@ func (d *Diffusivity) Free(g Gas, tempC, pressurePa float64) float64 {
 
 // Pores names a model of how much slower gas moves through a bed than in free
 // air. The two models of Millington and Quirk differ three- to fivefold at an
-// air-filled space of 0.2 to 0.3; the bed uses Moldrup's.
+// air-filled space of 0.2 to 0.3; the bed uses the square.
 type Pores string
 
 // The models, all per bulk area of bed.
@@ -92,7 +92,7 @@ func (p Pores) Relative(air, porosity float64) float64 {
 	return math.NaN()
 }
 
-// RelativeDiffusivity is Moldrup's model of 2000, quick enough for the step.
+// RelativeDiffusivity is Moldrup's model of 2000.
 // model.md (B51)
 func RelativeDiffusivity(air, porosity float64) float64 {
 	if !(air > 0 && porosity > 0) {
