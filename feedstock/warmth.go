@@ -10,7 +10,7 @@ type Warmth struct {
 }
 
 // Speed gives the rate of decay at a temperature [C] over that at RateAtC. In
-// frozen matter, at and under 0 C, nothing rots. model.md (B49)
+// frozen matter, at and under 0 C, nothing rots. model.md (B49, Y3)
 func (w *Warmth) Speed(tempC float64) float64 {
 	if tempC <= 0 {
 		return 0
