@@ -10,7 +10,8 @@
 // stands under known_gap with what differs and what was tried; a gap that has
 // closed fails the test until it is moved back.
 //
-// One test a source, named TestPublished_Source.
+// One test a source, named TestPublished_Source. cases.json lists the numbered
+// equations and worked cases with the checks that hold each (Cases).
 package published
 
 import (

@@ -70,3 +70,5 @@ func TestPublished_ReferenceComputedCases(t *testing.T) {
 	byFigures(t, "reference_computed_cases")
 	runners.Run(t, "reference_computed_cases")
 }
+
+func TestPublished_RothamstedCurve(t *testing.T) { byFigures(t, "rothamsted_curve") }
