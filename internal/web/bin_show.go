@@ -291,18 +291,29 @@ func likelyFacts(p person, o *app.Outlook, fed bool, work string) []Fact {
 	add("warmest", between(p.Say("likely.at", p.temperatureUnit(o.Warmest.Mid), depthSay(p, o.WarmAt.Mid)), p.temperature(o.Warmest.Low), p.temperature(o.Warmest.High)))
 	add("wet", percent(o.Water))
 	if fed {
-		add("left", p.Say("likely.eaten", between(p.Words.Chance10(1-o.Left.Mid), p.Words.Chance10(1-o.Left.High), p.Words.Chance10(1-o.Left.Low))))
+		add("left", p.Say("likely.eaten", p.Words.Tenths(1-o.Left.Mid, 1-o.Left.High, 1-o.Left.Low)))
 	}
 	add("worms", rangeKg(p, o.Worms.Low, o.Worms.Mid, o.Worms.High))
 	add("air", p.Say("likely.oxygen", percent(o.Oxygen)))
 	add("refuge", between(depthSay(p, o.Refuge.Mid), depthNumber(p, o.Refuge.Low), depthNumber(p, o.Refuge.High)))
 	cast := p.Say("likely.cast", percent(o.Cast))
 	if o.Ripe != nil {
-		weeks := func(days float64) string { return whole(math.Max(0, days) / 7) }
-		cast += p.Say("list.semicolon") + p.Say("likely.ripe", between(weeks(o.Ripe.Mid), weeks(o.Ripe.Low), weeks(o.Ripe.High)))
+		cast += p.Say("list.semicolon") + ripeSay(p, *o.Ripe)
 	}
 	add("castings", cast)
 	return out
+}
+
+// ripeSay tells in how many weeks a bed is likely to be ripe [days].
+func ripeSay(p person, r twin.Range) string {
+	switch {
+	case r.High < 1:
+		return p.Say("likely.ripenow")
+	case r.High <= 7:
+		return p.Say("likely.ripesoon")
+	}
+	weeks := func(days float64) string { return whole(math.Max(0, days) / 7) }
+	return p.Say("likely.ripe", rangeSay(p, r, weeks))
 }
 
 func layerName(p person, b *farm.Bin, l app.LayerNow) string {

@@ -459,7 +459,7 @@ func TestADangerIsAnswered(t *testing.T) {
 	if w := post(t, s, "/round/"+url.PathEscape(key)+"/answer", "id="+f.newID(f.now), "answer=done"); w.Code != 303 {
 		t.Fatalf("%d: %s", w.Code, textOf(doc(t, w), ".wrong, .doubt"))
 	}
-	if got := f.book.entries[before:]; len(got) != 2 || got[0].Kind != "turn" || got[1].Kind != "cover" || !strings.Contains(got[0].Body.(*journal.Turn).What, "2 in") {
+	if got := f.book.entries[before:]; len(got) != 2 || got[0].Kind != "turn" || got[1].Kind != "cover" || math.Abs(float64(*got[0].Body.(*journal.Turn).TakenOffM)-2*qty.MetrePerInch) > 1e-9 {
 		t.Errorf("kept %+v", got)
 	}
 }

@@ -76,6 +76,7 @@ type OpenedLine struct {
 type TriedTable struct {
 	Title, Note string
 	Open        bool
+	Narrow      bool // few enough columns for a phone
 	Heads       []Cell
 	Rows        []TriedRow
 }
@@ -484,6 +485,9 @@ func (s *Server) roundPrint(w http.ResponseWriter, r *http.Request, p person) er
 	}
 	page := printPage{Frame: full.Frame, Heading: fmt.Sprintf("%s, %s", full.FarmName, full.Heading), Under: full.Under, Warnings: full.Warnings, Empty: full.Empty}
 	page.Refresh, page.One = 0, true
+	if page.Empty != "" && len(s.Farm.State().Bins()) == 0 {
+		page.Ways = p.begin()
+	}
 	for _, l := range list.Lines {
 		title := s.groupTitle(p, l)
 		if n := len(page.Groups); n == 0 || page.Groups[n-1].Title != title {
@@ -578,7 +582,8 @@ func doneBodies(p person, act round.Act, items []round.Item) []any {
 		out = companions(bins, first)
 	case round.Open:
 		if first.DepthM > 0 {
-			out = append(out, &journal.Turn{Bins: bins, What: p.Say("open.took", depthSay(p, first.DepthM))})
+			off := qty.Metre(first.DepthM)
+			out = append(out, &journal.Turn{Bins: bins, TakenOffM: &off})
 		}
 		out = append(out, companions(bins, first)...)
 	case round.Turn:

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"math"
 	"net/http"
 	"net/url"
 	"strings"
@@ -86,13 +85,13 @@ func (s *Server) binSteps(p person, b *farm.Bin, o *app.Outlook) ([]StepShown, e
 // layerTable shows every layer, from the top down, with what the numbers of the
 // bin are made of.
 func layerTable(p person, b *farm.Bin, o *app.Outlook) *TriedTable {
-	t := &TriedTable{Title: p.Say("working.layers"), Note: p.Say("working.layersnote")}
-	for n, key := range []string{"bin.layer", "working.from", "working.to", "bin.warm", "bin.wet", "bin.air", "working.worked"} {
+	t := &TriedTable{Narrow: true, Title: p.Say("working.layers"), Note: p.Say("working.layersnote")}
+	for n, key := range []string{"bin.layer", "working.down", "bin.warm", "bin.wet", "bin.air", "working.worked"} {
 		t.Heads = append(t.Heads, Cell{Text: p.Say(key), Num: n > 0})
 	}
 	top := 0.0
 	for _, l := range o.Layers {
-		t.Rows = append(t.Rows, TriedRow{Cells: []Cell{{Text: layerName(p, b, l)}, {depthSay(p, top), true}, {depthSay(p, top+l.Thick.Mid), true},
+		t.Rows = append(t.Rows, TriedRow{Cells: []Cell{{Text: layerName(p, b, l)}, {depthSay(p, top+l.Thick.Mid), true},
 			{p.temperatureUnit(l.Temp.Mid), true}, {percentNumber(l.Water.Mid), true}, {number3(100 * l.Oxygen.Mid), true}, {percentNumber(l.Cast), true}}})
 		top += l.Thick.Mid
 	}
@@ -252,7 +251,7 @@ func (s *Server) figureStep(p person, name string, in map[string]float64) (StepS
 			v = roundTo(v, 1e-4)
 			m[x.key] = v
 			q.Set(x.key, plainNumber(v))
-			st.Rows = append(st.Rows, Fact{Name: x.label(), Value: strings.TrimSpace(number5(v) + " " + x.unit), Note: p.Say("working.isin")})
+			st.Rows = append(st.Rows, Fact{Name: x.label(), Value: strings.TrimSuffix(number5(v)+" "+x.unit, " -"), Note: p.Say("working.isin")})
 		}
 		facts, _, problems, err := s.runFigure(f, m)
 		if err != nil || len(problems) > 0 {
@@ -271,10 +270,4 @@ func (s *Server) figureStep(p person, name string, in map[string]float64) (StepS
 func massRange(p person, r twin.Range) string { return rangeKg(p, r.Low, r.Mid, r.High) }
 
 // number3 prints three figures.
-func number3(v float64) string {
-	if v == 0 {
-		return "0"
-	}
-	step := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-2)
-	return number5(roundTo(v, step))
-}
+func number3(v float64) string { return number5(roundTo(v, thirdFigure(v))) }
