@@ -131,6 +131,9 @@ func sentence(e *journal.Entry, u qty.System) string {
 		}
 		return "heating on, " + what
 	case *journal.Turn:
+		if b.TakenOffM != nil {
+			return strings.TrimSuffix("took the top "+u.Depth(*b.TakenOffM)+" off, "+to(b.Bins)+": "+b.What, ": ")
+		}
 		return strings.TrimSuffix("turned "+to(b.Bins)+": "+b.What, ": ")
 	case *journal.Reading:
 		where := b.Bin
