@@ -14,7 +14,7 @@ const bedsFile = "worm_beds_measured"
 // beds computes what whole beds did in trials.
 func beds() []Runner {
 	var all []Runner
-	for _, check := range []string{"carbon to nitrogen", "what is gone", "worms made", "against none", "feeds"} {
+	for _, check := range []string{"carbon to nitrogen", "what is gone", "worms made", "against none", "feeds", "rate left"} {
 		all = append(all, Runner{bedsFile, check, trial})
 	}
 	return all
@@ -30,6 +30,7 @@ func trial(in map[string]any) (map[string]any, error) {
 	}
 	out := map[string]any{
 		"cn":               got.last.CN,
+		"rate_left":        got.last.HeatW / got.first.HeatW,
 		"dry_lost":         1 - got.last.DryKg/got.dryKg,
 		"worms_of_dry":     got.grownKg * got.dryFrac / got.dryKg,
 		"nitrogen_as_worm": got.grownKg * got.dryFrac * got.nitrogenFrac / got.nitrogenKg,
@@ -52,7 +53,7 @@ func trial(in map[string]any) (map[string]any, error) {
 
 // outcome is what became of a box.
 type outcome struct {
-	last                  bed.Day
+	first, last           bed.Day
 	budget                bed.Budget
 	dryKg, nitrogenKg     float64 // of the manure
 	grownKg               float64 // live worms more than were put in
@@ -83,7 +84,12 @@ func box(in map[string]any, material string, worms float64) (outcome, error) {
 		acts = append(acts, bed.Act{Hour: d * 24, Kind: bed.Water, WaterKg: 0.02, TempC: air.TempC})
 	}
 	o := outcome{dryKg: float64(m.Dry), nitrogenKg: float64(m.Nitrogen + m.Ammonia), dryFrac: p.Worm.DryFrac, nitrogenFrac: p.Worm.NitrogenFrac}
-	o.budget, err = bed.Run(&p, size, s, climate.Steady(0, int(days)*24, air), days*24, acts, func(d bed.Day) { o.last = d })
+	o.budget, err = bed.Run(&p, size, s, climate.Steady(0, int(days)*24, air), days*24, acts, func(d bed.Day) {
+		if d.Hour == 24 {
+			o.first = d
+		}
+		o.last = d
+	})
 	if worms > 0 {
 		o.grownKg = s.Worms.LiveKg() - worms
 	}
