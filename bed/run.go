@@ -253,7 +253,7 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 
 const (
 	nearFrost = 1.5  // steps are single below, for worms begin to die of cold near it [C]
-	mostHurry = 0.7  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
+	mostHurry = 0.6  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
 	mostSwing = 4.0  // of a layer's temperature in a step [K]
 	mostDried = 0.04 // of the top layer's water in a step
 	// stirredHours is how long after an act steps stay short [h].
