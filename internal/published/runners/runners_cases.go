@@ -196,12 +196,12 @@ func carrying(in map[string]any) (map[string]any, error) {
 		}
 		return number(out, "humidity_ratio")
 	}
-	in0, err := ratio(in["in_c"], in["in_rh"])
+	enters, err := ratio(in["in_c"], in["in_rh"])
 	if err != nil {
 		return nil, err
 	}
-	out0, err := ratio(in["out_c"], 1)
-	return map[string]any{"dry_air_kg": 1 / (out0 - in0)}, err
+	leaves, err := ratio(in["out_c"], 1)
+	return map[string]any{"dry_air_kg": 1 / (leaves - enters)}, err
 }
 
 // film is a face behind a conductance.

@@ -113,10 +113,12 @@ func forward(in map[string]any) (map[string]any, error) {
 	if err != nil {
 		return nil, err
 	}
+	m := material(in)
 	if share, ok := in["ammonia_of_nitrogen"].(float64); ok {
-		in["ammonia_n_mg_kg_dry"] = share * in["nitrogen_frac_dry"].(float64) * 1e6
+		of := share * in["nitrogen_frac_dry"].(float64) * 1e6
+		m.Ammonia = property(of, of)
 	}
-	r, err := mix.Forward(n.Mix, mix.Recipe{Parts: []mix.Part{{Name: "it", Material: material(in), Amount: feedstock.Quantity{Wet: qty.WetKg(in["mass_kg_wet"].(float64))}}}})
+	r, err := mix.Forward(n.Mix, mix.Recipe{Parts: []mix.Part{{Name: "it", Material: m, Amount: feedstock.Quantity{Wet: qty.WetKg(in["mass_kg_wet"].(float64))}}}})
 	if err != nil {
 		return nil, err
 	}
