@@ -86,7 +86,7 @@ func (b *bench) crew() *twin.Crew { return twin.NewCrew(b.p, b.draws, seed) }
 func (b *bench) air() climate.Series {
 	s := climate.Series{Start: b.begin - 48}
 	for i := range 24 * 120 {
-		s.Hours = append(s.Hours, climate.Hour{TempC: 17 + 4*math.Sin(2*math.Pi*float64(i-9)/24), RH: 0.75})
+		s.Hours = append(s.Hours, climate.Hour{TempC: 13 + 4*math.Sin(2*math.Pi*float64(i-9)/24), RH: 0.75})
 	}
 	return s
 }
