@@ -73,7 +73,7 @@ func (s *Server) drawBinAct(w http.ResponseWriter, r *http.Request, p person, st
 		}
 		page.Facts = append(page.Facts, bedFacts(p, b.Bed)...)
 	}
-	page.Recent = entryLines(p, recent(p, state, b.Name, 4))
+	page.Recent = entryLines(p, s.recent(p, state, b.Name, 4))
 	if kind.Name == "feed" {
 		page.Empty, page.Ways = s.feedless(p)
 	}

@@ -96,7 +96,7 @@ func (s *Server) binShow(w http.ResponseWriter, r *http.Request, p person) error
 		return err
 	}
 	s.fillBin(p, state, b, look, &page)
-	page.Recent = entryLines(p, recent(p, state, b.Name, 8))
+	page.Recent = entryLines(p, s.recent(p, state, b.Name, 8))
 	for i := len(b.Past) - 1; i >= 0; i-- {
 		x := b.Past[i]
 		note := p.Say("bin.pastnote", x.Feedings)
@@ -173,8 +173,8 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 const lately = 120 * 24 * time.Hour
 
 // recent gives the newest entries about a bin.
-func recent(p person, state *farm.State, bin string, n int) []farm.Line {
-	lines, _ := state.Search(farm.Search{Subject: "bin " + bin, From: p.Now.Add(-lately), Limit: n}, p.Units)
+func (s *Server) recent(p person, state *farm.State, bin string, n int) []farm.Line {
+	lines, _ := s.search(state, farm.Search{Subject: "bin " + bin, From: p.Now.Add(-lately), Limit: n}, p.Units)
 	return lines
 }
 

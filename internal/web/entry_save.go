@@ -88,7 +88,7 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 // sentBefore asks about a form that was written down already and now says
 // something else: a person went back to it in the browser.
 func (s *Server) sentBefore(p person, e journal.Entry) ([]app.Problem, bool) {
-	known, _, found := s.Farm.State().Entry(e.ID)
+	known, _, found := s.entry(e.ID)
 	if !found || known.Kind == e.Kind && sameBody(known.Body, e.Body) {
 		return nil, false
 	}
@@ -98,7 +98,7 @@ func (s *Server) sentBefore(p person, e journal.Entry) ([]app.Problem, bool) {
 // write records an entry. What is only doubtful is kept when the person has
 // said yes to exactly these doubts. The same form sent twice is one entry.
 func (s *Server) write(r *http.Request, e journal.Entry) (app.Ack, error) {
-	if known, _, found := s.Farm.State().Entry(e.ID); found && known.Kind == e.Kind && sameBody(known.Body, e.Body) {
+	if known, _, found := s.entry(e.ID); found && known.Kind == e.Kind && sameBody(known.Body, e.Body) {
 		return app.Ack{Saved: true, Entry: *known}, nil
 	}
 	ack, err := s.Farm.Record(r.Context(), e, false)

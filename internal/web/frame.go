@@ -54,7 +54,7 @@ func (p person) begin() []Link { return []Link{{To: "/start", Name: p.Say("start
 
 // said tells what was just written down, with the way to take it back.
 func (s *Server) said(p person, id string, f *Frame) {
-	e, counts, found := s.Farm.State().Entry(id)
+	e, counts, found := s.entry(id)
 	if !found {
 		return
 	}

@@ -131,7 +131,7 @@ func (s *Server) journalPage(r *http.Request, p person) (JournalPage, error) {
 		return page, nil
 	}
 	page.At = "at-opened"
-	e, counts, found := state.Entry(open)
+	e, counts, found := s.entry(open)
 	if !found {
 		return page, missing{p.Say("fault.noentry")}
 	}
@@ -193,7 +193,7 @@ func (s *Server) openEntry(p person, state *farm.State, e *journal.Entry, counts
 // striker gives the live entry that strikes another.
 func (s *Server) striker(state *farm.State, id string) *journal.Entry {
 	for _, e := range state.StrikersOf(id) {
-		if _, counts, ok := state.Entry(e.ID); ok && counts {
+		if _, counts, ok := s.entry(e.ID); ok && counts {
 			return e
 		}
 	}
@@ -222,9 +222,8 @@ func (s *Server) journalRevive(w http.ResponseWriter, r *http.Request, p person)
 }
 
 func (s *Server) strike(w http.ResponseWriter, r *http.Request, p person, target string) error {
-	state := s.Farm.State()
 	shown := r.PathValue("id")
-	if _, _, found := state.Entry(target); !found {
+	if _, _, found := s.entry(target); !found {
 		return missing{p.Say("fault.noentry")}
 	}
 	why := strings.TrimSpace(r.PostForm.Get("why"))
@@ -303,7 +302,7 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request, p person) error {
 	} else if name == "feed" {
 		page.Empty, page.Ways = s.feedless(p)
 	}
-	lines, _ := s.Farm.State().Search(farm.Search{Kind: name, From: p.Now.Add(-lately), Limit: 6}, p.Units)
+	lines, _ := s.search(s.Farm.State(), farm.Search{Kind: name, From: p.Now.Add(-lately), Limit: 6}, p.Units)
 	page.Recent = entryLines(p, lines)
 	return s.entryForm(w, r, p, sh, page)
 }

@@ -22,7 +22,7 @@ var answerKinds = map[round.Act][]string{
 
 // doneSince gives what was written down since the list was made.
 func (s *Server) doneSince(list round.List) []farm.Line {
-	lines, _ := s.Farm.State().Search(farm.Search{From: list.Made.Truncate(time.Millisecond), Limit: 2000}, qty.US)
+	lines, _ := s.search(s.Farm.State(), farm.Search{From: list.Made.Truncate(time.Millisecond), Limit: 2000}, qty.US)
 	return lines
 }
 
@@ -153,7 +153,7 @@ func (s *Server) roundAnswer(w http.ResponseWriter, r *http.Request, p person) e
 	}
 	id := r.PostForm.Get("id")
 	to := back(r, "/round")
-	if _, _, known := s.Farm.State().Entry(id); known { // the button was pressed twice
+	if _, _, known := s.entry(id); known { // the button was pressed twice
 		seeOther(w, r, withSaid(to, id))
 		return nil
 	}

@@ -61,7 +61,7 @@ type Server struct {
 	pages  pages
 	static static
 	spoken spokenList
-	texts  texts
+	index  index
 	tries  tries
 	begun  begun
 	handle http.Handler
