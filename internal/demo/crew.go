@@ -107,6 +107,7 @@ func (f *truth) frost() {
 		cover = "cloth"
 	}
 	if cover == "" {
+		f.heaters(film, cold)
 		return
 	}
 	for i, row := range f.rowsOf() {
@@ -123,11 +124,17 @@ func (f *truth) frost() {
 		f.write(entry("cover", pick(i%2 == 0, crew1, crew2), f.at(f.day, clockOf(15, 4)+i*5)).with("bins", names(list)).with("cover", cover).
 			with("note", pick(i == 0, pick(cover == "film", "hard frost coming", "frost is over"), "")))
 	}
+	f.heaters(cover == "film", cold)
+}
+
+// heaters sets the fan heaters of the barns: on in a hard frost while film lies
+// on the beds, off when it has come off.
+func (f *truth) heaters(film bool, cold float64) {
 	for i, h := range f.houses {
-		if cover == "film" && cold < -4.5 && h.real.HeaterW == 0 {
+		if film && cold < -4.5 && h.real.HeaterW == 0 {
 			h.real.HeaterW, h.real.HeaterSetC = 9000, 4
 			f.write(entry("heat", owner, f.at(f.day, clockOf(16, 30)+4*i)).with("barn", h.name).with("watts", "9000").with("set_c", "39 F").with("on", "yes").with("note", "fan heaters by the doors"))
-		} else if cover == "cloth" && h.real.HeaterW > 0 {
+		} else if !film && h.real.HeaterW > 0 {
 			h.real.HeaterW = 0
 			f.write(entry("heat", owner, f.at(f.day, clockOf(16, 10)+4*i)).with("barn", h.name).with("on", "no"))
 		}
