@@ -196,6 +196,9 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 		if k.Key == "material" {
 			f.List = s.Materials
 		}
+		if k.Key == "analyte" {
+			f.List = journal.Analytes()
+		}
 		if k.Key == "note" || k.Key == "why" {
 			f.Area = true
 		}

@@ -86,13 +86,13 @@ func (s *Server) binSteps(p person, b *farm.Bin, o *app.Outlook) ([]StepShown, e
 // bin are made of.
 func layerTable(p person, b *farm.Bin, o *app.Outlook) *TriedTable {
 	t := &TriedTable{Narrow: true, Title: p.Say("working.layers"), Note: p.Say("working.layersnote")}
-	for n, key := range []string{"bin.layer", "working.down", "bin.warm", "bin.wet", "bin.air", "working.worked"} {
-		t.Heads = append(t.Heads, Cell{Text: p.Say(key), Num: n > 0})
+	for n, head := range []string{p.Say("bin.layer"), p.Say("working.down"), pick(p.Units, "°F", "°C"), p.Say("bin.wet"), p.Say("bin.air"), p.Say("working.worked")} {
+		t.Heads = append(t.Heads, Cell{Text: head, Num: n > 0})
 	}
 	top := 0.0
 	for _, l := range o.Layers {
 		t.Rows = append(t.Rows, TriedRow{Cells: []Cell{{Text: layerName(p, b, l)}, {depthSay(p, top+l.Thick.Mid), true},
-			{p.temperatureUnit(l.Temp.Mid), true}, {percentNumber(l.Water.Mid), true}, {number3(100 * l.Oxygen.Mid), true}, {percentNumber(l.Cast), true}}})
+			{p.temperature(l.Temp.Mid), true}, {percentNumber(l.Water.Mid), true}, {number3(100 * l.Oxygen.Mid), true}, {percentNumber(l.Cast), true}}})
 		top += l.Thick.Mid
 	}
 	return t
