@@ -75,7 +75,7 @@ func (p Pores) Relative(air, porosity float64) float64 {
 	}
 	switch p {
 	case Moldrup2000:
-		return RelativeDiffusivity(air, porosity)
+		return air * air * math.Sqrt(air/porosity)
 	case MQ1961:
 		return math.Pow(air, 10.0/3) / (porosity * porosity)
 	case MQ1960:
@@ -90,15 +90,6 @@ func (p Pores) Relative(air, porosity float64) float64 {
 		return 0.66 * air * air / porosity
 	}
 	return math.NaN()
-}
-
-// RelativeDiffusivity is Moldrup's model of 2000.
-// model.md (B51)
-func RelativeDiffusivity(air, porosity float64) float64 {
-	if !(air > 0 && porosity > 0) {
-		return 0
-	}
-	return air * air * math.Sqrt(air/porosity)
 }
 
 // OxygenInAir gives the oxygen in a cubic metre of air [kg/m3] for a volume

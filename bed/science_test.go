@@ -53,7 +53,7 @@ func TestCurves(t *testing.T) {
 }
 
 // No model of pores lets gas move quicker than in free air, none moves it without
-// air, and the quick form used by the step is Moldrup's.
+// air, and Moldrup's is what is printed.
 func TestPores(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		pores := rapid.Float64Range(0.3, 0.97).Draw(t, "pores")
