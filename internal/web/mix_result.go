@@ -155,6 +155,10 @@ func outputSay(p person, key string, v float64) string {
 		return qty.Percent100(v)
 	case key == "density_kg_m3_wet":
 		return printable(p.Units.Density(qty.KgPerM3Wet(v)))
+	case key == "volume_m3":
+		return printable(p.Units.Volume(qty.CubicMetre(v)))
+	case strings.HasPrefix(key, "mass_kg"):
+		return printable(p.Units.Mass(v))
 	case key == "ec_ds_m":
 		return p.Say("matter.saltsay", qty.Figures(v))
 	case key == "ammonia_n_mg_kg_dry":
