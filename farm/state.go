@@ -42,6 +42,7 @@ type State struct {
 
 	journal []*journal.Entry // all that was applied, in the order of happening
 	struck  map[string]bool  // ids of entries that do not count
+	known   *index           // of the farm: it may hold entries that came after a picture
 	zone    *time.Location
 	folded  int // how many of the journal's entries are folded in
 

@@ -34,7 +34,8 @@ type Twins struct {
 	twin    twin.Parameters
 	round   round.Parameters
 	draws   []bed.Parameters
-	version string
+	version string // of what the twins rest on beside the farm
+	rounds  string // of what a round rests on: that and the limits
 
 	mu    sync.Mutex
 	crews []*twin.Crew // not at work
@@ -70,6 +71,8 @@ func NewTwins(a *App, kept Kept) (*Twins, error) {
 	h := sha256.New()
 	fmt.Fprintf(h, "%d %d %+v %+v %+v %+v", modelMake, twinSeed, t.draws, t.twin, t.params, t.numbers.Climate)
 	t.version = hex.EncodeToString(h.Sum(nil)[:12])
+	fmt.Fprintf(h, " %+v", t.round)
+	t.rounds = hex.EncodeToString(h.Sum(nil)[:12])
 	return t, nil
 }
 
@@ -150,7 +153,7 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 		}
 	}()
 	go func() { workers.Wait(); close(results) }()
-	made := &Made{Day: now.Format(time.DateOnly), At: now, Version: t.version}
+	made := &Made{Day: now.Format(time.DateOnly), At: now, Version: t.rounds}
 	views, failed := map[string]*Outlook{}, error(nil)
 	var snaps []Snap
 	n := 0
@@ -309,7 +312,7 @@ func (t *Twins) List(ctx context.Context, w round.Words) (round.List, bool, erro
 // numbers.
 func (t *Twins) Stale(ctx context.Context) bool {
 	m, err := t.Last(ctx)
-	return err != nil || m == nil || m.Day != t.App.Now().Format(time.DateOnly) || m.Version != t.version
+	return err != nil || m == nil || m.Day != t.App.Now().Format(time.DateOnly) || m.Version != t.rounds
 }
 
 // Outlook gives what is likely in a bin; nil when nothing has been computed.
