@@ -59,6 +59,9 @@ func (t *Trier) Bin(c Case) (Item, error) {
 			return it, err
 		}
 		base.dryTold, base.dryOf = told.dry, told.n
+		if told.dry <= t.P.MostDry { // those that did not choose see no need
+			wet = nil
+		}
 	}
 	if err := t.feed(&c, &it, rest, wet, base, watered); err != nil {
 		return it, err

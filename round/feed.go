@@ -28,10 +28,14 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	if base.full > 0.5 || t.untouched(c) || t.finishing(c, base) || len(c.Mixes) == 0 {
 		return t.restOrWet(c, it, rest, base, watered)
 	}
+	deepest := t.P.DepthMostM
+	if c.LastDepthM > 0 { // a larger change goes by steps, as the twins may be wrong
+		deepest = math.Min(deepest, c.LastDepthM+t.P.DeeperMostM)
+	}
 	options := []option{rest}
 	for m := range c.Mixes {
 		worse := 0
-		for d := t.P.DepthStepM; d <= t.P.DepthMostM*1.001; d += t.P.DepthStepM {
+		for d := t.P.DepthStepM; d <= deepest*1.001; d += t.P.DepthStepM {
 			o := option{head: say("feed", depth(d), text(c.Mixes[m].Batch)), act: Feed, depthM: d, mix: m, acts: []bed.Act{feeding(c, m, d)}}
 			if wet != nil {
 				o.waterKg, o.cover, o.acts = wet.waterKg, wet.cover, append(o.acts, wet.acts...)

@@ -58,7 +58,7 @@ func (t *Trier) moist(c *Case, base verdict) (*option, []option, error) {
 	for _, g := range []float64{1, 2, 3, 5} {
 		options = append(options, t.watered(c, g, open))
 	}
-	best := -1
+	best, helped := -1, base.dry
 	for i := range options {
 		v, err := t.try(c, &options[i], t.half.screen)
 		if err != nil {
@@ -68,13 +68,13 @@ func (t *Trier) moist(c *Case, base verdict) (*option, []option, error) {
 			options = options[:i+1]
 			break
 		}
-		best = i
+		best, helped = i, v.dry
 		if v.dry <= t.P.MostDry {
 			options = options[:i+1]
 			break
 		}
 	}
-	if best < 0 {
+	if best < 0 || helped > base.dry-material { // what does not help is not asked for
 		return nil, options, nil
 	}
 	chosen := options[best]

@@ -55,6 +55,7 @@ type Parameters struct {
 	BlendMin    float64 `param:"blend_minutes_m3" unit:"min/m3"` //
 	DepthStepM  float64 `param:"depth_step_m" unit:"m"`          // half an inch
 	DepthMostM  float64 `param:"depth_most_m" unit:"m"`          // four inches
+	DeeperMostM float64 `param:"deeper_most_m" unit:"m"`         // than the last feeding, at once
 	WaterStepKg float64 `param:"water_step_kg" unit:"kg"`        // a gallon
 }
 
