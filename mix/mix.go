@@ -182,3 +182,12 @@ func listed(names []string) string {
 	}
 	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
+
+// words names the outputs for a person.
+var words = [outputs]string{
+	"the mass", "the dry mass", "the water", "moisture", "carbon", "nitrogen", "the ratio of carbon to nitrogen", "ash",
+	"the volume", "bulk density", "air-filled space", "salts", "pH", "pH", "ammonia", "lignin",
+}
+
+// Words names the output for a person.
+func (o Output) Words() string { return words[o] }
