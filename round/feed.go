@@ -62,33 +62,15 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		}
 	}
 	sort.SliceStable(options, func(i, j int) bool { return options[i].rank > options[j].rank })
-	few := slices.Clone(options[:min(finalists, len(options))])
-	if !slices.ContainsFunc(few, func(o option) bool { return o.mix < 0 }) {
-		few[len(few)-1] = rest
+	few, told, none, err := t.finish(c, options, base)
+	if err != nil {
+		return err
 	}
-	told := make([]verdict, len(few))
-	best, none, alone := 0, 0, verdict{}
-	for i := range few {
-		o := &few[i]
-		var err error
-		if told[i], err = t.try(c, o, t.half.tell); err != nil {
-			return err
-		}
-		v, err := t.try(c, o, t.half.choose) // last, so that what chose is what is shown as tried
-		if err != nil {
-			return err
-		}
-		o.rank = o.tried.Value
-		if o.mix >= 0 {
-			o.rank = t.rank(o, v, base)
-		} else {
-			none, alone = i, v
-		}
-	}
+	alone := t.verdict(c, &few[none], t.half.choose)
 	// A feeding must be worth its visit: more castings, worms that would find
 	// nothing before the next one, or, where it does no harm, a last feed that is
 	// nearly gone.
-	best = none
+	best := none
 	gone := c.LastFed > 0 && leftNow(c) < t.P.GoneFrac
 	for i := range few {
 		if few[i].mix < 0 || few[i].rank < 0 || best != none && few[i].rank <= few[best].rank {
@@ -137,6 +119,37 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	return nil
 }
 
+// finish has all members try the best few options of the screened, doing nothing
+// (at none) among them, and gives what those that tell say of each. Where no
+// feeding of these keeps the limits on all members, the next best are finished
+// until one does. docs/model.md (R3).
+func (t *Trier) finish(c *Case, screened []option, base verdict) (few []option, told []verdict, none int, err error) {
+	kept := false
+	for i := range screened {
+		o := screened[i]
+		if o.mix >= 0 && i >= finalists-1 && (kept || o.rank < 0 || len(few) >= mostFinalists) {
+			continue
+		}
+		said, err := t.try(c, &o, t.half.tell)
+		if err != nil {
+			return nil, nil, 0, err
+		}
+		v, err := t.try(c, &o, t.half.choose) // last, so that what chose is what is shown as tried
+		if err != nil {
+			return nil, nil, 0, err
+		}
+		o.rank = o.tried.Value
+		if o.mix >= 0 {
+			o.rank = t.rank(&o, v, base)
+			kept = kept || o.rank >= 0
+		} else {
+			none = len(few)
+		}
+		few, told = append(few, o), append(told, said)
+	}
+	return few, told, none, nil
+}
+
 const (
 	early   = 0.75 // chance of going hungry from which a bin is fed before its habitual day
 	farOver = 0.4  // past the limits by this much twice in a row ends the search of a mix
@@ -151,8 +164,12 @@ func feeding(c *Case, mix int, depthM float64) bed.Act {
 	return bed.Act{Hour: c.Now, Kind: bed.Feed, Matter: c.Mixes[mix].PerM3.Times(v), DepthM: depthM, TempC: math.NaN(), Layer: layer}
 }
 
-// finalists is how many options, doing nothing among them, all members finish.
-const finalists = 4
+// How many options, doing nothing among them, all members finish: as a rule, and
+// at most where none of the first keeps the limits.
+const (
+	finalists     = 4
+	mostFinalists = 10
+)
 
 // asGood says whether castings are no material loss against the best.
 func (t *Trier) asGood(value, best float64) bool {

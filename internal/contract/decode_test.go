@@ -208,7 +208,7 @@ func TestDecodeSyntax(t *testing.T) {
 		strings.Repeat("[", 100):           "deep",
 		`{"temp_c":1,"more":"\ud8"}`:       "four digits",
 		"{\"temp_c\":1,\"more\":\"\xff\"}": "not a text",
-		"\x00": "not a text",
+		"\x00":                             "not a text",
 	} {
 		_, problems := decode(t, text)
 		if len(problems) == 0 || !strings.Contains(problems[len(problems)-1].Say, say) && !strings.Contains(problems[0].Say, say) {
