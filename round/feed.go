@@ -69,11 +69,12 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	alone := t.verdict(c, &few[none], t.half.choose)
 	// A feeding must be worth its visit: more castings, worms that would find
 	// nothing before the next one, or, where it does no harm, a last feed that is
-	// nearly gone.
+	// nearly gone. What those that tell find more likely left than eaten is no
+	// advice.
 	best := none
 	gone := c.LastFed > 0 && leftNow(c) < t.P.GoneFrac
 	for i := range few {
-		if few[i].mix < 0 || few[i].rank < 0 || best != none && few[i].rank <= few[best].rank {
+		if few[i].mix < 0 || few[i].rank < 0 || told[i].left > 0.5 || best != none && few[i].rank <= few[best].rank {
 			continue
 		}
 		few[none].spared = true
