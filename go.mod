@@ -19,8 +19,8 @@ require (
 )
 
 require (
-	github.com/go-pdf/fpdf v0.9.0 // indirect
-	github.com/makiuchi-d/gozxing v0.1.1 // indirect
+	github.com/go-pdf/fpdf v0.9.0
+	github.com/makiuchi-d/gozxing v0.1.1
 	golang.org/x/term v0.47.0
 	golang.org/x/xerrors v0.0.0-20200804184101-5ec99f83aff1 // indirect
 )
@@ -29,7 +29,7 @@ require (
 	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
 	github.com/boombuler/barcode v1.1.0
 	github.com/dustin/go-humanize v1.1.0 // indirect
-	github.com/evanw/esbuild v0.28.2 // indirect
+	github.com/evanw/esbuild v0.28.2
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
 	github.com/mattn/go-isatty v0.0.24 // indirect
 	github.com/ncruces/go-strftime v1.1.0 // indirect

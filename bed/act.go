@@ -18,6 +18,7 @@ const (
 	Turn    Kind = "turn"  // forked through
 	Stock   Kind = "stock" // worms in
 	Take    Kind = "take"  // matter out, with the worms in it
+	Out     Kind = "out"   // worms out, without the matter
 )
 
 // Act is one thing done to the bed, at the start of an hour. Amounts are for
@@ -32,7 +33,7 @@ type Act struct {
 	WaterKg float64          // Water
 	Cover   Cover            // Covered
 	Watts   float64          // Heat
-	Worms   worm.Stock       // Stock
+	Worms   worm.Stock       // Stock; Out: live mass only, taken alike of young and grown
 	From    End              // Take
 	Side    Side             // Feed: noted, not modelled
 }

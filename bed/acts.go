@@ -43,6 +43,8 @@ func (r *Runner) do(s *State, a *Act, air climate.Hour) error {
 		r.in.plus(in)
 	case Take:
 		r.remove(s, a.DepthM, a.From)
+	case Out:
+		r.thin(s, a.Worms.LiveKg())
 	default:
 		return fmt.Errorf("a bed knows no act %q", a.Kind)
 	}
@@ -176,5 +178,22 @@ func (r *Runner) remove(s *State, depthM float64, from End) {
 	r.taken.Add(&r.p.Worm, taken)
 }
 
-// Taken gives the worms that Take acts of the last run took out with the matter.
+// thin takes worms out of the bed by live mass, young and grown alike, from all
+// layers; the cocoons stay. No more go than there are.
+func (r *Runner) thin(s *State, kg float64) {
+	live := s.Worms.LiveKg()
+	if live <= 0 || kg <= 0 {
+		return
+	}
+	f := math.Min(1, kg/live)
+	taken := s.Worms.Times(f, 0)
+	before := s.Worms.MassKg(&r.p.Worm)
+	s.Worms = s.Worms.Times(1-f, 1)
+	out := r.body((before - s.Worms.MassKg(&r.p.Worm)) / r.area)
+	out.heat = 0
+	r.out.plus(out)
+	r.taken.Add(&r.p.Worm, taken)
+}
+
+// Taken gives the worms that Take and Out acts of the last run took out.
 func (r *Runner) Taken() worm.Stock { return r.taken }

@@ -9,7 +9,9 @@ import (
 // surface is the top of the bed and what lies on it, as a step sees it.
 type surface struct {
 	u       float64 // from the surface to the air above [W/(m2 K)]
-	g       float64 // exchange of vapour and gases with the air above [m/s]
+	g       float64 // exchange of vapour with the air above [m/s]
+	oxygen  float64 // of oxygen [m/s]
+	fumes   float64 // of ammonia [m/s]
 	wet     float64 // share of free evaporation
 	latent  float64 // heat of evaporation [J/kg]
 	slope   float64 // of saturated vapour density at the surface [kg/(m3 K)]
@@ -29,36 +31,42 @@ func diffuse(tempC, exponent float64) float64 {
 }
 
 // air sets the top of the bed and finds the oxygen in the pores for the decay
-// that the layers could have and for what the worms breathe. model.md (B5, B9, B10)
-func (r *Runner) air(s *State, dt float64) {
+// that the layers could have and for what the worms would breathe.
+// model.md (B5, B9 to B12)
+func (r *Runner) air(s *State, airC, dt float64) {
 	p, d, u := &r.p.Column, &r.p.Diffusivity, &r.u
 	r.open(s, dt)
 	n := u.n
 	g := r.gas
 	g.n = n
-	atm := AtmosphericOxygen(20)
 	free := d.Oxygen * r.warmth
 	half := r.p.Responses.OxygenHalf / oxygenOfAir
 	perDay := 1.0 / 86400
 	holes := 0.0
 	if r.box.HolesM2 > 0 && u.depM > 0 {
-		holes = r.box.HolesM2 * free * diffuse(u.mid[n-1], d.Exponent) / (p.HolePathM * r.area * u.depM)
+		holes = r.box.HolesM2 * free / (p.HolePathM * r.area * u.depM)
 	}
-	before := 0.0 // resistance of the upper half of the cell below
+	before := 0.0 // resistance of the upper half of the cell below [m2 s/kg]
+	rising := 0.0 // air that rises out of the cell below, as oxygen at 1 [kg/(m2 s)]
 	for i := 0; i < n; i++ {
 		l := &s.Layers[u.at[i]]
-		de := free * diffuse(u.mid[i], d.Exponent) * RelativeDiffusivity(u.eps[i], u.phi[i])
-		halfway := u.dz[i] / (2 * de)
+		// Oxygen at 1 and its diffusivity at the layer's temperature.
+		atm := r.open20 * (zeroKelvin + 20) / (zeroKelvin + u.mid[i])
+		move := atm * diffuse(u.mid[i], d.Exponent)
+		halfway := u.dz[i] / (2 * free * move * throughPores(u.eps[i]))
 		if i == 0 {
 			g.link[0] = 0
 			if r.box.Under != UnderFloor && p.BaseG > 0 {
-				g.link[0] = atm / (halfway + 1/p.BaseG)
+				g.link[0] = 1 / (halfway + 1/(atm*p.BaseG))
 			}
 		} else {
-			g.link[i] = atm / (before + halfway)
+			g.link[i] = 1 / (before + halfway)
 		}
 		before = halfway
-		g.side[i] = atm * holes * u.dz[i]
+		g.rise[i] = rising
+		rises := atm * r.draft(u.eps[i], u.mid[i]-airC)
+		g.side[i] = move*holes*u.dz[i] + math.Max(0, rises-rising)
+		rising = rises
 		u.base[i] = r.readiness(l, i)
 		want := u.base[i] * perDay * (p.QuickRate*l.Quick + p.SlowRate*l.Slow + p.WoodyRate*l.Woody + p.CastRate*l.Cast) * p.OxygenPerVolatile
 		want += u.resp[i] / dt * p.OxygenPerVolatile
@@ -67,7 +75,7 @@ func (r *Runner) air(s *State, dt float64) {
 		g.half[i] = half
 		g.c[i] = l.Oxygen / oxygenOfAir
 	}
-	g.link[n] = atm / (before + 1/r.top.g)
+	g.link[n] = 1 / (before + 1/(r.top.oxygen*AtmosphericOxygen(u.mid[n-1])))
 	g.solve(8, 1e-4)
 	for i := 0; i < n; i++ {
 		u.oxy[i] = g.c[i] / (half + g.c[i]) * (1 + half)
@@ -75,9 +83,33 @@ func (r *Runner) air(s *State, dt float64) {
 	}
 }
 
+// throughPores gives diffusivity in the bed over that in free air: the square of
+// the air space, the rule for compost. model.md (B51)
+func throughPores(air float64) float64 { return air * air }
+
+// draft gives the air that rises through a layer because it is warmer than the
+// air outside [m/s], as much as the cover lets by. model.md (B11)
+func (r *Runner) draft(air, warmer float64) float64 {
+	if warmer <= 0 {
+		return 0
+	}
+	p := &r.p.Column
+	solid := 1 - air
+	permeability := p.PoreGrainM * p.PoreGrainM * air * air * air / (kozeny * solid * solid)
+	v := p.DraftShare * permeability * lift * warmer
+	return v * r.top.oxygen / (v + r.top.oxygen)
+}
+
+const (
+	kozeny = 180.0 // of the law of Kozeny and Carman for a bed of grains
+	// lift is what drives air for each kelvin that it is warmer, over its
+	// viscosity [1/(m s K)]: air of 1.204 kg/m3 and 1.81e-5 Pa s at 20 C.
+	lift = 1.204 * gravity / (zeroKelvin + 20) / 1.81e-5
+)
+
 // open sets the way from the surface to the air above: film of air, cover with
 // the still air under it, and the share of it left under another bin.
-// model.md (B5, B13)
+// model.md (B5, B12, B13)
 func (r *Runner) open(s *State, dt float64) {
 	p, d, u, t := &r.p.Column, &r.p.Diffusivity, &r.u, &r.top
 	n := u.n
@@ -96,10 +128,15 @@ func (r *Runner) open(s *State, dt float64) {
 		}
 	}
 	t.u = 1 / heat
-	t.g = 1/barrier.Resistance(d, u.mid[n-1], atmosphere) + leak
+	vapour := 1 / barrier.Resistance(d, u.mid[n-1], atmosphere)
+	t.g = vapour + leak
+	t.oxygen = vapour*d.Oxygen/d.Vapour + leak
+	t.fumes = vapour*d.Ammonia/d.Vapour + leak
 	if r.box.Over {
 		t.u *= p.OverShare
 		t.g *= p.OverShare
+		t.oxygen *= p.OverShare
+		t.fumes *= p.OverShare
 	}
 	// Evaporation falls with the saturation of the top layer below DrySurface and
 	// can never take more than a part of its water in a step.

@@ -6,14 +6,15 @@
 // a feeding) and keep the identity of the act that laid them; they merge by age
 // and by what the acts say, never by what a run computed, so that two runs of
 // one bin stay comparable layer by layer. Heat is conducted with sources, sides,
-// cover and base, and freezing; pore oxygen is quasi-steady; water drains,
+// cover and base, and freezing; pore oxygen is quasi-steady, by diffusion and by
+// air that rises warm; water drains,
 // spreads and evaporates; matter rots in pools; nitrogen turns over; worms are
 // a stock spread over the layers by what they prefer. Dry matter, water, carbon,
 // nitrogen and energy are conserved and the balance of every run is returned.
 //
 // Left out: differences along and across the bin (a side feeding is a layer of
-// half the area, spread), vapour moving inside the bed, flow of air by buoyancy,
-// decay without oxygen, uptake of phosphorus and potassium. The equations are
+// half the area, spread), vapour moving inside the bed, heat and water carried by
+// the air that rises through it, decay without oxygen, uptake of phosphorus and potassium. The equations are
 // docs/model/bed.md, B1 to B39. Inside a run everything is plain float64, for
 // each square metre, with the unit in the comment.
 package bed

@@ -156,13 +156,15 @@ func (h *heatColumn) steady(t []float64, first, last, sides float64) heatFlow {
 //
 //	first c + most c/(half + c)   [kg/(m2 s)]
 //
-// with half 0 for uptake that does not slow until nothing is left; then c is
-// held at or above 0 and a cell takes up only what reaches it. The bed and the
-// figure bed.oxygen_column run this very solver. model.md (B9)
+// beside which air may rise from cell to cell (rise). With half 0 uptake does
+// not slow until nothing is left; then c is held at or above 0 and a cell takes
+// up only what reaches it. The bed and the figure bed.oxygen_column run this
+// very solver. model.md (B9)
 type gasColumn struct {
 	n     int
 	link  []float64 // conductance [kg/(m2 s)] for a difference of 1; n+1 long; ends lead to open air
 	side  []float64 // conductance to open air sideways [kg/(m2 s)]
+	rise  []float64 // carried up by rising air from cell i-1 to i [kg/(m2 s)] at 1, n+1 long; what comes in sideways to feed it stands in side
 	first []float64
 	most  []float64
 	half  []float64
@@ -176,6 +178,7 @@ func newGasColumn(cells int) *gasColumn {
 	g := new(gasColumn)
 	g.link = make([]float64, cells+1)
 	g.side = make([]float64, cells)
+	g.rise = make([]float64, cells+1)
 	g.first = make([]float64, cells)
 	g.most = make([]float64, cells)
 	g.half = make([]float64, cells)
@@ -209,7 +212,7 @@ func (g *gasColumn) solve(passes int, close float64) int {
 				b += g.most[i] * g.half[i] * q * q
 				a = g.most[i] * g.c[i] * g.c[i] * q * q
 			}
-			g.diag[i] = b + g.link[i] + g.link[i+1] + g.side[i] + shut
+			g.diag[i] = b + g.below(i) + g.link[i+1] + g.side[i] + shut
 			g.rhs[i] = g.side[i] - a
 		}
 		g.rhs[0] += g.link[0]
@@ -238,7 +241,7 @@ func (g *gasColumn) pass() (change float64, moved bool) {
 		}
 		d, r := g.diag[i], g.rhs[i]
 		if i > 0 && !g.none[i-1] {
-			m := g.link[i] * before
+			m := g.below(i) * before
 			d -= m * g.link[i]
 			r += m * g.rhs[i-1]
 		}
@@ -261,7 +264,7 @@ func (g *gasColumn) pass() (change float64, moved bool) {
 				// Let it go when more would reach it than it takes.
 				reach := g.side[i]
 				if i > 0 {
-					reach += g.link[i] * g.low[i-1]
+					reach += g.below(i) * g.low[i-1]
 				} else {
 					reach += g.link[0]
 				}
@@ -288,6 +291,10 @@ func (g *gasColumn) pass() (change float64, moved bool) {
 	}
 	return change, moved
 }
+
+// below gives what comes up from the cell below for a difference of 1, by
+// diffusion and with rising air [kg/(m2 s)].
+func (g *gasColumn) below(i int) float64 { return g.link[i] + g.rise[i] }
 
 func boolFloat(b bool) float64 {
 	if b {
@@ -317,7 +324,7 @@ func (g *gasColumn) uptake(i int) float64 {
 func (g *gasColumn) reach(i int) float64 {
 	r := g.side[i]
 	if i > 0 {
-		r += g.link[i] * g.c[i-1]
+		r += g.below(i) * g.c[i-1]
 	} else {
 		r += g.link[0]
 	}

@@ -142,7 +142,7 @@ type diffusivityIn struct {
 	PressurePa float64 `json:"pressure_pa" unit:"Pa" low:"1000" high:"1000000" default:"101325"`
 	Air        float64 `json:"air_filled_frac" unit:"-" low:"0" high:"1"`
 	Porosity   float64 `json:"porosity_frac" unit:"-" low:"0" high:"1"`
-	Model      string  `json:"model" choice:"moldrup2000,mq1961,mq1960,penman,marshall,square" default:"moldrup2000"`
+	Model      string  `json:"model" choice:"moldrup2000,mq1961,mq1960,penman,marshall,square,penman_mq" default:"moldrup2000"`
 	Gas        string  `json:"gas" choice:"oxygen,vapour,ammonia,carbon dioxide" default:"oxygen"`
 }
 
@@ -319,7 +319,7 @@ func ScienceFigures(r Responses, d Diffusivity) []figure.Figure {
 		}),
 		figure.Of(figure.Figure{
 			Name: "bed.diffusivity", Title: "How quickly a gas spreads through the pores", Equation: "B51",
-			Formula: "D = D0 (T/273.15)^1.81 (101325/P); moldrup2000 a^2.5/phi^0.5; mq1961 a^(10/3)/phi^2; mq1960 a^2/phi^(2/3); penman 0.66 a; marshall a^1.5; square a^2",
+			Formula: "D = D0 (T/273.15)^1.81 (101325/P); moldrup2000 a^2.5/phi^0.5; mq1961 a^(10/3)/phi^2; mq1960 a^2/phi^(2/3); penman 0.66 a; marshall a^1.5; square a^2; penman_mq 0.66 phi (a/phi)^2",
 			Source:  "Massman 1998; Moldrup and others 2000; Millington and Quirk 1960, 1961; Penman; Marshall; Papendick and Campbell 1981 (square)",
 		}, func(in diffusivityIn) (diffusivityOut, []string, error) {
 			if in.Air > in.Porosity {

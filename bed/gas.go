@@ -53,7 +53,7 @@ func (d *Diffusivity) Free(g Gas, tempC, pressurePa float64) float64 {
 
 // Pores names a model of how much slower gas moves through a bed than in free
 // air. The two models of Millington and Quirk differ three- to fivefold at an
-// air-filled space of 0.2 to 0.3; the bed uses Moldrup's.
+// air-filled space of 0.2 to 0.3; the bed uses the square.
 type Pores string
 
 // The models, all per bulk area of bed.
@@ -64,6 +64,7 @@ const (
 	Penman      Pores = "penman"      // 0.66 air
 	Marshall    Pores = "marshall"    // air^1.5
 	Square      Pores = "square"      // air^2, compost rule of thumb
+	PenmanMQ    Pores = "penman_mq"   // 0.66 porosity (air/porosity)^2, between Penman's and Millington and Quirk's
 )
 
 // Relative gives diffusivity in the bed over that in free air for an air-filled
@@ -74,7 +75,7 @@ func (p Pores) Relative(air, porosity float64) float64 {
 	}
 	switch p {
 	case Moldrup2000:
-		return RelativeDiffusivity(air, porosity)
+		return air * air * math.Sqrt(air/porosity)
 	case MQ1961:
 		return math.Pow(air, 10.0/3) / (porosity * porosity)
 	case MQ1960:
@@ -85,17 +86,10 @@ func (p Pores) Relative(air, porosity float64) float64 {
 		return air * math.Sqrt(air)
 	case Square:
 		return air * air
+	case PenmanMQ: // exponent (12 - m)/3 with m = 6
+		return 0.66 * air * air / porosity
 	}
 	return math.NaN()
-}
-
-// RelativeDiffusivity is Moldrup's model of 2000, quick enough for the step.
-// model.md (B51)
-func RelativeDiffusivity(air, porosity float64) float64 {
-	if !(air > 0 && porosity > 0) {
-		return 0
-	}
-	return air * air * math.Sqrt(air/porosity)
 }
 
 // OxygenInAir gives the oxygen in a cubic metre of air [kg/m3] for a volume

@@ -24,6 +24,22 @@ func (c *Column) heatCap(l *Layer) float64 {
 	return l.Dry()*c.DryHeat + l.Water*waterHeat + l.Ice*iceHeat
 }
 
+// space gives porosity, air space and the volumes of water and ice of a layer
+// with so much volatile matter [kg/m2], all in the bulk [m3/m3].
+func (c *Column) space(l *Layer, volatile float64) (phi, eps, water, ice float64) {
+	dz := l.DepthM
+	solid := volatile/c.OrganicDensity + l.Ash/c.AshDensity
+	phi = 1 - solid/dz
+	water, ice = l.Water/(waterMass*dz), l.Ice/(iceMass*dz)
+	return phi, phi - water - ice, water, ice
+}
+
+// conductivity gives how well a layer carries heat [W/(m K)], a share of the
+// parallel bound. model.md (B4)
+func (c *Column) conductivity(phi, eps, water, ice float64) float64 {
+	return c.ConductivityShare * (water*waterK + ice*iceK + (1-phi)*organicK + eps*airK)
+}
+
 // Heat contents [J/kg] above everything frozen at coldest.
 func (c *Column) dryContent(tempC float64) float64 { return c.DryHeat * (tempC - coldest) }
 func waterContent(tempC float64) float64           { return waterHeat*tempC + liquidAbove }

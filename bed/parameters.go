@@ -1,10 +1,14 @@
 package bed
 
-import "wormyard/worm"
+import (
+	"wormyard/feedstock"
+	"wormyard/worm"
+)
 
 // Parameters are the numbers of nature and trade that a run rests on.
 type Parameters struct {
 	Column
+	feedstock.Warmth
 	Responses   Responses
 	Diffusivity Diffusivity
 	Worm        worm.Parameters
@@ -50,17 +54,15 @@ type Column struct {
 	// Air.
 	OxygenPerVolatile float64 `param:"oxygen_per_volatile_kg_kg" unit:"kg/kg"` // oxygen used for each kg of matter rotted
 	HolePathM         float64 `param:"hole_path_m" unit:"m"`                   // from a side hole into the bed
+	PoreGrainM        float64 `param:"pore_grain_m" unit:"m"`                  // grain that passes air like the bed's matter
+	DraftShare        float64 `param:"draft_share" unit:"-"`                   // of the flow that a layer's warmth would drive straight up, that finds its way
 	BaseG             float64 `param:"base_conductance_m_s" unit:"m/s"`        // air exchange through the base where air can come
 
-	// Decay; rates at RateAtC, wet and aired.
-	RateAtC      float64 `param:"rate_at_c" unit:"C"`
+	// Decay; rates at Warmth.RateAtC, wet and aired.
 	QuickRate    float64 `param:"quick_rate_per_day" unit:"1/day"`
 	SlowRate     float64 `param:"slow_rate_per_day" unit:"1/day"`
 	WoodyRate    float64 `param:"woody_rate_per_day" unit:"1/day"`
 	CastRate     float64 `param:"cast_rate_per_day" unit:"1/day"`
-	DecayMinC    float64 `param:"decay_min_c" unit:"C"`
-	DecayBestC   float64 `param:"decay_best_c" unit:"C"`
-	DecayMaxC    float64 `param:"decay_max_c" unit:"C"`
 	NitrogenLack float64 `param:"nitrogen_lack" unit:"-"`        // how slow decay is when all nitrogen is lacking, against plenty
 	MineralHalf  float64 `param:"mineral_half_g_kg" unit:"g/kg"` // mineral nitrogen of dry matter at which half the lack is felt
 
@@ -88,25 +90,26 @@ type Column struct {
 	TurnLoosens    float64 `param:"turn_loosens" unit:"-"`              // rise of depth on turning
 
 	// Worms in the bed.
-	PreferBase    float64 `param:"prefer_base" unit:"-"`         // pull of a layer without food against one full of it
-	PreferDepthM  float64 `param:"prefer_depth_m" unit:"m"`      // depth over which the pull of the surface falls by e
-	SlowTaste     float64 `param:"slow_taste" unit:"-"`          // slow matter against quick, as worms take it
-	WoodyTaste    float64 `param:"woody_taste" unit:"-"`         // woody matter against quick
-	CastTaste     float64 `param:"cast_taste" unit:"-"`          // worked matter against quick
-	FoodHalf      float64 `param:"food_half_kg_kg" unit:"kg/kg"` // edible dry matter for each live kg at which intake is halved
-	ShiftHours    float64 `param:"shift_hours" unit:"h"`         // how slowly worms move to where it suits them
-	GutLoss       float64 `param:"gut_loss" unit:"-"`            // share of the quick and slow matter eaten that is gone with the pass
-	NitrogenTaken float64 `param:"nitrogen_taken" unit:"-"`      // most of the nitrogen eaten that becomes worm
-	AmmoniaTestPH float64 `param:"ammonia_test_ph" unit:"pH"`    // acidity of the trials that the worms' ammonia limits come from
-	RefugeC       float64 `param:"refuge_c" unit:"C"`            // a refuge is cooler than this
-	AlarmC        float64 `param:"alarm_c" unit:"C"`             // worms are in danger above this
-	RefugeOxygen  float64 `param:"refuge_oxygen_frac" unit:"-"`  // a refuge has more oxygen than this, by volume
-	DryTop        float64 `param:"dry_top_frac_wet" unit:"-"`    // water of the top 5 cm below which drying is noticed
-	SourOxygen    float64 `param:"sour_oxygen_frac" unit:"-"`    // oxygen in a layer with feed below which souring is noticed, by volume
-	LeavingDay    float64 `param:"leaving_per_day" unit:"1/day"` // share of the worms leaving at which it is noticed
-	FrozenWater   float64 `param:"frozen_of_water" unit:"-"`     // ice in all water at which a bed is called frozen
-	RipeDays      float64 `param:"ripe_days" unit:"day"`         // time constant of working in a bed without record, a first guess only
-	RipeC         float64 `param:"ripe_c" unit:"C"`              // temperature at which a bed without record is aged, a first guess only
+	PreferBase       float64 `param:"prefer_base" unit:"-"`                  // pull of a layer without food against one full of it
+	PreferDepthM     float64 `param:"prefer_depth_m" unit:"m"`               // depth over which the pull of the surface falls by e
+	SlowTaste        float64 `param:"slow_taste" unit:"-"`                   // slow matter against quick, as worms take it
+	WoodyTaste       float64 `param:"woody_taste" unit:"-"`                  // woody matter against quick
+	CastTaste        float64 `param:"cast_taste" unit:"-"`                   // worked matter against quick
+	FoodHalf         float64 `param:"food_half_kg_kg" unit:"kg/kg"`          // edible dry matter for each live kg at which intake is halved
+	ShiftHours       float64 `param:"shift_hours" unit:"h"`                  // how slowly worms move to where it suits them
+	GutLoss          float64 `param:"gut_loss" unit:"-"`                     // share of the quick and slow matter eaten that is gone with the pass
+	NitrogenTaken    float64 `param:"nitrogen_taken" unit:"-"`               // most of the nitrogen eaten that becomes worm
+	AmmoniaTestPH    float64 `param:"ammonia_test_ph" unit:"pH"`             // acidity of the trials that the worms' ammonia limits come from
+	AmmoniaTestWater float64 `param:"ammonia_test_water_kg_kg" unit:"kg/kg"` // water of their soil, by dry soil
+	RefugeC          float64 `param:"refuge_c" unit:"C"`                     // a refuge is cooler than this
+	AlarmC           float64 `param:"alarm_c" unit:"C"`                      // worms are in danger above this
+	RefugeOxygen     float64 `param:"refuge_oxygen_frac" unit:"-"`           // a refuge has more oxygen than this, by volume
+	DryTop           float64 `param:"dry_top_frac_wet" unit:"-"`             // water of the top 5 cm below which drying is noticed
+	SourOxygen       float64 `param:"sour_oxygen_frac" unit:"-"`             // oxygen in a layer with feed below which souring is noticed, by volume
+	LeavingDay       float64 `param:"leaving_per_day" unit:"1/day"`          // share of the worms leaving at which it is noticed
+	FrozenWater      float64 `param:"frozen_of_water" unit:"-"`              // ice in all water at which a bed is called frozen
+	RipeDays         float64 `param:"ripe_days" unit:"day"`                  // time constant of working in a bed without record, a first guess only
+	RipeC            float64 `param:"ripe_c" unit:"C"`                       // temperature at which a bed without record is aged, a first guess only
 
 	// Castings as a material, where a bed starts with them.
 	CastingsBulk   float64 `param:"castings_bulk_kg_m3" unit:"kg/m3"`     // dry matter in the bulk

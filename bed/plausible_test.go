@@ -1,6 +1,7 @@
 package bed_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -61,22 +62,40 @@ func TestFourMonthsOfAnEverydayFeed(t *testing.T) {
 	within(t, "edible and unworked in the oldest month's layers", ripe/dry, 0, 0.15, "ripe in about four months, common practice")
 }
 
-// Common practice: four inches of fresh manure with straw heat over 95 F; one
-// inch of an everyday feed does not.
+// Common practice: four inches of fresh manure heat over 95 F, two of it or an
+// inch of an everyday feed do not; a bed under four inches of stall manure is too
+// hot and not without air. Two feet are a heap: those of Michel and others 2004
+// with sawdust passed 55 C within 10 days, deep litter reached 50 to 60 C (Sommer
+// and Dahl 1999).
 func TestDeepFreshManureHeats(t *testing.T) {
 	p := parameters(t)
-	hottest := func(m feedstock.Matter, deep float64) float64 {
+	hottest := func(m feedstock.Matter, deep float64) (hot, worms float64) {
 		s := bed.Start(p, bin(), []bed.Laid{{Matter: everyday(t, 0.3*plan), DepthM: 0.2, AgeDays: 90, TempC: 18, Layer: 1}}, climate.Hour{TempC: 18, RH: 0.75}, 0)
 		s.Cover, _ = p.Cover("cloth")
-		hot := 0.0
 		acts := []bed.Act{{Kind: bed.Stock, Worms: worm.Stock{AdultKg: 4, JuvenileKg: 3}}, {Hour: 24, Kind: bed.Feed, Matter: m, DepthM: deep, TempC: 18, Layer: 2}}
-		if _, err := bed.Run(p, bin(), s, climate.Steady(0, 24*14, climate.Hour{TempC: 18, RH: 0.75}), 24*14, acts, func(d bed.Day) { hot = math.Max(hot, d.MaxC) }); err != nil {
+		if _, err := bed.Run(p, bin(), s, climate.Steady(0, 24*15, climate.Hour{TempC: 18, RH: 0.75}), 24*15, acts, func(d bed.Day) { hot, worms = math.Max(hot, d.MaxC), d.WormsKg }); err != nil {
 			t.Fatal(err)
 		}
-		return hot
+		return hot, worms
 	}
-	within(t, "4 in of fresh manure with straw, hottest [C]", hottest(rich(t, 0.1016*plan), 0.1016), 35, 60, "over 95 F, common practice; keep feed layers under 95 F, windrow plan")
-	within(t, "1 in of an everyday feed, hottest [C]", hottest(everyday(t, 0.0254*plan), 0.0254), 18, 29, "does not heat, common practice")
+	fresh := func(name string, inches float64) (hot, worms float64) {
+		deep := inches * 0.0254
+		return hottest(mixed(t, deep*plan, 0, name, 1.0), deep)
+	}
+	const over = "over 95 F, common practice; keep feed layers under 95 F, windrow plan"
+	hot, _ := hottest(rich(t, 0.1016*plan), 0.1016)
+	within(t, "4 in of fresh manure with straw, hottest [C]", hot, 35, 60, over)
+	hot, worms := fresh("horse manure with bedding", 4)
+	within(t, "4 in of stall manure, hottest [C]", hot, 35, 60, over)
+	within(t, "worms two weeks later, of 7 kg", worms, 3, 8, "keep below it")
+	hot, _ = fresh("horse manure with bedding", 2)
+	within(t, "2 in of stall manure, hottest [C]", hot, 22, 33, "layers under 5 cm do not overheat, common practice")
+	hot, _ = fresh("dairy solids, separated", 24)
+	within(t, "2 ft of separated dairy solids, hottest [C]", hot, 50, 72, "over 55 C in 10 days in windrows with sawdust, Michel and others 2004")
+	hot, _ = fresh("dairy solids, separated", 4)
+	within(t, "4 in of separated dairy solids, hottest [C]", hot, 24, 40, "warms; no printed value was found")
+	hot, _ = hottest(everyday(t, 0.0254*plan), 0.0254)
+	within(t, "1 in of an everyday feed, hottest [C]", hot, 18, 29, "does not heat, common practice")
 }
 
 // Common practice: a cover keeps the surface moist and the feed eaten over days,
@@ -132,33 +151,98 @@ func TestWhereWormsLive(t *testing.T) {
 	within(t, "air in which the stock grew most [C]", at, 12, 24, "60s into the 70s F, common practice; the bed is a few degrees above its air")
 }
 
-// Atiyeh and others 2000: fresh cow manure, boxes 0.40 x 0.27 x 0.15 m, 2.5 kg,
-// 17 weeks, C:N from 36 to 21 with worms and without. Mitchell 1997: 30 % of the
-// dry mass of feedlot manure gone, worms 4.9 % of it. Our manure is the
-// library's stall manure, laid to have C:N 36.
-func TestManureOfAtiyehAndMitchell(t *testing.T) {
-	p := parameters(t)
-	p.Worm.LeavePerDay = 0 // the boxes were closed
-	box := bed.Box{LengthM: 0.40, WidthM: 0.27, DepthM: 0.15, Under: bed.UnderAir}
-	m := mixed(t, 0.0045, 0.75, "dairy manure, solid handled", 1.0)
-	m = m.Times(2.5 / float64(m.Wet()))
-	m = scaleNitrogen(m, float64(m.Carbon)/36/float64(m.Nitrogen+m.Ammonia))
-	dry := float64(m.Dry)
-	s := bed.Start(p, box, []bed.Laid{{Matter: m, DepthM: 0.05, TempC: 25, Layer: 1}}, climate.Hour{TempC: 25, RH: 0.8}, 0)
-	s.Cover, _ = p.Cover("board")
-	acts := []bed.Act{{Hour: 24 * 7, Kind: bed.Stock, Worms: worm.Stock{AdultKg: 0.005, JuvenileKg: 0.005}}}
-	for d := int64(10); d < 119; d += 7 {
-		acts = append(acts, bed.Act{Hour: d * 24, Kind: bed.Water, WaterKg: 0.02, TempC: 25})
+// pot runs manure laid once in a closed pot at 25 C, wetted weekly, with the worms
+// in it from the first day, and gives the last day and the budget; each, if
+// given, is called daily.
+func pot(t *testing.T, p *bed.Parameters, box bed.Box, m feedstock.Matter, worms worm.Stock, cover string, days int64, each func(bed.Day)) (bed.Day, bed.Budget) {
+	t.Helper()
+	own := *p
+	own.Worm.LeavePerDay = 0 // nothing gets out of a closed pot
+	air := climate.Hour{TempC: 25, RH: 0.85}
+	s := bed.Start(&own, box, []bed.Laid{{Matter: m, DepthM: float64(m.Volume) / box.Area(), TempC: 25, Layer: 1}}, air, 0)
+	s.Cover, _ = p.Cover(cover)
+	acts := []bed.Act{{Kind: bed.Stock, Worms: worms}}
+	for d := int64(7); d < days; d += 7 {
+		acts = append(acts, bed.Act{Hour: d * 24, Kind: bed.Water, WaterKg: 0.01 * float64(m.Wet()), TempC: 25})
 	}
 	var last bed.Day
-	b, err := bed.Run(p, box, s, climate.Steady(0, 24*119, climate.Hour{TempC: 25, RH: 0.8}), 24*119, acts, func(d bed.Day) { last = d })
+	b, err := bed.Run(&own, box, s, climate.Steady(0, int(days)*24, air), days*24, acts, func(d bed.Day) {
+		last = d
+		if each != nil {
+			each(d)
+		}
+	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	within(t, "C:N after 17 weeks", last.CN, 14, 29, "from 36 to 21, Atiyeh and others 2000")
+	return last, b
+}
+
+// atiyeh is the boxes of Atiyeh and others 2000, 2.5 kg of cow manure of C:N 36
+// in 0.40 x 0.27 x 0.15 m. Our manure is the library's.
+func atiyeh(t *testing.T) (bed.Box, feedstock.Matter) {
+	m := mixed(t, 0.0045, 0.75, "dairy manure, solid handled", 1.0)
+	m = m.Times(2.5 / float64(m.Wet()))
+	return bed.Box{LengthM: 0.40, WidthM: 0.27, DepthM: 0.15, Under: bed.UnderAir}, scaleNitrogen(m, float64(m.Carbon)/36/float64(m.Nitrogen+m.Ammonia))
+}
+
+// Atiyeh and others 2000: in 17 weeks C:N fell from 36 to 21, with worms and
+// without. Mitchell 1997: 30 % of the dry mass of feedlot manure gone. Hartenstein
+// and Hartenstein 1981: 1.3 times the mineralisation of the control; the share
+// that goes with the gut (gut_loss) was set by it, so that line proves nothing.
+func TestManureWithWormsAndWithout(t *testing.T) {
+	p := parameters(t)
+	box, m := atiyeh(t)
+	dry := float64(m.Dry)
+	run := func(kg float64) (last bed.Day, b bed.Budget, two float64) {
+		last, b = pot(t, p, box, m, worm.Stock{AdultKg: kg / 2, JuvenileKg: kg / 2}, "board", 17*7, func(d bed.Day) {
+			if d.Hour <= 14*24 {
+				two += d.HeatW
+			}
+		})
+		return last, b, two
+	}
+	bare, bareB, bareTwo := run(0)
+	last, b, _ := run(0.02)
+	_, _, denseTwo := run(0.1)
+	within(t, "C:N after 17 weeks with worms", last.CN, 14, 29, "21, Atiyeh and others 2000")
+	within(t, "C:N after 17 weeks without", bare.CN, 14, 29, "21, Atiyeh and others 2000")
+	within(t, "the two against each other", last.CN/bare.CN, 0.8, 1.2, "alike, Atiyeh and others 2000")
 	within(t, "share of the dry mass gone", 1-last.DryKg/dry, 0.2, 0.5, "30 %, Mitchell 1997 (another manure)")
-	t.Logf("dry worms made of the dry manure %.3g; 4.9 %% in Mitchell 1997, whose stock to begin with is not told in what we could read", (s.Worms.LiveKg()-0.01)*p.Worm.DryFrac/dry)
+	within(t, "oxygen used with worms over without, 17 weeks", b.OxygenKg/bareB.OxygenKg, 0.9, 1.45, "C:N alike, Atiyeh and others 2000")
+	within(t, "the same with a dense stock, two weeks", denseTwo/bareTwo, 1.15, 1.45, "1.3, Hartenstein and Hartenstein 1981")
 	within(t, "share of the nitrogen lost as ammonia", b.AmmoniaKg/(float64(m.Nitrogen+m.Ammonia)), 0, 0.3, "0.8 to 23 % of manures in two weeks; above C:N 40 under 10 %")
+}
+
+// Neuhauser, Hartenstein and Kaplan 1980: hatchlings in 250 g of horse manure on
+// 78 cm2 at 25 C, fed once; most live mass 2.8, 5.7 and 6.5 g of 4, 8 and 16
+// worms, 24 g for each kg of feed. No worm died and none hatched in the counts.
+// By our dry matter that is 1.9 % of the dry manure, half of the 4.9 % of
+// Mitchell 1997, whose stock to begin with is not told in what we could read.
+func TestManureCarriesAsManyWorms(t *testing.T) {
+	p := *parameters(t)
+	p.Worm.YoungDeath, p.Worm.AdultDeath, p.Worm.HatchFrac = 0, 0, 0
+	m := mixed(t, 0.001, 0.75, "horse manure, no bedding", 1.0)
+	m = m.Times(0.25 / float64(m.Wet()))
+	const side = 0.0883 // [m], a square of 78 cm2
+	for _, c := range []struct{ n, peakG float64 }{{4, 2.8}, {8, 5.7}, {16, 6.5}} {
+		young := worm.Stock{JuvenileKg: c.n * 8e-6}
+		young.Young[0], young.YoungKg[0] = c.n, c.n*8e-6
+		most := 0.0
+		pot(t, &p, bed.Box{LengthM: side, WidthM: side, DepthM: 0.1, Under: bed.UnderAir}, m, young, "film", 240, func(d bed.Day) { most = math.Max(most, d.WormsKg*1e3) })
+		within(t, fmt.Sprintf("most live mass of %g worms [g]", c.n), most, 0.6*c.peakG, 1.4*c.peakG, fmt.Sprintf("%g g, Neuhauser and others 1980", c.peakG))
+	}
+}
+
+// Stock left to itself in good manure grows; how much of 4.9 % (Mitchell 1997) is
+// told.
+func TestAStockGrowsInManure(t *testing.T) {
+	p := parameters(t)
+	box, m := atiyeh(t)
+	most := 0.0
+	pot(t, p, box, m, worm.Stock{AdultKg: 0.005, JuvenileKg: 0.005}, "board", 17*7, func(d bed.Day) { most = math.Max(most, d.WormsKg) })
+	within(t, "a stock of 10 g in 2.5 kg of manure grew at most to [g]", most*1e3, 30, 150, "60 g are carried (Neuhauser and others 1980); 160 g were made of as much feedlot manure (Mitchell 1997)")
+	t.Logf("dry worms made of the dry manure: %.3g; 4.9 %% in Mitchell 1997", (most-0.01)*p.Worm.DryFrac/float64(m.Dry))
 }
 
 func scaleNitrogen(m feedstock.Matter, f float64) feedstock.Matter {

@@ -1,6 +1,10 @@
 package bed
 
-import "math"
+import (
+	"math"
+
+	"wormyard/feedstock"
+)
 
 // Responses holds the constants of the published curves by which decay answers
 // to temperature, moisture, air and oxygen. Each curve has its own temperature
@@ -52,26 +56,11 @@ const (
 // Curves lists the known curves in the order in which they are named to people.
 func Curves() []Curve { return []Curve{Rosso, Kirschbaum, Exponential, Century, RothC} }
 
-// RossoFactor is the cardinal temperature curve with inflection: 0 at and
-// beyond min and max, 1 at best; best must lie above the middle of min and max.
-// Rosso, Lobry and Flandrois 1993. model.md (B40)
-func RossoFactor(tempC, minC, bestC, maxC float64) float64 {
-	if !(tempC > minC && tempC < maxC) {
-		return 0
-	}
-	a, b := bestC-minC, tempC-minC
-	f := (tempC - maxC) * b * b / (a * (a*(tempC-bestC) - (bestC-maxC)*(bestC+minC-2*tempC)))
-	if f < 0 {
-		return 0
-	}
-	return f
-}
-
 // Factor gives a curve at a temperature [C] with the constants of r.
 func (r *Responses) Factor(c Curve, tempC float64) float64 {
 	switch c {
 	case Rosso:
-		return RossoFactor(tempC, r.RossoMin, r.RossoBest, r.RossoMax)
+		return feedstock.Cardinal(tempC, r.RossoMin, r.RossoBest, r.RossoMax)
 	case Kirschbaum:
 		return r.KirschbaumFactor(tempC)
 	case Exponential:

@@ -2,10 +2,11 @@ package bed
 
 import "math"
 
-// share gives 1 - exp(-x), what a first-order loss takes; quick for small x.
+// share gives 1 - exp(-x), what a first-order loss takes; quick, and within 1e-5
+// of it, for the losses of a usual step.
 func share(x float64) float64 {
-	if x < 0.05 {
-		return x * (1 - x/2*(1-x/3*(1-x/4*(1-x/5))))
+	if x < 0.3 {
+		return x / (1 + x*(0.5+x/12))
 	}
 	return -math.Expm1(-x)
 }
@@ -60,6 +61,7 @@ func (r *Runner) rot(s *State, dt float64) {
 	days := dt / 86400
 	for i := 0; i < u.n; i++ {
 		l := &s.Layers[u.at[i]]
+		r.respire(l, i)
 		f := u.base[i] * u.oxy[i] * days
 		u.gone[i] = 0
 		if f > 0 {
@@ -69,7 +71,7 @@ func (r *Runner) rot(s *State, dt float64) {
 			woody := l.Woody * lost
 			cast := l.Cast * share(p.CastRate*f)
 			gone := quick + slow + woody + cast
-			vol := u.vol[i]
+			vol := l.Volatile()
 			carbon, accessible := 0.0, 0.0
 			if vol > 0 {
 				carbon = l.Carbon / vol * gone
@@ -88,6 +90,24 @@ func (r *Runner) rot(s *State, dt float64) {
 		r.nitrify(l, u.row[i][nitrifies], days)
 		l.PH += (p.RipePH - l.PH) * days / (p.PHDays + days)
 	}
+}
+
+// respire takes out of the castings of a layer what its worms breathe in the
+// step with the oxygen there is. model.md (B29, B30)
+func (r *Runner) respire(l *Layer, i int) {
+	u := &r.u
+	breathed := math.Min(u.resp[i]*u.oxy[i], l.Cast)
+	u.resp[i] = breathed
+	if breathed <= 0 {
+		return
+	}
+	of := breathed / l.Volatile()
+	carbon, nitrogen := l.Carbon*of, l.Nitrogen*of
+	l.Cast -= breathed
+	l.Carbon -= carbon
+	l.Nitrogen -= nitrogen
+	l.Ammonia += nitrogen
+	r.breathe(l, breathed, carbon)
 }
 
 // breathe books dry matter that turned to gas and water: out go the matter, its
@@ -155,11 +175,11 @@ func (r *Runner) nitrify(l *Layer, warm, days float64) {
 func (r *Runner) fume(s *State, dt float64) {
 	d, u := &r.p.Diffusivity, &r.u
 	free := d.Ammonia * r.warmth
-	way := 1 / r.top.g // resistance to the air above [s/m]
+	way := 1 / r.top.fumes // resistance to the air above [s/m]
 	lost := 0.0
 	for i := u.n - 1; i >= 0; i-- {
 		l := &s.Layers[u.at[i]]
-		half := u.dz[i] / (2 * free * diffuse(u.mid[i], d.Exponent) * RelativeDiffusivity(u.eps[i], u.phi[i]))
+		half := u.dz[i] / (2 * free * diffuse(u.mid[i], d.Exponent) * throughPores(u.eps[i]))
 		way += half
 		if l.Ammonia > 0 && l.Water > 0 {
 			c := l.Ammonia / l.Water * u.free[i] * u.row[i][fumes] // model.md (B24)
@@ -171,10 +191,11 @@ func (r *Runner) fume(s *State, dt float64) {
 	}
 	r.out.nitrogen += lost
 	r.money.AmmoniaKg += lost
-	r.top.ammonia = ppmOf(lost/(dt*r.top.g), u.mid[u.n-1])
+	r.top.ammonia = ppmOf(lost/(dt*r.top.fumes), u.mid[u.n-1])
 }
 
-const ammoniaOfNitrogen = 17.031 / 14.007 // mass of NH3 over that of its N
+// nitrogenOfHydroxide is the mass of N in NH4OH over that of NH4OH.
+const nitrogenOfHydroxide = massN / (massN + 5*massH + massO)
 
 // ppmOf gives ammonia in air by volume [ppm] from its nitrogen [kg/m3].
 func ppmOf(nitrogen, tempC float64) float64 {

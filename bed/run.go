@@ -26,10 +26,12 @@ type Runner struct {
 	p      Parameters
 	table  tables
 	warmth float64 // free diffusivity at 20 C over that at 0 C
+	open20 float64 // oxygen of open air at 20 C [kg/m3]
 	bite   float64 // free share of ammonia in the trials that the worms' limits come from
 	heat   *heatColumn
 	gas    *gasColumn
 	tick   float64 // shortest step [s]
+	frosty bool    // a layer is near freezing in this step
 	box    Box
 	area   float64 // [m2]
 	u      cells
@@ -51,9 +53,7 @@ type cells struct {
 	at   [MaxLayers]int // index in State.Layers
 	dz   [MaxLayers]float64
 	dry  [MaxLayers]float64
-	vol  [MaxLayers]float64
 	eps  [MaxLayers]float64 // air space
-	phi  [MaxLayers]float64 // pore space
 	k    [MaxLayers]float64 // heat conductivity [W/(m K)]
 	hold [MaxLayers]float64
 	mid  [MaxLayers]float64 // temperature expected at the middle of the step [C]
@@ -61,7 +61,7 @@ type cells struct {
 	gone [MaxLayers]float64 // matter rotted in the step [kg/m2]
 	live [MaxLayers]float64 // worms [kg/m2]
 	resp [MaxLayers]float64 // matter breathed by worms in the step [kg/m2]
-	amm  [MaxLayers]float64 // ammonia as the worms meet it [mg/g]
+	amm  [MaxLayers]float64 // ammonia as the worms meet it [mg of NH4OH for each g of dry soil of their trials]
 	free [MaxLayers]float64 // share of the ammonia that is unionised
 	row  [MaxLayers]warmRow // answers to the temperature expected
 	damp [MaxLayers]float64 // answer of decay to water
@@ -77,6 +77,7 @@ func NewRunner(p *Parameters) *Runner {
 	r := &Runner{p: *p, heat: newHeatColumn(MaxLayers), gas: newGasColumn(MaxLayers)}
 	r.table.fill(p)
 	r.warmth = math.Pow((zeroKelvin+20)/zeroKelvin, p.Diffusivity.Exponent)
+	r.open20 = AtmosphericOxygen(20)
 	r.bite = FreeAmmonia(trialC, p.AmmoniaTestPH)
 	return r
 }
@@ -183,14 +184,14 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 		return n
 	}
 	r.eat(s, dt)
-	r.air(s, dt)
+	r.air(s, air.At(s.Hour).TempC, dt)
 	r.fume(s, dt)
 	r.rot(s, dt)
 	r.warm(s, air, tick, n, finer)
 	r.soak(s, dt)
 	r.settle(s, dt)
 	r.watch(s, hours)
-	if (tick+n)%blockTicks == 0 || s.Hour-s.Stirred < 3 {
+	if (tick+n)%blockTicks == 0 || s.Hour-s.Stirred < 3 || r.frosty {
 		r.live(s)
 	}
 	return n
@@ -200,7 +201,8 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 // itself from running ahead of its heat, the temperatures from swinging far and
 // the top from drying out in one step; one near freezing. model.md (B35)
 func (r *Runner) length(s *State, tick, left int64) int64 {
-	hurry, swing, cold := 0.0, 0.0, false
+	hurry, swing := 0.0, 0.0
+	r.frosty = false
 	for i := range s.Layers {
 		l := &s.Layers[i]
 		t := math.Abs(l.Trend)
@@ -211,7 +213,7 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 			hurry = h
 		}
 		if l.TempC < nearFrost || l.Ice > 0 {
-			cold = true
+			r.frosty = true
 		}
 	}
 	dries := 0.0 // share of the top's water that goes in an hour
@@ -223,10 +225,12 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 	}
 	var n int64
 	switch {
-	case cold || s.Hour-s.Stirred < 3 || !fits(2):
+	case r.frosty || s.Hour-s.Stirred < 3 || !fits(1):
 		n = 1 // half an hour
-	case !fits(3) || s.Hour-s.Stirred < stirredHours:
+	case !fits(2) || s.Hour-s.Stirred < stirredHours:
 		n = 2
+	case !fits(3):
+		n = 4
 	case !fits(6):
 		n = 6
 	default:
@@ -237,6 +241,8 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 		case blockTicks:
 			n = 6
 		case 6:
+			n = 4
+		case 4:
 			n = 2
 		default:
 			n = 1
@@ -246,7 +252,7 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 }
 
 const (
-	nearFrost = 0.5  // steps are single below [C]
+	nearFrost = 1.5  // steps are single below, for worms begin to die of cold near it [C]
 	mostHurry = 0.6  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
 	mostSwing = 4.0  // of a layer's temperature in a step [K]
 	mostDried = 0.04 // of the top layer's water in a step
@@ -266,19 +272,14 @@ func (r *Runner) gather(s *State, hours float64) {
 		if dry < thinnest {
 			continue
 		}
-		vol := dry - l.Ash
 		dz := l.DepthM
-		solid := vol/p.OrganicDensity + l.Ash/p.AshDensity
-		phi := 1 - solid/dz
-		water, ice := l.Water/(waterMass*dz), l.Ice/(iceMass*dz)
-		eps := phi - water - ice
+		phi, eps, water, ice := p.space(l, dry-l.Ash)
 		if eps < leastAir {
 			eps = leastAir
 		}
-		u.at[n], u.dz[n], u.dry[n], u.vol[n] = i, dz, dry, vol
-		u.phi[n], u.eps[n] = phi, eps
-		// Share of the parallel bound; model.md (B4).
-		u.k[n] = p.ConductivityShare * (water*waterK + ice*iceK + (1-phi)*organicK + eps*airK)
+		u.at[n], u.dz[n], u.dry[n] = i, dz, dry
+		u.eps[n] = eps
+		u.k[n] = p.conductivity(phi, eps, water, ice)
 		u.hold[n] = p.holds(l)
 		u.mid[n] = l.TempC + 0.5*hours*l.Trend
 		u.wet[n] = l.Water / (dry + l.Water)
@@ -288,8 +289,9 @@ func (r *Runner) gather(s *State, hours float64) {
 		u.amm[n], u.free[n] = 0, 0
 		if l.Ammonia > traceN*dry && l.Water > 0 {
 			u.free[n] = 1 / (1 + math.Exp(u.row[n][ammoniaPK]-math.Ln10*l.PH))
-			// As it bit in the trials that the worms' limits come from; model.md (B28).
-			u.amm[n] = l.Ammonia * ammoniaOfNitrogen / (dry + l.Water) * 1e3 * math.Min(1, u.free[n]/r.bite)
+			// In the terms of the trials that the worms' limits come from, by the
+			// pore water that a worm meets; model.md (B28).
+			u.amm[n] = 1e3 * l.Ammonia / l.Water * r.p.AmmoniaTestWater / nitrogenOfHydroxide * math.Min(1, u.free[n]/r.bite)
 		}
 		u.depM += dz
 		n++
@@ -298,7 +300,7 @@ func (r *Runner) gather(s *State, hours float64) {
 }
 
 const (
-	traceN   = 1e-7  // ammoniacal nitrogen of dry matter below which it neither bites nor leaves
+	traceN   = 1e-6  // ammoniacal nitrogen of dry matter below which it neither bites nor leaves
 	leastAir = 0.01  // air space that diffusion is reckoned with in a soaked layer
 	waterK   = 0.59  // heat conductivity of water near 20 C [W/(m K)]; de Vries 1963, between 0.57 at 10 C and 0.60 at 25 C
 	organicK = 0.25  // of organic matter [W/(m K)]; de Vries 1963

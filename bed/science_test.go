@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wormyard/bed"
+	"wormyard/feedstock"
 	"wormyard/figure"
 	"wormyard/internal/contract"
 	"wormyard/internal/source"
@@ -40,7 +41,7 @@ func TestCurves(t *testing.T) {
 			t.Errorf("%s is not slower at 10 C than at 25 C", c)
 		}
 	}
-	if f := bed.RossoFactor(30, 0, 30, 45); f != 1 {
+	if f := feedstock.Cardinal(30, 0, 30, 45); f != 1 {
 		t.Errorf("the curve is %v at its best", f)
 	}
 	if !math.IsNaN(r.RateAt(0.1, 2, bed.Rosso, 20)) {
@@ -52,7 +53,7 @@ func TestCurves(t *testing.T) {
 }
 
 // No model of pores lets gas move quicker than in free air, none moves it without
-// air, and the quick form used by the step is Moldrup's.
+// air, and Moldrup's is what is printed.
 func TestPores(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		pores := rapid.Float64Range(0.3, 0.97).Draw(t, "pores")

@@ -51,7 +51,7 @@ func Start(p *Parameters, box Box, layers []Laid, air climate.Hour, hour int64) 
 func Aged(p *Parameters, m feedstock.Matter, age qty.Days, castings float64) feedstock.Matter {
 	c := &p.Column
 	days := float64(age)
-	f := RossoFactor(c.RipeC, c.DecayMinC, c.DecayBestC, c.DecayMaxC) / RossoFactor(c.RateAtC, c.DecayMinC, c.DecayBestC, c.DecayMaxC) * days
+	f := p.Speed(c.RipeC) * days
 	before := m.Quick + m.Slow + m.Woody + m.Cast
 	m.Quick *= qty.DryKg(math.Exp(-c.QuickRate * f))
 	m.Slow *= qty.DryKg(math.Exp(-c.SlowRate * f))

@@ -1,6 +1,10 @@
 package bed
 
-import "math"
+import (
+	"math"
+
+	"wormyard/feedstock"
+)
 
 // The answers to temperature and to moisture are tabled once for a set of
 // parameters and read between the entries in a straight line; a quarter of a
@@ -36,15 +40,14 @@ type tables struct {
 }
 
 func (t *tables) fill(p *Parameters) {
-	at := RossoFactor(p.RateAtC, p.DecayMinC, p.DecayBestC, p.DecayMaxC)
 	for i := range t.warm {
 		c := warmFrom + float64(i)*warmStep
 		row := &t.warm[i]
+		row[decays] = p.Speed(c)
 		if c > 0 {
-			row[decays] = RossoFactor(c, p.DecayMinC, p.DecayBestC, p.DecayMaxC) / at
 			row[breathes] = p.Worm.Breath(c)
 		}
-		row[nitrifies] = RossoFactor(c, p.NitrifyMinC, p.NitrifyBestC, p.NitrifyMaxC)
+		row[nitrifies] = feedstock.Cardinal(c, p.NitrifyMinC, p.NitrifyBestC, p.NitrifyMaxC)
 		row[eats] = p.Worm.IntakePerDay * p.Worm.Growth(c)
 		x := (c - p.Worm.BestC) / p.Worm.LikeWidthC
 		row[likes] = math.Exp(-0.5 * x * x)

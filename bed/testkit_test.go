@@ -19,6 +19,7 @@ func parameters(t testing.TB) *bed.Parameters {
 	p := new(bed.Parameters)
 	err := errors.Join(
 		source.Load("bed", &p.Column),
+		source.Load("warmth", &p.Warmth),
 		source.Load("response", &p.Responses),
 		source.Load("diffusivity", &p.Diffusivity),
 		source.Load("worm", &p.Worm),

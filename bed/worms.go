@@ -17,8 +17,8 @@ func (c *Column) tasty(l *Layer) float64 {
 }
 
 // eat moves the worms towards where it suits them, lets them eat there, and
-// turns what they ate into castings, less what they breathe. The stock itself is
-// stepped in live. model.md (B26 to B31)
+// turns what they ate into castings; what they breathe goes with what rots (rot),
+// once the oxygen is known. The stock itself is stepped in live. model.md (B26 to B31)
 func (r *Runner) eat(s *State, dt float64) {
 	p, w, u := &r.p.Column, &r.p.Worm, &r.u
 	hours := dt / 3600
@@ -32,30 +32,31 @@ func (r *Runner) eat(s *State, dt float64) {
 		return
 	}
 	var pull, appetite, food [MaxLayers]float64
-	sum, depth, trouble, most := 0.0, 0.0, 0.0, 1e-9
+	sum, trouble, most := 0.0, 0.0, 1e-9
 	for i := 0; i < u.n; i++ { // what draws worms; woody matter does not
 		l := &s.Layers[u.at[i]]
 		food[i] = (l.Quick + p.SlowTaste*l.Slow + p.CastTaste*l.Cast) / u.dry[i]
 		most = math.Max(most, food[i])
 	}
+	near := 1.0 // pull of the surface where a layer begins
 	for i := u.n - 1; i >= 0; i-- {
 		l := &s.Layers[u.at[i]]
 		suits := u.likW[i] * w.Oxygen(l.Oxygen)
+		appetite[i] = u.row[i][eats] * suits
 		avoid := 0.0
 		if u.amm[i] > 0.002 {
 			avoid = w.Avoid(u.amm[i])
-			suits *= 1 - avoid
 		}
-		appetite[i] = u.row[i][eats] * suits
-		like := u.row[i][likes] * suits
+		like := u.row[i][likes] * suits * (1 - avoid)
 		// They leave first where they could not live.
-		danger := math.Max(ramp(u.mid[i], w.LeaveHeatC, w.LeaveHeatAllC), math.Max(ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull)))
+		danger := max(ramp(u.mid[i], w.LeaveHeatC, w.LeaveHeatAllC), ramp(u.mid[i], w.ColdFromC, w.ColdFullC), ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull))
 		trouble += danger * l.Worms
 		stay := 1 - math.Max(avoid, danger)
 		like *= stay * stay
-		depth += u.dz[i]
+		fall := fade(u.dz[i] / (2 * p.PreferDepthM))
 		draw := food[i] / most
-		pull[i] = u.dz[i] * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*draw*math.Sqrt(draw))*math.Exp(-(depth-u.dz[i]/2)/p.PreferDepthM))
+		pull[i] = u.dz[i] * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*draw*math.Sqrt(draw))*near*fall)
+		near *= fall * fall
 		sum += pull[i]
 	}
 	if trouble > troubled {
@@ -85,7 +86,17 @@ func (r *Runner) eat(s *State, dt float64) {
 	}
 }
 
-// graze lets the worms of one layer eat for a step. model.md (B27, B29, B30)
+// fade gives exp(-x); quick, and within 2e-6, for the half of a usual layer.
+func fade(x float64) float64 {
+	if x > 0.25 {
+		return math.Exp(-x)
+	}
+	even := 1 + x*x/12
+	return (even - x/2) / (even + x/2)
+}
+
+// graze lets the worms of one layer eat for a step, and says what they would
+// breathe of it with air enough. model.md (B27, B29, B30)
 func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 	p, u := &r.p.Column, &r.u
 	live := u.live[i]
@@ -94,7 +105,6 @@ func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 	s.Meal.WantedWet += wanted * r.area
 	taste := p.tasty(l)
 	vol, dry := l.Volatile(), l.Dry()
-	breathed := 0.0
 	if taste > 0 && wanted > 0 && vol > 0 {
 		wet := dry + l.Water
 		eaten := wanted * dry / wet * vol / dry // volatile, if there were plenty
@@ -103,28 +113,19 @@ func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 		eaten = taste * part
 		quick, slow := l.Quick*part, l.Slow*part*p.SlowTaste
 		woody, cast := l.Woody*part*p.WoodyTaste, l.Cast*part*p.CastTaste
-		breathed = math.Min(need+p.GutLoss*(quick+slow), mostBreathed*eaten)
+		u.resp[i] = math.Min(need+p.GutLoss*(quick+slow), mostBreathed*eaten)
 		if l.Woody > 0 {
 			l.Lignin -= l.Lignin * woody / l.Woody
 		}
 		l.Quick -= quick
 		l.Slow -= slow
 		l.Woody -= woody
-		l.Cast += eaten - cast - breathed
+		l.Cast += eaten - cast
 		eatenDry := eaten * dry / vol
 		s.Meal.EatenDry += eatenDry * r.area
 		s.Meal.EatenWet += eatenDry * wet / dry * r.area
 		s.Meal.Nitrogen += eaten / vol * l.Nitrogen * r.area
 		r.day.eaten += eatenDry * wet / dry
-	}
-	if breathed > 0 {
-		carbon := l.Carbon / vol * breathed
-		nitrogen := l.Nitrogen / vol * breathed
-		l.Carbon -= carbon
-		l.Nitrogen -= nitrogen
-		l.Ammonia += nitrogen
-		u.resp[i] = breathed
-		r.breathe(l, breathed, carbon)
 	}
 }
 

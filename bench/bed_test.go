@@ -19,7 +19,7 @@ import (
 // the best of many runs is taken, as other work on the machine only slows.
 func TestBedYear(t *testing.T) {
 	p := new(bed.Parameters)
-	if err := errors.Join(source.Load("bed", &p.Column), source.Load("response", &p.Responses), source.Load("diffusivity", &p.Diffusivity), source.Load("worm", &p.Worm)); err != nil {
+	if err := errors.Join(source.Load("bed", &p.Column), source.Load("warmth", &p.Warmth), source.Load("response", &p.Responses), source.Load("diffusivity", &p.Diffusivity), source.Load("worm", &p.Worm)); err != nil {
 		t.Fatal(err)
 	}
 	library, err := source.Library()

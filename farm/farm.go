@@ -19,7 +19,7 @@ import (
 // that did not change between them.
 type Farm struct {
 	trade   Trade
-	known   map[string]*journal.Entry
+	known   *index
 	strikes journal.Strikes
 	struck  map[string]bool  // ids that do not count, shared with pictures
 	entries []*journal.Entry // in the order of happening
@@ -42,7 +42,7 @@ const markEvery = 512
 // New gives a farm of which nothing is known yet.
 func New(trade Trade) *Farm {
 	return &Farm{
-		trade: trade, every: markEvery, known: map[string]*journal.Entry{}, struck: map[string]bool{},
+		trade: trade, every: markEvery, known: new(index), struck: map[string]bool{},
 		work: &State{
 			barns: map[string]*Barn{}, bins: map[string]*Bin{}, piles: map[string]*Pile{},
 			batches: map[string]*Batch{}, lots: map[string]*Lot{}, doubts: map[doubtKey]*Doubt{}, usual: trade.Usual, epoch: 1,
@@ -55,19 +55,11 @@ func New(trade Trade) *Farm {
 // changed afterwards.
 func (f *Farm) Apply(entries []journal.Entry) {
 	fresh := make([]*journal.Entry, 0, len(entries))
-	if len(f.known) == 0 && len(entries) > 64 {
-		f.known = make(map[string]*journal.Entry, len(entries))
-	}
 	from := len(f.entries)
-	for i := range entries {
-		e := &entries[i]
-		if f.known[e.ID] != nil {
-			continue
-		}
-		f.known[e.ID] = e
+	f.known.add(entries, func(e *journal.Entry) {
 		fresh = append(fresh, e)
 		f.strikes.Add(e)
-	}
+	})
 	if len(fresh) == 0 {
 		return
 	}
@@ -119,7 +111,7 @@ func (f *Farm) restrike(fresh []*journal.Entry) []*journal.Entry {
 		if e.Strikes == "" && !f.strikes.Struck(e.ID) {
 			continue
 		}
-		for seen := map[string]bool{}; e != nil && !seen[e.ID]; e = f.known[e.Strikes] {
+		for seen := map[string]bool{}; e != nil && !seen[e.ID]; e = f.known.of[e.Strikes] {
 			seen[e.ID] = true
 			was, is := f.struck[e.ID], f.strikes.Struck(e.ID)
 			if set != nil {
@@ -206,7 +198,7 @@ func (f *Farm) thin() {
 
 // Entry gives an entry by its id, and whether it counts.
 func (f *Farm) Entry(id string) (e *journal.Entry, counts, found bool) {
-	e, found = f.known[id]
+	e, found = f.known.of[id]
 	return e, found && !f.struck[id], found
 }
 
@@ -215,6 +207,7 @@ func (f *Farm) State() *State {
 	if f.shown == nil {
 		f.shown = f.work.freeze()
 		f.shown.journal, f.shown.struck, f.shown.lay = slices.Clip(f.entries), f.struck, new(layout)
+		f.shown.known = f.known
 	}
 	return f.shown
 }

@@ -275,7 +275,14 @@ func (f *folding) water(e *journal.Entry, b *journal.Water) {
 	f.plain(e, b.Bins, Act{Kind: ActWater, Water: b.Kg})
 }
 
+// fromTop is the side of a taking that took what lay on top.
+const fromTop = "top"
+
 func (f *folding) turn(e *journal.Entry, b *journal.Turn) {
+	if off := or(b.TakenOffM, 0); off > 0 {
+		f.plain(e, b.Bins, Act{Kind: ActTake, Depth: off, Side: fromTop, What: b.What})
+		return
+	}
 	f.plain(e, b.Bins, Act{Kind: ActTurn, What: b.What})
 }
 

@@ -14,13 +14,13 @@ import (
 // Keys of the settings that the farm understands. A barn is "barn/NAME" and a
 // person "person/NAME".
 const (
-	KeyFarm   = "farm"   // the farm's name, a string
-	KeyZone   = "zone"   // "America/Los_Angeles"
-	KeyUnits  = "units"  // "us" or "metric"
-	KeySite   = "site"   // SiteSetup
-	KeyHabits = "habits" // HabitSetup
-	KeyBarn   = "barn/"  // BarnSetup
-	KeyPerson = "person/"
+	KeyFarm   = "farm"    // the farm's name, a string
+	KeyZone   = "zone"    // "America/Los_Angeles"
+	KeyUnits  = "units"   // "us" or "metric"
+	KeySite   = "site"    // SiteSetup
+	KeyHabits = "habits"  // HabitSetup
+	KeyBarn   = "barn/"   // BarnSetup
+	KeyPerson = "person/" // PersonSetup
 )
 
 // SiteSetup is the value of the setting "site".
@@ -39,6 +39,12 @@ type HabitSetup struct {
 	VisitDays     float64     `json:"visit_days,omitempty"`
 	BeddingDepthM qty.Metre   `json:"bedding_depth_m,omitempty"`
 	WaterKg       qty.WaterKg `json:"water_kg,omitempty"`
+}
+
+// PersonSetup is the value of the setting of one person. What they wrote keeps
+// their name when they are gone.
+type PersonSetup struct {
+	Gone bool `json:"gone,omitempty"` // no longer offered on forms
 }
 
 func (f *folding) setting(e *journal.Entry, b *journal.Setting) {
@@ -83,16 +89,25 @@ func (f *folding) setting(e *journal.Entry, b *journal.Setting) {
 			h.Setup, h.Known = v, true
 		}
 	case strings.HasPrefix(b.Key, KeyPerson):
-		name := strings.TrimPrefix(b.Key, KeyPerson)
-		if !slices.Contains(f.Settings.People, name) {
-			people := append(slices.Clone(f.Settings.People), name)
-			slices.SortFunc(people, barn.Natural)
-			f.Settings.People = people
+		var v PersonSetup
+		if f.decode(e, b, &v) {
+			f.person(strings.TrimPrefix(b.Key, KeyPerson), v)
 		}
 		f.other(b)
 	default:
 		f.other(b)
 	}
+}
+
+// person puts a name on the list of people or takes it off; pictures share the
+// old list.
+func (f *folding) person(name string, v PersonSetup) {
+	people := slices.DeleteFunc(slices.Clone(f.Settings.People), func(n string) bool { return n == name })
+	if !v.Gone {
+		people = append(people, name)
+		slices.SortFunc(people, barn.Natural)
+	}
+	f.Settings.People = people
 }
 
 // other keeps a setting as it was given.

@@ -3,6 +3,7 @@ package farm
 import (
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"wormyard/bed"
@@ -90,8 +91,8 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 			act.Kind = bed.Turn
 		case ActStock:
 			if a.Stock.Best <= 0 {
-				note("Worms were taken out of the bed; the twin cannot take out worms yet and runs as if they had stayed.")
-				continue
+				act.Kind, act.Worms = bed.Out, worm.Stock{AdultKg: -float64(a.Stock.Best)}
+				break
 			}
 			act.Kind, act.Worms = bed.Stock, mixed(p, float64(a.Stock.Best))
 		case ActTake:
@@ -101,7 +102,7 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 				continue
 			}
 			act.Kind, act.DepthM, act.From = bed.Take, depth, bed.FromBottom
-			if a.Side == "table" || a.Side == "side feeding" {
+			if a.Side == fromTop || a.Side == "table" || a.Side == "side feeding" {
 				act.From = bed.FromTop
 			}
 		default:
@@ -184,6 +185,9 @@ func mixed(p *bed.Parameters, kg float64) worm.Stock {
 // takenDepth gives how much of the bed went with castings that were weighed or
 // measured by volume [m].
 func takenDepth(a *Act, area qty.SquareMetre, p *bed.Parameters) float64 {
+	if a.Depth > 0 {
+		return float64(a.Depth)
+	}
 	if area <= 0 {
 		return 0
 	}
@@ -203,6 +207,7 @@ func takenDepth(a *Act, area qty.SquareMetre, p *bed.Parameters) float64 {
 func (s *State) box(bin *Bin, p *bed.Parameters) bed.Box {
 	b := bed.Box{LengthM: float64(bin.Box.Length), WidthM: float64(bin.Box.Width), DepthM: float64(bin.Box.Depth),
 		HolesM2: float64(bin.Box.Holes), Under: bed.UnderFloor}
+	b.WallU, _ = p.Wall(strings.ToLower(bin.Box.Wall)) // 0, the wall of a bin that names none, for a build we do not know
 	if !bin.Slot.InRow() {
 		return b
 	}

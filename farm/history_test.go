@@ -69,8 +69,20 @@ func TestHistory(t *testing.T) {
 	}
 
 	b.write("stock", &journal.Stock{Bins: []string{"B2"}, Kg: 1, FromBin: "B1"})
-	if _, notes, _ := b.farm.State().History("B1", nature()); len(notes) != 1 || !strings.Contains(notes[0], "cannot take out worms") {
-		t.Errorf("notes of a split: %v", notes)
+	h, notes, _ = b.farm.State().History("B1", nature())
+	if out := h.Acts[len(h.Acts)-1]; out.Kind != bed.Out || out.Worms.LiveKg() != 1 || len(notes) != 0 {
+		t.Errorf("a split: %+v, notes %v", out, notes)
+	}
+	b.write("turn", &journal.Turn{Bins: []string{"B1"}, TakenOffM: ptr(qty.Metre(0.05))})
+	h, _, _ = b.farm.State().History("B1", nature())
+	if off := h.Acts[len(h.Acts)-1]; off.Kind != bed.Take || off.DepthM != 0.05 || off.From != bed.FromTop {
+		t.Errorf("feed taken off: %+v", off)
+	}
+	b.write("build", &journal.Build{Bins: []string{"B1"}, State: "repaired", Wall: "plywood"})
+	n := nature()
+	n.WallU, n.PlywoodU = 1.75, 2.5
+	if h, _, _ = b.farm.State().History("B1", n); h.Box.WallU != 2.5 {
+		t.Errorf("a wall of plywood passes %.2f W/(m2 K)", h.Box.WallU)
 	}
 	if _, _, ok := b.farm.State().History("B9", nature()); ok {
 		t.Error("a history of a bin that is not there")

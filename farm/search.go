@@ -96,12 +96,16 @@ func (s *State) Timeline(bin string, u qty.System, limit int) []Line {
 
 // Entry gives an entry by its id, and whether it counts.
 func (s *State) Entry(id string) (e *journal.Entry, counts, found bool) {
-	for i := len(s.journal) - 1; i >= 0; i-- {
-		if s.journal[i].ID == id {
-			return s.journal[i], !s.struck[id], true
-		}
+	if s.known == nil {
+		return nil, false, false
 	}
-	return nil, false, false
+	if e = s.known.find(id); e == nil {
+		return nil, false, false
+	}
+	if _, here := slices.BinarySearchFunc(s.journal, e, order); !here { // it came after the picture
+		return nil, false, false
+	}
+	return e, !s.struck[id], true
 }
 
 // StrikersOf gives the entries that strike an entry, struck themselves or not,

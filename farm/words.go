@@ -119,7 +119,7 @@ func sentence(e *journal.Entry, u qty.System) string {
 	case *journal.Heat:
 		what := to(b.Bins)
 		if b.Barn != "" {
-			what = "barn " + b.Barn
+			what = barnNamed(b.Barn)
 		}
 		switch {
 		case b.On != nil && !*b.On:
@@ -131,11 +131,14 @@ func sentence(e *journal.Entry, u qty.System) string {
 		}
 		return "heating on, " + what
 	case *journal.Turn:
+		if b.TakenOffM != nil {
+			return strings.TrimSuffix("took the top "+u.Depth(*b.TakenOffM)+" off, "+to(b.Bins)+": "+b.What, ": ")
+		}
 		return strings.TrimSuffix("turned "+to(b.Bins)+": "+b.What, ": ")
 	case *journal.Reading:
 		where := b.Bin
 		if b.Barn != "" {
-			where = "barn " + b.Barn
+			where = barnNamed(b.Barn)
 		}
 		var said []string
 		if b.TempC != nil {
@@ -192,7 +195,11 @@ func sentence(e *journal.Entry, u qty.System) string {
 		if b.PowerLostHours != nil {
 			said = append(said, "no power for "+qty.Figures(float64(*b.PowerLostHours))+" h")
 		}
-		s := b.Place + ": " + strings.Join(said, ", ")
+		place := b.Place
+		if name, ok := strings.CutPrefix(place, "barn "); ok {
+			place = barnNamed(name)
+		}
+		s := place + ": " + strings.Join(said, ", ")
 		if b.Outlook {
 			s = "outlook " + s
 		}
@@ -289,11 +296,33 @@ func sentence(e *journal.Entry, u qty.System) string {
 		}
 		return "lot " + b.Lot + " on hold: " + b.Why
 	case *journal.Setting:
-		return "set " + strings.Replace(b.Key, "/", " ", 1)
+		return settingSentence(b)
 	case *journal.Strike:
 		return strings.TrimSuffix("struck an entry: "+b.Why, ": ")
 	}
 	return ""
+}
+
+// barnNamed gives a barn as one says it: "barn 1", and "Barn 1" for one that
+// has the word in its name.
+func barnNamed(name string) string {
+	if strings.Contains(strings.ToLower(name), "barn") {
+		return name
+	}
+	return "barn " + name
+}
+
+func settingSentence(b *journal.Setting) string {
+	if name, ok := strings.CutPrefix(b.Key, KeyBarn); ok {
+		return "set " + barnNamed(name)
+	}
+	if name, ok := strings.CutPrefix(b.Key, KeyPerson); ok {
+		if strings.Contains(strings.ReplaceAll(string(b.Value), " ", ""), `"gone":true`) {
+			return "took " + name + " off the people of the farm"
+		}
+		return "named " + name + " among the people of the farm"
+	}
+	return "set " + b.Key
 }
 
 func amountOf(u qty.System, v *qty.CubicMetre, m *qty.WetKg) string {

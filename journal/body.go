@@ -127,11 +127,12 @@ type Heat struct {
 	Note  string       `json:"note,omitempty"`
 }
 
-// Turn is a bed turned or loosened.
+// Turn is a bed turned or loosened, or one of which the top was taken off.
 type Turn struct {
-	Bins []string `json:"bins"`
-	What string   `json:"what,omitempty"`
-	Note string   `json:"note,omitempty"`
+	Bins      []string   `json:"bins"`
+	What      string     `json:"what,omitempty"`
+	TakenOffM *qty.Metre `json:"taken_off_m,omitempty"` // depth of feed or bed taken off the top
+	Note      string     `json:"note,omitempty"`
 }
 
 // Reading is what a probe said.

@@ -1,6 +1,10 @@
 package journal
 
-import "wormyard/qty"
+import (
+	"maps"
+	"slices"
+	"wormyard/qty"
+)
 
 // Kind describes one kind of entry. It is the single source for validation,
 // import, forms and docs.
@@ -129,3 +133,6 @@ var kindIndex = func() map[string]int {
 	}
 	return m
 }()
+
+// KindNames lists the stored names of the kinds, sorted.
+func KindNames() []string { return slices.Sorted(maps.Keys(kindIndex)) }

@@ -244,10 +244,13 @@ var kinds = withNotes([]Kind{
 		New: func() any { return new(Heat) },
 	},
 	{
-		Name: "turn", Words: "Turning", Help: "A bed is turned or loosened.",
-		Also:   []string{"turned", "turning", "fluffed", "loosened", "fork"},
-		Fields: []Field{bins(), field(Text, "what", "What was done", also("how"))},
-		New:    func() any { return new(Turn) },
+		Name: "turn", Words: "Turning", Help: "A bed is turned or loosened, or feed is taken off its top.",
+		Also: []string{"turned", "turning", "fluffed", "loosened", "fork", "took off"},
+		Fields: []Field{
+			bins(), field(Text, "what", "What was done", also("how")),
+			field(Number, "taken_off_m", "Taken off the top", typed(qty.Length, "m", "taken_off"), above(0, 2, arithmetic), doubt(0.25*inch, 12*inch), also("feed taken off", "removed")),
+		},
+		New: func() any { return new(Turn) },
 	},
 	{
 		Name: "reading", Words: "Reading", Help: "What a probe said, in a bin or a barn.",

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"wormyard/feedstock"
 	"wormyard/figure"
@@ -100,7 +101,11 @@ func (r *Recipe) problems() []figure.Problem {
 	}
 	all = append(all, r.amiss()...)
 	if len(all) == 0 && !dry {
-		tell("parts", "This is a mix of water only.", "Give an amount of at least one material that holds dry matter.")
+		say := "This is a mix of water only."
+		if r.Water == 0 && !slices.ContainsFunc(r.Parts, func(p Part) bool { return p.Amount != (feedstock.Quantity{}) }) {
+			say = "The amount of every part is 0."
+		}
+		tell("parts", say, "Give an amount of at least one material that holds dry matter.")
 	}
 	return all
 }

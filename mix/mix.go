@@ -16,6 +16,8 @@ package mix
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"wormyard/feedstock"
 	"wormyard/figure"
@@ -137,14 +139,55 @@ type Missing struct {
 	Parts  []string // of these parts
 }
 
-// String says it in a line: "ec_ds_m: ec_ds_m is not known of chips, leaves".
+// String says it in a line: "ec_ds_m: the salt content of chips and leaves is not known".
 func (m Missing) String() string {
-	s := fmt.Sprintf("%s: %s is not known of ", m.Output.Key(), m.Lacks)
-	for i, p := range m.Parts {
-		if i > 0 {
-			s += ", "
-		}
-		s += p
-	}
-	return s
+	return fmt.Sprintf("%s: %s not known", m.Output.Key(), m.lack())
 }
+
+// lack names what is not known, with its verb: "the ash of chips is".
+func (m Missing) lack() string {
+	return fmt.Sprintf("the %s of %s is", propertyWords[m.Lacks], listed(m.Parts))
+}
+
+// Unknown says for a person what is not known of a mix and what that leaves
+// open, a sentence for each lacking property.
+func Unknown(all []Missing) []string {
+	var lacks []string
+	open := map[string][]string{}
+	for _, m := range all {
+		lack := m.lack()
+		if open[lack] == nil {
+			lacks = append(lacks, lack)
+		}
+		if o := m.Output.Words(); !slices.Contains(open[lack], o) {
+			open[lack] = append(open[lack], o)
+		}
+	}
+	for i, lack := range lacks {
+		lacks[i] = fmt.Sprintf("%s not known, which leaves open %s of the mix.", strings.ToUpper(lack[:1])+lack[1:], listed(open[lack]))
+	}
+	return lacks
+}
+
+// propertyWords names the properties on which an output may rest.
+var propertyWords = map[string]string{
+	feedstock.KeyWater: "moisture", feedstock.KeyDensity: "bulk density", feedstock.KeyCarbon: "carbon", feedstock.KeyNitrogen: "nitrogen",
+	feedstock.KeyAsh: "ash", feedstock.KeySalts: "salt content", feedstock.KeyPH: "pH", feedstock.KeyAmmonia: "ammonia", feedstock.KeyLignin: "lignin",
+}
+
+// listed joins names with commas and "and".
+func listed(names []string) string {
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+}
+
+// words names the outputs for a person.
+var words = [outputs]string{
+	"the mass", "the dry mass", "the water", "moisture", "carbon", "nitrogen", "the ratio of carbon to nitrogen", "ash",
+	"the volume", "bulk density", "air-filled space", "salts", "pH", "pH", "ammonia", "lignin",
+}
+
+// Words names the output for a person.
+func (o Output) Words() string { return words[o] }

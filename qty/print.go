@@ -83,6 +83,9 @@ func Percent100(f float64) string { return fixed(f*100, 0) + " %" }
 
 // Halves rounds to the nearest half and prints it as a crew says it: "1½".
 func Halves(v float64) string {
+	if !(math.Abs(v) < beyondReading) {
+		return Figures(v)
+	}
 	h := math.Round(v * 2)
 	sign := ""
 	if h < 0 {
@@ -101,8 +104,13 @@ func Halves(v float64) string {
 // Figures prints three significant figures, with thousands marks and without
 // trailing zeros.
 func Figures(v float64) string {
-	if v == 0 || math.IsNaN(v) {
+	switch a := math.Abs(v); {
+	case math.IsNaN(v), math.IsInf(v, 0):
+		return "no number"
+	case v == 0:
 		return "0"
+	case a >= beyondReading:
+		return strings.Replace(strconv.FormatFloat(v, 'e', 2, 64), "e+", "e", 1)
 	}
 	places := 2 - int(math.Floor(math.Log10(math.Abs(v))))
 	if places < 0 {
@@ -115,6 +123,10 @@ func Figures(v float64) string {
 	}
 	return s
 }
+
+// beyondReading is from where on digits are no longer counted by a reader, and
+// powers of ten are printed: more than anything on a farm.
+const beyondReading = 1e15
 
 func fixed(v float64, places int) string {
 	s := strconv.FormatFloat(v, 'f', places, 64)

@@ -29,6 +29,9 @@ func TestPrint(t *testing.T) {
 		{qty.Figures(0.012345), "0.0123"},
 		{qty.Figures(99.95), "100"},
 		{qty.Figures(1234567), "1,230,000"},
+		{qty.Figures(-2.64e307), "-2.64e307"},
+		{qty.Figures(math.NaN()), "no number"},
+		{qty.Halves(1e308), "1.00e308"},
 	} {
 		if c.got != c.want {
 			t.Errorf("%q, want %q", c.got, c.want)

@@ -12,7 +12,7 @@ import (
 // was made: where the members that tell do not see half of the danger, it is
 // left to a thermometer. docs/model.md (R2).
 func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error) {
-	alone, err := t.try(c, rest, telling)
+	alone, err := t.try(c, rest, t.half.tell)
 	if err != nil {
 		return false, err
 	}
@@ -21,9 +21,9 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 	if !hot && !flee {
 		return false, nil
 	}
-	bad := func(v verdict) float64 {
+	bad := func(v verdict) float64 { // what is hot now is not cool at once, so it is judged by the last day
 		if hot {
-			return v.danger
+			return v.stays
 		}
 		return v.flee
 	}
@@ -37,6 +37,11 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 	}
 	half := math.Max(t.P.DepthStepM, math.Round(fed/2/t.P.DepthStepM)*t.P.DepthStepM)
 	options := []option{*rest}
+	if !hot && base.dry > t.P.MostDry && base.water < t.P.WetBed { // what is dry is watered before anything is taken off
+		for _, gallons := range []float64{3, 5} {
+			options = append(options, t.watered(c, gallons, bare(c)))
+		}
+	}
 	if !bare(c) {
 		options = append(options, option{head: say("open.cover"), act: Open, mix: -1, cover: "none", acts: []bed.Act{uncover}})
 	}
@@ -51,7 +56,7 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 	}
 	best, least := 0, math.Inf(1)
 	for i := range options {
-		v, err := t.try(c, &options[i], choosing)
+		v, err := t.try(c, &options[i], t.half.choose)
 		if err != nil {
 			return false, err
 		}
@@ -64,7 +69,7 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 		}
 	}
 	o := options[best]
-	told, err := t.try(c, &o, telling)
+	told, err := t.try(c, &o, t.half.tell)
 	if err != nil {
 		return false, err
 	}
@@ -72,27 +77,41 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 		o.head = say("open.watch")
 	}
 	it.Act, it.Head, it.DepthM, it.Cover, it.Urgency, it.Minutes = Open, o.head, o.depthM, o.cover, Now, t.P.OpenMinutes
-	if hot {
-		it.Why = []Phrase{say("why.warm", temp(base.maxC))}
-		switch {
-		case base.coolM < t.P.DepthStepM:
-			it.Why = append(it.Why, say("why.norefuge"))
-		case base.coolM < t.P.RefugeM:
-			it.Why = append(it.Why, say("why.refuge", depth(base.coolM)))
+	it.Care = []Phrase{say("care.ammonia"), say("care.gloves")}
+	switch {
+	case o.act == Water:
+		it.Act, it.WaterKg, it.Minutes = Water, o.waterKg, t.P.WaterMin
+		if o.cover != "" {
+			it.Minutes += t.P.CoverMin
 		}
+		it.Why = []Phrase{say("why.flee_dry")}
+		it.Sureness = []Phrase{say("sure.flee", day(c.Visit), odds(alone.flee, alone.n))}
+		it.Care = []Phrase{say("care.gloves")}
+	case hot:
+		it.Why = append([]Phrase{say("why.warm", temp(base.maxC))}, t.refuge(base)...)
 		it.Sureness = []Phrase{say("sure.danger", temp(t.P.AlarmC), odds(alone.danger, alone.n))}
-	} else {
+	default:
 		it.Why = []Phrase{say("why.flee")}
 		it.Sureness = []Phrase{say("sure.flee", day(c.Visit), odds(alone.flee, alone.n))}
 	}
 	if best > 0 {
 		it.Sureness = append(it.Sureness, say("sure.after", odds(bad(told), told.n)))
 	}
-	it.Care = []Phrase{say("care.ammonia"), say("care.gloves")}
 	t.lifted(c, it)
 	it.Chances, it.Working = chances(told), t.working(told, 0, 0)
 	it.Tried = triedOf(options, nil, nil, o.head)
 	return true, nil
+}
+
+// refuge says how little bed stays cool enough, where it is little.
+func (t *Trier) refuge(base verdict) []Phrase {
+	switch {
+	case base.coolM < t.P.DepthStepM:
+		return []Phrase{say("why.norefuge")}
+	case base.coolM < t.P.RefugeM:
+		return []Phrase{say("why.refuge", depth(base.coolM))}
+	}
+	return nil
 }
 
 // material is a difference of chances below which two acts are as good.
@@ -110,7 +129,7 @@ func (t *Trier) frost(c *Case, it *Item, rest *option, base verdict) error {
 	}
 	best, least := 0, base.frozen
 	for i := range options {
-		v, err := t.try(c, &options[i], choosing)
+		v, err := t.try(c, &options[i], t.half.choose)
 		if err != nil {
 			return err
 		}
@@ -119,12 +138,12 @@ func (t *Trier) frost(c *Case, it *Item, rest *option, base verdict) error {
 			best, least = i, v.frozen
 		}
 	}
-	alone, err := t.try(c, &options[0], telling)
+	alone, err := t.try(c, &options[0], t.half.tell)
 	if err != nil {
 		return err
 	}
 	o := options[best]
-	told, err := t.try(c, &o, telling)
+	told, err := t.try(c, &o, t.half.tell)
 	if err != nil {
 		return err
 	}

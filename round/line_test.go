@@ -283,7 +283,11 @@ var slot = regexp.MustCompile(`\{\d\}`)
 // as a sentence does, and has no word of the trade of modelling in it.
 func TestEverySentence(t *testing.T) {
 	english := round.English()
-	for _, key := range slices.Sorted(maps.Keys(english)) {
+	for _, full := range slices.Sorted(maps.Keys(english)) {
+		key, found := strings.CutPrefix(full, "round.")
+		if !found {
+			t.Errorf("a catalogue would not find %s", full)
+		}
 		kinds := map[string][]round.Arg{
 			"feed": {arg("depth", 2*in), words("41"), arg("water", 7.57)}, "feed_cover": {arg("depth", in), words("41")},
 			"water": {arg("water", 3.785)}, "water_cover": {arg("water", 3.785)}, "why.more": {arg("depth", in), words("6 in 10")},
@@ -322,7 +326,7 @@ func TestAnotherCatalogue(t *testing.T) {
 	if l.Lines[0].Say != "3-1 low: aus 41 5 cm geben" {
 		t.Errorf("%q", l.Lines[0].Say)
 	}
-	if got := w.Text(phrase("why.finish")); got != round.English()["why.finish"] {
+	if got := w.Text(phrase("why.finish")); got != round.English()["round.why.finish"] {
 		t.Errorf("%q", got)
 	}
 }

@@ -1,7 +1,6 @@
 package round
 
 import (
-	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -102,7 +101,7 @@ func (w Words) Text(p Phrase) string {
 
 func (w Words) find(key string) string {
 	if w.Catalogue != nil {
-		if s := w.Catalogue("round." + key); s != "" && s != "round."+key {
+		if s := w.Catalogue(inCatalogue + key); s != "" && s != inCatalogue+key {
 			return s
 		}
 	}
@@ -265,9 +264,17 @@ func (it *Item) speak(w Words) {
 	}
 }
 
-// English is the source of all phrases of a round, by key. A catalogue of
-// another language has the same keys with "round." before them.
-func English() map[string]string { return maps.Clone(english) }
+// English is the source of all phrases of a round, by the key that a catalogue
+// has them under: with "round." before that of the phrase.
+func English() map[string]string {
+	out := make(map[string]string, len(english))
+	for key, words := range english {
+		out[inCatalogue+key] = words
+	}
+	return out
+}
+
+const inCatalogue = "round."
 
 var english = map[string]string{
 	"weekday.0": "Sunday", "weekday.1": "Monday", "weekday.2": "Tuesday", "weekday.3": "Wednesday",
@@ -283,7 +290,7 @@ var english = map[string]string{
 	"cover.cloth": "lay a cloth over it", "cover.film": "lay a plastic sheet over it", "cover.board": "lay boards over it",
 	"open.cover": "take the cover off", "open.feed": "take off {0} of the new feed",
 	"open.both": "take off {0} of the new feed and leave the cover off", "open.watch": "nothing that was tried cools it, so look at it first",
-	"warm": "keep the frost off", "look": "look before you feed", "probe": "put the thermometer in", "look.odd": "look what is the matter",
+	"warm": "keep the frost off", "look": "look before you feed", "probe": "put the thermometer in", "look.odd": "look what is the matter", "look.soaked": "look whether water stands in it",
 	"amount.water": "{0} of water",
 	"harvest":      "harvest, it is ripe", "split": "split the worms",
 	"blend": "mix {0} more of mix {1}", "blend.like": "mix {0} of feed like mix {1}", "blend.any": "mix {0} of feed", "part": "{0} of {1}",
@@ -297,8 +304,12 @@ var english = map[string]string{
 	"why.warm": "It may reach {0} where the worms are.", "why.refuge": "Only about {0} of bed stays cool enough for them.",
 	"why.norefuge": "No bed below stays cool enough for them.",
 	"why.flee":     "What was laid last drives the worms out.", "why.turn": "Others are riper, so this one waits its turn.",
-	"why.reading": "It read {0} at {1}, where about {2} was to be expected. Was something done that nobody wrote down?",
-	"why.nomixes": "There is no mix to feed.", "why.limits": "Every feeding that was tried would do more harm than good.",
+	"why.reading":  "It read {0} at {1}, where about {2} was to be expected. Was something done that nobody wrote down?",
+	"why.read":     "It read {0} at {1}, where about {2} was to be expected.",
+	"why.hose":     "It was given {0} on {1}, more than a bed takes up. Lift a corner: it should not run, stand or smell sour.",
+	"why.flee_dry": "It is so dry that the worms leave.",
+	"why.nogain":   "Feed on top now would make no more castings.",
+	"why.nomixes":  "There is no mix to feed.", "why.limits": "Every feeding that was tried would do more harm than good.",
 	"why.maybe_warm": "It may pass {0} where the worms are: {1}.",
 	"why.dry":        "The top dries out by {0} if left alone: {1}.", "why.soaked": "It is wet and short of air, so no feed and no water.",
 	"why.cold": "At {0} in the middle the worms hardly eat.", "why.frozen": "The cold ahead takes the bed down to {0}.",

@@ -40,6 +40,7 @@ func open(t testing.TB, begin time.Time, days int) *farm {
 			A float64 `param:"bin_heat_w" unit:"W"`
 			B float64 `param:"bin_water_kg_day" unit:"kg/day"`
 			C float64 `param:"barn_m3_per_bin" unit:"m3"`
+			D float64 `param:"barn_air_sd_c" unit:"C"`
 		}
 	}
 	if err := source.Load("twin", &both); err != nil {
@@ -268,8 +269,8 @@ func TestOneHotMemberOpensNoBin(t *testing.T) {
 	}
 }
 
-// A dial thermometer far from all that is expected asks for a look, a logger and
-// an old stab do not.
+// A dial thermometer far from all that is expected asks for a look, and where the
+// bed would stay that warm to open it; a logger and an old stab do not.
 func TestAnOddReadingWantsALook(t *testing.T) {
 	f := open(t, spring, 40)
 	c := f.asked(f.history(34), f.air(18, 3, 0.75))
@@ -288,7 +289,7 @@ func TestAnOddReadingWantsALook(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if odd := it.Act == round.Look && strings.Contains(spoken(it), "It read 100"); odd != x.want {
+		if odd := (it.Act == round.Look || it.Act == round.Open) && strings.Contains(spoken(it), "It read 100"); odd != x.want {
 			t.Errorf("%+v: %s", x.r, spoken(it))
 		}
 	}
@@ -331,7 +332,7 @@ func TestThePrintedChancesAreOfMembersThatDidNotChoose(t *testing.T) {
 	if len(starved.Tried) != len(plain.Tried) {
 		t.Errorf("%d tried against %d", len(starved.Tried), len(plain.Tried))
 	}
-	if a, b := chance(plain, "left"), chance(starved, "left"); b < a+0.3 {
+	if a, b := chance(plain, "left"), chance(starved, "left"); b < a+0.15 { // more than two of sixteen
 		t.Errorf("leftovers %.2f, and without worms in those that tell %.2f", a, b)
 	}
 }

@@ -26,6 +26,9 @@ type Parameters struct {
 	LeftDays    float64 `param:"left_days" unit:"day"`           // feed for more days than this is a leftover
 	LeftLeastM  float64 `param:"left_least_m" unit:"m"`          // less feed than this lying is none
 	AgainFrac   float64 `param:"again_frac" unit:"-"`            // more of the last feed than this left is not fed on
+	GoneFrac    float64 `param:"gone_frac" unit:"-"`             // less of the last feed than this left is nearly gone
+	SoakKg      float64 `param:"soak_kg" unit:"kg"`              // more water at once than this wants a look
+	SoakDays    float64 `param:"soak_days" unit:"day"`           // for so long
 	HungryDays  float64 `param:"hungry_days" unit:"day"`         // feed for fewer days leaves worms hungry
 	DryTop      float64 `param:"dry_top_frac_wet" unit:"-"`      // water of the top below which feed is left
 	WetBed      float64 `param:"wet_bed_frac_wet" unit:"-"`      // water above which no more is given
@@ -52,6 +55,7 @@ type Parameters struct {
 	BlendMin    float64 `param:"blend_minutes_m3" unit:"min/m3"` //
 	DepthStepM  float64 `param:"depth_step_m" unit:"m"`          // half an inch
 	DepthMostM  float64 `param:"depth_most_m" unit:"m"`          // four inches
+	DeeperMostM float64 `param:"deeper_most_m" unit:"m"`         // than the last feeding, at once
 	WaterStepKg float64 `param:"water_step_kg" unit:"kg"`        // a gallon
 }
 
@@ -82,25 +86,8 @@ type Case struct {
 type Trier struct {
 	P    Parameters
 	Crew *twin.Crew
+	half halves // of the bin in hand
 	outs []twin.Outcome
-}
-
-// The members that screen, those that choose among the best few, and those that
-// tell the chances and have no part in choosing. docs/model.md (R3).
-var screening, choosing, telling = parts()
-
-func parts() (screen, choose, tell []int) {
-	for m := range twin.Members {
-		switch {
-		case m%4 == 0:
-			screen, choose = append(screen, m), append(choose, m)
-		case m%2 == 0:
-			choose = append(choose, m)
-		default:
-			tell = append(tell, m)
-		}
-	}
-	return
 }
 
 // option is one thing that can be done with a bin, and what became of the
@@ -115,15 +102,16 @@ type option struct {
 	mix     int // of Case.Mixes, -1 none
 	tried   Tried
 	rank    float64
+	spared  bool // of leaving the bin alone: a feeding was tried that keeps the limits
 	had     [twin.Members]bool
 	outs    [twin.Members]twin.Outcome
 }
 
 // verdict is what a set of members says of an option.
 type verdict struct {
-	left, warm, danger, flee, sour, dry, leave, frozen, hungry, full float64 // chances
-	leftFrac, castDry, castWet, depthM, water, maxC, minC, coolM     float64 // medians
-	n                                                                int
+	left, warm, danger, stays, flee, sour, dry, leave, frozen, hungry, full float64 // chances; stays: the danger is still there on its last day
+	leftFrac, castDry, castWet, depthM, water, maxC, minC, coolM            float64 // medians
+	n                                                                       int
 
 	dryTold float64 // dry, by the members that tell, of dryOf
 	dryOf   int
@@ -184,6 +172,9 @@ func (t *Trier) verdict(c *Case, o *option, members []int) verdict {
 	})
 	v.danger = share(func(o *twin.Outcome) bool {
 		return o.SoonC > t.P.AlarmC || o.SoonM < least(o) && o.SoonMaxC > t.P.AlarmC
+	})
+	v.stays = share(func(o *twin.Outcome) bool {
+		return o.ThenC > t.P.AlarmC || o.ThenM < least(o) && o.ThenMaxC > t.P.AlarmC
 	})
 	v.flee = share(func(o *twin.Outcome) bool { return o.Flee })
 	v.sour = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Souring] })

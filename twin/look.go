@@ -202,8 +202,8 @@ func systematic(w []float64, u float64) []int {
 	return take
 }
 
-// anotherDraw is how often a copy takes another set of nature's numbers, so that
-// a look does not settle them for good.
+// anotherDraw is how often a copy takes another set of nature's numbers and
+// another share of feed unwritten, so that a look does not settle them for good.
 const anotherDraw = 0.25
 
 // shake moves a member by a part of the spreads that it was drawn with.
@@ -221,5 +221,6 @@ func (c *Crew) shake(b *Member, r *rand.Rand) {
 	}
 	if r.Float64() < anotherDraw {
 		b.Draw = r.IntN(len(c.draws))
+		b.Unwritten = min(draw(c.P.unwritten(), r.NormFloat64()), mostUnwritten)
 	}
 }

@@ -32,6 +32,9 @@ type Outcome struct {
 	SoonC      float64 // hottest place where worms were held, up to the hour Soon [C]
 	SoonMaxC   float64 // hottest layer up to then [C]
 	SoonM      float64 // least refuge up to then [m]
+	ThenC      float64 // hottest place where worms were held, on the last day up to then [C]
+	ThenMaxC   float64 // hottest layer on that day [C]
+	ThenM      float64 // least refuge on that day [m]
 	WormsMaxC  float64 // hottest place where worms were held [C]
 	MaxC       float64 // hottest layer [C]
 	MinC       float64 // coldest layer [C]
@@ -73,6 +76,7 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 			o.MaxC, o.MinC = math.Max(o.MaxC, d.MaxC), math.Min(o.MinC, d.MinC)
 			o.RefugeM = math.Min(o.RefugeM, d.RefugeM)
 			if d.Hour <= t.Soon {
+				o.ThenC, o.ThenMaxC, o.ThenM = d.WormsMaxC, d.MaxC, d.RefugeM
 				o.SoonC, o.SoonMaxC, o.SoonM = math.Max(o.SoonC, d.WormsMaxC), math.Max(o.SoonMaxC, d.MaxC), math.Min(o.SoonM, d.RefugeM)
 			}
 			o.OxygenMin = math.Min(o.OxygenMin, d.OxygenMin)

@@ -34,6 +34,7 @@ type History struct {
 	Acts     []bed.Act // in order of hour, as written down
 	Looks    []Look    // in order of hour
 	Readings []Reading // in order of hour
+	AirSD    float64   // how far the air of all its barn may be off, where nobody reads it [C]
 }
 
 // Start is how a bed began, or how it was found on the first morning.
@@ -65,6 +66,9 @@ type Reading struct {
 type Parameters struct {
 	AmountSD     float64 `param:"amount_sd" unit:"-"`                  // of one feeding, as a share: a bucket spreads to about an inch
 	AmountBiasSD float64 `param:"amount_bias_sd" unit:"-"`             // of all feedings of a bin
+	UnwrittenLow float64 `param:"unwritten_low_frac" unit:"-"`         // of the feed of a bin, what nobody wrote down: little,
+	Unwritten    float64 `param:"unwritten_frac" unit:"-"`             // as usual,
+	UnwrittenTop float64 `param:"unwritten_high_frac" unit:"-"`        // and much
 	WaterSD      float64 `param:"water_sd" unit:"-"`                   // of one watering, as a share
 	AirSD        float64 `param:"air_sd_c" unit:"C"`                   // of the air at a bin against the barn's
 	StockSD      float64 `param:"stock_sd" unit:"-"`                   // of worms weighed in, as a share
@@ -137,15 +141,17 @@ func draw(e qty.Estimate, z float64) float64 {
 	return e.Best + z/z90*(e.High-e.Best)
 }
 
-// Member is one twin. Draw says which parameter set it runs with; the rest is
-// its own.
+// Member is one twin. Draw says which parameter set it runs with, Root from
+// which member of the beginning it comes; the rest is its own.
 type Member struct {
-	Draw   int
-	Amount float64 // of all feedings, against what was written
-	Air    float64 // of the air at this bin, against the barn's [C]
-	Wet    float64 // water of what is laid, against what was written
-	Stock  float64 // worms weighed in, against what was written
-	State  bed.State
+	Draw      int
+	Root      int
+	Amount    float64 // of all feedings, against what was written
+	Unwritten float64 // of its feed, the share that nobody wrote down
+	Air       float64 // of the air at this bin, against the barn's [C]
+	Wet       float64 // water of what is laid, against what was written
+	Stock     float64 // worms weighed in, against what was written
+	State     bed.State
 }
 
 // Ensemble is the twins of one bin at one hour, all equally likely.
@@ -193,15 +199,26 @@ func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 			return z
 		}
 		b := &e.Members[m]
-		b.Draw = m % len(c.draws)
+		b.Draw, b.Root = m%len(c.draws), m
 		b.Amount = math.Exp(c.P.AmountBiasSD * n())
-		b.Air = c.P.AirSD * n()
+		b.Air = math.Hypot(c.P.AirSD, h.AirSD) * n()
 		b.Wet = math.Exp(c.P.MoistureSD * n())
 		b.Stock = math.Exp(c.P.StockSD * n())
 		c.start(b, h, air, n)
+		if m > 0 {
+			b.Unwritten = min(draw(c.P.unwritten(), r.NormFloat64()), mostUnwritten)
+		}
 	}
 	return e
 }
+
+// unwritten gives the share of the feed that nobody writes down.
+func (p *Parameters) unwritten() qty.Estimate {
+	return qty.Estimate{Best: p.Unwritten, Low: p.UnwrittenLow, High: p.UnwrittenTop}
+}
+
+// mostUnwritten is the greatest share of feed that a member takes to be missing.
+const mostUnwritten = 0.6
 
 func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64) {
 	s, p := h.Start, &c.draws[b.Draw]
@@ -320,7 +337,12 @@ func (c *Crew) own(b *Member, h History, from, until int64) []bed.Act {
 		if a.Hour < from || a.Hour >= until {
 			continue
 		}
-		c.acts = append(c.acts, c.asDone(b, h.Bin, a))
+		a = c.asDone(b, h.Bin, a)
+		if a.Kind == bed.Feed { // and with it what is missing in the journal
+			f := 1 / (1 - b.Unwritten)
+			a.Matter, a.DepthM = a.Matter.Times(f), a.DepthM*f
+		}
+		c.acts = append(c.acts, a)
 	}
 	return c.acts
 }

@@ -41,6 +41,7 @@ func open(t testing.TB) *bench {
 			A float64 `param:"bin_heat_w" unit:"W"`
 			B float64 `param:"bin_water_kg_day" unit:"kg/day"`
 			C float64 `param:"barn_m3_per_bin" unit:"m3"`
+			D float64 `param:"barn_air_sd_c" unit:"C"`
 		}
 	}
 	if err := source.Load("twin", &file); err != nil {
@@ -85,7 +86,7 @@ func (b *bench) crew() *twin.Crew { return twin.NewCrew(b.p, b.draws, seed) }
 func (b *bench) air() climate.Series {
 	s := climate.Series{Start: b.begin - 48}
 	for i := range 24 * 120 {
-		s.Hours = append(s.Hours, climate.Hour{TempC: 17 + 4*math.Sin(2*math.Pi*float64(i-9)/24), RH: 0.75})
+		s.Hours = append(s.Hours, climate.Hour{TempC: 13 + 4*math.Sin(2*math.Pi*float64(i-9)/24), RH: 0.75})
 	}
 	return s
 }

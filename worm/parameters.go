@@ -44,7 +44,7 @@ type Parameters struct {
 	CrowdFull     float64 `param:"crowd_full_kg_m2" unit:"kg/m2"`  // laying and growth stop
 	IntakePerDay  float64 `param:"intake_kg_kg_day" unit:"1/day"`  // wet feed per live mass at 25 C, all that it wants
 	Maintenance   float64 `param:"maintenance_frac" unit:"-"`      // share of intake that keeps mass as it is
-	ShrinkPerDay  float64 `param:"shrink_per_day" unit:"1/day"`    // loss of mass unfed at 25 C
+	ShrinkPerDay  float64 `param:"shrink_per_day" unit:"1/day"`    // loss of mass unfed at 20 C
 	TissueYield   float64 `param:"tissue_yield" unit:"-"`          // greatest dry tissue for each dry mass eaten
 	DryFrac       float64 `param:"dry_frac" unit:"-"`              // dry matter of live mass
 	CarbonFrac    float64 `param:"carbon_frac_dry" unit:"-"`       // of dry tissue
@@ -52,7 +52,7 @@ type Parameters struct {
 	BreathMgGH    float64 `param:"breath_mg_g_h" unit:"mg/(g h)"`  // oxygen per live mass at 20 C
 	BreathQ10     float64 `param:"breath_q10" unit:"-"`            //
 	AdultDeath    float64 `param:"adult_death_per_day" unit:"1/day"`
-	YoungDeath    float64 `param:"young_death_per_day" unit:"1/day"`
+	YoungDeath    float64 `param:"young_death_per_day" unit:"1/day"` // at 20 C
 	CocoonDeath   float64 `param:"cocoon_death_per_day" unit:"1/day"`
 	HeatFromC     float64 `param:"heat_from_c" unit:"C"`              // death by heat begins
 	HeatFullC     float64 `param:"heat_full_c" unit:"C"`              // at LethalPerDay
@@ -66,10 +66,10 @@ type Parameters struct {
 	DryPerDay     float64 `param:"dry_per_day" unit:"1/day"`          //
 	OxygenFrom    float64 `param:"oxygen_from_frac" unit:"-"`         // death by want of air begins
 	OxygenDeath   float64 `param:"oxygen_death_per_day" unit:"1/day"` // without any oxygen
-	AmmoniaLC     float64 `param:"ammonia_lc_mg_g" unit:"mg/g"`       // half die in the end
+	AmmoniaLC     float64 `param:"ammonia_lc_mg_g" unit:"mg/g"`       // half die in the end; of NH4OH by dry soil
 	AmmoniaPerDay float64 `param:"ammonia_per_day" unit:"1/day"`      // how quickly that end is neared
 	AmmoniaShape  float64 `param:"ammonia_shape" unit:"-"`            // steepness
-	AvoidMgG      float64 `param:"avoid_mg_g" unit:"mg/g"`            // half leave
+	AvoidMgG      float64 `param:"avoid_mg_g" unit:"mg/g"`            // half leave; of NH4OH by dry soil
 	AvoidShape    float64 `param:"avoid_shape" unit:"-"`              //
 	LeavePerDay   float64 `param:"leave_per_day" unit:"1/day"`        // of worms that find no place to be
 	LeaveHeatC    float64 `param:"leave_heat_c" unit:"C"`             // worms seek to leave from

@@ -162,9 +162,10 @@ func (p *Parameters) Crowding(densityKgM2 float64) float64 {
 func (p *Parameters) Spare(fed float64) float64 { return ramp(fed, p.Maintenance, 1) }
 
 // Appetite gives the wet feed that live worms would eat in a place
-// [kg/(kg day)]. model.md (W11)
+// [kg/(kg day)]. Ammonia that drives them off does not spoil it: growth was as
+// ever at ten times the level they avoid. model.md (W11)
 func (p *Parameters) Appetite(at Place) float64 {
-	return p.IntakePerDay * p.Growth(at.TempC) * p.Moisture(at.Water) * p.Oxygen(at.Oxygen) * (1 - p.Avoid(at.AmmoniaMgG))
+	return p.IntakePerDay * p.Growth(at.TempC) * p.Moisture(at.Water) * p.Oxygen(at.Oxygen)
 }
 
 // Wanted gives the wet feed a stock would eat in a number of days [kg].
@@ -182,7 +183,16 @@ func (p *Parameters) Wanted(s *Stock, places []Place, days float64) float64 {
 // Breath gives the oxygen that live worms use [kg/(kg s)].
 // model.md (W12)
 func (p *Parameters) Breath(tempC float64) float64 {
-	return p.BreathMgGH * 1e-3 / 3600 * math.Pow(p.BreathQ10, (tempC-20)/10)
+	return p.BreathMgGH * 1e-3 / 3600 * p.pace(tempC)
+}
+
+// paceC is where the pace of life is 1 [C].
+const paceC = 20
+
+// pace gives how fast worms live, by their breath against 20 C.
+// model.md (W12)
+func (p *Parameters) pace(tempC float64) float64 {
+	return math.Exp(math.Log(p.BreathQ10) / 10 * (tempC - paceC))
 }
 
 // LethalAmmonia gives the ammonia at which half the worms are dead after a

@@ -111,7 +111,7 @@ func Step(p *Parameters, s *Stock, c Conditions) Flows {
 		return f
 	}
 
-	var growth, laying, hatching, success, live, stay, hold float64
+	var growth, laying, pace, hatching, success, live, stay, hold float64
 	var died [causes]float64
 	for i := range c.Places {
 		at := &c.Places[i]
@@ -119,6 +119,7 @@ func Step(p *Parameters, s *Stock, c Conditions) Flows {
 			suits := p.Moisture(at.Water) * p.Oxygen(at.Oxygen)
 			growth += at.Share * p.Growth(at.TempC) * suits
 			laying += at.Share * p.LayingFactor(at.TempC) * suits
+			pace += at.Share * p.pace(at.TempC)
 			rates := p.Death(*at)
 			sum := 0.0
 			for _, r := range rates {
@@ -150,13 +151,9 @@ func Step(p *Parameters, s *Stock, c Conditions) Flows {
 	spare := p.Spare(f.Fed)
 	s.grow(p, &f, c, p.GrowthPerDay*growth*spare*f.Crowding*c.Days, p.LayingPerDay*laying*spare*f.Crowding*c.Days)
 	if hungry := 1 - ramp(f.Fed, 0, p.Maintenance); hungry > 0 {
-		breath := 0.0
-		for i := range c.Places {
-			breath += c.Places[i].Share * math.Pow(p.BreathQ10, (c.Places[i].TempC-referenceC)/10)
-		}
-		s.shrink(&f, math.Exp(-p.ShrinkPerDay*breath*hungry*c.Days))
+		s.shrink(&f, math.Exp(-p.ShrinkPerDay*pace*hungry*c.Days))
 	}
-	s.lose(p, &f, c.Days, live, stay, hold, &died)
+	s.lose(p, &f, c.Days, pace, live, stay, hold, &died)
 	s.moveOn(p, &f, c.Days, hatching, success, growth)
 	return f
 }
@@ -209,10 +206,10 @@ func (s *Stock) shrink(f *Flows, keep float64) {
 }
 
 // lose takes out what died and what left. Deaths of old or young age fall on
-// what the places have left alive.
-func (s *Stock) lose(p *Parameters, f *Flows, days, live, stay, hold float64, died *[causes]float64) {
+// what the places have left alive; the young die at the pace at which they live.
+func (s *Stock) lose(p *Parameters, f *Flows, days, pace, live, stay, hold float64, died *[causes]float64) {
 	adult := math.Exp(-p.AdultDeath * days)
-	child := math.Exp(-p.YoungDeath * days)
+	child := math.Exp(-p.YoungDeath * pace * days)
 	all := s.LiveKg()
 	for k := range died {
 		f.Died[k] = all * died[k]

@@ -29,7 +29,7 @@ type Place struct {
 	TempC       float64
 	Water       float64 // water [kg/kg wet]
 	Oxygen      float64 // in the pore air [m3/m3]
-	AmmoniaMgG  float64 // ammoniacal nitrogen as ammonia [mg/g of matter]
+	AmmoniaMgG  float64 // as in the trials of W13: ammonium hydroxide in dry soil [mg/g]
 }
 
 // Conditions is what a stock meets in one step.

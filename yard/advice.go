@@ -31,7 +31,7 @@ func (s *Pile) Advise(p *Parameters, b Budget, units qty.System) []Advice {
 	dry := float64(now.Moisture) < p.DustBelow
 	smoulders := float64(now.Moisture) >= p.FireDry && float64(now.Moisture) <= p.FireMoist
 
-	// Microbes cannot make a pile hotter than MostC and the model knows nothing
+	// Microbes cannot make a pile hotter than DecayMaxC and the model knows nothing
 	// else, so fire is judged by the thermometer: its last word stands until the
 	// pile is measured again or turned.
 	read := 0.0

@@ -1,6 +1,7 @@
 package yard_test
 
 import (
+	"errors"
 	"testing"
 
 	"wormyard/climate"
@@ -13,7 +14,7 @@ import (
 func parameters(t testing.TB) *yard.Parameters {
 	t.Helper()
 	var p yard.Parameters
-	if err := source.Load("yard", &p); err != nil {
+	if err := errors.Join(source.Load("yard", &p.Heap), source.Load("warmth", &p.Warmth)); err != nil {
 		t.Fatal(err)
 	}
 	return &p

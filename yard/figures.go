@@ -13,7 +13,7 @@ func Figures(p Parameters) []figure.Figure {
 		figure.Of(figure.Figure{Name: "yard.heap", Title: "Shape of a pile", Equation: "Y1",
 			Formula: "r = (3 V / (pi s))^(1/3); h = s r; A = pi r^2 sqrt(1 + s^2)", Source: "geometry of the cone; the slope is an assumption"}, p.heapFigure),
 		figure.Of(figure.Figure{Name: "yard.temperature_response", Title: "Rate of a pile by temperature", Equation: "Y3",
-			Formula: "f = max(CTMI_mild(T)/CTMI_mild(T0), CTMI_hot(T)/CTMI_hot(T0))", Source: "Rosso, Lobry and Flandrois 1993; constants of heat as used for compost (Richard and Walker), of mild warmth assumed"}, p.temperatureFigure),
+			Formula: "f = CTMI(T)/CTMI(T0), 0 at and under 0 C", Source: "Rosso, Lobry and Flandrois 1993; the upper constants as used for compost (Richard and Walker), the lowest set by us to follow the Rothamsted curve below 25 C"}, p.temperatureFigure),
 		figure.Of(figure.Figure{Name: "yard.oxygen", Title: "Oxygen in the pores of a pile", Equation: "Y5",
 			Formula: "G rho (oa - o) = D o / (h + o)", Source: "balance of supply and use; the half-rate oxygen from Haug 1993"}, p.oxygenFigure),
 		figure.Of(figure.Figure{Name: "yard.pile", Title: "A pile after some days", Equation: "Y2",
@@ -50,7 +50,7 @@ type temperatureOut struct {
 }
 
 func (p Parameters) temperatureFigure(in temperatureIn) (temperatureOut, []string, error) {
-	return temperatureOut{p.TemperatureFactor(in.Temp)}, nil, nil
+	return temperatureOut{p.Speed(in.Temp)}, nil, nil
 }
 
 type oxygenIn struct {

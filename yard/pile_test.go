@@ -16,31 +16,6 @@ import (
 	"wormyard/yard"
 )
 
-// The curve of heat as computed elsewhere for 5, 58.6 and 71.6 C, over its value
-// at 25 C; below 25 C the curve of mild warmth for 0, 30 and 45 C rules. Both
-// by an independent program.
-func TestTemperatureFactor(t *testing.T) {
-	p := parameters(t)
-	hot := map[float64]float64{30: 0.326395, 40: 0.596782, 50: 0.873560, 65: 0.852206}
-	// the same curve at 25 C, worked out by hand: (25-71.6) 20^2 / (53.6 (53.6 (25-58.6) + 13 (58.6+5-50)))
-	at25 := -46.6 * 400 / (53.6 * (53.6*(25-58.6) + 13*(58.6+5-50)))
-	for c, f := range hot {
-		if got := p.TemperatureFactor(c); math.Abs(got-f/at25) > 2e-6/at25 {
-			t.Errorf("at %g C the factor is %g, want %g", c, got, f/at25)
-		}
-	}
-	// CTMI(T; 0, 30, 45) = (T-45) T^2 / (30 (30 (T-30) + 15 (30-2T)))
-	mild := func(T float64) float64 { return (T - 45) * T * T / (30 * (30*(T-30) + 15*(30-2*T))) }
-	for _, c := range []float64{5, 10, 20} {
-		if got, want := p.TemperatureFactor(c), mild(c)/mild(25); math.Abs(got-want) > 1e-12 {
-			t.Errorf("at %g C the factor is %g, want %g", c, got, want)
-		}
-	}
-	if p.TemperatureFactor(-1) != 0 || p.TemperatureFactor(72) != 0 || math.Abs(p.TemperatureFactor(25)-1) > 1e-12 {
-		t.Error("not 0 when frozen or burnt, or not 1 where rates were measured")
-	}
-}
-
 // Fresh stall manure is hot within a week, has cooled enough to lay within the 9
 // to 21 days that are typical of precomposting (memory), and may not be laid
 // fresh.

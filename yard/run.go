@@ -213,24 +213,6 @@ func Shape(volume, slope float64) (radius, height, surface float64) {
 	return radius, radius * slope, math.Pi * radius * radius * math.Sqrt(1+slope*slope)
 }
 
-// TemperatureFactor gives the rate at a temperature over the rate at RateAtC:
-// the greater of two cardinal curves, one of the microbes of mild warmth
-// and one of those of heat, each 1 at RateAtC. docs/model.md (Y3)
-func (p *Parameters) TemperatureFactor(tempC float64) float64 {
-	mild := cardinal(tempC, p.MesoLeastC, p.MesoBestC, p.MesoMostC) / cardinal(p.RateAtC, p.MesoLeastC, p.MesoBestC, p.MesoMostC)
-	hot := cardinal(tempC, p.LeastC, p.BestC, p.MostC) / cardinal(p.RateAtC, p.LeastC, p.BestC, p.MostC)
-	return max(mild, hot)
-}
-
-// cardinal is the curve of Rosso, Lobry and Flandrois 1993, 1 at its best.
-func cardinal(t, least, best, most float64) float64 {
-	if !(t > least && t < most) {
-		return 0
-	}
-	a, b := best-least, t-least
-	return max(0, (t-most)*b*b/(a*(a*(t-best)-(best-most)*(best+least-2*t))))
-}
-
 // AirFilled gives the part of the volume that is air; the volumes of water,
 // organic solids and ash are taken away, as in figure mix.air_filled. 0 when there is no room.
 func (p *Parameters) AirFilled(m feedstock.Matter) float64 {
@@ -245,7 +227,7 @@ func (p *Parameters) AirFilled(m feedstock.Matter) float64 {
 // air enough, by pool. docs/model.md (Y2)
 func (s *Pile) wanting(p *Parameters, tempC, airFilled float64) (quick, slow, woody float64) {
 	m := &s.Matter
-	f := s.Active * p.TemperatureFactor(tempC) / (1 + math.Exp(-p.MoistSlope*float64(m.WaterContent())+p.MoistStart)) /
+	f := s.Active * p.Speed(tempC) / (1 + math.Exp(-p.MoistSlope*float64(m.WaterContent())+p.MoistStart)) /
 		(1 + math.Exp(-p.AirSlope*airFilled+p.AirStart))
 	return f * p.QuickPerDay * float64(m.Quick), f * p.SlowPerDay * float64(m.Slow), f * p.WoodyPerDay * float64(m.Woody)
 }

@@ -59,8 +59,8 @@ func (s *Pile) core(p *Parameters) qty.Estimate {
 	}
 	const ninety = 1.6449 // standard normal, central 90 %
 	low, high := s.TempC-ninety*sd, s.TempC+ninety*sd
-	if s.TempC < p.MostC { // microbes make no more, and a pile is hardly colder than the air
-		high = min(high, max(p.MostC, s.TempC+ninety*p.ProbeC))
+	if s.TempC < p.DecayMaxC { // microbes make no more, and a pile is hardly colder than the air
+		high = min(high, max(p.DecayMaxC, s.TempC+ninety*p.ProbeC))
 	}
 	low = min(max(low, s.AirC-ninety*p.ModelC), s.TempC)
 	return qty.Estimate{Best: s.TempC, Low: low, High: high, Known: known}
@@ -68,7 +68,7 @@ func (s *Pile) core(p *Parameters) qty.Estimate {
 
 // Laid gives the temperature that a layer of the pile would settle at when laid
 // thin on a bed under a cover, with all the air it wants: the least temperature at which what
-// it makes and what leaves through half of itself and the cover are equal; MostC
+// it makes and what leaves through half of itself and the cover are equal; DecayMaxC
 // when there is none. docs/model.md (Y14)
 func (s *Pile) Laid(p *Parameters) float64 {
 	volume := float64(s.Matter.Volume)
@@ -82,8 +82,8 @@ func (s *Pile) Laid(p *Parameters) float64 {
 		quick, slow, woody := s.wanting(p, t, filled)
 		heat := (quick + slow + woody) / daySeconds * p.OxygenNeed * p.OxygenHeat * 1e6 / volume * p.LaidM
 		next := p.LaidAirC + heat/leak
-		if next >= p.MostC {
-			return p.MostC
+		if next >= p.DecayMaxC {
+			return p.DecayMaxC
 		}
 		if math.Abs(next-t) < 1e-6 {
 			return next

@@ -9,7 +9,7 @@
 // beyond what microbes live through (which is how a pile catches fire: the
 // alarms speak long before), leaching of salts and nitrate. A long thermometer
 // corrects it. Equations Y1 to Y14 are in docs/model/yard.md, every number in
-// internal/source/data/yard.json; many are assumptions, and the ranges say so.
+// internal/source/data/yard.json and warmth.json; many are assumptions, and the ranges say so.
 package yard
 
 import (
@@ -19,19 +19,18 @@ import (
 
 // Parameters are the numbers a pile rests on.
 type Parameters struct {
+	Heap
+	feedstock.Warmth
+}
+
+// Heap holds the numbers of the pile itself, file yard.json.
+type Heap struct {
 	// Shape.
 	Slope float64 `param:"heap_slope" unit:"-"` // height over radius of the cone
 	// Decay, at RateAtC, moist and aired.
 	QuickPerDay   float64 `param:"quick_rate" unit:"1/day"`
 	SlowPerDay    float64 `param:"slow_rate" unit:"1/day"`
 	WoodyPerDay   float64 `param:"woody_rate" unit:"1/day"`
-	RateAtC       float64 `param:"rate_measured_at" unit:"C"`
-	MesoLeastC    float64 `param:"meso_least" unit:"C"` // microbes of mild warmth
-	MesoBestC     float64 `param:"meso_best" unit:"C"`
-	MesoMostC     float64 `param:"meso_most" unit:"C"`
-	LeastC        float64 `param:"least_temperature" unit:"C"`
-	BestC         float64 `param:"best_temperature" unit:"C"`
-	MostC         float64 `param:"most_temperature" unit:"C"`
 	MoistSlope    float64 `param:"moisture_slope" unit:"-"`
 	MoistStart    float64 `param:"moisture_start" unit:"-"`
 	AirSlope      float64 `param:"air_slope" unit:"-"`

@@ -160,7 +160,7 @@ func TestAgainstCVODE(t *testing.T) {
 // is never short, matter does not settle, nitrogen never lacks.
 func parameters(t *testing.T) *bed.Parameters {
 	p := new(bed.Parameters)
-	if err := errors.Join(source.Load("bed", &p.Column), source.Load("response", &p.Responses), source.Load("diffusivity", &p.Diffusivity), source.Load("worm", &p.Worm)); err != nil {
+	if err := errors.Join(source.Load("bed", &p.Column), source.Load("warmth", &p.Warmth), source.Load("response", &p.Responses), source.Load("diffusivity", &p.Diffusivity), source.Load("worm", &p.Worm)); err != nil {
 		t.Fatal(err)
 	}
 	p.Diffusivity.Oxygen = 1

@@ -14,14 +14,14 @@ type backupCommand struct {
 
 // Run writes a checked copy of the farm while others work with it.
 func (b *backupCommand) Run(c *Context) error {
-	store, err := openStore(c)
+	store, err := c.openStore()
 	if err != nil {
 		return err
 	}
 	defer store.Close()
 	audit, err := store.Backup(c, b.File, b.Replace)
 	if err != nil {
-		return inWords(err)
+		return err
 	}
 	return c.Print(struct {
 		File    string `json:"file"`
@@ -42,7 +42,7 @@ type restoreCommand struct {
 func (r *restoreCommand) Run(c *Context) error {
 	done, err := sqlite.Restore(c, r.File, c.Farm, r.Replace, c.Now().Format("20060102-150405"))
 	if err != nil {
-		return inWords(err)
+		return err
 	}
 	return c.Print(struct {
 		Farm    string `json:"farm"`

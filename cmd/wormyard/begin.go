@@ -1,11 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 
 	"wormyard/figure"
 	"wormyard/internal/app"
@@ -19,28 +18,24 @@ type beginCommand struct {
 
 // Run makes a new farm from one file that tells it.
 func (b *beginCommand) Run(c *Context) error {
-	file, err := os.Open(b.File)
-	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrPermission) {
-		return cannotOpen(b.File, err)
-	}
+	data, err := c.bytes(b.File)
 	if err != nil {
 		return err
 	}
-	defer file.Close()
-	form, found, err := app.ReadFirst(file)
+	form, found, err := app.ReadFirst(bytes.NewReader(data))
 	if err != nil {
 		return err
 	}
 	if len(found) > 0 {
 		return &figure.Refusal{Problems: b.told(found)}
 	}
-	a, store, err := openFarm(c)
+	a, store, err := c.makeFarm()
 	if err != nil {
 		return err
 	}
 	saved, found, err := a.Begin(c, form, b.Who, b.Yes)
-	if err = errors.Join(err, store.Close()); err != nil {
-		return inWords(err)
+	if err = errors.Join(err, store.CloseUnused()); err != nil {
+		return err
 	}
 	if saved == 0 {
 		return &figure.Refusal{Problems: b.told(found)}
@@ -67,8 +62,11 @@ func (b *beginCommand) told(list []app.Problem) []figure.Problem {
 	out := make([]figure.Problem, 0, len(list))
 	for _, p := range list {
 		f := figure.Problem{Field: p.Field, Say: p.Say, Try: p.Try}
-		if p.Row > 0 {
+		switch {
+		case p.Row > 0:
 			f.Field = fmt.Sprintf("%s line %d", b.File, p.Row)
+		case p.Field == "file":
+			f.Field = b.File
 		}
 		if p.Doubt {
 			f.Try += " (To say yes to all: --yes.)"

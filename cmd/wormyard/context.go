@@ -17,10 +17,11 @@ import (
 
 // common are the flags that every command takes.
 type common struct {
-	Farm   string `help:"The farm's file." default:"./farm.wormyard" placeholder:"FILE" env:"WORMYARD_FARM"`
-	Demo   bool   `help:"Use the demo farm, which is made when there is none."`
-	JSON   bool   `name:"json" help:"Read and print JSON (docs/contracts)."`
-	Metric bool   `help:"Print kilograms, litres, centimetres and degrees Celsius."`
+	Farm      string `help:"The farm's file." default:"./farm.wormyard" placeholder:"FILE" env:"WORMYARD_FARM"`
+	Demo      bool   `help:"Use the demo farm, which is made when there is none."`
+	JSON      bool   `name:"json" help:"Read and print JSON (docs/contracts)."`
+	NoWorking bool   `help:"Leave the working out."`
+	Metric    bool   `help:"Print kilograms, litres, centimetres and degrees Celsius."`
 }
 
 // Context is what a command gets besides its own flags.
@@ -90,15 +91,25 @@ const (
 	exitOurs    = 1
 	exitRefused = 2
 	exitPartly  = 3
+	exitStopped = 130 // as shells have it for Ctrl-C
 )
+
+// errTold ends a command whose input was refused and that has said so itself.
+var errTold = errors.New("the input was refused, as told")
 
 // finish says what became of a command and gives its exit code.
 func (c *Context) finish(err error) int {
 	var refusal *figure.Refusal
 	var partly *contract.Partly
+	err = inWords(err)
 	switch {
 	case err == nil:
 		return exitDone
+	case errors.Is(err, errTold):
+		return exitRefused
+	case c.Context != nil && c.Err() != nil:
+		fmt.Fprintln(c.Stderr, "Stopped. What was written before stays; the rest was left undone.")
+		return exitStopped
 	case errors.As(err, &refusal):
 		fmt.Fprint(c.Stderr, contract.InWords(refusal.Problems))
 		if c.JSON {

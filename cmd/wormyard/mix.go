@@ -17,8 +17,7 @@ import (
 )
 
 type mixCommand struct {
-	File      string `arg:"" optional:"" help:"File with the parts as a JSON object (docs/contracts); standard input when left out."`
-	NoWorking bool   `help:"Leave the working out."`
+	File string `arg:"" optional:"" help:"File with the parts as a JSON object (docs/contracts); standard input when left out."`
 }
 
 // Run blends, or finds the parts of a blend.
@@ -37,10 +36,10 @@ func (m *mixCommand) Run(c *Context) error {
 	if err != nil {
 		return err
 	}
-	if m.NoWorking {
+	if c.NoWorking {
 		answer.Working = nil
 	}
-	return c.Print(answer, func(w io.Writer) error { return mixInWords(w, answer, c.Units(), !m.NoWorking) })
+	return c.Print(answer, func(w io.Writer) error { return mixInWords(w, answer, c.Units(), !c.NoWorking) })
 }
 
 // onceSolver gives a solver for one question. Compiling it takes seconds and
@@ -208,8 +207,8 @@ func mixJudgedInWords(w io.Writer, a *app.MixAnswer, u qty.System) {
 	if a.NextTest != nil {
 		fmt.Fprintf(w, "Next: %s %s\n", a.NextTest.What, a.NextTest.Why)
 	}
-	for _, m := range a.Missing {
-		fmt.Fprintf(w, "Not known: %s\n", m)
+	for _, u := range a.Unknown {
+		fmt.Fprintln(w, u)
 	}
 	for _, n := range a.Notes {
 		fmt.Fprintf(w, "Note: %s\n", n)

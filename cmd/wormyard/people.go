@@ -171,7 +171,7 @@ func (p *peopleOutCommand) Run(c *Context) error {
 }
 
 func withDoor(c *Context, f func(*people.Door) error) error {
-	store, err := openStore(c)
+	store, err := c.openStore()
 	if err != nil {
 		return err
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -52,9 +53,16 @@ func (r *roundCommand) Run(c *Context) error {
 	if err != nil {
 		return err
 	}
-	var items []round.Item
+	items := []round.Item{}
 	for _, n := range l.Lines {
 		items = append(items, n.Items...)
+	}
+	if c.NoWorking {
+		for i := range l.Lines {
+			l.Lines[i].Items = slices.Clone(l.Lines[i].Items)
+			withoutWorking(l.Lines[i].Items)
+		}
+		withoutWorking(items)
 	}
 	return c.Print(struct {
 		Contract int          `json:"contract"`
@@ -111,6 +119,12 @@ func (r *roundCommand) words(w io.Writer, l round.List, words round.Words) error
 		fmt.Fprintln(w, "note: "+words.Text(p))
 	}
 	return nil
+}
+
+func withoutWorking(items []round.Item) {
+	for i := range items {
+		items[i].Working = nil
+	}
 }
 
 // placesOf names the bins of a line that is too long to name them itself.

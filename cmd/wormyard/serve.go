@@ -17,7 +17,6 @@ import (
 	"wormyard/internal/ids"
 	"wormyard/internal/localtls"
 	"wormyard/internal/people"
-	"wormyard/internal/sqlite"
 	"wormyard/internal/web"
 )
 
@@ -46,7 +45,7 @@ func (v *serveCommand) Run(c *Context) error {
 	if err != nil {
 		return err
 	}
-	a, store, err := v.open(c)
+	a, store, err := c.makeFarm()
 	if err != nil {
 		return err
 	}
@@ -91,14 +90,6 @@ func (v *serveCommand) Run(c *Context) error {
 	}
 	defer server.Close()
 	return v.serve(c, server, work, listener, plain, authority)
-}
-
-// open opens the farm, or the demo farm, which is made when there is none.
-func (v *serveCommand) open(c *Context) (*app.App, *sqlite.Store, error) {
-	if c.Demo {
-		return openDemo(c)
-	}
-	return app.OpenFile(c, c.Farm, c.Now)
 }
 
 // loopback says whether the address is this machine's alone.

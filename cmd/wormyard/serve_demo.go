@@ -27,7 +27,7 @@ func openDemo(c *Context) (*app.App, *sqlite.Store, error) {
 		fmt.Fprintln(c.Stderr)
 	}
 	if err != nil {
-		return nil, nil, inWords(err)
+		return nil, nil, err
 	}
 	return a, store, nil
 }

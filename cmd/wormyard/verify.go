@@ -19,29 +19,34 @@ type verifyCommand struct{}
 type verifyAnswer struct {
 	Farm string `json:"farm"`
 	journal.Audit
+	Photos int    `json:"photos"`
 	Bins   int    `json:"bins"`
 	Piles  int    `json:"piles"`
 	Same   bool   `json:"folds_agree"` // folded in order and with the older half late, the farm is the same
 	Head   string `json:"head"`        // the last link of the chain
-	Broken bool   `json:"is_broken"`
+	Broken bool   `json:"is_broken"`   // the chain, or a photo
 }
 
-// Run rechecks the farm: the file, the chain, and that the fold of the journal
-// gives the same farm in whatever order the entries came.
+// Run rechecks the farm: the file, the chain, the photos, and that the fold of
+// the journal gives the same farm in whatever order the entries came.
 func (v *verifyCommand) Run(c *Context) error {
-	store, err := openStore(c)
+	store, err := c.openStore()
 	if err != nil {
 		return err
 	}
 	defer store.Close()
 	audit, err := store.Verify(c)
 	if err != nil {
-		return inWords(err)
+		return err
 	}
-	answer := verifyAnswer{Farm: c.Farm, Audit: audit, Head: audit.Head.String(), Broken: audit.Broken != nil}
+	wrong, photos, err := store.VerifyPhotos(c)
+	if err != nil {
+		return err
+	}
+	answer := verifyAnswer{Farm: c.Farm, Audit: audit, Head: audit.Head.String(), Photos: photos, Broken: audit.Broken != nil || len(wrong) > 0}
 	entries, err := store.Load(c, 0)
 	if err != nil {
-		return inWords(err)
+		return err
 	}
 	trade, err := app.Trade()
 	if err != nil {
@@ -71,6 +76,9 @@ func (v *verifyCommand) Run(c *Context) error {
 		if audit.Broken == nil {
 			fmt.Fprintln(w, "The chain holds.")
 		}
+		if photos > 0 && len(wrong) == 0 {
+			fmt.Fprintf(w, "%s as put away.\n", plural(photos, "photo", "photos"))
+		}
 		if answer.Same {
 			fmt.Fprintf(w, "Folded twice, in order and with the older half coming late, the farm is the same: %s, %s.\n", plural(answer.Bins, "bin", "bins"), plural(answer.Piles, "pile", "piles"))
 		}
@@ -83,6 +91,9 @@ func (v *verifyCommand) Run(c *Context) error {
 	if b := audit.Broken; b != nil {
 		problems = append(problems, figure.Problem{Field: fmt.Sprintf("entry %d %s", b.Seq, b.ID), Say: "The chain breaks here. " + b.Say,
 			Try: "Restore the last backup under another name and compare it (journal export of both); keep this file."})
+	}
+	for _, say := range wrong {
+		problems = append(problems, figure.Problem{Field: "photo", Say: say, Try: "The journal is not touched by it. Look for the photo in the last backup."})
 	}
 	if !answer.Same {
 		problems = append(problems, figure.Problem{Say: "The fold of the journal depends on the order in which entries came. That is our fault.", Try: "Send us the export of the journal (journal export)."})

@@ -21,6 +21,7 @@ type Air struct {
 	Notes    []string // what serves and what was assumed of the barns, in words; more of the weather in Outside
 
 	barns map[string][]climate.Series // by level, from 1
+	read  map[string]bool             // barns whose air somebody reads
 }
 
 // mostLevels is how high stacks are reckoned with.
@@ -79,6 +80,7 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 		name  string
 		house climate.Barn
 		bins  *lived
+		glass []farm.Weather
 	}
 	var sheds []shed
 	var notes []string
@@ -87,8 +89,11 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 	for _, b := range s.Barns() {
 		house, told := barnOf(b, living[b.Name].most(), t.params.BarnBinM3, s.Settings.Units)
 		notes = append(notes, told...)
-		sheds = append(sheds, shed{b.Name, house, living[b.Name]})
+		sheds = append(sheds, shed{b.Name, house, living[b.Name], b.Weather})
 		fmt.Fprintf(key, "|%s %+v %+v", b.Name, house, living[b.Name])
+		for _, w := range b.Weather {
+			fmt.Fprintf(key, " %s %s %s", w.Day, degrees(w.Low), degrees(w.High))
+		}
 	}
 	name := string(key.Sum(nil))
 	t.mu.Lock()
@@ -101,12 +106,15 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 	if err != nil {
 		return nil, err
 	}
-	a := &Air{From: from, To: to, Outside: outside, Notes: slices.Concat(outside.Notes[:min(1, len(outside.Notes))], notes), barns: map[string][]climate.Series{}}
+	a := &Air{From: from, To: to, Outside: outside, Notes: slices.Concat(outside.Notes[:min(1, len(outside.Notes))], notes), barns: map[string][]climate.Series{}, read: map[string]bool{}}
 	for _, x := range sheds {
-		inside, _ := x.house.Air(&t.numbers.Climate, outside.Air, func(hour int64, _ climate.Hour) (float64, float64) {
-			n := x.bins.at(hour)
+		inside, _ := x.house.Air(&t.numbers.Climate, outside.Air, func(hour int64, in climate.Hour) (float64, float64) {
+			n := x.bins.at(hour) * t.alive(in.TempC)
 			return n * t.params.BinHeatW, n * t.params.BinWaterKgDay / 86400
 		})
+		days := readGlass(x.glass, zone, inside)
+		inside = byGlass(inside, days)
+		a.read[x.name] = len(days) >= enoughGlass
 		for level := 1; level <= mostLevels; level++ {
 			hours := make([]climate.Hour, len(inside.Hours))
 			for i, h := range inside.Hours {
@@ -119,6 +127,21 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 	defer t.mu.Unlock()
 	t.aired = keptAir{name, a}
 	return a, nil
+}
+
+// alive gives how much a bed in air of a temperature gives off against one in
+// air of warmC and above, where the cooling by what evaporates keeps up with it.
+func (t *Twins) alive(tempC float64) float64 {
+	const warmC = 15
+	return math.Min(1, t.numbers.Bed.Speed(tempC)/t.numbers.Bed.Speed(warmC))
+}
+
+// degrees prints a temperature that may be missing.
+func degrees(c *qty.Celsius) string {
+	if c == nil {
+		return "-"
+	}
+	return fmt.Sprint(float64(*c))
 }
 
 // keptAir is the air worked out last, and of what: news of a bin leaves it as it is.

@@ -342,7 +342,7 @@ func (t *Twins) OutlookAt(ctx context.Context, bin string, at time.Time) (*Outlo
 	}
 	c := t.borrow()
 	defer t.giveBack(c)
-	h, notes, _ := s.History(bin, &t.numbers.Bed)
+	h, notes, _ := t.history(s, b, air)
 	around := air.At(b.Slot.Barn, b.Slot.Level)
 	hour := at.Unix() / 3600
 	past := days{least: hour - pastDays*24}

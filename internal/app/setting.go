@@ -16,6 +16,9 @@ import (
 // Sources of weather that a site may name.
 var weatherSources = []string{"normals", "monthly", "typed", "own record", "seattle-daily"}
 
+// mostName is the most letters of a farm's or a person's name that a page can show.
+const mostName = 60
+
 // setting tells what is wrong with the value of a setting that we understand,
 // and asks about a key that we do not.
 func setting(b *journal.Setting) []journal.Problem {
@@ -49,7 +52,9 @@ func setting(b *journal.Setting) []journal.Problem {
 	}
 	switch {
 	case b.Key == farm.KeyFarm:
-		word()
+		if n := len([]rune(word())); n > mostName {
+			refuse(fmt.Sprintf("The farm's name has %d letters.", n), fmt.Sprintf("Use at most %d.", mostName))
+		}
 	case b.Key == farm.KeyZone:
 		if name := word(); name != "" {
 			if _, err := time.LoadLocation(name); err != nil || name == "Local" {
@@ -98,6 +103,15 @@ func setting(b *journal.Setting) []journal.Problem {
 			}
 		}
 	case strings.HasPrefix(b.Key, farm.KeyPerson):
+		var v farm.PersonSetup
+		switch name := strings.TrimPrefix(b.Key, farm.KeyPerson); {
+		case strings.TrimSpace(name) == "":
+			refuse("The person has no name.", "Write the key as person/owner.")
+		case len([]rune(name)) > mostName:
+			refuse(fmt.Sprintf("The name of the person has %d letters.", len([]rune(name))), fmt.Sprintf("Use at most %d.", mostName))
+		default:
+			read(&v)
+		}
 	default:
 		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits}
 		ps = append(ps, journal.Problem{Field: "key", Level: journal.Doubtful, Say: fmt.Sprintf("%q is not a setting that is used.", b.Key),

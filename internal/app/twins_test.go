@@ -204,7 +204,7 @@ func TestARestartReadsWhatWasKept(t *testing.T) {
 	if anew := asJSON(t, f.make().Items); !bytes.Equal(anew, stored) || f.twins.runs != 6 {
 		t.Errorf("from stored states and from the start it is not the same; %d run", f.twins.runs)
 	}
-	f.twins.version = "of other numbers"
+	f.twins.rounds = "of other numbers"
 	if !f.twins.Stale(context.Background()) {
 		t.Error("a round of other numbers is stale")
 	}

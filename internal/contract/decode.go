@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"wormyard/figure"
 	"wormyard/qty"
@@ -165,7 +166,18 @@ func (d *decoder) object(n *node, v reflect.Value, path string) {
 	for _, f := range s.fields {
 		known = append(known, f.name)
 	}
+	bare := s.bareNames()
+	typed := map[string]*node{} // what was typed with a unit under a bare name, by the key it stands for
 	for i, key := range n.keys {
+		if means, ok := bare[key]; ok && n.items[i].kind != isBad {
+			for _, f := range means {
+				typed[f.name] = &node{kind: isBad} // told below when it cannot be read
+			}
+			if x, name := d.typedFor(n.items[i], path, key, means, n.keys); x != nil {
+				typed[name] = x
+			}
+			continue
+		}
 		if (path == "" && key == "contract") || contains(known, key) {
 			if key == "contract" && !contains(known, key) && (n.items[i].kind != isNumber || n.items[i].num != Version) {
 				d.note("contract", "This program reads contract 1 only.", `Write "contract": 1 or leave it out.`)
@@ -175,6 +187,10 @@ func (d *decoder) object(n *node, v reflect.Value, path string) {
 		d.note(join(path, key), fmt.Sprintf("%q is not a key known here.", clip(key)), instead(key, known))
 	}
 	for _, f := range s.fields {
+		if x, ok := typed[f.name]; ok && !contains(n.keys, f.name) {
+			d.value(x, v.FieldByIndex(f.index), join(path, f.name), f.name, f.rule)
+			continue
+		}
 		d.member(n, f, v, path)
 	}
 }
@@ -265,8 +281,16 @@ func (d *decoder) text(n *node, v reflect.Value, path string, r rule) {
 		d.note(path, fmt.Sprintf("%q is not one of the words known here.", clip(n.text)), choose(n.text, r.choice))
 		return
 	}
+	if letters := utf8.RuneCountInString(n.text); letters > longestText {
+		d.note(path, fmt.Sprintf("This text has %s characters.", written(float64(letters))), fmt.Sprintf("Shorten it to %s.", written(longestText)))
+		return
+	}
 	v.SetString(n.text)
 }
+
+// longestText is the longest text that is read [characters]: none of ours is a
+// letter, and what is longer comes from a file of another kind.
+const longestText = 2000
 
 // number tells whether n is a number and complains when it is not.
 func (d *decoder) number(n *node, path string) bool {
@@ -299,8 +323,7 @@ func (d *decoder) within(x float64, path, name string, r rule) bool {
 	if r.unit != "" && r.unit != "-" {
 		unit = " " + r.unit
 	}
-	shown := strconv.FormatFloat(x, 'g', -1, 64)
-	low, high := strconv.FormatFloat(r.low, 'g', -1, 64), strconv.FormatFloat(r.high, 'g', -1, 64)
+	shown, low, high := written(x), written(r.low), written(r.high)
 	var must, try string
 	switch {
 	case math.IsInf(r.high, 1):
@@ -392,18 +415,8 @@ func (d *decoder) quantity(n *node, path string, r rule) (float64, bool) {
 	if !ok {
 		panic("contract: quantity:" + strconv.Quote(r.quantity) + " is not a dimension")
 	}
-	if n.kind != isText {
-		d.wrong(n, path, "a text with a unit", "Write the unit too, in quotation marks, such as "+typedExample[dim]+".")
-		return 0, false
-	}
-	x, err := qty.Parse(n.text, dim)
-	if err != nil {
-		var pe *qty.ParseError
-		if errors.As(err, &pe) {
-			d.note(path, pe.Say, pe.Try)
-		} else {
-			d.note(path, err.Error(), "")
-		}
+	x, ok := d.parsed(n, path, dim)
+	if !ok {
 		return 0, false
 	}
 	low := r.low
@@ -428,9 +441,25 @@ var storedUnit = map[qty.Dimension]string{
 
 func bounds(low, high float64, unit string) string {
 	if math.IsInf(high, 1) {
-		return fmt.Sprintf("It must be %g %s or more.", low, unit)
+		return fmt.Sprintf("It must be %s %s or more.", written(low), unit)
 	}
-	return fmt.Sprintf("It must be between %g and %g %s.", low, high, unit)
+	return fmt.Sprintf("It must be between %s and %s %s.", written(low), written(high), unit)
+}
+
+// written prints a number as a person writes one, in digits as far as they can
+// be read at a glance.
+func written(x float64) string {
+	if a := math.Abs(x); a >= 1e4 && a < 1e12 && x == math.Trunc(x) {
+		s := strconv.FormatFloat(a, 'f', 0, 64)
+		for i := len(s) - 3; i > 0; i -= 3 {
+			s = s[:i] + "," + s[i:]
+		}
+		if x < 0 {
+			s = "-" + s
+		}
+		return s
+	}
+	return strconv.FormatFloat(x, 'g', -1, 64)
 }
 
 func (d *decoder) time(n *node, v reflect.Value, path string) {

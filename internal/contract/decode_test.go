@@ -141,6 +141,45 @@ func TestDecodeTellsAllProblemsAtOnce(t *testing.T) {
 	}
 }
 
+// The air of a barn as a person types it: contracts.md section 1, a quantity
+// with its unit under the bare name of a key.
+func TestDecodeReadsQuantitiesUnderBareNames(t *testing.T) {
+	type air struct {
+		TempC  float64          `json:"temp_c" low:"-60" high:"60"`
+		Wet    *float64         `json:"mass_kg_wet"`
+		Dry    *float64         `json:"mass_kg_dry"`
+		Heavy  *contract.Number `json:"density_kg_m3_wet"`
+		Salt   *float64         `json:"ec_ds_m"`
+		Volume *contract.Typed  `json:"volume" quantity:"volume"`
+		Other  *float64         `json:"volume_m3"`
+		Depths []float64        `json:"depths_m"`
+	}
+	var in air
+	if found := contract.Decode([]byte(`{"temp":"68 F","density":"1000 lb/yd3","volume":"1 yd3"}`), &in); len(found) > 0 {
+		t.Fatal(found)
+	}
+	// 68 F is 20 C by definition; a pound is 0.45359237 kg and a yard 0.9144 m exactly.
+	if math.Abs(in.TempC-20) > 1e-12 || math.Abs(in.Heavy.Best-453.59237/math.Pow(0.9144, 3)) > 1e-9 || in.Volume.Text != "1 yd3" || in.Other != nil {
+		t.Errorf("%+v", in)
+	}
+	for typed, field := range map[string]string{
+		`{"temp":"68 F","temp_c":20}`:    "temp",
+		`{"temp":20}`:                    "temp",
+		`{"temp":"68"}`:                  "temp",
+		`{"temp":"200 F"}`:               "temp_c",
+		`{"temp_c":20,"mass":"5 lb"}`:    "mass",
+		`{"temp_c":20,"ec_ds":"5 m"}`:    "ec_ds",
+		`{"temp_c":20,"depths":"5 in"}`:  "depths",
+		`{"temp_c":20,"density":"2 yd"}`: "density",
+	} {
+		var in air
+		found := contract.Decode([]byte(typed), &in)
+		if len(found) != 1 || found[0].Field != field || found[0].Try == "" {
+			t.Errorf("%s: %v, wanted one problem at %s", typed, found, field)
+		}
+	}
+}
+
 func TestDecodeNamesWhatIsMissingInsideAnAbsentObject(t *testing.T) {
 	type outer struct {
 		Box struct {
@@ -168,8 +207,8 @@ func TestDecodeSyntax(t *testing.T) {
 		`"x"`:                              "an object",
 		strings.Repeat("[", 100):           "deep",
 		`{"temp_c":1,"more":"\ud8"}`:       "four digits",
-		"{\"temp_c\":1,\"more\":\"\xff\"}": "no letters",
-		"\x00":                             "cannot be read",
+		"{\"temp_c\":1,\"more\":\"\xff\"}": "not a text",
+		"\x00":                             "not a text",
 	} {
 		_, problems := decode(t, text)
 		if len(problems) == 0 || !strings.Contains(problems[len(problems)-1].Say, say) && !strings.Contains(problems[0].Say, say) {

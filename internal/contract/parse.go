@@ -1,6 +1,7 @@
 package contract
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strconv"
@@ -63,6 +64,9 @@ func parse(data []byte) (root *node, problems []figure.Problem) {
 			root, problems = nil, append(p.problems, s.problem)
 		}
 	}()
+	if bytes.IndexByte(data, 0) >= 0 || !utf8.Valid(data) {
+		return nil, []figure.Problem{{Say: "This is not a text in UTF-8.", Try: "Give one JSON object, {...}, saved as text."}}
+	}
 	p.space()
 	if p.at == len(p.data) {
 		return nil, []figure.Problem{{Say: "There is nothing to read.", Try: "Give one JSON object, {...}, in the file or on standard input."}}
@@ -285,9 +289,6 @@ func (p *parser) textual() string {
 		switch {
 		case c == '"':
 			p.at++
-			if !utf8.Valid(b) {
-				p.halt("a text holds bytes that are no letters.", "Save the file as UTF-8.")
-			}
 			return string(b)
 		case c == '\\':
 			b = p.escape(b)

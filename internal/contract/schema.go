@@ -11,14 +11,20 @@ import (
 	"strings"
 )
 
-// Schema gives the JSON Schema (draft 2020-12) of the struct v, by the tags
-// that Decode goes by. The same struct gives the same bytes.
-func Schema(title string, v any) []byte {
+// Schema gives the JSON Schema (draft 2020-12) of what is printed as the struct
+// v. The same struct gives the same bytes.
+func Schema(title string, v any) []byte { return schema(title, v, false) }
+
+// InputSchema gives the JSON Schema of what Decode reads into the struct v: as
+// Schema, and each quantity also by its bare name as it is typed with a unit.
+func InputSchema(title string, v any) []byte { return schema(title, v, true) }
+
+func schema(title string, v any, typed bool) []byte {
 	t := reflect.TypeOf(v)
 	for t.Kind() == reflect.Pointer {
 		t = t.Elem()
 	}
-	w := schemaWriter{defs: map[string]any{}, busy: map[reflect.Type]bool{}}
+	w := schemaWriter{defs: map[string]any{}, busy: map[reflect.Type]bool{}, typed: typed}
 	root := w.object(t)
 	root["$schema"] = "https://json-schema.org/draft/2020-12/schema"
 	root["title"] = title
@@ -42,6 +48,8 @@ func Schema(title string, v any) []byte {
 type schemaWriter struct {
 	defs map[string]any
 	busy map[reflect.Type]bool
+	// typed says that quantities may be given by their bare names.
+	typed bool
 }
 
 func (w *schemaWriter) of(t reflect.Type, r rule) map[string]any {
@@ -195,13 +203,32 @@ func (w *schemaWriter) object(t reflect.Type) map[string]any {
 	defer delete(w.busy, t)
 	sh := shapeOf(t)
 	properties, must := map[string]any{}, []string{}
-	for _, f := range sh.fields {
-		properties[f.name] = w.of(f.typ, f.rule)
-		if f.required {
-			must = append(must, f.name)
+	stands := map[string]string{} // key: the bare name that may stand for it
+	if w.typed {
+		for name, means := range sh.bareNames() {
+			if len(means) == 1 {
+				_, dim := means[0].bareName()
+				properties[name] = map[string]any{"type": "string", "description": means[0].name + " as typed with its unit, such as " + typedExample[dim]}
+				stands[means[0].name] = name
+			}
 		}
 	}
+	either := []any{}
+	for _, f := range sh.fields {
+		properties[f.name] = w.of(f.typ, f.rule)
+		if !f.required {
+			continue
+		}
+		if bare, ok := stands[f.name]; ok {
+			either = append(either, map[string]any{"anyOf": []any{map[string]any{"required": []string{f.name}}, map[string]any{"required": []string{bare}}}})
+			continue
+		}
+		must = append(must, f.name)
+	}
 	s := map[string]any{"type": "object", "properties": properties, "additionalProperties": false}
+	if len(either) > 0 {
+		s["allOf"] = either
+	}
 	if len(must) > 0 {
 		sort.Strings(must)
 		s["required"] = must

@@ -27,7 +27,7 @@ var commandShapes = []struct {
 func contracts(_ string, out pages) error {
 	for _, c := range commandShapes {
 		if c.in != nil {
-			out["contracts/"+c.name+".in.schema.json"] = contract.Schema("wormyard "+c.name+", what it reads", c.in)
+			out["contracts/"+c.name+".in.schema.json"] = contract.InputSchema("wormyard "+c.name+", what it reads", c.in)
 		}
 		if c.out != nil {
 			out["contracts/"+c.name+".out.schema.json"] = contract.Schema("wormyard "+c.name+", what it prints", c.out)
@@ -38,7 +38,7 @@ func contracts(_ string, out pages) error {
 		return err
 	}
 	for _, f := range figures {
-		out["contracts/figure/"+f.Name+".in.schema.json"] = contract.Schema(f.Name+", inputs", f.In())
+		out["contracts/figure/"+f.Name+".in.schema.json"] = contract.InputSchema(f.Name+", inputs", f.In())
 		out["contracts/figure/"+f.Name+".out.schema.json"] = contract.Schema(f.Name+", outputs", f.Out())
 	}
 	return nil

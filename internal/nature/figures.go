@@ -18,6 +18,7 @@ func (n Numbers) Figures() []figure.Figure {
 		mix.Figures(n.Mix),
 		climate.Figures(n.Climate),
 		bed.ColumnFigures(),
+		bed.LayerFigures(n.Bed.Column),
 		bed.ScienceFigures(n.Bed.Responses, n.Bed.Diffusivity),
 		worm.Figures(n.Worm),
 		yard.Figures(n.Yard),

@@ -31,11 +31,13 @@ func Load() (Numbers, error) {
 		source.Load("climate", &n.Climate),
 		source.Load("worm", &n.Worm),
 		source.Load("bed", &n.Bed.Column),
+		source.Load("warmth", &n.Bed.Warmth),
 		source.Load("response", &n.Bed.Responses),
 		source.Load("diffusivity", &n.Bed.Diffusivity),
 		source.Load("mix", &n.Mix),
-		source.Load("yard", &n.Yard),
+		source.Load("yard", &n.Yard.Heap),
 	)
 	n.Bed.Worm = n.Worm
+	n.Yard.Warmth = n.Bed.Warmth
 	return n, err
 }

@@ -1,8 +1,11 @@
 package published
 
 import (
+	"errors"
 	"strings"
 	"testing"
+
+	"wormyard/figure"
 )
 
 const sample = `{"source":{"title":"A table","how":"algebra"},
@@ -43,6 +46,37 @@ func TestMeasure(t *testing.T) {
 	}
 	if gap := MeasureGap(f.Checks[0], f.Gaps[0], double); len(gap.Misses) != 1 {
 		t.Errorf("a gap that is open is not seen: %+v", gap)
+	}
+}
+
+// A row that must be refused is met by a refusal that says its words and by
+// nothing else.
+func TestRefusedRows(t *testing.T) {
+	text := `{"source":{"title":"A table","how":"algebra"},"checks":[{"id":"c","what":"w","role":"check","tolerance":{"why":"words"},
+	 "rows":[{"in":{},"out":{"refused":["parts[1]","too much"]}}]}]}`
+	f, err := decode("sample", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, c := range map[string]struct {
+		err    error
+		misses int
+	}{
+		"its words":       {figure.Refuse("parts[1]", "This is too much.", "Take less."), 0},
+		"other words":     {figure.Refuse("parts[0]", "This is too little.", "Take more."), 2},
+		"another field":   {figure.Refuse("parts[0]", "This is too much.", "Take less."), 1},
+		"another error":   {errors.New("parts[1] too much"), 1},
+		"no error at all": {nil, 1},
+	} {
+		r := Measure(f.Checks[0], func(map[string]any) (map[string]any, error) { return map[string]any{"y": 1.0}, c.err })
+		if len(r.Misses) != c.misses {
+			t.Errorf("%s: %d misses, want %d: %q", name, len(r.Misses), c.misses, r.Misses)
+		}
+	}
+	for _, out := range []string{`{"refused":true}`, `{"refused":""}`, `{"refused":"no","y":1}`} {
+		if _, err := decode("sample", []byte(strings.Replace(text, `{"refused":["parts[1]","too much"]}`, out, 1))); err == nil || !strings.Contains(err.Error(), "words it must say") {
+			t.Errorf("%s is taken: %v", out, err)
+		}
 	}
 }
 

@@ -50,10 +50,14 @@ func (f *File) objects(yield func(Row, error) bool) error {
 		}
 	}
 	tok, err := dec.Token()
+	if errors.Is(err, io.EOF) {
+		return &Unreadable{fmt.Sprintf("%s is empty.", f.path), "Give a file with a list of entries."}
+	}
 	if err != nil {
 		return f.notJSON(err, dec)
 	}
-	if tok == json.Delim('{') {
+	inside := tok == json.Delim('{')
+	if inside {
 		for {
 			key, err := dec.Token()
 			if err != nil {
@@ -86,6 +90,32 @@ func (f *File) objects(yield func(Row, error) bool) error {
 			return errStop
 		}
 	}
+	return f.ends(dec, inside)
+}
+
+// ends reads what follows the last entry: a file that was cut off, or has
+// something after its end, is not taken for a whole one.
+func (f *File) ends(dec *json.Decoder, inside bool) error {
+	if _, err := dec.Token(); err != nil {
+		return f.notJSON(err, dec)
+	}
+	for inside && dec.More() {
+		var skip json.RawMessage
+		if _, err := dec.Token(); err != nil {
+			return f.notJSON(err, dec)
+		}
+		if err := dec.Decode(&skip); err != nil {
+			return f.notJSON(err, dec)
+		}
+	}
+	if inside {
+		if _, err := dec.Token(); err != nil {
+			return f.notJSON(err, dec)
+		}
+	}
+	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
+		return &Unreadable{fmt.Sprintf("Something follows after the end of the list in %s, at character %d.", f.path, dec.InputOffset()), "Take it out, or put all entries in one list."}
+	}
 	return nil
 }
 
@@ -103,7 +133,7 @@ func (c *countOnly) Read(p []byte) (int, error) {
 func (f *File) notJSON(err error, dec *json.Decoder) error {
 	var syntax *json.SyntaxError
 	if errors.As(err, &syntax) || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-		return &Unreadable{fmt.Sprintf("%s is not JSON from character %d on.", f.path, dec.InputOffset()), "Look for a missing comma, bracket or quotation mark there."}
+		return &Unreadable{fmt.Sprintf("%s cannot be read as JSON after character %d.", f.path, dec.InputOffset()), "Look there for a missing comma, bracket or quotation mark, and whether the file was cut off."}
 	}
 	return err
 }

@@ -330,7 +330,11 @@ func TestFilesThatCannotBeRead(t *testing.T) {
 		"binary.csv": {"Date,What\x00\x01", "not a text file"},
 		"long.csv":   {"Date,What,Bin\n" + strings.Repeat("x", 3<<20), "longer than 1 MB"},
 		"bad.xlsx":   {"no workbook", "as a workbook"},
-		"bad.json":   {`[{"kind":`, "is not JSON"},
+		"bad.json":   {`[{"kind":`, "cannot be read as JSON"},
+		"empty.json": {"", "is empty"},
+		"cut.json":   {`[{"kind":"note","at":"2026-03-01","bins":"A1"}`, "cut off"},
+		"twice.json": {`[{"kind":"note","at":"2026-03-01","bins":"A1"}] [{}]`, "Something follows after the end"},
+		"more.json":  {`{"entries":[{"kind":"note","at":"2026-03-01","bins":"A1"}],"contract":1} x`, "Something follows after the end"},
 		"none.json":  {`{"a":1}`, "no list of entries"},
 		"one.json":   {`3`, "no list of entries"},
 	} {

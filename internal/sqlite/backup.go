@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 
 	"wormyard/journal"
 )
@@ -18,7 +19,11 @@ func (s *Store) Backup(ctx context.Context, file string, replace bool) (journal.
 	if same(s.path, file) {
 		return journal.Audit{}, &Trouble{Path: file, Say: file + " is the farm itself.", Try: "Name another file, best on another disk."}
 	}
-	if _, err := os.Stat(file); err == nil && !replace {
+	info, err := os.Stat(file)
+	if err == nil && info.IsDir() {
+		return journal.Audit{}, &Trouble{Path: file, Say: file + " is a folder.", Try: "Name a file in it."}
+	}
+	if err == nil && !replace {
 		return journal.Audit{}, &Trouble{Path: file, Say: fmt.Sprintf("There is a file %s already.", file), Try: "Name another file, or say --replace."}
 	}
 	return s.copyTo(ctx, file)
@@ -32,10 +37,9 @@ func same(a, b string) bool {
 
 // copyTo writes a checked copy under a name of its own and then renames it.
 func (s *Store) copyTo(ctx context.Context, file string) (a journal.Audit, err error) {
-	if dir := filepath.Dir(file); true {
-		if _, err := os.Stat(dir); err != nil {
-			return a, &Trouble{Path: file, Say: fmt.Sprintf("There is no folder %s.", dir), Try: "Make it, or name another folder.", err: err}
-		}
+	dir := filepath.Dir(file)
+	if _, err := os.Stat(dir); err != nil {
+		return a, &Trouble{Path: file, Say: fmt.Sprintf("There is no folder %s.", dir), Try: "Make it, or name another folder.", err: err}
 	}
 	part := file + ".part"
 	drop := func() {
@@ -71,7 +75,7 @@ func (s *Store) copyTo(ctx context.Context, file string) (a journal.Audit, err e
 	if err := os.Rename(part, file); err != nil {
 		return a, wrap(file, err)
 	}
-	return a, wrap(file, syncFile(filepath.Dir(file)))
+	return a, wrap(file, syncFolder(dir))
 }
 
 // vacuumInto copies through a connection that may write, for the copy counts
@@ -90,7 +94,16 @@ func (s *Store) vacuumInto(ctx context.Context, file string) error {
 	return err
 }
 
-// syncFile makes sure that a file or a folder is on the disk.
+// syncFolder makes sure that the names in a folder are on the disk, where the
+// system can do that for folders.
+func syncFolder(path string) error {
+	if runtime.GOOS == "windows" {
+		return nil
+	}
+	return syncFile(path)
+}
+
+// syncFile makes sure that a file is on the disk.
 func syncFile(path string) error {
 	f, err := os.Open(path)
 	if err != nil {
@@ -113,6 +126,9 @@ type Restored struct {
 func Restore(ctx context.Context, backup, path string, replace bool, stamp string) (r Restored, err error) {
 	if same(backup, path) {
 		return r, &Trouble{Path: path, Say: "The backup and the farm are the same file.", Try: "Name the backup and the farm that is to be made of it."}
+	}
+	if _, err := os.Stat(backup); errors.Is(err, os.ErrNotExist) {
+		return r, &Trouble{Path: backup, Say: fmt.Sprintf("There is no file %s.", backup), Try: "Look at the name and the folder.", err: err}
 	}
 	info, err := os.Stat(path)
 	there := err == nil

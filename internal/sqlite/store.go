@@ -47,6 +47,7 @@ type Store struct {
 	writing sync.Mutex
 	lock    *os.File
 
+	made       bool  // by this Open
 	unwritable error // why the farm is open for reading only
 }
 
@@ -80,25 +81,44 @@ func open(path string, create bool) (*Store, error) {
 	if err := inspect(path, create, "mode=ro"); err != nil {
 		return nil, wrap(path, err)
 	}
+	_, err := os.Stat(path)
+	made := errors.Is(err, os.ErrNotExist)
 	lock, err := lockFile(path, false)
 	if err != nil {
 		return nil, wrap(path, err)
 	}
-	s := &Store{Now: time.Now, path: path, lock: lock}
+	s := &Store{Now: time.Now, path: path, lock: lock, made: made}
 	s.write, err = sql.Open("sqlite", dsn(path, "_txlock=immediate", "_pragma=journal_mode(WAL)", "_pragma=synchronous(FULL)",
 		"_pragma=busy_timeout(20000)", "_pragma=foreign_keys(1)", "_pragma=cache_size(-16000)"))
 	if err == nil {
 		s.write.SetMaxOpenConns(1)
 		err = s.migrate()
 	}
+	if err == nil && made {
+		err = syncFolder(filepath.Dir(path)) // else a power cut could take the new file's name
+	}
 	if err == nil {
 		s.read, err = sql.Open("sqlite", dsn(path, "_pragma=query_only(1)", "_pragma=busy_timeout(20000)", "_pragma=cache_size(-16000)"))
 	}
 	if err != nil {
 		s.Close()
+		if made { // a farm that could not be made leaves nothing in the way
+			removeFarm(path)
+		}
 		return nil, wrap(path, err)
 	}
 	return s, nil
+}
+
+// removeFarm takes away a farm's file and those beside it.
+func removeFarm(path string) error {
+	var errs []error
+	for _, end := range []string{"", "-wal", "-shm", "-lock"} {
+		if err := os.Remove(path + end); err != nil && !errors.Is(err, os.ErrNotExist) {
+			errs = append(errs, err)
+		}
+	}
+	return errors.Join(errs...)
 }
 
 func dsn(path string, params ...string) string {
@@ -116,7 +136,7 @@ func inspect(path string, create bool, mode string) error {
 			}
 			return nil
 		}
-		return &Trouble{Path: path, Say: fmt.Sprintf("There is no farm %s.", path), Try: "Look at the name and the folder, or name the farm with --farm FILE.", err: err}
+		return &Trouble{Path: path, Say: fmt.Sprintf("There is no farm %s.", path), Try: "Look at the name and the folder, name the farm with --farm FILE, or begin one: wormyard begin, or wormyard serve.", err: err}
 	}
 	if err != nil {
 		return err
@@ -125,6 +145,9 @@ func inspect(path string, create bool, mode string) error {
 		return &Trouble{Path: path, Say: fmt.Sprintf("%s is a folder.", path), Try: "Name the farm's file in it."}
 	}
 	if info.Size() == 0 {
+		if !create {
+			return &Trouble{Path: path, Say: fmt.Sprintf("%s is empty: it is not a farm.", path), Try: "Look at the name of the file. It was not changed."}
+		}
 		return nil
 	}
 	db, err := sql.Open("sqlite", dsn(path, mode, "_pragma=busy_timeout(20000)"))
@@ -172,30 +195,31 @@ func (s *Store) migrate() error {
 		if err != nil {
 			return err
 		}
-		tx, err := s.write.Begin()
-		if err != nil {
-			return err
-		}
-		defer tx.Rollback()
-		var version int
-		if err := tx.QueryRow("PRAGMA user_version").Scan(&version); err != nil {
-			return err
-		}
-		if version > i {
-			tx.Rollback()
-			continue
-		}
-		if _, err := tx.Exec(string(text)); err != nil {
+		if err := s.step(i, string(text)); err != nil {
 			return fmt.Errorf("migration %s: %w", name, err)
-		}
-		if _, err := tx.Exec(fmt.Sprintf("PRAGMA application_id=%d; PRAGMA user_version=%d", applicationID, i+1)); err != nil {
-			return err
-		}
-		if err := tx.Commit(); err != nil {
-			return err
 		}
 	}
 	return nil
+}
+
+// step brings the layout from version i to the next, unless it is there already.
+func (s *Store) step(i int, text string) error {
+	tx, err := s.write.Begin()
+	if err != nil {
+		return err
+	}
+	defer tx.Rollback()
+	var version int
+	if err := tx.QueryRow("PRAGMA user_version").Scan(&version); err != nil || version > i {
+		return err
+	}
+	if _, err := tx.Exec(text); err != nil {
+		return err
+	}
+	if _, err := tx.Exec(fmt.Sprintf("PRAGMA application_id=%d; PRAGMA user_version=%d", applicationID, i+1)); err != nil {
+		return err
+	}
+	return tx.Commit()
 }
 
 // openCopy opens a backup for reading only and changes nothing, not even on a
@@ -237,6 +261,23 @@ func (s *Store) Close() error {
 		errs = append(errs, s.lock.Close())
 	}
 	return errors.Join(errs...)
+}
+
+// CloseUnused closes the farm, and where this store made its file and nothing was
+// written to it, takes the file away again: a refused import leaves no farm.
+func (s *Store) CloseUnused() error {
+	var seq int64
+	used := !s.made || s.read == nil || s.read.QueryRow("SELECT seq FROM head").Scan(&seq) != nil || seq > 0
+	err := s.Close()
+	if used || err != nil {
+		return err
+	}
+	lock, err := lockFile(s.path, true)
+	if err != nil {
+		return nil // somebody else has it open by now, and it is theirs
+	}
+	defer lock.Close()
+	return wrap(s.path, removeFarm(s.path))
 }
 
 // Path gives the file of the farm.

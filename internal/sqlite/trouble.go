@@ -65,8 +65,7 @@ func wrap(path string, err error) error {
 			t.Say = fmt.Sprintf("%s is not a farm: it was not written by this program.", path)
 			t.Try = "Look at the name of the file."
 		case codes.SQLITE_CORRUPT:
-			t.Say = fmt.Sprintf("The file %s is damaged.", path)
-			t.Try = "Keep it, restore the last backup under another name, and send us the damaged file."
+			return damaged(path, err)
 		case codes.SQLITE_BUSY, codes.SQLITE_LOCKED:
 			t.Say = fmt.Sprintf("Someone else is writing to %s and did not finish in time. Nothing was changed.", path)
 			t.Try = "Wait until the import or restore is done, then do it again."
@@ -86,4 +85,9 @@ func wrap(path string, err error) error {
 		return err
 	}
 	return t
+}
+
+func damaged(path string, err error) *Trouble {
+	return &Trouble{Path: path, Say: fmt.Sprintf("The file %s is damaged.", path), err: err,
+		Try: "Keep it, restore the last backup under another name, and send us the damaged file."}
 }

@@ -2,7 +2,7 @@ package sqlite
 
 import (
 	"context"
-	"fmt"
+	"errors"
 
 	"wormyard/journal"
 )
@@ -16,7 +16,7 @@ func (s *Store) Verify(ctx context.Context) (journal.Audit, error) {
 		return a, wrap(s.path, err)
 	}
 	if fault != "ok" {
-		return a, &Trouble{Path: s.path, Say: fmt.Sprintf("The file %s is damaged: %s.", s.path, fault), Try: "Keep it, restore the last backup under another name, and send us the damaged file."}
+		return a, damaged(s.path, errors.New(fault))
 	}
 	r, err := s.reader(ctx, 0)
 	if err != nil {

@@ -90,6 +90,7 @@ func (s *Server) barnShow(w http.ResponseWriter, r *http.Request, p person) erro
 	if name == "" {
 		page.Heading, page.Title = p.Say("nav.barn"), p.Say("nav.barn")
 		page.Empty = p.Say("barn.none")
+		page.Ways = p.begin()
 	}
 	for _, n := range names {
 		if len(names) > 1 {
@@ -154,7 +155,7 @@ func (s *Server) barnShow(w http.ResponseWriter, r *http.Request, p person) erro
 	if page.Air == nil {
 		page.AirNone = p.Say("barn.noair")
 	}
-	lines, _ := state.Search(farm.Search{Subject: "barn " + name, From: p.Now.Add(-lately), Limit: 5}, p.Units)
+	lines, _ := s.search(state, farm.Search{Subject: "barn " + name, From: p.Now.Add(-lately), Limit: 5}, p.Units)
 	page.Recent = entryLines(p, lines)
 	return s.draw(w, "barn", http.StatusOK, page)
 }

@@ -74,7 +74,7 @@ func (s *Server) drawFarm(w http.ResponseWriter, r *http.Request, p person, part
 		zoneField(p, set.Zone))})
 	people := areaField("people", p.Say("farm.people"), strings.Join(set.People, "\n"))
 	people.Help = p.Say("farm.peoplehelp")
-	page.Parts = append(page.Parts, FarmPart{Anchor: "people", Title: p.Say("farm.peopletitle"), Say: p.Say("farm.peoplesay"), Form: form("people", people)})
+	page.Parts = append(page.Parts, FarmPart{Anchor: "people", Title: p.Say("farm.peopletitle"), Say: p.Say("farm.peoplesay"), Form: form("people", people, Field{ID: "f-was", Name: "was", Value: strings.Join(set.People, "\n"), Hidden: true})})
 	page.Parts = append(page.Parts, s.doorParts(p)...)
 	h := set.Habits
 	page.Parts = append(page.Parts, FarmPart{Anchor: "habits", Title: p.Say("farm.habits"), Say: p.Say("farm.habitsay"), Facts: habitFacts(p, state), Form: form("habits",
@@ -166,39 +166,85 @@ func (s *Server) farmSave(w http.ResponseWriter, r *http.Request, p person) erro
 	if len(problems) > 0 {
 		return s.drawFarm(w, r, p, part, v, problems, http.StatusUnprocessableEntity)
 	}
-	said := ""
+	if len(settings) == 0 { // all is as it was, or the button was pressed twice
+		seeOther(w, r, "/farm#"+part)
+		return nil
+	}
+	entries := make([]journal.Entry, len(settings))
 	for i, x := range settings {
 		raw, err := json.Marshal(x.value)
 		if err != nil {
 			return err
 		}
-		id := r.PostForm.Get("id")
-		if i > 0 || id == "" {
-			id = s.NewID(p.Now)
-		}
-		ack, err := s.write(r, journal.Entry{ID: id, Kind: "setting", At: p.Now.UTC(), Who: p.Who, Device: "page", Body: &journal.Setting{Key: x.key, Value: raw}})
-		if err != nil {
-			return err
-		}
-		if !ack.Saved {
-			return s.drawFarm(w, r, p, part, v, ack.Problems, http.StatusUnprocessableEntity)
-		}
-		said = ack.Entry.ID
+		entries[i] = journal.Entry{ID: s.NewID(p.Now), Kind: "setting", At: p.Now.UTC(), Who: p.Who, Device: "page", Body: &journal.Setting{Key: x.key, Value: raw}}
 	}
-	seeOther(w, r, withSaid("/farm#"+part, said))
+	acks, err := s.Farm.RecordAll(r.Context(), entries, false)
+	if err != nil {
+		return err
+	}
+	for _, a := range acks {
+		if !a.Saved {
+			problems = append(problems, a.Problems...)
+		}
+	}
+	if len(problems) > 0 {
+		for i := range problems {
+			problems[i].Field = boxOf[part]
+		}
+		return s.drawFarm(w, r, p, part, v, problems, http.StatusUnprocessableEntity)
+	}
+	seeOther(w, r, withSaid("/farm#"+part, acks[len(acks)-1].Entry.ID))
 	return nil
 }
+
+// boxOf says which box of a part a setting that is refused stands for.
+var boxOf = map[string]string{"name": "farm", "people": "people", "habits": "feed_depth"}
 
 type setting struct {
 	key   string
 	value any
 }
 
+// changed gives the settings of the farm's name, units and clock that are new.
+func (s *Server) changed(v values) []setting {
+	set := s.Farm.State().Settings
+	units := "us"
+	if set.Units == qty.Metric {
+		units = "metric"
+	}
+	all := []setting{{farm.KeyFarm, v["farm"]}, {farm.KeyUnits, v["units"]}, {farm.KeyZone, v["zone"]}}
+	was := []any{set.Name, units, set.Zone}
+	out := []setting{}
+	for i, x := range all {
+		if x.value != was[i] {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// peopleOf gives the settings that make a list of people what was typed. Only
+// who stood in the box when it was drawn can be taken off by it.
+func (s *Server) peopleOf(names, was []string) []setting {
+	now := s.Farm.State().Settings.People
+	out := []setting{}
+	for _, n := range names {
+		if !slices.Contains(now, n) {
+			out = append(out, setting{farm.KeyPerson + n, farm.PersonSetup{}})
+		}
+	}
+	for _, n := range now {
+		if slices.Contains(was, n) && !slices.Contains(names, n) {
+			out = append(out, setting{farm.KeyPerson + n, farm.PersonSetup{Gone: true}})
+		}
+	}
+	return out
+}
+
 // settingsOf turns a part's boxes into settings.
 func (s *Server) settingsOf(p person, part string, v values) ([]setting, []app.Problem) {
 	switch part {
 	case "name":
-		var out []setting
 		var problems []app.Problem
 		if v["farm"] == "" {
 			problems = append(problems, app.Problem{Field: "farm", Say: p.Say("farm.noname"), Try: p.Say("farm.nonametry")})
@@ -209,8 +255,7 @@ func (s *Server) settingsOf(p person, part string, v values) ([]setting, []app.P
 		if problems != nil {
 			return nil, problems
 		}
-		out = append(out, setting{farm.KeyFarm, v["farm"]}, setting{farm.KeyUnits, v["units"]}, setting{farm.KeyZone, v["zone"]})
-		return out, nil
+		return s.changed(v), nil
 	case "people":
 		var names []string
 		for _, n := range strings.Split(v["people"], "\n") {
@@ -221,16 +266,7 @@ func (s *Server) settingsOf(p person, part string, v values) ([]setting, []app.P
 		if names == nil {
 			return nil, []app.Problem{{Field: "people", Say: p.Say("farm.nobody"), Try: p.Say("farm.nobodytry")}}
 		}
-		var out []setting
-		for _, n := range names {
-			if !slices.Contains(s.Farm.State().Settings.People, n) {
-				out = append(out, setting{farm.KeyPerson + n, map[string]any{}})
-			}
-		}
-		if out == nil {
-			return nil, []app.Problem{{Field: "people", Say: p.Say("farm.nonew"), Try: p.Say("farm.nonewtry")}}
-		}
-		return out, nil
+		return s.peopleOf(names, listed(v["was"], false)), nil
 	case "habits":
 		m := map[string]any{}
 		var problems []app.Problem

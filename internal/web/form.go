@@ -3,7 +3,7 @@ package web
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"html"
+	"fmt"
 	"net/http"
 	"strings"
 	"time"
@@ -137,7 +137,7 @@ func mark(problems []app.Problem, groups ...[]Field) []Complaint {
 		key, _, _ = strings.Cut(key, ".")
 		for _, g := range groups {
 			for i := range g {
-				if g[i].Name == key || g[i].Name == p.Field {
+				if g[i].Name == key || g[i].Name == p.Field || g[i].ID == "f-"+p.Field {
 					c.Anchor = g[i].ID
 					if g[i].Bad == "" {
 						g[i].Bad = c.Say
@@ -188,17 +188,35 @@ func moment(p person, s string) (time.Time, []app.Problem) {
 	if s == "" {
 		return time.Time{}, nil
 	}
+	wrong := func(say, try string) (time.Time, []app.Problem) {
+		return time.Time{}, []app.Problem{{Field: "at", Say: say, Try: try}}
+	}
 	for _, layout := range []string{momentLayout, "2006-01-02T15:04:05", "2006-01-02 15:04", "2006-01-02"} {
 		t, err := time.ParseInLocation(layout, s, p.Zone)
 		if err != nil {
 			continue
 		}
 		if t.Format(layout) != s {
-			return time.Time{}, []app.Problem{{Field: "at", Say: p.Say("when.skipped", s), Try: p.Say("when.skippedtry")}}
+			typed, _ := time.Parse(layout, s)
+			return wrong(p.Say("when.skipped", p.Words.Clock(typed), p.Words.Date(typed)), p.Say("when.skippedtry"))
 		}
 		return t, nil
 	}
-	return time.Time{}, []app.Problem{{Field: "at", Say: p.Say("when.bad", html.UnescapeString(s)), Try: p.Say("when.badtry", p.Now.Format(momentLayout))}}
+	if last, year, day, ok := pastMonthEnd(s); ok {
+		return wrong(p.Say("when.noday", year, day, p.Words.Month(last)), p.Say("when.nodaytry", p.Words.Short(last), p.Words.Short(last.AddDate(0, 0, 1))))
+	}
+	return wrong(p.Say("when.bad", s), p.Say("when.badtry", p.Now.Format(momentLayout)))
+}
+
+// pastMonthEnd says whether a text begins with a day that its month does not
+// have, such as 29 February, and gives the month's last day.
+func pastMonthEnd(s string) (last time.Time, year, day int, ok bool) {
+	var month int
+	if n, err := fmt.Sscanf(s, "%4d-%2d-%2d", &year, &month, &day); n != 3 || err != nil || month < 1 || month > 12 {
+		return last, 0, 0, false
+	}
+	last = time.Date(year, time.Month(month)+1, 0, 0, 0, 0, 0, time.UTC)
+	return last, year, day, day > last.Day() && day <= 31
 }
 
 // when gives the boxes for time and person and their one-line summary.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"net/http/httptest"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 
@@ -110,9 +111,9 @@ func TestABadFormComesBackAsTyped(t *testing.T) {
 		{"a batch nobody mixed", "/bin/B10/feed", []string{"depth_m=1", "batch=4711", "bins=B10"}, []string{"4711"}, []string{"batch"}, nil},
 		{"moisture over 100", "/bin/B10/reading", []string{"water_frac_wet=106"}, []string{"106"}, []string{"water_frac_wet"}, map[string]string{"water_frac_wet": "106"}},
 		{"nothing at all", "/bin/B10/look", []string{"bins=B10"}, []string{"seen"}, nil, nil},
-		{"30 February", "/bin/B10/water", []string{"kg=2", "bins=B10", "at=2026-02-30T10:00"}, []string{"2026-02-30"}, []string{"at"}, map[string]string{"at": "2026-02-30T10:00"}},
-		{"29 February of 2025", "/bin/B10/water", []string{"kg=2", "bins=B10", "at=2025-02-29T10:00"}, []string{"2025-02-29"}, []string{"at"}, nil},
-		{"an hour the clocks skip", "/bin/B10/water", []string{"kg=2", "bins=B10", "at=2025-03-09T02:30"}, []string{"02:30"}, []string{"at"}, nil},
+		{"30 February", "/bin/B10/water", []string{"kg=2", "bins=B10", "at=2026-02-30T10:00"}, []string{"2026 has no 30 February"}, []string{"at"}, map[string]string{"at": "2026-02-30T10:00"}},
+		{"29 February of 2025", "/bin/B10/water", []string{"kg=2", "bins=B10", "at=2025-02-29T10:00"}, []string{"2025 has no 29 February", "28 February or 1 March"}, []string{"at"}, nil},
+		{"an hour the clocks skip", "/bin/B10/water", []string{"kg=2", "bins=B10", "at=2025-03-09T02:30"}, []string{"2:30 on 9 March 2025"}, []string{"at"}, nil},
 		{"tomorrow", "/bin/B10/water", []string{"kg=2", "bins=B10", "at=2026-03-09T10:00"}, []string{"still to come"}, []string{"at"}, nil},
 		{"two things at once", "/bin/B10/feed", []string{"depth_m_other=deep", "batch=4711", "bins=B10", "at=yesterday"}, []string{"deep", "yesterday"}, []string{"depth_m", "at"}, map[string]string{"at": "yesterday"}},
 	} {
@@ -304,6 +305,24 @@ func TestSettings(t *testing.T) {
 	if people := f.State().Settings.People; len(people) != 4 {
 		t.Errorf("the people are %v", people)
 	}
+	// A name is taken off by taking it out of the box; one that came in the
+	// meantime, which this box never showed, stays.
+	if w := post(t, s, "/farm/people", "was=owner\ncrew 1\ncrew 2", "people=owner\ncrew 1"); w.Code != 303 {
+		t.Fatalf("%d", w.Code)
+	}
+	if people := f.State().Settings.People; !slices.Equal(people, []string{"crew 1", "crew 9", "owner"}) {
+		t.Errorf("the people are %v", people)
+	}
+	before := len(f.book.entries)
+	if w := post(t, s, "/farm/people", "was=owner\ncrew 1\ncrew 2", "people=owner\ncrew 1"); w.Code != 303 || len(f.book.entries) != before {
+		t.Errorf("the button pressed twice: %d, %d entries more", w.Code, len(f.book.entries)-before)
+	}
+	long := strings.Repeat("z", 300)
+	w := post(t, s, "/farm/people", "people=owner\n"+long)
+	kept := strings.Contains(w.Body.String(), long)
+	if w.Code != 422 || !kept || len(all(doc(t, w), ".field.bad")) != 1 {
+		t.Errorf("a name of 300 letters: %d, kept as typed: %t", w.Code, kept)
+	}
 }
 
 func TestWhatOthersTypeIsShownAsText(t *testing.T) {
@@ -440,7 +459,7 @@ func TestADangerIsAnswered(t *testing.T) {
 	if w := post(t, s, "/round/"+url.PathEscape(key)+"/answer", "id="+f.newID(f.now), "answer=done"); w.Code != 303 {
 		t.Fatalf("%d: %s", w.Code, textOf(doc(t, w), ".wrong, .doubt"))
 	}
-	if got := f.book.entries[before:]; len(got) != 2 || got[0].Kind != "turn" || got[1].Kind != "cover" || !strings.Contains(got[0].Body.(*journal.Turn).What, "2 in") {
+	if got := f.book.entries[before:]; len(got) != 2 || got[0].Kind != "turn" || got[1].Kind != "cover" || math.Abs(float64(*got[0].Body.(*journal.Turn).TakenOffM)-2*qty.MetrePerInch) > 1e-9 {
 		t.Errorf("kept %+v", got)
 	}
 }

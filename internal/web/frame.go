@@ -23,6 +23,7 @@ type Frame struct {
 	Undo                         *Undo
 	Unseen                       string // heading of an opened part where the page's own is not shown
 	Nav                          []Link
+	Ways                         []Link // where to go when there is nothing to show yet
 }
 
 // Undo is the button beside what was just written down.
@@ -68,9 +69,12 @@ func unitsName(u qty.System) string {
 	return "metric"
 }
 
+// begin is the way on from a farm that has nothing in it yet.
+func (p person) begin() []Link { return []Link{{To: "/start", Name: p.Say("start.title")}} }
+
 // said tells what was just written down, with the way to take it back.
 func (s *Server) said(p person, id, here string, f *Frame) {
-	e, counts, found := s.Farm.State().Entry(id)
+	e, counts, found := s.entry(id)
 	if !found {
 		return
 	}

@@ -191,8 +191,26 @@ func (s *Server) importTry(w http.ResponseWriter, r *http.Request, p person) err
 		page.Fault = told.say
 		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
 	}
+	if tellsFirst(path) {
+		_ = os.RemoveAll(filepath.Dir(path))
+		page.Fault, page.Ways = p.Say("import.first", name), p.begin()
+		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
+	}
 	token := s.tries.put(name, path)
 	return s.importWith(w, r, p, page, token, app.ImportHow{DryRun: true})
+}
+
+// tellsFirst says whether a file is a first morning and no list of entries.
+func tellsFirst(path string) bool {
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	head := make([]byte, 64)
+	n, _ := io.ReadFull(f, head)
+	line := strings.ToLower(strings.TrimPrefix(string(head[:n]), "\ufeff"))
+	return strings.HasPrefix(strings.NewReplacer(" ", "", ";", ",", `"`, "").Replace(line), "what,of,value")
 }
 
 // badFile is a file that did not come as it should, in words.

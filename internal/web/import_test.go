@@ -15,7 +15,7 @@ import (
 )
 
 // upload sends a file.
-func upload(t testing.TB, s *Server, name, content string) *httptest.ResponseRecorder {
+func upload(t testing.TB, s *Server, to, name, content string) *httptest.ResponseRecorder {
 	t.Helper()
 	var b bytes.Buffer
 	m := multipart.NewWriter(&b)
@@ -29,7 +29,7 @@ func upload(t testing.TB, s *Server, name, content string) *httptest.ResponseRec
 	if err := m.Close(); err != nil {
 		t.Fatal(err)
 	}
-	r := httptest.NewRequest("POST", "/import", &b)
+	r := httptest.NewRequest("POST", to, &b)
 	r.Header.Set("Content-Type", m.FormDataContentType())
 	r.Header.Set("Sec-Fetch-Site", "same-origin")
 	w := httptest.NewRecorder()
@@ -51,7 +51,7 @@ func TestImport(t *testing.T) {
 	defer s.Close()
 	const head = "kind,date,bins,length,width,depth,slots\n"
 	// a byte-order mark, one good row and two that cannot be
-	w := upload(t, s, "bins.csv", "\ufeff"+head+"build,2026-03-01,B1,48 in,48 in,24 in,1/1/1/1\nbuild,2026-03-01,B2,-48 in,48 in,24 in,1/1/1/2\nbuild,2026-02-30,B3,48 in,48 in,24 in,1/1/1/3\n")
+	w := upload(t, s, "/import", "bins.csv", "\ufeff"+head+"build,2026-03-01,B1,48 in,48 in,24 in,1/1/1/1\nbuild,2026-03-01,B2,-48 in,48 in,24 in,1/1/1/2\nbuild,2026-02-30,B3,48 in,48 in,24 in,1/1/1/3\n")
 	page := doc(t, w)
 	rows := all(page, ".wide tbody tr")
 	if w.Code != 422 || len(rows) != 2 {
@@ -74,7 +74,7 @@ func TestImport(t *testing.T) {
 		t.Errorf("the same file pressed twice: %d, %d entries", w.Code, a.State().Entries)
 	}
 	// all good
-	w = upload(t, s, "more.csv", head+"build,2026-03-01,B2,48 in,48 in,24 in,1/1/1/2\n")
+	w = upload(t, s, "/import", "more.csv", head+"build,2026-03-01,B2,48 in,48 in,24 in,1/1/1/2\n")
 	page = doc(t, w)
 	if w.Code != 200 || len(all(page, "input[name=token]")) != 1 {
 		t.Fatalf("a good file: %d: %s", w.Code, textOf(page, "main"))
@@ -85,7 +85,7 @@ func TestImport(t *testing.T) {
 	for _, c := range []struct{ name, content, say string }{
 		{"notes.docx", "x", "CSV, XLSX or JSON"}, {"empty.csv", "", "is empty"}, {"sheet.xlsx", "not a workbook at all", "sheet.xlsx"}, {"blob.csv", "\x00\x01\x02\x03", "blob.csv"},
 	} {
-		w := upload(t, s, c.name, c.content)
+		w := upload(t, s, "/import", c.name, c.content)
 		if say := textOf(doc(t, w), ".wrong"); w.Code != 422 || !strings.Contains(say, c.say) {
 			t.Errorf("%s: %d %q", c.name, w.Code, say)
 		}
@@ -141,5 +141,25 @@ func TestFirstMorning(t *testing.T) {
 		if w := get(t, s, path); w.Code != 200 {
 			t.Errorf("%s: %d", path, w.Code)
 		}
+	}
+}
+
+// TestAFirstMorningComesFromAFile: the file fills the boxes of the form, and the
+// form as it comes back is what would be saved.
+func TestAFirstMorningComesFromAFile(t *testing.T) {
+	s := serverOf(t, newPaper(t, sampleNow), &desk{})
+	csv := "what,of,value\nfarm,,Otter Bend\nbarn,North,\"2 rows, 3 stacks, 2 high\"\nages,,4 months\npile,chips,\"wood chips, hardwood; 5 yd3; 3 weeks\"\nmonths low,,\"35 F; 36 F\"\nliner,,felt\n"
+	w := upload(t, s, "/start/file", "first.csv", csv)
+	n := doc(t, w)
+	if w.Code != 422 || !strings.Contains(textOf(n, ".wrong"), "Line 4") {
+		t.Errorf("a line that says nothing known: %d, %s", w.Code, textOf(n, ".wrong"))
+	}
+	for box, want := range map[string]string{"farm": "Otter Bend", "barns[0].name": "North", "barns[0].rows": "2", "piles[0].material": "wood chips, hardwood", "month_low": "35F 36F", "liner": "felt"} {
+		if got := value(n, box); got != want {
+			t.Errorf("the box %s holds %q, the file says %q", box, got, want)
+		}
+	}
+	if w := upload(t, s, "/import", "first.csv", csv); w.Code != 422 || len(all(doc(t, w), ".wrong a[href='/start']")) != 1 {
+		t.Errorf("import does not send a first morning on: %d", w.Code)
 	}
 }

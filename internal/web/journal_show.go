@@ -105,7 +105,7 @@ func (s *Server) journalPage(r *http.Request, p person) (JournalPage, error) {
 	if len(lines) == 0 {
 		page.Empty = p.Say("journal.none")
 		if state.Entries == 0 {
-			page.Empty = p.Say("journal.blank")
+			page.Empty, page.Ways = p.Say("journal.blank"), p.begin()
 		}
 	}
 	turn := func(n int) string {
@@ -132,7 +132,7 @@ func (s *Server) journalPage(r *http.Request, p person) (JournalPage, error) {
 		return page, nil
 	}
 	page.At = "at-opened"
-	e, counts, found := state.Entry(open)
+	e, counts, found := s.entry(open)
 	if !found {
 		return page, missing{p.Say("fault.noentry")}
 	}
@@ -199,7 +199,7 @@ func (s *Server) openEntry(p person, state *farm.State, e *journal.Entry, counts
 // striker gives the live entry that strikes another.
 func (s *Server) striker(state *farm.State, id string) *journal.Entry {
 	for _, e := range state.StrikersOf(id) {
-		if _, counts, ok := state.Entry(e.ID); ok && counts {
+		if _, counts, ok := s.entry(e.ID); ok && counts {
 			return e
 		}
 	}
@@ -228,9 +228,8 @@ func (s *Server) journalRevive(w http.ResponseWriter, r *http.Request, p person)
 }
 
 func (s *Server) strike(w http.ResponseWriter, r *http.Request, p person, target string) error {
-	state := s.Farm.State()
 	shown := r.PathValue("id")
-	if _, _, found := state.Entry(target); !found {
+	if _, _, found := s.entry(target); !found {
 		return missing{p.Say("fault.noentry")}
 	}
 	why := strings.TrimSpace(r.PostForm.Get("why"))
@@ -304,7 +303,12 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request, p person) error {
 		}
 	}
 	page := EntryPage{Frame: s.frame(r, p, kind.Words, "more"), BackTo: "/enter", BackName: p.Say("enter.title"), Heading: kind.Words, Under: kind.Help}
-	lines, _ := s.Farm.State().Search(farm.Search{Kind: name, From: p.Now.Add(-lately), Limit: 6}, p.Units)
+	if len(s.Farm.State().Bins()) == 0 && slices.ContainsFunc(kind.Fields, func(f journal.Field) bool { return f.Of == "bin" && f.Required && !f.Makes }) {
+		page.Empty, page.Ways = p.Say("enter.nobins"), p.begin()
+	} else if name == "feed" {
+		page.Empty, page.Ways = s.feedless(p)
+	}
+	lines, _ := s.search(s.Farm.State(), farm.Search{Kind: name, From: p.Now.Add(-lately), Limit: 6}, p.Units)
 	page.Recent = entryLines(p, lines)
 	if name == "move" {
 		page.Offer = s.truckOffer(p)

@@ -203,7 +203,7 @@ func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outbo
 	form.Set("photo", e.Photo)
 	like := r.Clone(r.Context())
 	like.PostForm, like.Form = form, form
-	got, err := s.keep(like, p, slip{kind: e.Kind})
+	got, err := s.keep(like, p, slip{kind: e.Kind, once: true})
 	if err != nil {
 		return err
 	}
@@ -224,7 +224,7 @@ func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outbo
 // outboxAlong writes down the watering and the cover ticked with a feeding. Their
 // ids follow from the feeding's, so that sending twice makes no second ones.
 func (s *Server) outboxAlong(r *http.Request, p person, form url.Values, id string) error {
-	e, _, found := s.Farm.State().Entry(id)
+	e, _, found := s.entry(id)
 	if !found {
 		return nil
 	}
@@ -248,7 +248,7 @@ func (s *Server) outboxAlong(r *http.Request, p person, form url.Values, id stri
 	var entries []journal.Entry
 	for i, b := range bodies {
 		also := journal.Entry{ID: ids.FromContent(e.At, []byte(id), i+1), Kind: kindOf(b), At: e.At, Who: e.Who, Device: e.Device, Body: b}
-		if _, _, known := s.Farm.State().Entry(also.ID); !known {
+		if _, _, known := s.entry(also.ID); !known {
 			entries = append(entries, also)
 		}
 	}
@@ -277,7 +277,7 @@ func (s *Server) outboxFacts(r *http.Request, p person, e outboxEntry, out *outb
 	if len(out.Problems) > 0 {
 		return nil
 	}
-	if known, _, found := s.Farm.State().Entry(e.ID); found {
+	if known, _, found := s.entry(e.ID); found {
 		if known.Kind == entries[0].Kind && sameBody(known.Body, entries[0].Body) {
 			out.State = "saved"
 			return nil
@@ -334,7 +334,7 @@ func (s *Server) outboxStrike(r *http.Request, p person, e outboxEntry, out *out
 
 // undone strikes an entry that was written by mistake and noticed at once.
 func (s *Server) undone(r *http.Request, p person, id, target string) ([]app.Problem, error) {
-	_, counts, found := s.Farm.State().Entry(target)
+	_, counts, found := s.entry(target)
 	if found && !counts {
 		return nil, nil
 	}
@@ -357,7 +357,7 @@ func (s *Server) journalUndo(w http.ResponseWriter, r *http.Request, p person) e
 		return missing{problems[0].Say}
 	}
 	to := back(r, "/journal/"+url.PathEscape(target))
-	if _, _, found := s.Farm.State().Entry(id); found {
+	if _, _, found := s.entry(id); found {
 		to = withSaid(to, id)
 	}
 	seeOther(w, r, to)

@@ -15,6 +15,7 @@ import (
 type EntryPage struct {
 	Frame
 	BackTo, BackName, Heading, Under string
+	Empty                            string // what must be there before the form can be of use
 	Form                             Form
 	Section                          *SectionShown
 	Facts                            []Fact
@@ -122,7 +123,7 @@ func (s *Server) roundExcept(w http.ResponseWriter, r *http.Request, p person) e
 	if r.Method != http.MethodPost {
 		return s.exceptForm(w, r, p, l, nil)
 	}
-	if _, _, known := s.Farm.State().Entry(r.PostForm.Get("id")); known { // the button was pressed twice
+	if _, _, known := s.entry(r.PostForm.Get("id")); known { // the button was pressed twice
 		seeOther(w, r, withSaid(back(r, "/round"), r.PostForm.Get("id")))
 		return nil
 	}
@@ -161,7 +162,7 @@ func (s *Server) keepAlso(r *http.Request, p person, l round.Line, id string) er
 	if _, offered := also(p, l); !offered {
 		return nil
 	}
-	e, _, found := s.Farm.State().Entry(id)
+	e, _, found := s.entry(id)
 	if !found {
 		return nil
 	}

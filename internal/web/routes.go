@@ -81,6 +81,7 @@ func (s *Server) routes() http.Handler {
 	}) {
 		s.at(mux, x.at, x.page, mostForm)
 	}
+	s.at(mux, "POST /start/file", s.startFile, mostFile)
 	s.at(mux, "POST /import", s.importTry, mostFile)
 	s.at(mux, "POST /photo", s.photoTake, mostPhoto)
 	if s.Door != nil {

@@ -69,12 +69,9 @@ func rangeKg(p person, low, mid, high float64) string {
 	if low == high || high == 0 {
 		return printable(p.Units.Mass(mid))
 	}
-	n := func(kg float64) string {
-		if p.Units == qty.US {
-			return qty.Figures(kg / qty.KgPerPound)
-		}
-		return qty.Figures(kg)
-	}
+	unit := pickNumber(p.Units, qty.KgPerPound, 1)
+	step := thirdFigure(mid / unit) // the ends as finely as the middle
+	n := func(kg float64) string { return qty.Figures(roundTo(kg/unit, step)) }
 	return p.Say("range.long", printable(p.Units.Mass(mid)), n(low), n(high))
 }
 
@@ -91,5 +88,13 @@ func thousands(n int) string {
 func plainNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 func halfOf(v float64) float64 { return math.Round(v*2) / 2 }
+
+// thirdFigure gives the place of a number's third figure: 0.1 for 13.6.
+func thirdFigure(v float64) float64 {
+	if v == 0 {
+		return 1
+	}
+	return math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-2)
+}
 
 func roundTo(v, step float64) float64 { return math.Round(v/step) * step }

@@ -51,12 +51,13 @@ type startBox struct {
 	chips    []string
 	area     bool
 	material bool
+	rare     bool // shown only when it is filled, as a file can
 }
 
 var (
-	siteBoxes = []startBox{{name: "farm"}, {name: "people", area: true}, {name: "units", chips: []string{"us", "metric"}}, {name: "zone"}, {name: "place"}, {name: "weather", chips: []string{"normals", "typed", "monthly", "own record"}}, {name: "low_today", us: "F", si: "C"}, {name: "high_today", us: "F", si: "C"}, {name: "month_low", us: "F", si: "C"}, {name: "month_high", us: "F", si: "C"}}
+	siteBoxes = []startBox{{name: "farm"}, {name: "people", area: true}, {name: "units", chips: []string{"us", "metric"}}, {name: "zone"}, {name: "place"}, {name: "altitude", us: "ft", si: "m", rare: true}, {name: "weather", chips: []string{"normals", "typed", "monthly", "own record"}}, {name: "low_today", us: "F", si: "C"}, {name: "high_today", us: "F", si: "C"}, {name: "month_low", us: "F", si: "C"}, {name: "month_high", us: "F", si: "C"}}
 	barnBoxes = []startBox{{name: "name"}, {name: "rows"}, {name: "stacks"}, {name: "high"}, {name: "length", us: "ft", si: "m"}, {name: "width", us: "ft", si: "m"}, {name: "height", us: "ft", si: "m"}}
-	binBoxes  = []startBox{{name: "names"}, {name: "length", us: "in", si: "cm"}, {name: "width", us: "in", si: "cm"}, {name: "deep", us: "in", si: "cm"}, {name: "cover", chips: []string{"none", "cloth", "board", "film"}}}
+	binBoxes  = []startBox{{name: "names"}, {name: "length", us: "in", si: "cm"}, {name: "width", us: "in", si: "cm"}, {name: "deep", us: "in", si: "cm"}, {name: "wall", rare: true}, {name: "liner", rare: true}, {name: "holes", rare: true}, {name: "cover", chips: []string{"none", "cloth", "board", "film"}}}
 	bedBoxes  = []startBox{{name: "depth", us: "in", si: "cm"}, {name: "material", material: true}, {name: "age"}, {name: "last_fed", us: "days", si: "days"}, {name: "fed_depth", us: "in", si: "cm"}, {name: "stock", us: "lb", si: "kg", chips: []string{"low", "middle", "high"}}, {name: "feed_every", us: "days", si: "days"}, {name: "visit", us: "days", si: "days"}}
 	pileBoxes = []startBox{{name: "name"}, {name: "material", material: true}, {name: "amount", us: "yd3", si: "m3"}, {name: "age"}, {name: "declared"}}
 	mixBoxes  = []startBox{{name: "name"}, {name: "purpose", chips: []string{"feed", "starting bed", "woody feed"}}, {name: "parts"}}
@@ -69,8 +70,12 @@ type startForm struct {
 }
 
 func (s *Server) startShow(w http.ResponseWriter, r *http.Request, p person) error {
-	f := startForm{v: values{"units": pick(p.Units, "us", "metric"), "zone": "America/Los_Angeles", "weather": "normals", "stock": "middle", "cover": "cloth"}, barns: 1, piles: 3, mixes: 1}
-	return s.draw(w, "start", http.StatusOK, s.startPage(r, p, f))
+	return s.draw(w, "start", http.StatusOK, s.startPage(r, p, emptyStart(p)))
+}
+
+// emptyStart is the form before anything is typed, with what is usual chosen.
+func emptyStart(p person) startForm {
+	return startForm{v: values{"units": pick(p.Units, "us", "metric"), "zone": "America/Los_Angeles", "weather": "normals", "stock": "middle", "cover": "cloth"}, barns: 1, piles: 3, mixes: 1}
 }
 
 func (s *Server) startSave(w http.ResponseWriter, r *http.Request, p person) error {
@@ -162,9 +167,6 @@ func (s *Server) markStart(page *StartPage, problems []app.Problem) {
 	refused, doubtful := split(problems)
 	page.Problems = markExactly(refused, groups)
 	page.Doubts, page.Yes = markExactly(doubtful, groups), digest(doubtful)
-	if len(page.Problems) > 0 {
-		page.Problems, page.Doubts = append(page.Problems, page.Doubts...), nil
-	}
 }
 
 // markExactly marks boxes by their full name, or by the name before the first
@@ -246,7 +248,7 @@ func (f startForm) read() app.FirstForm {
 	bed := func(name string) string { return get(bedBoxes, "", name) }
 	box := func(name string) string { return get(binBoxes, "", name) }
 	out := app.FirstForm{Farm: f.v["farm"], Zone: f.v["zone"], Units: f.v["units"], Place: f.v["place"], Weather: f.v["weather"], LowToday: get(siteBoxes, "", "low_today"), HighToday: get(siteBoxes, "", "high_today"),
-		MonthLow: months("month_low"), MonthHigh: months("month_high"), Names: box("names"), Length: box("length"), Width: box("width"), Deep: box("deep"), Cover: box("cover"),
+		MonthLow: months("month_low"), MonthHigh: months("month_high"), Names: box("names"), Length: box("length"), Width: box("width"), Deep: box("deep"), Cover: box("cover"), Wall: box("wall"), Liner: box("liner"), Holes: box("holes"), Altitude: get(siteBoxes, "", "altitude"),
 		Depth: bed("depth"), Material: bed("material"), Age: bed("age"), LastFed: bed("last_fed"), LastFedDepth: bed("fed_depth"), Stock: bed("stock"), FeedEvery: bed("feed_every"), Visit: bed("visit"),
 		Except: lines(f.v["except"]), People: lines(f.v["people"])}
 	for i := range f.barns {
@@ -293,6 +295,9 @@ func (s *Server) startPage(r *http.Request, p person, f startForm) StartPage {
 	build := func(boxes []startBox, prefix string) []Field {
 		var out []Field
 		for _, b := range boxes {
+			if b.rare && f.v[prefix+b.name] == "" {
+				continue
+			}
 			out = append(out, s.startField(p, sys, b, prefix, f.v[prefix+b.name]))
 		}
 		return out

@@ -73,7 +73,7 @@ type Server struct {
 	pages   pages
 	static  static
 	spoken  spokenList
-	texts   texts
+	index   index
 	tries   tries
 	begun   begun
 	kept    heldForms

@@ -38,15 +38,16 @@ func builtKeys() map[string][]string {
 	for _, b := range pileBoxes {
 		pileNames = append(pileNames, b.name)
 	}
+	likelyKeys := []string{"warmest", "wet", "left", "worms", "air", "refuge", "castings"}
 	return map[string][]string{
 		"nav.": {"round", "barn", "yard", "mix", "more"}, "act.": acts, "urgency.": {"now", "today", "thisweek", "nohurry"},
 		"answer.": {"look", "harvest", "split", "warm", "measure"}, "bin.act.": {"feed", "water", "look", "reading", "depth", "sighting", "cover", "weigh", "turn", "stock", "count", "harvest", "move", "assay", "bed", "build"},
 		"pile.act.": {"measured", "turned", "wetted", "covered"}, "hazard.": {"refuse", "hold", "warn"}, "key.": {"feed", "water", "look", "harvest", "cover", "turn", "now"},
-		"layer.": {"feed", "bedding", "castings", "chips"}, "likely.": {"warmest", "wet", "left", "worms", "air", "refuge", "castings"}, "matter.": {"water", "cn", "density", "salts", "ph"},
+		"layer.": {"feed", "bedding", "castings", "chips"}, "likely.": likelyKeys, "matter.": {"water", "cn", "density", "salts", "ph"},
 		"unit.": {"inches", "cm"}, "out.": {"water_frac_wet", "cn", "air_filled_frac", "ec_ds_m", "ph_low", "ph_high", "ammonia_n_mg_kg_dry", "density_kg_m3_wet", "nitrogen_frac_dry", "ash_frac_dry", "lignin_frac_dry", "volume_m3", "mass_kg_wet", "water_to_add_kg", "cost"},
 		"barn.view.": {"all", "needs", "warmth", "list"}, "start.": {"barns", "barns.say", "bins", "bins.say", "beds", "beds.say", "excepts", "excepts.say", "piles", "piles.say", "mixes", "mixes.say", "site", "site.say"},
 		"start.f.": startNames, "start.barns.": barnNames, "start.piles.": pileNames, "start.mixes.": {"name", "purpose", "parts"}, "care.": {"truck", "harvest", "dust", "pile", "receive", "lift", "manure"},
-		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "round.": {},
+		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "working.formula.": likelyKeys, "working.how.": likelyKeys, "round.": {},
 		"label.paper.":   {"letter", "a4", "4x6"},
 		"trouble.cause.": troubleKeys("cause"), "trouble.why.": troubleKeys("cause"), "trouble.look.": troubleKeys("look"), "trouble.is.": troubleKeys("is"), "trouble.do.": troubleKeys("do"), "trouble.not.": troubleKeys("not"), "trouble.care.": troubleKeys("care"), "trouble.need.": troubleKeys("need"),
 		"trouble.from.": {"seen", "look", "reading", "journal", "twin"}, "truck.": {"off", "on"}, "truck.part.": truckKeys(),

@@ -32,6 +32,7 @@ type WorkingPage struct {
 	Out, Assumed     []Fact
 	AssumedTitle     string
 	Notes            []string
+	Layers           *TriedTable
 	Steps            []StepShown
 	Tables           []TriedTable
 }
@@ -78,8 +79,7 @@ func (s *Server) workingFigure(w http.ResponseWriter, r *http.Request, p person)
 	page.One = true
 	page.Under = p.Say("working.name", f.Name, f.Equation)
 	q := r.URL.Query()
-	in := f.In()
-	fields := inputsOf(reflect.TypeOf(in).Elem())
+	fields := inputsOf(reflectIn(f))
 	var problems []app.Problem
 	m := map[string]any{}
 	for _, x := range fields {
@@ -178,6 +178,9 @@ type input struct {
 }
 
 func (x input) label() string { return sentence(strings.ReplaceAll(x.key, "_", " ")) }
+
+// reflectIn gives the type of the struct that a figure takes.
+func reflectIn(f figure.Figure) reflect.Type { return reflect.TypeOf(f.In()).Elem() }
 
 // inputsOf reads the tags of an input struct.
 func inputsOf(t reflect.Type) []input {

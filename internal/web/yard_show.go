@@ -220,7 +220,7 @@ func (s *Server) openPile(r *http.Request, p person, state *farm.State, x *farm.
 	if len(x.Missing) > 0 {
 		o.Unknown = p.Say("pile.unknown", p.Words.List(x.Missing))
 	}
-	lines, _ := state.Search(farm.Search{Subject: "pile " + x.Name, From: p.Now.Add(-lately), Limit: 6}, p.Units)
+	lines, _ := s.search(state, farm.Search{Subject: "pile " + x.Name, From: p.Now.Add(-lately), Limit: 6}, p.Units)
 	o.Recent = entryLines(p, lines)
 	return o
 }
@@ -273,7 +273,7 @@ func (s *Server) openBatch(p person, state *farm.State, b *farm.Batch) *OpenedPi
 		o.Tests = append(o.Tests, Fact{Name: strings.ReplaceAll(t.Analyte, "_", " "), Value: strings.TrimSpace(qty.Figures(t.Value) + " " + t.Unit), Note: p.Say("fact.at", p.Moment(t.At)), Working: "/journal/" + t.Entry})
 	}
 	o.Acts = []Link{{To: "/mix?from=" + url.QueryEscape(b.Name), Name: p.Say("batch.again"), Main: true}}
-	lines, _ := state.Search(farm.Search{Subject: "batch " + b.Name, From: b.At, Limit: 6}, p.Units)
+	lines, _ := s.search(state, farm.Search{Subject: "batch " + b.Name, From: b.At, Limit: 6}, p.Units)
 	o.Recent = entryLines(p, lines)
 	return o
 }

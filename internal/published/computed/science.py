@@ -225,9 +225,10 @@ def barn():
     holes = 12 * math.pi * 0.0125**2
     a2 = holes / math.sqrt(2)
     q2 = cd * a2 * math.sqrt(2 * 9.80665 * 0.35 * 16 / (28 + 273.15))
+    dp2 = 101325 / (287.042 * (12 + 273.15)) * 9.80665 * 0.35 * 16 / (28 + 273.15)
     out.append(check("stack effect", None, "two openings apart in height", "m3/s", [
         ({"discharge": cd, "low_m2": 0.5, "high_m2": 0.5, "rise_m": h, "inside_c": ti, "outside_c": to}, {"m3_s": q, "pa": dp}),
-        ({"discharge": cd, "low_m2": holes, "high_m2": holes, "rise_m": 0.35, "inside_c": 28, "outside_c": 12}, {"m3_s": q2})],
+        ({"discharge": cd, "low_m2": holes, "high_m2": holes, "rise_m": 0.35, "inside_c": 28, "outside_c": 12}, {"m3_s": q2, "pa": dp2})],
         what="air drawn by warmth through a low and a high opening"))
     c, g, t0, to = 3.0e7, 3892.44, 20.0, 5.0
     days = 0.5
@@ -268,6 +269,7 @@ def worms():
         spare = min(1, max(0, (f - 0.2) / 0.8))
         rows.append(({"temp_c": t, "water_frac_wet": w, "density_kg_m2": d, "fed_frac": f}, {"cocoons_per_adult_day": 0.36 * c * moist * crowd * spare}))
     out.append(check("laying", "worm.laying", "level, shape and brakes", "1/day", rows))
+    out.append(check("laying shape", None, "Briere", "1", [({"temp_c": t}, {"factor": 0 if t < 5 else briere(t, -2.2, 32) / c25}) for t in (4, 5, 10, 12, 15, 18, 20, 22, 25, 28, 30, 32)], what="laying by temperature against that at 25 C"))
     rows = []
     for inc, mat, young, s in [(23, 70, 0.35 * 0.73 * 2.7, 1), (23, 50, 0.35 * 0.73 * 2.7, 1), (23, 70, 0.35 * 0.73 * 2.7, 0.5), (23, 70, 0.35 * 0.73 * 2.7, 0.1), (25, 60, 2.3 / 7 * 2.7, 1)]:
         def euler(r):

@@ -8,6 +8,10 @@ func All() []Runner {
 		house(),
 		science(),
 		stock(),
+		mixing(),
+		cases(),
+		pots(),
+		beds(),
 		troubles(),
 	)
 }

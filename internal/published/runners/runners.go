@@ -5,10 +5,15 @@
 package runners
 
 import (
+	"sync"
 	"testing"
 
+	"wormyard/internal/nature"
 	"wormyard/internal/published"
 )
+
+// numbers gives the parameters of every part of the model, read once.
+var numbers = sync.OnceValues(nature.Load)
 
 // Runner computes one check of one file.
 type Runner struct {

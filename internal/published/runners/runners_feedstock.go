@@ -1,6 +1,7 @@
 package runners
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -86,7 +87,7 @@ func density(in map[string]any) (map[string]any, error) {
 // asked for, without shell, settling or air.
 func cooling(in map[string]any) (map[string]any, error) {
 	var p yard.Parameters
-	if err := source.Load("yard", &p); err != nil {
+	if err := errors.Join(source.Load("yard", &p.Heap), source.Load("warmth", &p.Warmth)); err != nil {
 		return nil, err
 	}
 	_, _, surface := yard.Shape(1, p.Slope)
@@ -103,7 +104,7 @@ func cooling(in map[string]any) (map[string]any, error) {
 // from what the run says has gone.
 func ashBalance(in map[string]any) (map[string]any, error) {
 	var p yard.Parameters
-	if err := source.Load("yard", &p); err != nil {
+	if err := errors.Join(source.Load("yard", &p.Heap), source.Load("warmth", &p.Warmth)); err != nil {
 		return nil, err
 	}
 	const dry = 1000.0

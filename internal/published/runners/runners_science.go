@@ -4,21 +4,11 @@ import (
 	"wormyard/bed"
 	"wormyard/climate"
 	"wormyard/internal/nature"
-	"wormyard/internal/published"
 )
 
 // science computes the checks of air, weather, closed forms of the bed and
 // worms that are no figures.
 func science() []Runner {
-	with := func(f func(n *nature.Numbers, in map[string]float64) map[string]float64) published.Compute {
-		return func(in map[string]any) (map[string]any, error) {
-			n, err := nature.Load()
-			if err != nil {
-				return nil, err
-			}
-			return published.Numbers(func(in map[string]float64) map[string]float64 { return f(&n, in) })(in)
-		}
-	}
 	grow := with(func(n *nature.Numbers, in map[string]float64) map[string]float64 {
 		return map[string]float64{"days": in["scale_days"] / n.Worm.Growth(in["temp_c"])}
 	})

@@ -94,4 +94,7 @@ type Mark struct{ X, Y, Label string }
 type Reading struct{ X, Y, Label string }
 
 // Limit is a dashed line with its reason on it.
-type Limit struct{ Y, LabelY, Label string }
+type Limit struct {
+	Y, LabelX, LabelY, Label string
+	End                      bool // the label ends at its place
+}

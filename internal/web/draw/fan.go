@@ -71,6 +71,20 @@ type Fan struct {
 // Event is a drawn act.
 type Event struct{ X, Y, Class, Label string }
 
+// nearer says whether the band comes nearer to a value in its first days than
+// in its last, so that the value's label stands clearer at the end.
+func (s Series) nearer(value float64) bool {
+	near := func(from, to int) float64 {
+		least := math.Inf(1)
+		for i := from; i < to; i++ {
+			least = math.Min(least, math.Max(0, math.Max(s.Low[i]-value, value-s.High[i])))
+		}
+		return least
+	}
+	n := len(s.Days)
+	return n > 4 && near(0, n*2/5) < near(n-n*2/5, n)
+}
+
 // NewFan draws a series on a phone's width.
 func NewFan(s Series) Fan {
 	const left, right = 36.0, 354.0
@@ -141,7 +155,11 @@ func NewFan(s Series) Fan {
 		if at < 14 {
 			at = ly + 15
 		}
-		f.Limits = append(f.Limits, Limit{Y: coordinate(ly), LabelY: coordinate(at), Label: l.Label})
+		limit := Limit{Y: coordinate(ly), LabelX: coordinate(left + 6), LabelY: coordinate(at), Label: l.Label}
+		if s.nearer(l.Value) {
+			limit.LabelX, limit.End = f.Right, true
+		}
+		f.Limits = append(f.Limits, limit)
 	}
 	steps := Steps(low, high, 4)
 	for i, v := range steps {

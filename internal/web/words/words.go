@@ -69,6 +69,9 @@ func (c *Catalogue) Day(t time.Time) string {
 // Weekday gives "Tuesday".
 func (c *Catalogue) Weekday(t time.Time) string { return c.days[t.Weekday()] }
 
+// Month gives "March".
+func (c *Catalogue) Month(t time.Time) string { return c.months[t.Month()-1] }
+
 // Short gives "3 March".
 func (c *Catalogue) Short(t time.Time) string {
 	return c.Say("date.short", t.Day(), c.months[t.Month()-1])
@@ -79,9 +82,9 @@ func (c *Catalogue) Date(t time.Time) string {
 	return c.Say("date.date", t.Day(), c.months[t.Month()-1], t.Year())
 }
 
-// Tick gives the label of a day on an axis, "Tue 3".
+// Tick gives the label of a day on an axis, "3 Mar".
 func (c *Catalogue) Tick(t time.Time) string {
-	return c.Say("date.tick", string([]rune(c.days[t.Weekday()])[:3]), t.Day())
+	return c.Say("date.tick", t.Day(), string([]rune(c.months[t.Month()-1])[:3]))
 }
 
 // Clock gives "7:42".
@@ -163,6 +166,15 @@ func (c *Catalogue) Chance(p float64) string {
 		n = 9
 	}
 	return c.Say("chance.of", n, 10)
+}
+
+// Tenths gives a share with its range in tenths, "7 in 10 (6 to 9)".
+func (c *Catalogue) Tenths(mid, low, high float64) string {
+	in := func(p float64) int { return int(min(max(p, 0), 1)*10 + 0.5) }
+	if in(low) == in(high) {
+		return c.Chance10(mid)
+	}
+	return c.Say("chance.range", c.Chance10(mid), in(low), in(high))
 }
 
 // Chance10 gives a share in tenths, "6 in 10".

@@ -1,0 +1,106 @@
+package app
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"wormyard/climate"
+	"wormyard/farm"
+)
+
+// glassDay is one day on which somebody read the low and high glass of a barn.
+type glassDay struct {
+	from, to int64   // hours of the day at the farm
+	off      float64 // warmer than the heat balance says [C]
+}
+
+// enoughGlass is from how many days read the air of a barn counts as known.
+const enoughGlass = 5
+
+// readGlass sets the lows and highs that were read in a barn against its air as
+// reckoned: in order, one for each day, the last word where a day has several.
+func readGlass(read []farm.Weather, zone *time.Location, air climate.Series) []glassDay {
+	byDay := map[int64]glassDay{}
+	for _, w := range read {
+		day, err := time.ParseInLocation(time.DateOnly, w.Day, zone)
+		if err != nil || w.Outlook || w.Low == nil && w.High == nil {
+			continue
+		}
+		d := glassDay{from: day.Unix() / 3600, to: day.AddDate(0, 0, 1).Unix() / 3600}
+		if d.from < air.Start || d.to > air.Start+int64(len(air.Hours)) {
+			continue
+		}
+		low, high := math.Inf(1), math.Inf(-1)
+		for t := d.from; t < d.to; t++ {
+			low, high = math.Min(low, air.At(t).TempC), math.Max(high, air.At(t).TempC)
+		}
+		n := 0.0
+		if w.Low != nil {
+			d.off, n = d.off+float64(*w.Low)-low, n+1
+		}
+		if w.High != nil {
+			d.off, n = d.off+float64(*w.High)-high, n+1
+		}
+		d.off /= n
+		byDay[d.from] = d
+	}
+	var out []glassDay
+	for _, d := range byDay {
+		out = append(out, d)
+	}
+	slices.SortFunc(out, func(a, b glassDay) int { return int(a.from - b.from) })
+	return out
+}
+
+const (
+	glassMemory = 3 * 24 // hours after which a day that was read says no more than those before it
+	glassLatest = 7      // days read that say what a barn is like where none is near
+)
+
+// byGlass moves the air of a barn to what was read in it: a day that was read by
+// its own difference, the days after it less and less so and more by what the
+// latest days read have in common. What is read later never moves what was
+// reckoned for earlier days, once a few days were read. The vapour in the air
+// stays. docs/model.md (T9).
+func byGlass(air climate.Series, days []glassDay) climate.Series {
+	if len(days) == 0 {
+		return air
+	}
+	out := climate.Series{Start: air.Start, Hours: slices.Clone(air.Hours)}
+	usual := func(upTo int) float64 { // of the latest days before a place in the order
+		of := days[max(0, upTo-glassLatest):upTo]
+		if upTo < glassLatest {
+			of = days[:min(glassLatest, len(days))]
+		}
+		var sum float64
+		for _, d := range of {
+			sum += d.off
+		}
+		return sum / float64(len(of))
+	}
+	next := 0 // the first day read that is not over
+	for i := range out.Hours {
+		t := air.Start + int64(i)
+		for next < len(days) && days[next].to <= t {
+			next++
+		}
+		off := usual(next)
+		switch {
+		case next < len(days) && t >= days[next].from:
+			off = days[next].off
+		case next > 0 && t < days[next-1].to+glassMemory:
+			gone := float64(t-days[next-1].to) / glassMemory
+			off = days[next-1].off + gone*(off-days[next-1].off)
+		}
+		out.Hours[i] = warmed(out.Hours[i], off)
+	}
+	return out
+}
+
+// warmed gives air made warmer by so much, with the same vapour in it.
+func warmed(h climate.Hour, by float64) climate.Hour {
+	t := h.TempC + by
+	rh := h.RH * climate.SaturationDensity(h.TempC) / climate.SaturationDensity(t)
+	return climate.Hour{TempC: t, RH: math.Max(0, math.Min(1, rh))}
+}

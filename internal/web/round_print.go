@@ -1,0 +1,72 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+
+	"wormyard/round"
+)
+
+// printPage is the sheet for the crew.
+type printPage struct {
+	Frame
+	Heading, Under, Empty string
+	Warnings              []string
+	Groups                []printGroup
+}
+
+type printGroup struct {
+	Title string
+	Lines []printLine
+}
+
+type printLine struct {
+	Say, Why, Sure, Care string
+	Boxes, Blanks        []string
+	Code                 *CodeShown
+}
+
+// roundPrint shows the list as a sheet to tick with a pen.
+func (s *Server) roundPrint(w http.ResponseWriter, r *http.Request, p person) error {
+	full, list, err := s.roundPage(r, p)
+	if err != nil {
+		return err
+	}
+	page := printPage{Frame: full.Frame, Heading: fmt.Sprintf("%s, %s", full.FarmName, full.Heading), Under: full.Under, Warnings: full.Warnings, Empty: full.Empty}
+	page.Refresh, page.One = 0, true
+	if page.Empty != "" && len(s.Farm.State().Bins()) == 0 {
+		page.Ways = p.begin()
+	}
+	for _, l := range list.Lines {
+		title := s.groupTitle(p, l)
+		if n := len(page.Groups); n == 0 || page.Groups[n-1].Title != title {
+			page.Groups = append(page.Groups, printGroup{Title: title})
+		}
+		x := printLine{Say: l.Say, Why: l.Reason, Sure: l.Sure, Care: l.Caution, Boxes: placesIn(l), Blanks: blanks(p, l.Act), Code: s.lineCode(r, p, l.Key)}
+		if len(x.Boxes) == 0 {
+			for _, i := range l.Items {
+				x.Boxes = append(x.Boxes, i.Pile)
+			}
+		}
+		g := &page.Groups[len(page.Groups)-1]
+		g.Lines = append(g.Lines, x)
+	}
+	return s.draw(w, "round_print", http.StatusOK, page)
+}
+
+// blanks are what a crew writes by hand beside a line.
+func blanks(p person, act round.Act) []string {
+	switch act {
+	case round.Feed:
+		return []string{p.Say("blank.feed"), p.Say("blank.not")}
+	case round.Water, round.Wet:
+		return []string{p.Say("blank.water"), p.Say("blank.not")}
+	case round.Look:
+		return []string{p.Say("blank.squeeze"), p.Say("blank.left"), p.Say("blank.worms"), p.Say("blank.smell")}
+	case round.Measure:
+		return []string{p.Say("blank.temp", pick(p.Units, "°F", "°C")), p.Say("blank.deep", pick(p.Units, "in", "cm"))}
+	case round.Harvest:
+		return []string{p.Say("blank.castings"), p.Say("blank.worms")}
+	}
+	return []string{p.Say("blank.note")}
+}

@@ -1,0 +1,255 @@
+package round
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"wormyard/bed"
+	"wormyard/twin"
+)
+
+// feed tries depths of every mix with the water found, and takes what makes most
+// castings within the limits. docs/model.md (R1), (R2), (R3).
+func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, watered []option) error {
+	if wet != nil {
+		rest = *wet
+	}
+	rest.rank = rest.tried.Value
+	if !c.Due {
+		alone, err := t.try(c, &rest, t.half.choose)
+		if err != nil {
+			return err
+		}
+		if alone.hungry < early {
+			return t.restOrWet(c, it, rest, base, watered)
+		}
+	}
+	if base.full > 0.5 || t.untouched(c) || t.finishing(c, base) || len(c.Mixes) == 0 {
+		return t.restOrWet(c, it, rest, base, watered)
+	}
+	deepest := t.P.DepthMostM
+	if c.LastDepthM > 0 { // a larger change goes by steps, as the twins may be wrong
+		deepest = math.Min(deepest, c.LastDepthM+t.P.DeeperMostM)
+	}
+	options := []option{rest}
+	for m := range c.Mixes {
+		worse := 0
+		for d := t.P.DepthStepM; d <= deepest*1.001; d += t.P.DepthStepM {
+			o := option{head: say("feed", depth(d), text(c.Mixes[m].Batch)), act: Feed, depthM: d, mix: m, acts: []bed.Act{feeding(c, m, d)}}
+			if wet != nil {
+				o.waterKg, o.cover, o.acts = wet.waterKg, wet.cover, append(o.acts, wet.acts...)
+				switch {
+				case o.waterKg > 0 && o.cover != "":
+					o.head = say("feed_water_cover", depth(d), text(c.Mixes[m].Batch), pour(o.waterKg))
+				case o.waterKg > 0:
+					o.head = say("feed_water", depth(d), text(c.Mixes[m].Batch), pour(o.waterKg))
+				default:
+					o.head = say("feed_cover", depth(d), text(c.Mixes[m].Batch))
+				}
+			}
+			v, err := t.try(c, &o, t.half.screen)
+			if err != nil {
+				return err
+			}
+			o.rank = t.rank(&o, v, base)
+			options = append(options, o)
+			if t.over(v, base)+t.leftover(v) > farOver {
+				if worse++; worse == 2 {
+					break // deeper only gets worse: R2
+				}
+			}
+		}
+	}
+	sort.SliceStable(options, func(i, j int) bool { return options[i].rank > options[j].rank })
+	few, told, none, err := t.finish(c, options, base)
+	if err != nil {
+		return err
+	}
+	alone := t.verdict(c, &few[none], t.half.choose)
+	// A feeding must be worth its visit: more castings, worms that would find
+	// nothing before the next one, or, where it does no harm, a last feed that is
+	// nearly gone. What those that tell find more likely left than eaten is no
+	// advice.
+	best := none
+	gone := c.LastFed > 0 && leftNow(c) < t.P.GoneFrac
+	for i := range few {
+		if few[i].mix < 0 || few[i].rank < 0 || told[i].left > 0.5 || best != none && few[i].rank <= few[best].rank {
+			continue
+		}
+		few[none].spared = true
+		gain := few[i].tried.Value - few[none].tried.Value
+		if alone.hungry >= 0.5 || gain >= t.P.LeastGain || gone && t.asGood(few[i].tried.Value, few[none].tried.Value) {
+			best = i
+		}
+	}
+	it.Doubt = t.doubt(few, none) * t.unseen(c)
+	write := func(x *Item, i int) {
+		t.tell(c, x, &few[i], base, told[i])
+		more := func(o *option) bool {
+			return few[i].mix >= 0 && o.mix == few[i].mix && math.Abs(o.depthM-few[i].depthM-t.P.DepthStepM) < 1e-6
+		}
+		if k := slices.IndexFunc(few, func(o option) bool { return more(&o) }); k >= 0 {
+			t.tooMuch(x, told[k].left, told[k].n)
+		} else if k := slices.IndexFunc(options, func(o option) bool { return more(&o) }); k >= 0 {
+			t.tooMuch(x, options[k].tried.Left, options[k].tried.Members)
+		}
+		x.Value = few[i].tried.Value
+		x.Tried = triedOf(options, few, watered, few[i].head)
+	}
+	if few[best].mix >= 0 { // what would be as good, so that a row can get one amount
+		for i := range few {
+			if i != best && few[i].mix >= 0 && few[i].rank > 0 && t.asGood(few[i].tried.Value, few[best].tried.Value) {
+				other := *it
+				write(&other, i)
+				other.Tried, other.Others = nil, nil // the item itself holds the table
+				it.Others = append(it.Others, other)
+			}
+		}
+	}
+	write(it, best)
+	if it.Act == Feed && c.LastFed > 0 && c.EveryDays > 0 {
+		if gap := float64(c.Now-c.LastFed) / 24; gap > longGap*c.EveryDays && gap > 10 {
+			unfed := say("why.unfed", count(int(math.Round(gap))))
+			it.Why = append(it.Why, unfed)
+			for i := range it.Others {
+				it.Others[i].Why = append(it.Others[i].Why, unfed)
+			}
+		}
+	}
+	return nil
+}
+
+// finish has all members try the best few options of the screened, doing nothing
+// (at none) among them, and gives what those that tell say of each. Where no
+// feeding of these keeps the limits on all members, the next best are finished
+// until one does. docs/model.md (R3).
+func (t *Trier) finish(c *Case, screened []option, base verdict) (few []option, told []verdict, none int, err error) {
+	kept := false
+	for i := range screened {
+		o := screened[i]
+		if o.mix >= 0 && i >= finalists-1 && (kept || o.rank < 0 || len(few) >= mostFinalists) {
+			continue
+		}
+		said, err := t.try(c, &o, t.half.tell)
+		if err != nil {
+			return nil, nil, 0, err
+		}
+		v, err := t.try(c, &o, t.half.choose) // last, so that what chose is what is shown as tried
+		if err != nil {
+			return nil, nil, 0, err
+		}
+		o.rank = o.tried.Value
+		if o.mix >= 0 {
+			o.rank = t.rank(&o, v, base)
+			kept = kept || o.rank >= 0
+		} else {
+			none = len(few)
+		}
+		few, told = append(few, o), append(told, said)
+	}
+	return few, told, none, nil
+}
+
+const (
+	early   = 0.75 // chance of going hungry from which a bin is fed before its habitual day
+	farOver = 0.4  // past the limits by this much twice in a row ends the search of a mix
+	longGap = 2.2  // times the habit without a feeding written down, from which it is told
+)
+
+// layer is the identity that a tried feeding's layer gets; journals never give it.
+const layer = math.MaxUint64
+
+func feeding(c *Case, mix int, depthM float64) bed.Act {
+	v := depthM * c.History.Box.Area()
+	return bed.Act{Hour: c.Now, Kind: bed.Feed, Matter: c.Mixes[mix].PerM3.Times(v), DepthM: depthM, TempC: math.NaN(), Layer: layer}
+}
+
+// How many options, doing nothing among them, all members finish: as a rule, and
+// at most where none of the first keeps the limits.
+const (
+	finalists     = 4
+	mostFinalists = 10
+)
+
+// asGood says whether castings are no material loss against the best.
+func (t *Trier) asGood(value, best float64) bool {
+	return best-value <= math.Max(t.P.LeastGain, t.P.SteadyFrac*best)
+}
+
+// rank is the objective: castings made [kg dry], far below zero when a limit is
+// passed, so that among forbidden options the least bad comes first.
+func (t *Trier) rank(o *option, v, base verdict) float64 {
+	if over := t.over(v, base) + t.leftover(v); over > 0 {
+		return -1e9 * (1 + over)
+	}
+	return o.tried.Value
+}
+
+// doubt gives how evenly the members part on whether to feed: 4 q (1 - q) with q
+// the share for which the best feeding is worth its visit and leaves too little
+// to mind. docs/model.md (R5).
+func (t *Trier) doubt(few []option, none int) float64 {
+	best := -1
+	for i := range few {
+		if few[i].mix >= 0 && (best < 0 || few[i].rank > few[best].rank) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return 0
+	}
+	var yes float64
+	for m := range few[best].outs {
+		fed, left := &few[best].outs[m], &few[none].outs[m]
+		if fed.LeftDays <= t.P.LeftDays && fed.CastDryKg-left.CastDryKg >= t.P.LeastGain {
+			yes++
+		}
+	}
+	q := yes / twin.Members
+	return 4 * q * (1 - q)
+}
+
+// untouched says whether most of a feeding that has lain for days is still there:
+// then nobody feeds on top of it. docs/model.md (R2).
+func (t *Trier) untouched(c *Case) bool {
+	return c.LastFed > 0 && c.Now-c.LastFed >= 3*24 && leftNow(c) > t.P.AgainFrac
+}
+
+// leftNow gives the share of the last feeding that is left.
+func leftNow(c *Case) float64 {
+	return c.Ensemble.Over(func(m *twin.Member) float64 { return twin.LeftOfLast(&m.State) }).Mid
+}
+
+// finishing says whether a bed is so full, with castings for a harvest in it,
+// that it is left to ripen. docs/model.md (R7).
+func (t *Trier) finishing(c *Case, base verdict) bool {
+	if base.depthM < t.P.FinishShare*(c.History.Box.DepthM-t.P.RimM) {
+		return false
+	}
+	return c.Ensemble.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) }).Mid*c.History.Box.Area() > t.P.RipeKg
+}
+
+// unseen gives how much of a look's worth the time since the last one has brought
+// back, 0 to 1.
+func (t *Trier) unseen(c *Case) float64 {
+	if c.LastLook == 0 {
+		return 1
+	}
+	return math.Min(1, float64(c.Now-c.LastLook)/24/t.P.LookDays)
+}
+
+// restOrWet makes the item of a bin that is not fed today.
+func (t *Trier) restOrWet(c *Case, it *Item, rest option, base verdict, watered []option) error {
+	told, err := t.try(c, &rest, t.half.tell)
+	if err != nil {
+		return err
+	}
+	if _, err := t.try(c, &rest, t.half.choose); err != nil {
+		return err
+	}
+	it.Doubt = 4 * told.hungry * (1 - told.hungry) * t.unseen(c)
+	t.tell(c, it, &rest, base, told)
+	it.Tried = triedOf([]option{rest}, nil, watered, rest.head)
+	return nil
+}
