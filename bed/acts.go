@@ -66,7 +66,7 @@ func (r *Runner) water(s *State, kg, tempC float64) {
 				if l.Dry() < thinnest {
 					continue
 				}
-				over := l.Water - math.Max(r.p.holds(l), l.Water-w)
+				over := l.Water - max(r.p.holds(l), l.Water-w)
 				if over <= 0 {
 					break
 				}
@@ -185,7 +185,7 @@ func (r *Runner) thin(s *State, kg float64) {
 	if live <= 0 || kg <= 0 {
 		return
 	}
-	f := math.Min(1, kg/live)
+	f := min(1, kg/live)
 	taken := s.Worms.Times(f, 0)
 	before := s.Worms.MassKg(&r.p.Worm)
 	s.Worms = s.Worms.Times(1-f, 1)

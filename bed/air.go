@@ -1,8 +1,6 @@
 package bed
 
 import (
-	"math"
-
 	"wormyard/climate"
 )
 
@@ -65,7 +63,7 @@ func (r *Runner) air(s *State, airC, dt float64) {
 		before = halfway
 		g.rise[i] = rising
 		rises := atm * r.draft(u.eps[i], u.mid[i]-airC)
-		g.side[i] = move*holes*u.dz[i] + math.Max(0, rises-rising)
+		g.side[i] = move*holes*u.dz[i] + max(0, rises-rising)
 		rising = rises
 		u.base[i] = r.readiness(l, i)
 		want := u.base[i] * perDay * (p.QuickRate*l.Quick + p.SlowRate*l.Slow + p.WoodyRate*l.Woody + p.CastRate*l.Cast) * p.OxygenPerVolatile
@@ -142,8 +140,8 @@ func (r *Runner) open(s *State, dt float64) {
 	// can never take more than a part of its water in a step.
 	t.wet = 0
 	if u.hold[n-1] > 0 {
-		mid := math.Max(0, top.Water-0.5*s.Drying*dt/3600) // at the middle of the step
-		t.wet = math.Min(1, mid/(u.hold[n-1]*p.DrySurface))
+		mid := max(0, top.Water-0.5*s.Drying*dt/3600) // at the middle of the step
+		t.wet = min(1, mid/(u.hold[n-1]*p.DrySurface))
 	}
 	t.latent = climate.LatentHeat(u.mid[n-1])
 	const h = 0.5

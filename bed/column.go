@@ -315,7 +315,7 @@ func (g *gasColumn) uptake(i int) float64 {
 	case c > 0:
 		u += g.most[i]
 	default:
-		u += math.Min(g.most[i], g.reach(i))
+		u += min(g.most[i], g.reach(i))
 	}
 	return u
 }

@@ -160,7 +160,7 @@ func cutFinely(in heatColumnIn) (*finely, error) {
 	total := 0
 	counts := make([]int, len(in.Layers))
 	for i, l := range in.Layers {
-		counts[i] = int(math.Max(math.Ceil(in.Cells*l.ThicknessM/f.depth), math.Ceil(in.Cells/20)))
+		counts[i] = int(max(math.Ceil(in.Cells*l.ThicknessM/f.depth), math.Ceil(in.Cells/20)))
 		total += counts[i]
 	}
 	f.h = newHeatColumn(total)
@@ -294,7 +294,7 @@ func heatFigure(in heatColumnIn) (heatColumnOut, []string, error) {
 	}
 	hours := append([]float64(nil), in.Hours.List...)
 	sort.Float64s(hours)
-	longest := math.Max(600, hours[len(hours)-1]*3600/20000)
+	longest := max(600, hours[len(hours)-1]*3600/20000)
 	now, dt, lost, put := 0.0, 0.5, 0.0, 0.0
 	factored := 0.0
 	flow := heatFlow{
@@ -303,7 +303,7 @@ func heatFigure(in heatColumnIn) (heatColumnOut, []string, error) {
 	for _, h := range hours {
 		until := h * 3600
 		for now < until {
-			step := math.Min(dt, until-now)
+			step := min(dt, until-now)
 			if until-now-step < 1e-6*step {
 				step = until - now
 			}
@@ -316,7 +316,7 @@ func heatFigure(in heatColumnIn) (heatColumnOut, []string, error) {
 			put += (math.Abs(flow.first) + math.Abs(flow.last) + math.Abs(flow.sides) + math.Abs(made)) * step
 			now += step
 			if step == dt && dt < longest {
-				dt = math.Min(longest, dt*1.04)
+				dt = min(longest, dt*1.04)
 			}
 		}
 		// Flux at this moment, not over the last step.
@@ -334,7 +334,7 @@ func heatFigure(in heatColumnIn) (heatColumnOut, []string, error) {
 func relative(d float64, of ...float64) float64 {
 	most := 0.0
 	for _, v := range of {
-		most = math.Max(most, v)
+		most = max(most, v)
 	}
 	if most == 0 {
 		return math.Abs(d)
@@ -394,7 +394,7 @@ func oxygenFigure(in oxygenColumnIn) (oxygenColumnOut, []string, error) {
 	}
 	counts, total := make([]int, len(in.Layers)), 0
 	for i, l := range in.Layers {
-		counts[i] = int(math.Max(math.Ceil(in.Cells*l.ThicknessM/depth), math.Ceil(in.Cells/20)))
+		counts[i] = int(max(math.Ceil(in.Cells*l.ThicknessM/depth), math.Ceil(in.Cells/20)))
 		total += counts[i]
 	}
 	g := newGasColumn(total)

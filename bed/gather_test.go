@@ -39,7 +39,7 @@ func TestWormsGatherAtFreshFeed(t *testing.T) {
 				fed += l.Worms
 			}
 			if deep < 0.1 {
-				top += l.Worms * math.Min(1, (0.1-deep)/l.DepthM)
+				top += l.Worms * min(1, (0.1-deep)/l.DepthM)
 			}
 			deep += l.DepthM
 		}

@@ -158,7 +158,7 @@ func (r *Runner) melt(s *State, a climate.Hour, per float64) {
 				continue
 			}
 			own := r.p.heatCap(&s.Layers[u.at[i]])
-			fits := own + r.latent[i]/math.Max(meltSpan, math.Abs(r.trial[i]-r.temps[i]))
+			fits := own + r.latent[i]/max(meltSpan, math.Abs(r.trial[i]-r.temps[i]))
 			if math.Abs(fits-h.cap[i]) > 1e-3*h.cap[i] {
 				h.cap[i], again = fits, true
 			}

@@ -1,8 +1,6 @@
 package bed
 
 import (
-	"math"
-
 	"wormyard/feedstock"
 )
 
@@ -115,7 +113,7 @@ func (s *State) lay(c *Column, area float64, m feedstock.Matter, depthM, tempC f
 	}
 	deep := depthM
 	least, most := dry/area/densest, dry/area/loosest
-	deep = math.Min(math.Max(deep, least), most)
+	deep = min(max(deep, least), most)
 	l := Layer{
 		ID: id, Feed: feed, Laid: laid, LaidM: depthM / float64(n), DepthM: deep / float64(n),
 		Quick: float64(m.Quick) * share, Slow: float64(m.Slow) * share, Woody: float64(m.Woody) * share,

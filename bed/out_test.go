@@ -29,11 +29,11 @@ func TestWormsOut(t *testing.T) {
 		balanced(t, "worms out", money)
 		n := len(worms)
 		before, after := worms[n-2], worms[n-1] // half a day apart, in which a stock moves by a hundredth
-		if want := math.Max(0, before-kg); math.Abs(after-want) > 0.02*before {
+		if want := max(0, before-kg); math.Abs(after-want) > 0.02*before {
 			t.Errorf("%.0f kg out of %.2f leave %.2f", kg, before, after)
 		}
 		taken := r.Taken()
-		if got := taken.LiveKg(); math.Abs(got-math.Min(kg, before)) > 0.02*before {
+		if got := taken.LiveKg(); math.Abs(got-min(kg, before)) > 0.02*before {
 			t.Errorf("%.2f kg were taken, asked for were %.0f", got, kg)
 		}
 		if cocoons[n-1] < 0.98*cocoons[n-2] {

@@ -2,7 +2,6 @@ package bed_test
 
 import (
 	"fmt"
-	"math"
 	"testing"
 
 	"wormyard/bed"
@@ -41,8 +40,8 @@ func TestFourMonthsOfAnEverydayFeed(t *testing.T) {
 	if _, err := r.Run(bin(), s, air, (spring+days)*24, acts, func(d bed.Day) {
 		last = d
 		if d.Hour > (spring+14)*24 {
-			coldest, hottest = math.Min(coldest, d.MeanC), math.Max(hottest, d.MeanC)
-			driest = math.Min(driest, d.WaterOfWet)
+			coldest, hottest = min(coldest, d.MeanC), max(hottest, d.MeanC)
+			driest = min(driest, d.WaterOfWet)
 		}
 	}); err != nil {
 		t.Fatal(err)
@@ -73,7 +72,7 @@ func TestDeepFreshManureHeats(t *testing.T) {
 		s := bed.Start(p, bin(), []bed.Laid{{Matter: everyday(t, 0.3*plan), DepthM: 0.2, AgeDays: 90, TempC: 18, Layer: 1}}, climate.Hour{TempC: 18, RH: 0.75}, 0)
 		s.Cover, _ = p.Cover("cloth")
 		acts := []bed.Act{{Kind: bed.Stock, Worms: worm.Stock{AdultKg: 4, JuvenileKg: 3}}, {Hour: 24, Kind: bed.Feed, Matter: m, DepthM: deep, TempC: 18, Layer: 2}}
-		if _, err := bed.Run(p, bin(), s, climate.Steady(0, 24*15, climate.Hour{TempC: 18, RH: 0.75}), 24*15, acts, func(d bed.Day) { hot, worms = math.Max(hot, d.MaxC), d.WormsKg }); err != nil {
+		if _, err := bed.Run(p, bin(), s, climate.Steady(0, 24*15, climate.Hour{TempC: 18, RH: 0.75}), 24*15, acts, func(d bed.Day) { hot, worms = max(hot, d.MaxC), d.WormsKg }); err != nil {
 			t.Fatal(err)
 		}
 		return hot, worms
@@ -229,7 +228,7 @@ func TestManureCarriesAsManyWorms(t *testing.T) {
 		young := worm.Stock{JuvenileKg: c.n * 8e-6}
 		young.Young[0], young.YoungKg[0] = c.n, c.n*8e-6
 		most := 0.0
-		pot(t, &p, bed.Box{LengthM: side, WidthM: side, DepthM: 0.1, Under: bed.UnderAir}, m, young, "film", 240, func(d bed.Day) { most = math.Max(most, d.WormsKg*1e3) })
+		pot(t, &p, bed.Box{LengthM: side, WidthM: side, DepthM: 0.1, Under: bed.UnderAir}, m, young, "film", 240, func(d bed.Day) { most = max(most, d.WormsKg*1e3) })
 		within(t, fmt.Sprintf("most live mass of %g worms [g]", c.n), most, 0.6*c.peakG, 1.4*c.peakG, fmt.Sprintf("%g g, Neuhauser and others 1980", c.peakG))
 	}
 }
@@ -240,7 +239,7 @@ func TestAStockGrowsInManure(t *testing.T) {
 	p := parameters(t)
 	box, m := atiyeh(t)
 	most := 0.0
-	pot(t, p, box, m, worm.Stock{AdultKg: 0.005, JuvenileKg: 0.005}, "board", 17*7, func(d bed.Day) { most = math.Max(most, d.WormsKg) })
+	pot(t, p, box, m, worm.Stock{AdultKg: 0.005, JuvenileKg: 0.005}, "board", 17*7, func(d bed.Day) { most = max(most, d.WormsKg) })
 	within(t, "a stock of 10 g in 2.5 kg of manure grew at most to [g]", most*1e3, 30, 150, "60 g are carried (Neuhauser and others 1980); 160 g were made of as much feedlot manure (Mitchell 1997)")
 	t.Logf("dry worms made of the dry manure: %.3g; 4.9 %% in Mitchell 1997", (most-0.01)*p.Worm.DryFrac/float64(m.Dry))
 }

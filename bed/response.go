@@ -85,7 +85,7 @@ func (r *Responses) KirschbaumFactor(tempC float64) float64 {
 // model.md (B42)
 func (r *Responses) ExponentialFactor(tempC float64) float64 {
 	f := math.Pow(r.PairRise, tempC-r.PairRiseC) - math.Pow(r.PairFall, tempC-r.PairFallC)
-	return math.Max(0, f)
+	return max(0, f)
 }
 
 // CenturyFactor is the daily CENTURY curve: near its greatest at 35 C, 0 from

@@ -96,7 +96,7 @@ func (r *Runner) rot(s *State, dt float64) {
 // step with the oxygen there is. model.md (B29, B30)
 func (r *Runner) respire(l *Layer, i int) {
 	u := &r.u
-	breathed := math.Min(u.resp[i]*u.oxy[i], l.Cast)
+	breathed := min(u.resp[i]*u.oxy[i], l.Cast)
 	u.resp[i] = breathed
 	if breathed <= 0 {
 		return

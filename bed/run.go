@@ -291,7 +291,7 @@ func (r *Runner) gather(s *State, hours float64) {
 			u.free[n] = 1 / (1 + math.Exp(u.row[n][ammoniaPK]-math.Ln10*l.PH))
 			// In the terms of the trials that the worms' limits come from, by the
 			// pore water that a worm meets; model.md (B28).
-			u.amm[n] = 1e3 * l.Ammonia / l.Water * r.p.AmmoniaTestWater / nitrogenOfHydroxide * math.Min(1, u.free[n]/r.bite)
+			u.amm[n] = 1e3 * l.Ammonia / l.Water * r.p.AmmoniaTestWater / nitrogenOfHydroxide * min(1, u.free[n]/r.bite)
 		}
 		u.depM += dz
 		n++

@@ -61,7 +61,7 @@ func Aged(p *Parameters, m feedstock.Matter, age qty.Days, castings float64) fee
 	m.Cast *= qty.DryKg(math.Exp(-c.CastRate * f))
 	worked := 1 - math.Exp(-days/c.RipeDays)
 	if castings > 0 {
-		worked = math.Min(1, castings)
+		worked = min(1, castings)
 		all := m.Quick + m.Slow + m.Cast
 		m.Quick, m.Slow, m.Cast = m.Quick+m.Cast/2, m.Slow+m.Cast/2, 0
 		if q := m.Quick + m.Slow; q > 0 {
@@ -82,7 +82,7 @@ func Aged(p *Parameters, m feedstock.Matter, age qty.Days, castings float64) fee
 	if m.Dry > 0 { // as wet as it was, or as wet as it holds
 		water := float64(m.Water) / float64(m.Dry) * float64(dry)
 		hold := float64(m.Quick+m.Slow)*c.HoldsFibre + float64(m.Woody)*c.HoldsWoody + float64(m.Cast)*c.HoldsCast + float64(m.Ash)*c.HoldsAsh
-		m.Water = qty.WaterKg(math.Min(water, hold))
+		m.Water = qty.WaterKg(min(water, hold))
 		m.Volume *= qty.CubicMetre(float64(dry) / float64(m.Dry))
 	}
 	m.Dry = dry

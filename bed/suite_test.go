@@ -242,8 +242,8 @@ func TestLimits(t *testing.T) {
 	_, _, all, _ = run("two feet of feed")
 	hottest, worst := 0.0, 1.0
 	for _, d := range all {
-		hottest = math.Max(hottest, d.MaxC)
-		worst = math.Min(worst, d.OxygenMin)
+		hottest = max(hottest, d.MaxC)
+		worst = min(worst, d.OxygenMin)
 	}
 	if hottest < 34 || worst > 0.001 || all[20].WormsKg > 2 {
 		t.Errorf("two feet of feed: hottest %.1f C, least oxygen %.3f, worms %.2f kg", hottest, worst, all[20].WormsKg)
@@ -328,13 +328,13 @@ func TestFinerStepsAgree(t *testing.T) {
 			}
 			for _, d := range fine {
 				for k, v := range pools(d.Day) {
-					most[k] = math.Max(most[k], v)
+					most[k] = max(most[k], v)
 				}
 			}
 			for k := range most { // a pool that is next to nothing in the bed is measured against a hundredth of it
-				most[k] = math.Max(most[k], most["dry"]/100)
+				most[k] = max(most[k], most["dry"]/100)
 				if k == "castings" {
-					most[k] = math.Max(most[k], (most["dry"]+most["water"])/100)
+					most[k] = max(most[k], (most["dry"]+most["water"])/100)
 				}
 			}
 			for i := range fine {
@@ -343,7 +343,7 @@ func TestFinerStepsAgree(t *testing.T) {
 					t.Fatalf("%s, day %d: %d layers and %d", name, i, len(a.layers), len(b.layers))
 				}
 				for j := range a.layers {
-					if math.Min(math.Abs(a.layers[j].TempC), math.Abs(b.layers[j].TempC)) < 5 && (a.FrozenOfWater > 0 || b.FrozenOfWater > 0) {
+					if min(math.Abs(a.layers[j].TempC), math.Abs(b.layers[j].TempC)) < 5 && (a.FrozenOfWater > 0 || b.FrozenOfWater > 0) {
 						continue // at the front of the frost, hours late is degrees off; the ice is compared below
 					}
 					if d := math.Abs(a.layers[j].TempC - b.layers[j].TempC); d > worstC {

@@ -51,7 +51,7 @@ func (t *tables) fill(p *Parameters) {
 		row[eats] = p.Worm.IntakePerDay * p.Worm.Growth(c)
 		x := (c - p.Worm.BestC) / p.Worm.LikeWidthC
 		row[likes] = math.Exp(-0.5 * x * x)
-		in := math.Min(math.Max(c, 0), 50) // the equilibria are known from 0 to 50 C
+		in := min(max(c, 0), 50) // the equilibria are known from 0 to 50 C
 		row[ammoniaPK] = math.Ln10 * AmmoniaPKa(in)
 		row[fumes] = atmosphere / (AmmoniaHenry(in) * gasConstant * (in + zeroKelvin))
 	}

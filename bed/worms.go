@@ -36,7 +36,7 @@ func (r *Runner) eat(s *State, dt float64) {
 	for i := 0; i < u.n; i++ { // what draws worms; woody matter does not
 		l := &s.Layers[u.at[i]]
 		food[i] = (l.Quick + p.SlowTaste*l.Slow + p.CastTaste*l.Cast) / u.dry[i]
-		most = math.Max(most, food[i])
+		most = max(most, food[i])
 	}
 	near := 1.0 // pull of the surface where a layer begins
 	for i := u.n - 1; i >= 0; i-- {
@@ -51,7 +51,7 @@ func (r *Runner) eat(s *State, dt float64) {
 		// They leave first where they could not live.
 		danger := max(ramp(u.mid[i], w.LeaveHeatC, w.LeaveHeatAllC), ramp(u.mid[i], w.ColdFromC, w.ColdFullC), ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull))
 		trouble += danger * l.Worms
-		stay := 1 - math.Max(avoid, danger)
+		stay := 1 - max(avoid, danger)
 		like *= stay * stay
 		fall := fade(u.dz[i] / (2 * p.PreferDepthM))
 		draw := food[i] / most
@@ -113,7 +113,7 @@ func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 		eaten = taste * part
 		quick, slow := l.Quick*part, l.Slow*part*p.SlowTaste
 		woody, cast := l.Woody*part*p.WoodyTaste, l.Cast*part*p.CastTaste
-		u.resp[i] = math.Min(need+p.GutLoss*(quick+slow), mostBreathed*eaten)
+		u.resp[i] = min(need+p.GutLoss*(quick+slow), mostBreathed*eaten)
 		if l.Woody > 0 {
 			l.Lignin -= l.Lignin * woody / l.Woody
 		}
@@ -150,7 +150,7 @@ func (r *Runner) live(s *State) {
 	if most := p.NitrogenTaken * m.Nitrogen / (w.NitrogenFrac * w.TissueYield); eaten > most {
 		eaten = most
 	}
-	eaten = math.Min(eaten, r.spare(s)/w.TissueYield)
+	eaten = min(eaten, r.spare(s)/w.TissueYield)
 	c := worm.Conditions{Places: places, AreaM2: r.area, EatenKgWet: m.EatenWet, EatenKgDry: eaten, WantedKgWet: m.WantedWet, Days: m.Hours / 24}
 	cocoons := s.Worms.Cocoons
 	f := worm.Step(w, &s.Worms, c)
@@ -209,7 +209,7 @@ func (r *Runner) places(s *State) []worm.Place {
 		l := &s.Layers[u.at[i]]
 		at := r.meet(l, i)
 		if at.AmmoniaMgG < dislike*w.AmmoniaLC {
-			at.AmmoniaMgG = math.Min(at.AmmoniaMgG, mildest)
+			at.AmmoniaMgG = min(at.AmmoniaMgG, mildest)
 		}
 		x := l.Worms + l.Cocoons + 1e-12
 		acc.Share += l.Worms
@@ -318,7 +318,7 @@ func (r *Runner) spare(s *State) float64 {
 		nitrogen += l.Nitrogen
 		water += l.Water
 	}
-	least := math.Min(math.Min(dry, carbon/w.CarbonFrac), math.Min(nitrogen/w.NitrogenFrac, water*w.DryFrac/(1-w.DryFrac)))
+	least := min(min(dry, carbon/w.CarbonFrac), min(nitrogen/w.NitrogenFrac, water*w.DryFrac/(1-w.DryFrac)))
 	return 0.05 * least * r.area
 }
 
@@ -364,7 +364,7 @@ func (r *Runner) take(s *State, want flow) {
 			l.Cast -= k * l.Cast
 			l.Carbon -= d.carbon
 			n := d.nitrogen
-			if o := math.Min(n, 0.5*l.Nitrogen); o > 0 {
+			if o := min(n, 0.5*l.Nitrogen); o > 0 {
 				l.Nitrogen -= o
 				n -= o
 			}

@@ -234,9 +234,9 @@ func fromVapour(temp qty.Celsius, pressure qty.Pascal, v float64) (Air, error) {
 	w := HumidityRatioOf(v, p)
 	return Air{
 		Temp: temp, Pressure: pressure,
-		RH:         qty.Fraction(math.Min(1, v/s)),
+		RH:         qty.Fraction(min(1, v/s)),
 		WetBulb:    qty.Celsius(wetBulb(t, w, p)),
-		DewPoint:   qty.Celsius(math.Min(t, DewPointC(v))),
+		DewPoint:   qty.Celsius(min(t, DewPointC(v))),
 		Ratio:      qty.Ratio(w),
 		Enthalpy:   Enthalpy(t, w),
 		Volume:     dryGas * (t + zeroKelvin) * (1 + w/massRatio) / p, // model.md (C7)

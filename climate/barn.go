@@ -36,7 +36,7 @@ type Inside struct {
 
 // Hour gives the state as air for a bed.
 func (i Inside) Hour() Hour {
-	return Hour{TempC: i.TempC, RH: math.Max(0, math.Min(1, i.VapourKg/SaturationDensity(i.TempC)))}
+	return Hour{TempC: i.TempC, RH: max(0, min(1, i.VapourKg/SaturationDensity(i.TempC)))}
 }
 
 // BarnFlow is the heat and vapour that moved in a step. What came in less what
@@ -119,7 +119,7 @@ func (b *Barn) Step(p *Parameters, in *Inside, out Hour, binsW, vapourKgS, secon
 	t := solve(binsW)
 	if b.HeaterW > 0 && t < b.HeaterSetC {
 		need := (b.HeaterSetC - t) * (capacity + seconds*g) / seconds
-		heater = math.Min(b.HeaterW, need)
+		heater = min(b.HeaterW, need)
 		t = solve(binsW + heater)
 	}
 	f.HeaterJ, f.BinsJ = heater*seconds, binsW*seconds
@@ -158,7 +158,7 @@ func (b *Barn) Air(p *Parameters, outside Series, bins Bins) (Series, BarnFlow) 
 		w, _ := bins(outside.Start, first)
 		in.TempC = b.Floating(first.TempC, w)
 		if b.HeaterW > 0 {
-			in.TempC = math.Max(in.TempC, math.Min(b.HeaterSetC, b.Floating(first.TempC, w+b.HeaterW)))
+			in.TempC = max(in.TempC, min(b.HeaterSetC, b.Floating(first.TempC, w+b.HeaterW)))
 		}
 	}
 	for i, o := range outside.Hours {
@@ -179,5 +179,5 @@ func AtLevel(p *Parameters, h Hour, level int) Hour {
 		return h
 	}
 	t := h.TempC + p.StackOffsetC*float64(level-1)
-	return Hour{TempC: t, RH: math.Max(0, math.Min(1, h.RH*SaturationDensity(h.TempC)/SaturationDensity(t)))}
+	return Hour{TempC: t, RH: max(0, min(1, h.RH*SaturationDensity(h.TempC)/SaturationDensity(t)))}
 }

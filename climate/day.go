@@ -42,7 +42,7 @@ func DayOf(hour int64) int64 {
 // the humidity is taken too high. model.md (C9)
 func (d Day) DewPointOf(p *Parameters) float64 {
 	if !math.IsNaN(d.DewC) {
-		return math.Min(d.DewC, d.HighC)
+		return min(d.DewC, d.HighC)
 	}
 	return d.LowC - p.DewBelowLowC
 }
@@ -54,7 +54,7 @@ func (o Origin) Spread(p *Parameters, daysAhead float64) float64 {
 	case Measured, Typed:
 		return p.TypedSDC
 	case Outlook:
-		return math.Min(p.NormalSDC, p.OutlookSDC*(1+math.Max(0, daysAhead)/3))
+		return min(p.NormalSDC, p.OutlookSDC*(1+max(0, daysAhead)/3))
 	case Blended:
 		return (p.TypedSDC + p.NormalSDC) / 2
 	}
@@ -75,7 +75,7 @@ type Place struct {
 func DayLength(latitudeDeg float64, yearDay int) float64 {
 	decl := 23.45 * math.Pi / 180 * math.Sin(2*math.Pi*(284+float64(yearDay))/365)
 	x := -math.Tan(latitudeDeg*math.Pi/180) * math.Tan(decl)
-	return 24 / math.Pi * math.Acos(math.Max(-1, math.Min(1, x)))
+	return 24 / math.Pi * math.Acos(max(-1, min(1, x)))
 }
 
 // yearDay gives the day of the year from 1, of days since 1970-01-01, by
@@ -148,7 +148,7 @@ func Hourly(p *Parameters, at Place, days []Day) Series {
 }
 
 func humidity(t, dew float64) float64 {
-	return math.Max(0.05, math.Min(1, SaturationPa(dew)/SaturationPa(t)))
+	return max(0.05, min(1, SaturationPa(dew)/SaturationPa(t)))
 }
 
 // dewAt goes straight between the dew points at noon of neighbouring days.
@@ -191,7 +191,7 @@ func (s shape) at(h float64) float64 {
 
 func arc(p *Parameters, at Place, days []Day, d int) shape {
 	day := days[max(0, min(d, len(days)-1))]
-	length := math.Max(4, math.Min(20, DayLength(at.LatitudeDeg, yearDay(day.Day))))
+	length := max(4, min(20, DayLength(at.LatitudeDeg, yearDay(day.Day))))
 	s := shape{
 		dawn: at.SolarNoonH - length/2 + p.DailyLowHour,
 		dusk: at.SolarNoonH + length/2,
@@ -217,7 +217,7 @@ func Monthly(lows, highs [12]float64, from, to int64) []Day {
 	low, high := lifted(lows), lifted(highs)
 	var out []Day
 	for d := from; d < to; d++ {
-		out = append(out, Day{Day: d, LowC: between(low, d), HighC: math.Max(between(low, d), between(high, d)), DewC: math.NaN(), RainMM: math.NaN(), Origin: Normal})
+		out = append(out, Day{Day: d, LowC: between(low, d), HighC: max(between(low, d), between(high, d)), DewC: math.NaN(), RainMM: math.NaN(), Origin: Normal})
 	}
 	return out
 }
@@ -323,7 +323,7 @@ func Blend(p *Parameters, normals, own []Day) []Day {
 		if math.IsNaN(low) {
 			continue
 		}
-		o.LowC, o.HighC = base.LowC+low, math.Max(base.LowC+low, base.HighC+high)
+		o.LowC, o.HighC = base.LowC+low, max(base.LowC+low, base.HighC+high)
 		taken[o.Day] = o
 		if o.Origin != Outlook {
 			standLow, standHigh, n = standLow+low, standHigh+high, n+1
@@ -356,7 +356,7 @@ func Blend(p *Parameters, normals, own []Day) []Day {
 			continue
 		}
 		d.LowC += low
-		d.HighC = math.Max(d.LowC, d.HighC+high)
+		d.HighC = max(d.LowC, d.HighC+high)
 		d.DewC += low
 		d.Offset = (low + high) / 2
 		if weight > 0.02 {

@@ -67,19 +67,19 @@ func TestHoursMeetTheDaysLowAndHigh(t *testing.T) {
 			least, most := math.Inf(1), math.Inf(-1)
 			for h := range 24 {
 				v := s.Hours[d*24+h]
-				least, most = math.Min(least, v.TempC), math.Max(most, v.TempC)
+				least, most = min(least, v.TempC), max(most, v.TempC)
 				if !(v.RH > 0 && v.RH <= 1) {
 					t.Fatalf("humidity %v", v.RH)
 				}
 			}
-			lowest := math.Min(days[d-1].LowC, math.Min(days[d].LowC, days[d+1].LowC))
-			highest := math.Max(days[d].HighC, math.Max(days[d-1].HighC, days[d+1].LowC))
+			lowest := min(days[d-1].LowC, min(days[d].LowC, days[d+1].LowC))
+			highest := max(days[d].HighC, max(days[d-1].HighC, days[d+1].LowC))
 			if least < lowest-1e-9 || most > highest+1e-9 {
 				t.Fatalf("day %d goes from %.2f to %.2f outside %.2f to %.2f", d, least, most, lowest, highest)
 			}
 			noon := math.Inf(-1)
 			for h := 11; h <= 17; h++ {
-				noon = math.Max(noon, s.Hours[d*24+h].TempC)
+				noon = max(noon, s.Hours[d*24+h].TempC)
 			}
 			if math.Abs(noon-days[d].HighC) > 0.03*(days[d].HighC-days[d].LowC)+1e-9 {
 				t.Fatalf("day %d reaches %.2f by day, not its high %.2f", d, noon, days[d].HighC)

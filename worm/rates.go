@@ -52,7 +52,7 @@ func (p *Parameters) Hatching(tempC float64) float64 {
 	if tempC < p.HatchLeastC {
 		return 0
 	}
-	return (math.Min(tempC, p.HatchFallC) - p.HatchColdC) / p.HatchDegDays
+	return (min(tempC, p.HatchFallC) - p.HatchColdC) / p.HatchDegDays
 }
 
 // HatchSuccess gives the share of cocoons that hatch. model.md (W3)
@@ -148,7 +148,7 @@ func (p *Parameters) Oxygen(frac float64) float64 {
 	if !(frac > 0) {
 		return 0
 	}
-	return math.Min(1, frac/(p.OxygenHalf+frac)*(p.OxygenHalf+openAir)/openAir)
+	return min(1, frac/(p.OxygenHalf+frac)*(p.OxygenHalf+openAir)/openAir)
 }
 
 // Crowding gives the brake on laying and growth from the live mass on an area
@@ -239,7 +239,7 @@ func (p *Parameters) Death(at Place) (rates [causes]float64) {
 	rates[NoAir] = p.OxygenDeath * ramp(at.Oxygen, p.OxygenFrom, 0)
 	if at.AmmoniaMgG > noDeath*p.AmmoniaLC {
 		x := math.Pow(at.AmmoniaMgG/p.LethalAmmonia(deathDays), p.AmmoniaShape)
-		rates[Ammonia] = math.Min(p.LethalPerDay, math.Log1p(x)/deathDays)
+		rates[Ammonia] = min(p.LethalPerDay, math.Log1p(x)/deathDays)
 	}
 	return rates
 }
@@ -258,9 +258,9 @@ func (p *Parameters) deathOfCocoons(at Place) float64 {
 // most. model.md (W14)
 func (p *Parameters) Leaving(at Place) float64 {
 	drive := p.Avoid(at.AmmoniaMgG)
-	drive = math.Max(drive, ramp(at.TempC, p.LeaveHeatC, p.LeaveHeatAllC))
-	drive = math.Max(drive, ramp(at.Oxygen, p.OxygenFrom, 0))
-	drive = math.Max(drive, ramp(at.Water, p.DryFrom, p.DryFull))
+	drive = max(drive, ramp(at.TempC, p.LeaveHeatC, p.LeaveHeatAllC))
+	drive = max(drive, ramp(at.Oxygen, p.OxygenFrom, 0))
+	drive = max(drive, ramp(at.Water, p.DryFrom, p.DryFull))
 	return p.LeavePerDay * drive
 }
 

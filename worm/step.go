@@ -105,7 +105,7 @@ func Step(p *Parameters, s *Stock, c Conditions) Flows {
 	}
 	f.Fed = 1
 	if c.WantedKgWet > 0 {
-		f.Fed = math.Min(1, c.EatenKgWet/c.WantedKgWet)
+		f.Fed = min(1, c.EatenKgWet/c.WantedKgWet)
 	}
 	if before+s.Cocoons == 0 {
 		return f
@@ -166,14 +166,14 @@ func (s *Stock) grow(p *Parameters, f *Flows, c Conditions, by, lay float64) {
 	for i, n := range s.Young {
 		if n > 0 {
 			m := s.YoungKg[i] * 1e3 / n
-			young[i] = n * math.Max(0, by*gain(m, top)) * 1e-3
+			young[i] = n * max(0, by*gain(m, top)) * 1e-3
 			sum += young[i]
 		}
 	}
 	adult := 0.0
 	if s.Adults > 0 {
 		m := s.AdultKg * 1e3 / s.Adults
-		adult = s.Adults * math.Max(0, by*gain(m, top)) * 1e-3
+		adult = s.Adults * max(0, by*gain(m, top)) * 1e-3
 		lay *= ramp(m, 0.6*p.MatureG, p.MatureG) * s.Adults
 	} else {
 		lay = 0
@@ -183,7 +183,7 @@ func (s *Stock) grow(p *Parameters, f *Flows, c Conditions, by, lay float64) {
 	if sum <= 0 {
 		return
 	}
-	part := math.Min(1, p.TissueYield*c.EatenKgDry/(sum*p.DryFrac))
+	part := min(1, p.TissueYield*c.EatenKgDry/(sum*p.DryFrac))
 	for i := range young {
 		s.YoungKg[i] += young[i] * part
 		s.JuvenileKg += young[i] * part
@@ -239,8 +239,8 @@ func (s *Stock) lose(p *Parameters, f *Flows, days, pace, live, stay, hold float
 func (s *Stock) moveOn(p *Parameters, f *Flows, days, hatching, success, growth float64) {
 	moves := int(math.Ceil(days * movesPerDay))
 	dt := days / float64(moves)
-	hatch := math.Min(1, hatching*cocoonSteps*dt)
-	mature := math.Min(1, growth/p.MaturationDay*youngSteps*dt)
+	hatch := min(1, hatching*cocoonSteps*dt)
+	mature := min(1, growth/p.MaturationDay*youngSteps*dt)
 	const last = youngSteps - 1
 	for range moves {
 		if s.Young[last] > 0 {
@@ -268,7 +268,7 @@ func (s *Stock) moveOn(p *Parameters, f *Flows, days, hatching, success, growth 
 			s.Cocoon[i] += n
 		}
 		young := out * success * p.YoungPer
-		kg := math.Min(young*p.HatchlingG, out*p.CocoonG) * 1e-3
+		kg := min(young*p.HatchlingG, out*p.CocoonG) * 1e-3
 		s.Young[0] += young
 		s.YoungKg[0] += kg
 		f.Hatched += young
