@@ -164,7 +164,8 @@ func (t *Trier) frost(c *Case, it *Item, rest *option, base verdict) error {
 }
 
 // ripe makes an item of a bed whose feed is worked, or of one with more worms
-// than it carries well.
+// than it carries well; of neither while the bed is kept apart, as both take
+// worms to other bins. docs/model.md (R7), (R8).
 func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 	n := len(c.Ensemble.Members)
 	area := c.History.Box.Area()
@@ -175,6 +176,10 @@ func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 		}
 	}
 	if float64(ripe) > ripeShare*float64(n) {
+		if c.Apart.Until != 0 {
+			c.late = say("why.ripelate", date(c.Apart.Until))
+			return false
+		}
 		it.Value = float64(ripe) / float64(n)
 		worked := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) * area })
 		it.Act, it.Head, it.Urgency, it.Minutes = Harvest, say("harvest"), Week, t.P.HarvestMin
@@ -187,6 +192,10 @@ func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 	}
 	kg := c.Ensemble.Over(func(m *twin.Member) float64 { return m.State.Worms.LiveKg() / area })
 	if kg.Low > t.P.SplitKgM2 {
+		if c.Apart.Until != 0 {
+			c.late = say("why.fulllate", date(c.Apart.Until))
+			return false
+		}
 		it.Act, it.Head, it.Urgency, it.Minutes = Split, say("split"), Week, t.P.HarvestMin
 		it.Why = []Phrase{say("why.crowded", Arg{Of: "stocking", V: kg.Mid})}
 		it.Care = []Phrase{say("care.lift")}

@@ -25,7 +25,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			return t.restOrWet(c, it, rest, base, watered)
 		}
 	}
-	if base.full > 0.5 || t.untouched(c) || t.finishing(c, base) || len(c.Mixes) == 0 {
+	if c.Held.Since != 0 || base.full > 0.5 || t.untouched(c) || t.finishing(c, base) || len(c.Mixes) == 0 {
 		return t.restOrWet(c, it, rest, base, watered)
 	}
 	deepest := t.P.DepthMostM

@@ -20,7 +20,7 @@ type Phrase struct {
 
 // Arg is one argument. Of says what it is: "text", "depth" [m], "temp" [C],
 // "water" [kg], "volume" [m3], "mass" [kg], "stocking" [kg/m2], "count",
-// "chance" [0..1 of N], "day" [s since 1970], "list" of phrases.
+// "chance" [0..1 of N], "day" (of the week) and "date" [s since 1970], "list" of phrases.
 type Arg struct {
 	Of string   `json:"of"`
 	V  float64  `json:"v,omitempty"`
@@ -41,6 +41,7 @@ func mass(kg float64) Arg             { return Arg{Of: "mass", V: kg} }
 func count(n int) Arg                 { return Arg{Of: "count", V: float64(n)} }
 func odds(f float64, n int) Arg       { return Arg{Of: "chance", V: f, N: n} }
 func day(hour int64) Arg              { return Arg{Of: "day", V: float64(hour) * 3600} }
+func date(hour int64) Arg             { return Arg{Of: "date", V: float64(hour) * 3600} }
 func list(p []Phrase) Arg             { return Arg{Of: "list", P: p} }
 func say(key string, a ...Arg) Phrase { return Phrase{key, a} }
 
@@ -176,11 +177,10 @@ func (w Words) arg(a Arg) string {
 		}
 		return w.Text(say("chance.between", text(low), text(high)))
 	case "day":
-		t := time.Unix(int64(a.V), 0)
-		if w.Zone != nil {
-			t = t.In(w.Zone)
-		}
-		return w.Text(say("weekday." + strconv.Itoa(int(t.Weekday()))))
+		return w.Text(say("weekday." + strconv.Itoa(int(w.time(a).Weekday()))))
+	case "date":
+		t := w.time(a)
+		return w.Text(say("date", text(strconv.Itoa(t.Day())), text(w.find("month."+strconv.Itoa(int(t.Month()))))))
 	case "list":
 		out := make([]string, len(a.P))
 		for i, p := range a.P {
@@ -189,6 +189,14 @@ func (w Words) arg(a Arg) string {
 		return w.list(out)
 	}
 	return a.S
+}
+
+func (w Words) time(a Arg) time.Time {
+	t := time.Unix(int64(a.V), 0)
+	if w.Zone != nil {
+		t = t.In(w.Zone)
+	}
+	return t
 }
 
 // twoFigures takes an estimate to what it is worth.
@@ -279,6 +287,8 @@ const inCatalogue = "round."
 var english = map[string]string{
 	"weekday.0": "Sunday", "weekday.1": "Monday", "weekday.2": "Tuesday", "weekday.3": "Wednesday",
 	"weekday.4": "Thursday", "weekday.5": "Friday", "weekday.6": "Saturday",
+	"date": "{0} {1}", "month.1": "January", "month.2": "February", "month.3": "March", "month.4": "April", "month.5": "May", "month.6": "June",
+	"month.7": "July", "month.8": "August", "month.9": "September", "month.10": "October", "month.11": "November", "month.12": "December",
 	"chance.none": "in none of {0} tries", "chance.all": "in all {0} tries", "chance.tenths": "{0} in 10",
 	"chance.between": "{0} to {1}", "chance.more": "{0} or more", "chance.less": "{0} or less", "chance.any": "from never to always", "list.comma": ", ", "list.and": "{0} and {1}",
 
@@ -290,7 +300,7 @@ var english = map[string]string{
 	"cover.cloth": "lay a cloth over it", "cover.film": "lay a plastic sheet over it", "cover.board": "lay boards over it",
 	"open.cover": "take the cover off", "open.feed": "take off {0} of the new feed",
 	"open.both": "take off {0} of the new feed and leave the cover off", "open.watch": "nothing that was tried cools it, so look at it first",
-	"warm": "keep the frost off", "look": "look before you feed", "probe": "put the thermometer in", "look.odd": "look what is the matter", "look.soaked": "look whether water stands in it",
+	"warm": "keep the frost off", "look": "look before you feed", "probe": "put the thermometer in", "look.odd": "look what is the matter", "look.soaked": "look whether water stands in it", "look.rest": "look whether it may be fed again",
 	"amount.water": "{0} of water",
 	"harvest":      "harvest, it is ripe", "split": "split the worms",
 	"blend": "mix {0} more of mix {1}", "blend.like": "mix {0} of feed like mix {1}", "blend.any": "mix {0} of feed", "part": "{0} of {1}",
@@ -315,6 +325,10 @@ var english = map[string]string{
 	"why.cold": "At {0} in the middle the worms hardly eat.", "why.frozen": "The cold ahead takes the bed down to {0}.",
 	"why.finish": "It is nearly full and gets no more feed, so that it ripens.",
 	"why.full":   "It is full to within {0} of the rim.", "why.ripe": "Nearly all of the feed is worked: about {0} of castings.",
+	"why.held":      "It gets no feed since {0}: {1}. That holds until somebody feeds it again.",
+	"why.heldgone":  "What lay there is nearly eaten by now: see whether it may be fed again.",
+	"why.ripelate":  "It is ripe, but bought worms went into it, so nothing of it goes to other bins until {0}.",
+	"why.fulllate":  "It is crowded, but bought worms went into it, so none of them go to other bins until {0}.",
 	"why.crowded":   "It holds about {0} of worms: crowded worms breed slowly.",
 	"why.runs_out":  "The bins here want {1} of mix {0}, and {2} are left.",
 	"why.nomix":     "Nothing mixed is left, and {0} bins are due for feed.",
@@ -330,6 +344,7 @@ var english = map[string]string{
 	"care.dust":    "Damp dry material down and wear a mask: dust and spores.",
 	"care.gloves":  "Gloves, and wash before you eat: manure carries germs.",
 	"care.lift":    "Full buckets are heavy: two people, or half full.",
+	"care.apart":   "Bought worms went in on {0}. Until {1} it has its own tools, and no worms or bedding go from it to other bins.",
 	"care.power":   "Keep heaters and cords dry and off the bedding. A licensed electrician decides.",
 
 	"pile.turn": "turn pile {0}", "pile.wet": "wet pile {0} with {1}", "pile.measure": "put the long thermometer into pile {0}",

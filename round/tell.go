@@ -83,6 +83,7 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 			it.Why = append(it.Why, say("why.full", depth(t.P.RimM)))
 		case len(c.Mixes) == 0:
 			it.Why = append(it.Why, say("why.nomixes"))
+		case c.Held.Since != 0 && told.hungry >= 0.5: // heed says why it gets none
 		case told.hungry < 0.5:
 			it.Why = append(it.Why, say("why.enough", visit))
 		case o.spared:

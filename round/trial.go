@@ -80,7 +80,23 @@ type Case struct {
 	LastFed, LastLook     int64   // 0 when never
 	LastDepthM            float64 // of the last feeding
 	EveryDays             float64 // usual days between feedings, 0 unknown
+
+	Held  Held  // that it gets no feed
+	Apart Apart // that nothing of it goes to other bins
+
+	late Phrase // why what is ripe or crowded waits, where it is kept apart
 }
+
+// Held is somebody's decision that a bin gets no feed; it ends with the next
+// feeding. Since is 0 where there is none.
+type Held struct {
+	Since int64 // hour
+	Why   string
+}
+
+// Apart is the time in which a bed with bought worms is kept apart. Until is 0
+// where it is not.
+type Apart struct{ Since, Until int64 } // hours
 
 // Trier tries acts on twins. One goroutine uses it at a time.
 type Trier struct {

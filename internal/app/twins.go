@@ -385,6 +385,12 @@ func (t *Twins) caseOf(s *farm.State, b *farm.Bin, h twin.History, e *twin.Ensem
 	if n := len(b.Bed.Looks); n > 0 {
 		c.LastLook = b.Bed.Looks[n-1].At.Unix() / 3600
 	}
+	if r := b.Bed.Rest; r != nil {
+		c.Held = round.Held{Since: r.At.Unix() / 3600, Why: r.Why}
+	}
+	if since, until, apart := s.Apart(b, now); apart {
+		c.Apart = round.Apart{Since: since.Unix() / 3600, Until: until.Unix() / 3600}
+	}
 	return c
 }
 

@@ -1,0 +1,49 @@
+package app
+
+import (
+	"testing"
+
+	"wormyard/journal"
+	"wormyard/qty"
+	"wormyard/round"
+)
+
+// What is written of a bin reaches its advice: a hold until it is fed again, and
+// bought worms until their time apart is over.
+func TestTheRoundHeedsHoldsAndBoughtWorms(t *testing.T) {
+	f := smallFarm(t)
+	f.write(f.now, "hold", &journal.Hold{Bin: "B2", Why: "sour smell"})
+	f.write(f.now, "stock", &journal.Stock{Bins: []string{"B4"}, Kg: qty.LiveKg(2), Bought: true})
+	of := func(bin string) round.Case {
+		s := f.app.State()
+		b, ok := s.Bin(bin)
+		if !ok {
+			t.Fatal(bin)
+		}
+		air, err := f.twins.airFor(s, f.now)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h, _, _ := f.twins.history(s, b, air)
+		mixes, _ := f.twins.mixes(s, f.now)
+		return f.twins.caseOf(s, b, h, nil, air.At("1", 1), f.now, mixes)
+	}
+	hour := f.now.Unix() / 3600
+	if c := of("B2"); c.Held.Since != hour || c.Held.Why != "sour smell" || c.Apart.Until != 0 {
+		t.Errorf("on hold: %+v %+v", c.Held, c.Apart)
+	}
+	if c := of("B4"); c.Held.Since != 0 || c.Apart.Since != hour || c.Apart.Until <= hour {
+		t.Errorf("with bought worms: %+v %+v", c.Held, c.Apart)
+	}
+	if c := of("B6"); c.Held.Since != 0 || c.Apart.Until != 0 {
+		t.Errorf("of neither: %+v %+v", c.Held, c.Apart)
+	}
+	f.feed(f.now, "B2")
+	if c := of("B2"); c.Held.Since != 0 {
+		t.Errorf("fed and still on hold: %+v", c.Held)
+	}
+	f.now = f.now.AddDate(1, 0, 0)
+	if c := of("B4"); c.Apart.Until != 0 {
+		t.Errorf("a year later: %+v", c.Apart)
+	}
+}

@@ -1,0 +1,99 @@
+package round_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"wormyard/bed"
+	"wormyard/round"
+)
+
+func (f *farm) bin(c round.Case) round.Item {
+	f.t.Helper()
+	trier := round.Trier{P: f.p, Crew: f.crew}
+	it, err := trier.Bin(c)
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	f.t.Log(spoken(it))
+	return it
+}
+
+// A bin on hold is not fed however hungry it is; what lay there is gone, so
+// somebody looks; with its feed still there it rests.
+func TestAHoldIsHeeded(t *testing.T) {
+	f := open(t, spring, 40)
+	c := f.asked(f.history(34), f.air(18, 3, 0.75))
+	if it := f.bin(c); it.Act != round.Feed {
+		t.Fatalf("without a hold it is not fed: %s", it.Act)
+	}
+	c.Held = round.Held{Since: f.now - 5*24, Why: "sour smell"}
+	it := f.bin(c)
+	if it.Act == round.Feed || it.Mix != "" || len(it.Others) > 0 {
+		t.Errorf("on hold and fed: %s", spoken(it))
+	}
+	for _, want := range []string{"no feed since 24 January: sour smell", "until somebody feeds it again"} {
+		if !strings.Contains(spoken(it), want) {
+			t.Errorf("it does not say %q", want)
+		}
+	}
+	if it.Act != round.Look || !strings.Contains(spoken(it), "may be fed again") { // a quarter of the last feed is left
+		t.Errorf("what lay there is nearly gone and it asks for %s", spoken(it))
+	}
+	f.p.GoneFrac = 0 // so that what is left is never gone
+	if it := f.bin(c); it.Act != round.Rest || !strings.Contains(spoken(it), "sour smell") {
+		t.Errorf("its feed is there and it asks for %s", spoken(it))
+	}
+	c.Due, c.Above, c.Waits = true, 2, f.now+48
+	if it := f.bin(c); it.Act != round.Rest || !strings.Contains(spoken(it), "sour smell") {
+		t.Errorf("under others: %s", spoken(it))
+	}
+}
+
+// Danger comes before a hold.
+func TestAHoldHidesNoDanger(t *testing.T) {
+	f := open(t, spring, 40)
+	h := f.history(36)
+	h.Acts = append(h.Acts, bed.Act{Hour: f.now - 30, Kind: bed.Feed, Matter: f.fresh(0.25 * 1.44), DepthM: 0.25, TempC: 25, Layer: 900})
+	c := f.asked(h, f.air(20, 3, 0.75))
+	c.Held = round.Held{Since: f.now - 24, Why: "sour smell"}
+	if it := f.bin(c); it.Act != round.Open || it.Urgency != round.Now {
+		t.Errorf("asked for %s", spoken(it))
+	}
+}
+
+// Bought worms keep a bed apart: it is fed as ever and says so, and is neither
+// harvested nor split.
+func TestABedKeptApart(t *testing.T) {
+	f := open(t, spring, 40)
+	c := f.asked(f.history(34), f.air(18, 3, 0.75))
+	apart := round.Apart{Since: f.now - 10*24, Until: f.now + 20*24}
+	says := time.Unix(apart.Until*3600, 0).UTC().Format("2 January")
+	c.Apart = apart
+	it := f.bin(c)
+	if it.Act != round.Feed || !strings.Contains(spoken(it), "Until "+says) {
+		t.Errorf("%s", spoken(it))
+	}
+	for _, o := range it.Others {
+		if !strings.Contains(spoken(o), "Until "+says) {
+			t.Errorf("as good, and it does not say so: %s", spoken(o))
+		}
+	}
+	f.p.SplitKgM2 = 0.1 // so that any stock is crowded
+	if it := f.bin(c); it.Act == round.Split || !strings.Contains(spoken(it), "It is crowded, but bought worms") {
+		t.Errorf("kept apart: %s", spoken(it))
+	}
+	c.Apart = round.Apart{}
+	if it := f.bin(c); it.Act != round.Split {
+		t.Errorf("not kept apart: %s", spoken(it))
+	}
+	f.p.RipeFrac, f.p.RipeKg = 0, 0 // so that any bed is ripe
+	if it := f.bin(c); it.Act != round.Harvest {
+		t.Errorf("not kept apart: %s", spoken(it))
+	}
+	c.Apart = apart
+	if it := f.bin(c); it.Act == round.Harvest || !strings.Contains(spoken(it), "It is ripe, but bought worms") {
+		t.Errorf("kept apart: %s", spoken(it))
+	}
+}
