@@ -117,9 +117,12 @@ func (p *phone) tab() *phone {
 	return q
 }
 
+// longest is how long a step may take on a machine that does other work.
+const longest = time.Minute
+
 func (p *phone) do(steps ...chromedp.Action[chromedp.Void]) {
 	p.t.Helper()
-	ctx, cancel := context.WithTimeout(p.ctx, 20*time.Second)
+	ctx, cancel := context.WithTimeout(p.ctx, longest)
 	defer cancel()
 	if err := chromedp.Do(ctx, steps...); err != nil {
 		p.t.Fatalf("%v\non the page: %s", err, p.text())
@@ -135,7 +138,7 @@ func (p *phone) text() string {
 
 func (p *phone) eval(js string) string {
 	p.t.Helper()
-	ctx, cancel := context.WithTimeout(p.ctx, 20*time.Second)
+	ctx, cancel := context.WithTimeout(p.ctx, longest)
 	defer cancel()
 	s, err := chromedp.Run(ctx, chromedp.Evaluate[string]("(async()=>String(await("+js+")))()", chromedp.EvalAwaitPromise))
 	if err != nil {
@@ -147,7 +150,7 @@ func (p *phone) eval(js string) string {
 // until waits for an expression to be true.
 func (p *phone) until(js string) {
 	p.t.Helper()
-	end := time.Now().Add(15 * time.Second)
+	end := time.Now().Add(longest)
 	for {
 		ctx, cancel := context.WithTimeout(p.ctx, 5*time.Second)
 		ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("(async()=>Boolean(await("+js+")))()", chromedp.EvalAwaitPromise))
@@ -167,7 +170,7 @@ func (p *phone) until(js string) {
 func (p *phone) open(path string) {
 	p.t.Helper()
 	for try := 0; ; try++ {
-		ctx, cancel := context.WithTimeout(p.ctx, 20*time.Second)
+		ctx, cancel := context.WithTimeout(p.ctx, longest)
 		err := chromedp.Do(ctx, chromedp.Navigate(p.at.URL+path))
 		cancel()
 		if err == nil {
@@ -589,7 +592,10 @@ func (p *phone) picture(name string) {
 	if to == "1" {
 		to = filepath.Join("..", "..", "docs", "screens")
 	}
-	ctx, cancel := context.WithTimeout(p.ctx, 10*time.Second)
+	if err := os.MkdirAll(to, 0o755); err != nil {
+		p.t.Fatal(err)
+	}
+	ctx, cancel := context.WithTimeout(p.ctx, longest)
 	defer cancel()
 	data, err := chromedp.Run(ctx, chromedp.CaptureScreenshot())
 	if err == nil {
