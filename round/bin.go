@@ -5,7 +5,7 @@ import (
 )
 
 // Bin gives what today asks of a bin: one item, Rest when nothing. The error is
-// of the twins, not of the farmer. docs/model.md (R1), (R2), (R3), (R4), (R8).
+// of the twins, not of the farmer. docs/model.md (R1), (R2), (R3), (R4), (R8), (R9).
 func (t *Trier) Bin(c Case) (Item, error) {
 	it, err := t.bin(&c)
 	if err == nil {
@@ -19,7 +19,7 @@ func (t *Trier) Bin(c Case) (Item, error) {
 func (t *Trier) bin(c *Case) (Item, error) {
 	it := Item{
 		Bin: c.Bin, Place: c.Place, Barn: c.Barn, Row: c.Row, Stack: c.Stack, Level: c.Level, Above: c.Above,
-		Urgency: NoHurry, Visit: time.Unix(c.Visit*3600, 0).UTC(),
+		Urgency: NoHurry, Visit: time.Unix(c.Visit*3600, 0).UTC(), Due: c.Due, Was: c.Was,
 	}
 	t.half = part(c.Ensemble.Members)
 	odd := t.odd(c)
@@ -69,7 +69,7 @@ func (t *Trier) bin(c *Case) (Item, error) {
 			return it, err
 		}
 		base.dryTold, base.dryOf = told.dry, told.n
-		if told.dry <= t.P.MostDry { // those that did not choose see no need
+		if told.dry <= t.P.MostDry+t.hold(c.unwatered())-t.hold(c.watered()) { // those that did not choose see no need
 			wet = nil
 		}
 	}

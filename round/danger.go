@@ -175,7 +175,7 @@ func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 			ripe++
 		}
 	}
-	if float64(ripe) > ripeShare*float64(n) {
+	if float64(ripe) > (ripeShare-t.hold(c.Was != nil && c.Was.Act == Harvest))*float64(n) {
 		if c.Apart.Until != 0 {
 			c.late = say("why.ripelate", date(c.Apart.Until))
 			return false

@@ -21,7 +21,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		if err != nil {
 			return err
 		}
-		if alone.hungry < early {
+		if alone.hungry < early-t.hold(c.fed())+t.hold(c.still()) {
 			return t.restOrWet(c, it, rest, base, watered)
 		}
 	}
@@ -52,9 +52,9 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			if err != nil {
 				return err
 			}
-			o.rank = t.rank(&o, v, base)
+			o.rank = t.rank(c, &o, v, base)
 			options = append(options, o)
-			if t.over(v, base)+t.leftover(v) > farOver {
+			if t.over(v, base, 0)+t.leftover(v, 0) > farOver {
 				if worse++; worse == 2 {
 					break // deeper only gets worse: R2
 				}
@@ -72,16 +72,24 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	// nearly gone. What those that tell find more likely left than eaten is no
 	// advice.
 	best := none
-	gone := c.LastFed > 0 && leftNow(c) < t.P.GoneFrac
+	gone := c.LastFed > 0 && leftNow(c) < t.P.GoneFrac-t.hold(c.unfed())
+	hungry := alone.hungry >= 0.5-t.hold(c.fed())+t.hold(c.unfed())
+	likely := func(i int) bool { return told[i].left > 0.5+t.hold(c.was(&few[i])) } // to be left
 	for i := range few {
-		if few[i].mix < 0 || few[i].rank < 0 || told[i].left > 0.5 || best != none && few[i].rank <= few[best].rank {
+		if few[i].mix < 0 || few[i].rank < 0 || likely(i) || best != none && few[i].rank <= few[best].rank {
 			continue
 		}
 		few[none].spared = true
-		gain := few[i].tried.Value - few[none].tried.Value
-		if alone.hungry >= 0.5 || gain >= t.P.LeastGain || gone && t.asGood(few[i].tried.Value, few[none].tried.Value) {
+		gains := few[i].tried.Value-few[none].tried.Value >= t.P.LeastGain
+		if c.unfed() { // a change wants more than a visit does
+			gains = !t.asGood(few[none].tried.Value, few[i].tried.Value)
+		}
+		if hungry || gains || gone && t.asGood(few[i].tried.Value, few[none].tried.Value) {
 			best = i
 		}
+	}
+	if i := slices.IndexFunc(few, func(o option) bool { return c.was(&o) }); i >= 0 && few[i].rank >= 0 && !likely(i) && t.asGood(few[i].tried.Value, few[best].tried.Value) {
+		best = i // what was advised last is as good: R9
 	}
 	it.Doubt = t.doubt(few, none) * t.unseen(c)
 	write := func(x *Item, i int) {
@@ -99,7 +107,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	}
 	if few[best].mix >= 0 { // what would be as good, so that a row can get one amount
 		for i := range few {
-			if i != best && few[i].mix >= 0 && few[i].rank > 0 && t.asGood(few[i].tried.Value, few[best].tried.Value) {
+			if i != best && few[i].mix >= 0 && few[i].rank > 0 && !likely(i) && t.asGood(few[i].tried.Value, few[best].tried.Value) {
 				other := *it
 				write(&other, i)
 				other.Tried, other.Others = nil, nil // the item itself holds the table
@@ -128,7 +136,7 @@ func (t *Trier) finish(c *Case, screened []option, base verdict) (few []option, 
 	kept := false
 	for i := range screened {
 		o := screened[i]
-		if o.mix >= 0 && i >= finalists-1 && (kept || o.rank < 0 || len(few) >= mostFinalists) {
+		if o.mix >= 0 && i >= finalists-1 && !c.was(&o) && (kept || o.rank < 0 || len(few) >= mostFinalists) {
 			continue
 		}
 		said, err := t.try(c, &o, t.half.tell)
@@ -141,7 +149,7 @@ func (t *Trier) finish(c *Case, screened []option, base verdict) (few []option, 
 		}
 		o.rank = o.tried.Value
 		if o.mix >= 0 {
-			o.rank = t.rank(&o, v, base)
+			o.rank = t.rank(c, &o, v, base)
 			kept = kept || o.rank >= 0
 		} else {
 			none = len(few)
@@ -179,8 +187,9 @@ func (t *Trier) asGood(value, best float64) bool {
 
 // rank is the objective: castings made [kg dry], far below zero when a limit is
 // passed, so that among forbidden options the least bad comes first.
-func (t *Trier) rank(o *option, v, base verdict) float64 {
-	if over := t.over(v, base) + t.leftover(v); over > 0 {
+func (t *Trier) rank(c *Case, o *option, v, base verdict) float64 {
+	slack := t.hold(c.was(o))
+	if over := t.over(v, base, slack) + t.leftover(v, slack); over > 0 {
 		return -1e9 * (1 + over)
 	}
 	return o.tried.Value

@@ -109,6 +109,9 @@ type Item struct {
 	VolumeM3 float64   `json:"volume_m3,omitempty"`
 	Value    float64   `json:"value_kg_dry,omitempty"` // objective R1
 	Lift     int       `json:"lift,omitempty"`         // bins to lift off and put back for it
+	Due      bool      `json:"due,omitempty"`          // by habit it is seen to today
+	Was      *Advice   `json:"was,omitempty"`          // the last advice, where nothing was written since
+	RestsOn  string    `json:"rests_on,omitempty"`     // stands for all that was written of the bin
 	Others   []Item    `json:"others,omitempty"`       // amounts that are as good, best first
 
 	Working []figure.Step `json:"working,omitempty"` // of its chances and of what it goes by

@@ -54,12 +54,7 @@ type Made struct {
 // where a mix does not last for all that want it. docs/model.md (R5), (R6).
 func (p *Parameters) Write(m Made) List {
 	l := List{Day: m.Day, Made: m.At, Weather: m.Weather, Notes: m.Notes, Bins: len(m.Bedded)}
-	items := slices.Clone(m.Items)
-	sort.SliceStable(items, func(i, j int) bool { return before(&items[i], &items[j]) })
-	p.steady(items)
-	p.harvests(items)
-	p.looks(items)
-	p.lifts(items)
+	items := p.settled(m.Items)
 	groups := map[string]*Line{}
 	var keys []string
 	for _, it := range items {
@@ -88,6 +83,18 @@ func (p *Parameters) Write(m Made) List {
 		l.Minutes += l.Lines[i].Minutes
 	}
 	return l
+}
+
+// settled gives the items with what is chosen over all of them at once: the amount
+// of each row, whose turn it is, where to look, what the truck takes.
+func (p *Parameters) settled(items []Item) []Item {
+	items = slices.Clone(items)
+	sort.SliceStable(items, func(i, j int) bool { return before(&items[i], &items[j]) })
+	p.steady(items)
+	p.harvests(items)
+	p.looks(items)
+	p.lifts(items)
+	return items
 }
 
 func rank(u Urgency) int { return slices.Index(urgencies, u) }
@@ -153,7 +160,8 @@ func lineKey(it *Item) string {
 
 // steady gives the feedings of a row as few different amounts as are as good:
 // again and again the amount that serves most of those not yet settled, of equal
-// ones that which makes most castings. docs/model.md (R6).
+// ones that which makes most castings. Those whose last advice is as good keep it
+// and count for the others. docs/model.md (R6), (R9).
 func (p *Parameters) steady(items []Item) {
 	rows := map[string][]int{}
 	var order []string
@@ -167,7 +175,15 @@ func (p *Parameters) steady(items []Item) {
 		}
 	}
 	for _, k := range order {
-		open := rows[k]
+		var open []int
+		settled := map[string]int{}
+		for _, i := range rows[k] {
+			if items[i].keep() {
+				settled[lineKey(&items[i])]++
+			} else {
+				open = append(open, i)
+			}
+		}
 		for len(open) > 0 {
 			var keys []string
 			served, value := map[string]int{}, map[string]float64{}
@@ -175,7 +191,7 @@ func (p *Parameters) steady(items []Item) {
 				items[i].each(func(o *Item) {
 					key := lineKey(o)
 					if served[key] == 0 {
-						keys = append(keys, key)
+						keys, served[key] = append(keys, key), settled[key]
 					}
 					served[key]++
 					value[key] += o.Value
@@ -200,6 +216,18 @@ func (it *Item) each(do func(*Item)) {
 	}
 }
 
+// keep makes the item the one of its amounts that was advised last, and reports
+// whether there is one.
+func (it *Item) keep() bool {
+	key := ""
+	it.each(func(o *Item) {
+		if it.Was.is(o) {
+			key = lineKey(o)
+		}
+	})
+	return key != "" && it.take(key)
+}
+
 // take makes the item the one of its amounts that has the key, and reports
 // whether there is one.
 func (it *Item) take(key string) bool {
@@ -221,16 +249,23 @@ func (it *Item) take(key string) bool {
 	return false
 }
 
+func (it *Item) wasTo(a Act) bool { return it.Was != nil && it.Was.Act == a }
+
 // looks turns the resting bins in which a look could change most into looks; not
 // those that would have to be lifted out for it.
 func (p *Parameters) looks(items []Item) {
 	var may []int
 	for i := range items {
-		if items[i].Act == Rest && items[i].Above == 0 && items[i].Doubt > leastDoubt {
+		least := leastDoubt
+		if items[i].wasTo(Look) {
+			least /= 2
+		}
+		if items[i].Act == Rest && items[i].Above == 0 && items[i].Doubt > least {
 			may = append(may, i)
 		}
 	}
 	sort.SliceStable(may, func(a, b int) bool { return items[may[a]].Doubt > items[may[b]].Doubt })
+	ahead(may, func(i int) bool { return items[i].wasTo(Look) })
 	for _, i := range may[:min(len(may), int(p.LookMost))] {
 		it := &items[i]
 		it.Act, it.Head, it.Urgency, it.Minutes = Look, say("look"), Week, p.LookMinutes
@@ -248,6 +283,7 @@ func (p *Parameters) harvests(items []Item) {
 		}
 	}
 	sort.SliceStable(ripe, func(a, b int) bool { return items[ripe[a]].Value > items[ripe[b]].Value })
+	ahead(ripe, func(i int) bool { return items[i].wasTo(Harvest) })
 	for _, i := range ripe[min(len(ripe), int(p.HarvestMost)):] {
 		it := &items[i]
 		it.Act, it.Head, it.Urgency, it.Minutes, it.Lift = Rest, say("rest"), NoHurry, 0, 0

@@ -45,9 +45,9 @@ func (t *Trier) watered(c *Case, gallons float64, cover bool) option {
 
 // moist finds the least that keeps the top moist until the visit: a cover where
 // there is none, then water by the gallon; nil when nothing is needed. It gives
-// what else was tried. docs/model.md (R4).
+// what else was tried. docs/model.md (R4), (R9).
 func (t *Trier) moist(c *Case, base verdict) (*option, []option, error) {
-	if base.dry <= t.P.MostDry || base.water > t.P.WetBed {
+	if base.dry <= t.P.MostDry+t.hold(c.unwatered())-t.hold(c.watered()) || base.water > t.P.WetBed {
 		return nil, nil, nil
 	}
 	var options []option
@@ -69,7 +69,7 @@ func (t *Trier) moist(c *Case, base verdict) (*option, []option, error) {
 			break
 		}
 		best, helped = i, v.dry
-		if v.dry <= t.P.MostDry {
+		if v.dry <= t.P.MostDry+t.hold(c.wasWet(&options[i])) { // what was advised last is as good: R9
 			options = options[:i+1]
 			break
 		}

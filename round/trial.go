@@ -34,6 +34,7 @@ type Parameters struct {
 	WetBed      float64 `param:"wet_bed_frac_wet" unit:"-"`      // water above which no more is given
 	LeastGain   float64 `param:"least_gain_kg_dry" unit:"kg"`    // castings that make an act worth a visit
 	SteadyFrac  float64 `param:"steady_frac" unit:"-"`           // of the best castings, what is no material loss
+	HoldChance  float64 `param:"hold_chance" unit:"-"`           // past a limit, from which the last advice gives way
 	RipeFrac    float64 `param:"ripe_frac" unit:"-"`             // castings in castings and what may still be eaten
 	RipeKg      float64 `param:"ripe_kg_wet" unit:"kg"`          // castings that make a harvest worth it
 	SplitKgM2   float64 `param:"split_kg_m2" unit:"kg/m2"`       // worms above which a split is worth it
@@ -83,6 +84,8 @@ type Case struct {
 
 	Held  Held  // that it gets no feed
 	Apart Apart // that nothing of it goes to other bins
+
+	Was *Advice // the last advice; nil where there is none, or something was written since
 
 	late Phrase // why what is ripe or crowded waits, where it is kept apart
 }
@@ -214,12 +217,12 @@ func (t *Trier) verdict(c *Case, o *option, members []int) verdict {
 // shallow is the part of a bed thinner than the refuge that must stay cool.
 const shallow = 0.6
 
-// over gives by how much the verdict passes the limits, 0 when it keeps them
+// over gives, with some slack, by how much the verdict passes the limits, 0 when it keeps them
 // all; what was already so without the act is not held against it, and one member
 // more than the limit allows cannot be told from the limit. docs/model.md (R2).
-func (t *Trier) over(v, base verdict) float64 {
+func (t *Trier) over(v, base verdict, slack float64) float64 {
 	var sum float64
-	one := 1 / float64(v.n)
+	one := 1/float64(v.n) + slack
 	for _, l := range [...][3]float64{
 		{v.warm, t.P.MostWarm, base.warm}, {v.sour, t.P.MostSour, base.sour},
 		{v.leave, t.P.MostLeave, base.leave}, {v.full, 0.5, 0},
@@ -233,7 +236,9 @@ func (t *Trier) over(v, base verdict) float64 {
 
 // leftover gives by how much more feed is likely left than the limit.
 // docs/model.md (R2).
-func (t *Trier) leftover(v verdict) float64 { return math.Max(0, v.left-t.P.MostLeft) }
+func (t *Trier) leftover(v verdict, slack float64) float64 {
+	return math.Max(0, v.left-t.P.MostLeft-slack)
+}
 
 // inch gives the edible matter in the least feed that counts as a leftover [kg
 // dry, whole bin], of the mix tried or, where none is, of the first.

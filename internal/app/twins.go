@@ -119,6 +119,10 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 		return nil, err
 	}
 	mixes, held := t.mixes(s, now)
+	before, err := t.saidBefore(ctx, now)
+	if err != nil {
+		return nil, err
+	}
 	type done struct {
 		item  round.Item
 		view  *Outlook
@@ -137,7 +141,7 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 			defer t.giveBack(c)
 			for b := range jobs {
 				var d done
-				d.item, d.view, d.snaps, d.err = t.bin(ctx, c, s, b, air, now, mixes)
+				d.item, d.view, d.snaps, d.err = t.bin(ctx, c, s, b, air, now, mixes, before)
 				results <- d
 			}
 		}()
@@ -226,7 +230,11 @@ func (t *Twins) RemakeBin(ctx context.Context, name string) error {
 	if b, ok := s.Bin(name); ok && b.Bed != nil {
 		c := t.borrow()
 		defer t.giveBack(c)
-		item, view, snaps, err := t.bin(ctx, c, s, b, air, now, mixes)
+		before, err := t.saidBefore(ctx, now)
+		if err != nil {
+			return err
+		}
+		item, view, snaps, err := t.bin(ctx, c, s, b, air, now, mixes, before)
 		if err != nil {
 			return err
 		}
@@ -338,7 +346,7 @@ func (t *Twins) Outlook(ctx context.Context, bin string) (*Outlook, error) {
 }
 
 // bin computes one bin: its twins to now, its item and its outlook.
-func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bin, air *Air, now time.Time, mixes []round.Mix) (round.Item, *Outlook, []Snap, error) {
+func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bin, air *Air, now time.Time, mixes []round.Mix, before lastSaid) (round.Item, *Outlook, []Snap, error) {
 	if err := ctx.Err(); err != nil {
 		return round.Item{}, nil, nil, err
 	}
@@ -354,10 +362,14 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 		return round.Item{}, nil, nil, err
 	}
 	trier := round.Trier{P: t.round, Crew: c}
-	item, err := trier.Bin(t.caseOf(s, b, h, e, around, now, mixes))
+	asked := t.caseOf(s, b, h, e, around, now, mixes)
+	rests := restsOn(h, &asked)
+	asked.Was = before.of(b.Name, rests)
+	item, err := trier.Bin(asked)
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
+	item.RestsOn = rests
 	view, err := t.outlook(c, b, h, e, around, now)
 	if err != nil {
 		return round.Item{}, nil, nil, err

@@ -196,11 +196,12 @@ func TestARestartReadsWhatWasKept(t *testing.T) {
 	// Tomorrow's round goes on from the stored states, to the same bits as one
 	// that begins anew.
 	f.now = f.now.AddDate(0, 0, 1)
+	told := f.twins.last
 	stored := asJSON(t, f.make().Items)
 	if f.twins.runs != 0 {
 		t.Errorf("%d beds were run from their start again", f.twins.runs)
 	}
-	f.twins.Kept = nowhere{}
+	f.twins.Kept, f.twins.last = nowhere{}, told
 	if anew := asJSON(t, f.make().Items); !bytes.Equal(anew, stored) || f.twins.runs != 6 {
 		t.Errorf("from stored states and from the start it is not the same; %d run", f.twins.runs)
 	}
@@ -251,7 +252,9 @@ func TestALateEntryFallsBack(t *testing.T) {
 	f.twins.Kept = nowhere{}
 	anew := f.make()
 	for _, bin := range []string{"B1", "B2", "B3"} {
-		if !bytes.Equal(asJSON(t, itemOf(t, last, bin)), asJSON(t, itemOf(t, anew, bin))) {
+		one, other := itemOf(t, last, bin), itemOf(t, anew, bin)
+		one.Was, other.Was = nil, nil // of another round before
+		if !bytes.Equal(asJSON(t, one), asJSON(t, other)) {
 			t.Errorf("after late entries the item of %s is not that of a round made anew", bin)
 		}
 	}
