@@ -39,6 +39,7 @@ type HabitSetup struct {
 	VisitDays     float64     `json:"visit_days,omitempty"`
 	BeddingDepthM qty.Metre   `json:"bedding_depth_m,omitempty"`
 	WaterKg       qty.WaterKg `json:"water_kg,omitempty"`
+	FeedMostM     qty.Metre   `json:"feed_most_m,omitempty"` // "never more than 2 in"
 }
 
 // PersonSetup is the value of the setting of one person. What they wrote keeps
@@ -80,7 +81,7 @@ func (f *folding) setting(e *journal.Entry, b *journal.Setting) {
 	case b.Key == KeyHabits:
 		var v HabitSetup
 		if f.decode(e, b, &v) {
-			f.Settings.Habits = Habits{v.FeedDepthM, v.FeedEveryDays, v.VisitDays, v.BeddingDepthM, v.WaterKg}
+			f.Settings.Habits = Habits{v.FeedDepthM, v.FeedEveryDays, v.VisitDays, v.BeddingDepthM, v.WaterKg, v.FeedMostM}
 		}
 	case strings.HasPrefix(b.Key, KeyBarn):
 		var v BarnSetup

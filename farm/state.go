@@ -90,6 +90,7 @@ type Habits struct {
 	VisitDays     float64     // days between looks at a bin low in a stack, 0 unknown
 	Bedding       qty.Metre   // depth of a starting bed [m], 0 unknown
 	WaterKg       qty.WaterKg // usual watering of a bin [kg], 0 unknown
+	FeedMost      qty.Metre   // never deeper at once [m], 0 no rule
 }
 
 // Barn is a building: what the climate in it needs, its rows and what was read

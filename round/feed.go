@@ -33,6 +33,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		deepest = math.Min(deepest, c.LastDepthM+t.P.DeeperMostM)
 	}
 	options := []option{rest}
+	var beyond []option // the farm's habit
 	for m := range c.Mixes {
 		worse := 0
 		for d := t.P.DepthStepM; d <= deepest*1.001; d += t.P.DepthStepM {
@@ -53,7 +54,11 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 				return err
 			}
 			o.rank = t.rank(c, &o, v, base)
-			options = append(options, o)
+			if c.MostM > 0 && d > c.MostM*1.001 {
+				beyond = append(beyond, o)
+			} else {
+				options = append(options, o)
+			}
 			if t.over(v, base, 0)+t.leftover(v, 0) > farOver {
 				if worse++; worse == 2 {
 					break // deeper only gets worse: R2
@@ -91,6 +96,10 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	if i := slices.IndexFunc(few, func(o option) bool { return c.was(&o) }); i >= 0 && few[i].rank >= 0 && !likely(i) && t.asGood(few[i].tried.Value, few[best].tried.Value) {
 		best = i // what was advised last is as good: R9
 	}
+	price, err := t.price(c, beyond, &few[best], base)
+	if err != nil {
+		return err
+	}
 	it.Doubt = t.doubt(few, none) * t.unseen(c)
 	write := func(x *Item, i int) {
 		t.tell(c, x, &few[i], base, told[i])
@@ -102,6 +111,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		} else if k := slices.IndexFunc(options, func(o option) bool { return more(&o) }); k >= 0 {
 			t.tooMuch(x, options[k].tried.Left, options[k].tried.Members)
 		}
+		x.Why = append(x.Why, price...)
 		x.Value = few[i].tried.Value
 		x.Tried = triedOf(options, few, watered, few[i].head)
 	}

@@ -325,6 +325,7 @@ var english = map[string]string{
 	"why.cold": "At {0} in the middle the worms hardly eat.", "why.frozen": "The cold ahead takes the bed down to {0}.",
 	"why.finish": "It is nearly full and gets no more feed, so that it ripens.",
 	"why.full":   "It is full to within {0} of the rim.", "why.ripe": "Nearly all of the feed is worked: about {0} of castings.",
+	"why.habit":     "This farm never feeds more than {0}; {1} would make about {2} more castings in {3} days.",
 	"why.held":      "It gets no feed since {0}: {1}. That holds until somebody feeds it again.",
 	"why.heldgone":  "What lay there is nearly eaten by now: see whether it may be fed again.",
 	"why.ripelate":  "It is ripe, but bought worms went into it, so nothing of it goes to other bins until {0}.",

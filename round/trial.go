@@ -81,6 +81,7 @@ type Case struct {
 	LastFed, LastLook     int64   // 0 when never
 	LastDepthM            float64 // of the last feeding
 	EveryDays             float64 // usual days between feedings, 0 unknown
+	MostM                 float64 // the farm never feeds deeper [m], 0 where it has no such rule
 
 	Held  Held  // that it gets no feed
 	Apart Apart // that nothing of it goes to other bins

@@ -38,6 +38,13 @@ func TestTheRoundHeedsHoldsAndBoughtWorms(t *testing.T) {
 	if c := of("B6"); c.Held.Since != 0 || c.Apart.Until != 0 {
 		t.Errorf("of neither: %+v %+v", c.Held, c.Apart)
 	}
+	if c := of("B6"); c.MostM != 0 {
+		t.Errorf("nobody said how deep is too deep: %g", c.MostM)
+	}
+	f.write(f.now, "setting", &journal.Setting{Key: "habits", Value: []byte(`{"feed_every_days":4,"feed_most_m":0.0508}`)})
+	if c := of("B6"); c.MostM != 0.0508 {
+		t.Errorf("never more than two inches: %g m", c.MostM)
+	}
 	f.feed(f.now, "B2")
 	if c := of("B2"); c.Held.Since != 0 {
 		t.Errorf("fed and still on hold: %+v", c.Held)

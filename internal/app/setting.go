@@ -87,7 +87,7 @@ func setting(b *journal.Setting) []journal.Problem {
 		}
 	case b.Key == farm.KeyHabits:
 		var v farm.HabitSetup
-		if read(&v) && (v.FeedDepthM < 0 || v.FeedEveryDays < 0 || v.VisitDays < 0 || v.BeddingDepthM < 0 || v.WaterKg < 0) {
+		if read(&v) && (v.FeedDepthM < 0 || v.FeedEveryDays < 0 || v.VisitDays < 0 || v.BeddingDepthM < 0 || v.WaterKg < 0 || v.FeedMostM < 0) {
 			refuse("One of the habits is less than 0.", "Type it without the minus sign, or leave it out.")
 		}
 	case strings.HasPrefix(b.Key, farm.KeyBarn):

@@ -397,6 +397,7 @@ func (t *Twins) caseOf(s *farm.State, b *farm.Bin, h twin.History, e *twin.Ensem
 	if n := len(b.Bed.Looks); n > 0 {
 		c.LastLook = b.Bed.Looks[n-1].At.Unix() / 3600
 	}
+	c.MostM = float64(s.Settings.Habits.FeedMost)
 	if r := b.Bed.Rest; r != nil {
 		c.Held = round.Held{Since: r.At.Unix() / 3600, Why: r.Why}
 	}
