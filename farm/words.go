@@ -245,6 +245,15 @@ func sentence(e *journal.Entry, u qty.System) string {
 			return say + "out of service"
 		}
 		return say + strings.Join(b.Wrong, ", ") + " not as it should be, out of service"
+	case *journal.Left:
+		at := to(b.Bins)
+		if b.Pile != "" {
+			at = "pile " + b.Pile
+		}
+		if b.How != "" {
+			return b.How + ", " + b.Act + " " + at + ": " + b.Why
+		}
+		return "left undone, " + b.Act + " " + at + ": " + b.Why
 	case *journal.Move:
 		s := b.Bin + " moved"
 		if b.From != "" {

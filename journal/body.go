@@ -362,6 +362,17 @@ type TruckCheck struct {
 	Note  string   `json:"note,omitempty"`
 }
 
+// Left is work of the round that was not done, and why: it comes again with its
+// reason.
+type Left struct {
+	Bins []string `json:"bins,omitempty"`
+	Pile string   `json:"pile,omitempty"`
+	Act  string   `json:"act"`
+	How  string   `json:"how,omitempty"` // skipped, could not
+	Why  string   `json:"why"`
+	Note string   `json:"note,omitempty"`
+}
+
 // Setting is something the farm says of itself: key "farm", "zone", "units",
 // "site", "habits", "person/NAME", "barn/NAME"; the value is any JSON.
 type Setting struct {

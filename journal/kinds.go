@@ -544,6 +544,19 @@ var kinds = withNotes([]Kind{
 		},
 		New: func() any { return new(TruckCheck) },
 	},
+	{
+		Name: "left", Words: "Left undone", Help: "Work of the round that was skipped, or could not be done, and why.",
+		Also: []string{"undone", "not done", "skipped", "could not"},
+		Fields: []Field{
+			field(Names, "bins", "Bins", of("bin"), help("Names as painted, separated by commas or spaces."), also("bin")),
+			field(Name, "pile", "Pile", of("pile")),
+			field(Choice, "act", "What was to be done", required, choices(RoundActs...), also("work", "task")),
+			field(Choice, "how", "Skipped or could not", choices("skipped", "could not")),
+			field(Text, "why", "Why", required, also("reason")),
+		},
+		OneOf: []Group{{Keys: []string{"bins", "pile"}, What: "where it was left"}},
+		New:   func() any { return new(Left) },
+	},
 })
 
 func withNotes(list []Kind) []Kind {

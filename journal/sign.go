@@ -16,3 +16,7 @@ var TruckParts = []string{
 	"capacity plate", "attachment", "leaks", "tires", "forks", "mast and chains", "overhead guard", "load backrest", "seat and belt", "battery or fuel", "oil and dirt",
 	"brakes", "parking brake", "steering", "lift and tilt", "horn", "lights and alarm", "exhaust",
 }
+
+// RoundActs are the works that a round asks for and that may be left undone. A
+// test holds them together with package round.
+var RoundActs = []string{"open", "feed", "water", "cover", "warm", "look", "harvest", "split", "turn", "wet", "measure"}

@@ -34,7 +34,7 @@ func (s *Server) binAct(w http.ResponseWriter, r *http.Request, p person) error 
 		return err
 	}
 	act := r.PathValue("act")
-	kind, ok := journal.KindNamed(act)
+	kind, ok := p.kindNamed(act)
 	if !ok || !slices.ContainsFunc(kind.Fields, func(f journal.Field) bool { return f.Of == "bin" || f.Key == "subject" }) {
 		return missing{p.Say("fault.nokind", act)}
 	}

@@ -25,7 +25,7 @@ func boxFacts(p person, b *farm.Bin) []Fact {
 		{Name: p.Say("box.size"), Value: p.Say("box.by", depthSay(p, float64(x.Length)), depthSay(p, float64(x.Width)), depthSay(p, float64(x.Depth)))},
 		{Name: p.Say("box.holds"), Value: printable(p.Units.Volume(x.Volume()))},
 	}
-	for _, t := range []struct{ key, value string }{{"box.wall", x.Wall}, {"box.liner", x.Liner}, {"box.cover", b.Cover}} {
+	for _, t := range []struct{ key, value string }{{"box.wall", x.Wall}, {"box.liner", x.Liner}, {"box.cover", p.choice("cover", b.Cover)}} {
 		if t.value != "" {
 			out = append(out, Fact{Name: p.Say(t.key), Value: t.value})
 		}
@@ -50,7 +50,7 @@ func bedFacts(p person, bed *farm.Bed) []Fact {
 	if n := len(bed.Looks); n > 0 {
 		l := bed.Looks[n-1]
 		var said []string
-		for _, w := range []struct{ key, value string }{{"look.squeeze", l.Squeeze}, {"look.left", l.FeedLeft}, {"look.worms", l.Worms}, {"look.where", l.Where}, {"look.smell", l.Smell}} {
+		for _, w := range []struct{ key, value string }{{"look.squeeze", p.choice("squeeze", l.Squeeze)}, {"look.left", p.choice("feed_left", l.FeedLeft)}, {"look.worms", p.choice("worms", l.Worms)}, {"look.where", p.choice("where", l.Where)}, {"look.smell", p.choice("smell", l.Smell)}} {
 			if w.value != "" {
 				said = append(said, p.Say(w.key, w.value))
 			}

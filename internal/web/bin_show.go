@@ -198,5 +198,5 @@ func entryLine(p person, l farm.Line) EntryLine {
 	if l.Struck {
 		note = strings.TrimSpace(p.Say("journal.struckword") + " " + note)
 	}
-	return EntryLine{To: "/journal/" + url.PathEscape(l.Entry.ID), Say: printable(l.Say), When: p.Moment(l.Entry.At), Note: note, Struck: l.Struck}
+	return EntryLine{To: "/journal/" + url.PathEscape(l.Entry.ID), Say: printable(p.sentence(l.Entry)), When: p.Moment(l.Entry.At), Note: note, Struck: l.Struck}
 }

@@ -84,7 +84,7 @@ func (s *Server) gate(at string, next http.Handler) http.Handler {
 
 // visit finds out who asks.
 func (s *Server) visit(r *http.Request) (v visitor, err error) {
-	v.words = s.words
+	v.words = s.reader(r)
 	if v.Guarded, err = s.Door.HasOwner(r.Context()); err != nil || !v.Guarded {
 		return v, err
 	}

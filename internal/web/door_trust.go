@@ -102,7 +102,7 @@ func (s *Server) Plain() http.Handler {
 	out := func(f page) http.Handler { // everyone is outside here
 		next := s.handler(f, mostForm)
 		return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-			next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), visitorKey{}, visitor{Guarded: true, words: s.words})))
+			next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), visitorKey{}, visitor{Guarded: true, words: s.reader(r)})))
 		})
 	}
 	mux.Handle("GET /{$}", out(s.trustShow))

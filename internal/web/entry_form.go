@@ -98,7 +98,7 @@ type values map[string]string
 
 // formOf lays out the form of a kind with the values given.
 func (s *Server) formOf(p person, sh slip, v values) (Form, error) {
-	kind, ok := journal.KindNamed(sh.kind)
+	kind, ok := p.kindNamed(sh.kind)
 	if !ok {
 		return Form{}, fmt.Errorf("there is no kind %q", sh.kind)
 	}
@@ -176,7 +176,7 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 	case journal.Number, journal.Whole:
 		f.Unit, f.Mode, f.Short = printable(reader(k, p.Units)), "decimal", true
 	case journal.Choice, journal.Choices:
-		f.Chips, f.Many, f.Options = true, k.Type == journal.Choices, plainOptions(k.Choices...)
+		f.Chips, f.Many, f.Options = true, k.Type == journal.Choices, p.choices(k)
 		return choose(f)
 	case journal.Flag:
 		f.Chips, f.Options = true, []Option{{Value: "yes", Label: p.Say("form.yesword")}, {Value: "no", Label: p.Say("form.noword")}}

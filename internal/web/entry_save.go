@@ -6,7 +6,6 @@ import (
 	"net/http"
 	"slices"
 
-	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/internal/ids"
 	"wormyard/journal"
@@ -21,7 +20,7 @@ type answer struct {
 // keep reads a form, writes the entry, and when it is refused or doubtful gives
 // the form back as typed with everything that is wrong marked.
 func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
-	kind, ok := journal.KindNamed(sh.kind)
+	kind, ok := p.kindNamed(sh.kind)
 	if !ok {
 		return answer{}, missing{p.Say("fault.nokind", html.UnescapeString(sh.kind))}
 	}
@@ -102,7 +101,7 @@ func (s *Server) sentBefore(p person, e journal.Entry) ([]app.Problem, bool) {
 	if !found || known.Kind == e.Kind && sameBody(known.Body, e.Body) {
 		return nil, false
 	}
-	return []app.Problem{{Doubt: true, Say: p.Say("form.again", printable(farm.Sentence(known, p.Units))), Try: p.Say("form.againtry")}}, true
+	return []app.Problem{{Doubt: true, Say: p.Say("form.again", printable(p.sentence(known))), Try: p.Say("form.againtry")}}, true
 }
 
 // anotherID gives the id of an entry that is written down beside the one whose

@@ -28,7 +28,7 @@ func rawOf(e *journal.Entry) []byte {
 
 // entryFacts gives every filled field of an entry; Working holds the key.
 func entryFacts(p person, e *journal.Entry) []Fact {
-	kind, ok := journal.KindNamed(e.Kind)
+	kind, ok := p.kindNamed(e.Kind)
 	if !ok {
 		return nil
 	}
@@ -52,7 +52,7 @@ func valueSay(p person, k journal.Field, v any) string {
 	case float64:
 		return printable(k.Show(x, p.Units))
 	case string:
-		return x
+		return p.choice(k.Key, x)
 	case bool:
 		if x {
 			return p.Say("form.yesword")
@@ -71,7 +71,7 @@ func valueSay(p person, k journal.Field, v any) string {
 				out = append(out, strings.Join(cells, " "))
 				continue
 			}
-			out = append(out, valueSay(p, journal.Field{Type: k.Type, Unit: k.Unit, Dim: k.Dim, Water: k.Water}, item))
+			out = append(out, valueSay(p, journal.Field{Key: k.Key, Type: k.Type, Unit: k.Unit, Dim: k.Dim, Water: k.Water}, item))
 		}
 		return strings.Join(out, p.Say("list.comma"))
 	}

@@ -5,7 +5,6 @@ import (
 	"net/url"
 	"strings"
 
-	"wormyard/farm"
 	"wormyard/qty"
 )
 
@@ -78,12 +77,12 @@ func (s *Server) said(p person, id, here string, f *Frame) {
 	if !found {
 		return
 	}
-	f.Said = p.Say("said.saved", printable(farm.Sentence(e, p.Units)))
+	f.Said = p.Say("said.saved", printable(p.sentence(e)))
 	if e.Kind == "strike" {
 		f.Said = p.Say("said.struck")
 	} else if counts {
 		f.SaidUndo = "/journal/" + url.PathEscape(id) + "#strike"
-		f.Undo = &Undo{To: "/journal/" + url.PathEscape(id) + "/undo", ID: s.NewID(p.Now), Back: here, Strikes: id, Title: printable(farm.Sentence(e, p.Units))}
+		f.Undo = &Undo{To: "/journal/" + url.PathEscape(id) + "/undo", ID: s.NewID(p.Now), Back: here, Strikes: id, Title: printable(p.sentence(e))}
 	}
 }
 

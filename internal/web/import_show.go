@@ -155,7 +155,7 @@ func (b *begun) has(id string) bool {
 func (s *Server) importPage(r *http.Request, p person) ImportPage {
 	page := ImportPage{Frame: s.frame(r, p, p.Say("import.title"), "more"), Limit: p.Say("import.limit", mostFile>>20)}
 	page.One = true
-	for _, k := range journal.Kinds() {
+	for _, k := range p.kinds() {
 		x := ImportKind{Name: k.Words, Help: p.Say("import.kind", k.Name, k.Help)}
 		for _, f := range k.Fields {
 			names := append([]string{f.Key}, f.Also...)
@@ -310,7 +310,7 @@ func (s *Server) dryShown(p person, name, token string, report sheet.Report) *Dr
 		}
 	}
 	add("import.rows", report.Rows)
-	for _, k := range journal.Kinds() {
+	for _, k := range p.kinds() {
 		if n := report.Kinds[k.Name]; n > 0 {
 			d.Facts = append(d.Facts, Fact{Name: k.Words, Value: strconv.Itoa(n)})
 		}

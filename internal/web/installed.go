@@ -18,7 +18,7 @@ import (
 
 // programOf names what the pages, scripts and words together are, so that a
 // page can see that the farm runs a newer program.
-func programOf(st static, templates []byte, c *words.Catalogue) string {
+func programOf(st static, templates []byte, all []*words.Catalogue) string {
 	h := sha256.New()
 	names := make([]string, 0, len(st.names))
 	for _, n := range st.names {
@@ -29,8 +29,10 @@ func programOf(st static, templates []byte, c *words.Catalogue) string {
 		h.Write([]byte(n + "\x00"))
 	}
 	h.Write(templates)
-	for _, k := range c.Keys() {
-		h.Write([]byte(c.Say(k) + "\x00"))
+	for _, c := range all {
+		for _, k := range c.Keys() {
+			h.Write([]byte(c.Say(k) + "\x00"))
+		}
 	}
 	return hex.EncodeToString(h.Sum(nil)[:6])
 }

@@ -152,7 +152,7 @@ func (s *Server) journalPage(r *http.Request, p person) (JournalPage, error) {
 
 func (s *Server) journalFilters(p person, q url.Values) []Field {
 	kinds := []Option{{Value: "", Label: p.Say("journal.anykind")}}
-	for _, k := range journal.Kinds() {
+	for _, k := range p.kinds() {
 		kinds = append(kinds, Option{Value: k.Name, Label: k.Words})
 	}
 	from, to := textField("from", p.Say("journal.from"), q.Get("from")), textField("to", p.Say("journal.to"), q.Get("to"))
@@ -163,12 +163,12 @@ func (s *Server) journalFilters(p person, q url.Values) []Field {
 }
 
 func (s *Server) openEntry(p person, state *farm.State, e *journal.Entry, counts bool) *OpenedEntry {
-	o := &OpenedEntry{Say: printable(farm.Sentence(e, p.Units))}
+	o := &OpenedEntry{Say: printable(p.sentence(e))}
 	for _, f := range entryFacts(p, e) {
 		f.Working = ""
 		o.Facts = append(o.Facts, f)
 	}
-	kind, _ := journal.KindNamed(e.Kind)
+	kind, _ := p.kindNamed(e.Kind)
 	o.Facts = append(o.Facts, Fact{Name: p.Say("journal.kind"), Value: kind.Words}, Fact{Name: p.Say("journal.happened"), Value: p.Say("journal.dateclock", p.Words.Date(e.At.In(p.Zone)), p.Words.Clock(e.At.In(p.Zone)))},
 		Fact{Name: p.Say("journal.recorded"), Value: p.Say("journal.dateclock", p.Words.Date(e.Recorded.In(p.Zone)), p.Words.Clock(e.Recorded.In(p.Zone)))}, Fact{Name: p.Say("when.who"), Value: e.Who})
 	if len(e.Confirmed) > 0 {
@@ -263,7 +263,7 @@ func (s *Server) enterList(w http.ResponseWriter, r *http.Request, p person) err
 	page := ThingsPage{Frame: s.frame(r, p, p.Say("enter.title"), "more"), Heading: p.Say("enter.title"), Under: p.Say("enter.under")}
 	page.One = true
 	var g ThingGroup
-	for _, k := range journal.Kinds() {
+	for _, k := range p.kinds() {
 		if slices.Contains(notByForm, k.Name) {
 			continue
 		}
@@ -279,7 +279,7 @@ var notByForm = []string{"strike", "setting", "blend"}
 // enter is the form of any kind.
 func (s *Server) enter(w http.ResponseWriter, r *http.Request, p person) error {
 	name := r.PathValue("kind")
-	kind, ok := journal.KindNamed(name)
+	kind, ok := p.kindNamed(name)
 	if !ok || slices.Contains(notByForm, name) {
 		return missing{p.Say("fault.nokind", name)}
 	}

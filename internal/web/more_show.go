@@ -51,7 +51,7 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 		{"units", "us", p.Say("more.us"), p.Units == qty.US}, {"units", "metric", p.Say("more.metric"), p.Units == qty.Metric}}}
 	theme := Chooser{Title: p.Say("more.theme"), Back: "/more", Options: []ChooserOption{
 		{"theme", "", p.Say("more.themeauto"), p.Theme == ""}, {"theme", "paper", p.Say("more.paper"), p.Theme == "paper"}, {"theme", "soil", p.Say("more.soil"), p.Theme == "soil"}}}
-	page.Choosers = []Chooser{units, theme}
+	page.Choosers = []Chooser{s.languages(p), units, theme}
 	if people := state.Settings.People; len(people) > 0 && !p.In.Guarded {
 		who := Chooser{Title: p.Say("more.who"), Help: p.Say("more.whohelp"), Back: "/more"}
 		for _, name := range people {
@@ -60,4 +60,14 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 		page.Choosers = append(page.Choosers, who)
 	}
 	return s.draw(w, "things", http.StatusOK, page)
+}
+
+// languages is the choice of a language, each by its own name, so that one who
+// cannot read the page finds theirs.
+func (s *Server) languages(p person) Chooser {
+	out := Chooser{Title: p.Say("more.language"), Help: p.Say("more.device"), Back: "/more"}
+	for _, c := range s.words {
+		out.Options = append(out.Options, ChooserOption{langCookie, c.Language(), c.Say("language.name"), c.Lang == p.Words.Lang})
+	}
+	return out
 }

@@ -33,11 +33,20 @@ func (p person) Count(key string, n int, values ...any) string {
 // Moment gives a time as one says it.
 func (p person) Moment(t time.Time) string { return p.Words.Moment(t.In(p.Zone), p.Now) }
 
+// langCookie keeps the language that somebody chose on their device.
+const langCookie = "lang"
+
+// reader gives the words of who reads: the language chosen on the device, or
+// the one that the browser asks for.
+func (s *Server) reader(r *http.Request) *words.Catalogue {
+	return words.Choose(s.words, cookie(r, langCookie), r.Header.Get("Accept-Language"))
+}
+
 const choiceAge = 365 * 24 * 60 * 60
 
 func (s *Server) person(r *http.Request) person {
 	state := s.Farm.State()
-	p := person{Units: state.Settings.Units, Words: s.words, Zone: state.Zone(), Now: s.Farm.Now()}
+	p := person{Units: state.Settings.Units, Words: s.reader(r), Zone: state.Zone(), Now: s.Farm.Now()}
 	switch cookie(r, "units") {
 	case "us":
 		p.Units = qty.US
@@ -75,9 +84,9 @@ func cookie(r *http.Request, name string) string {
 	return v
 }
 
-// choose keeps a person's units, theme or name on their device.
+// choose keeps a person's units, theme, language or name on their device.
 func (s *Server) choose(w http.ResponseWriter, r *http.Request, p person) error {
-	for _, name := range []string{"units", "theme", "who"} {
+	for _, name := range []string{"units", "theme", langCookie, "who"} {
 		if !r.PostForm.Has(name) {
 			continue
 		}

@@ -70,7 +70,11 @@ func (s *Server) draw(w http.ResponseWriter, name string, status int, page any) 
 	b := buffers.Get().(*bytes.Buffer)
 	defer buffers.Put(b)
 	b.Reset()
-	t, ok := s.pages[name]
+	in, ok := page.(spoken)
+	if !ok {
+		return fmt.Errorf("the page %q has no language", name)
+	}
+	t, ok := s.pages[in.language()][name]
 	if !ok {
 		return fmt.Errorf("there is no template %q", name)
 	}
@@ -85,6 +89,11 @@ func (s *Server) draw(w http.ResponseWriter, name string, status int, page any) 
 	}
 	return nil
 }
+
+// spoken is a page that knows its language, as all do by their frame.
+type spoken interface{ language() string }
+
+func (f Frame) language() string { return f.Lang }
 
 // errGone says that the reader went away; nobody is left to tell.
 type errGone struct{ error }

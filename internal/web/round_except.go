@@ -103,7 +103,7 @@ func (s *Server) drawExcept(w http.ResponseWriter, r *http.Request, p person, l 
 		f.Fields = append(f.Fields, along(l)...)
 	}
 	page := EntryPage{Frame: s.frame(r, p, l.Say, "round"), BackTo: "/round#" + anchorOf(l), BackName: p.Say("round.back"), Heading: l.Say, Under: l.Reason, Form: f}
-	kind, _ := journal.KindNamed(s.exceptSheet(p, l).kind)
+	kind, _ := p.kindNamed(s.exceptSheet(p, l).kind)
 	page.Facts = []Fact{{Name: p.Say("round.urgency"), Value: p.Say("urgency." + strings.ReplaceAll(string(l.Urgency), " ", ""))}, {Name: p.Say("form.kind"), Value: kind.Words}}
 	if l.Sure != "" {
 		page.Facts = append(page.Facts, Fact{Name: p.Say("round.sure"), Value: l.Sure})

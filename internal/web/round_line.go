@@ -15,7 +15,8 @@ import (
 // ShownLine is one line of work.
 type ShownLine struct {
 	Anchor, Strip, To, Say, Why, Sure, Care string
-	Answered                                string // what was done of it already
+	Answered                                string   // what was done of it already
+	Left                                    []string // what was left of it, and why
 	Back                                    string
 	Open                                    bool
 	Glyph                                   Glyph
@@ -79,6 +80,9 @@ func (s *Server) showLine(p person, l round.Line, done []farm.Line) ShownLine {
 	out.Back = "/round#" + out.Anchor
 	all := false
 	out.Answered, all = s.answered(p, l, done)
+	if !all {
+		out.Left = s.leftSay(p, l)
+	}
 	if !all {
 		out.Answers = s.answers(p, l)
 	}

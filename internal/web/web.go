@@ -68,9 +68,9 @@ type Config struct {
 // Server answers requests for pages. Make one with New.
 type Server struct {
 	Config
-	words   *words.Catalogue
-	program string // of the pages, scripts and words
-	pages   pages
+	words   []*words.Catalogue // the source first
+	program string             // of the pages, scripts and words
+	pages   map[string]pages   // by language
 	static  static
 	spoken  spokenList
 	index   index
@@ -92,13 +92,15 @@ func New(c Config) (*Server, error) {
 	if c.Log == nil {
 		c.Log = slog.New(slog.DiscardHandler)
 	}
-	s := &Server{Config: c, words: words.English()}
+	s := &Server{Config: c, words: words.Languages(), pages: map[string]pages{}}
 	var err error
 	if s.static, err = readStatic(); err != nil {
 		return nil, err
 	}
-	if s.pages, err = readPages(s.words); err != nil {
-		return nil, err
+	for _, c := range s.words {
+		if s.pages[c.Lang], err = readPages(c); err != nil {
+			return nil, err
+		}
 	}
 	text, err := templateText()
 	if err != nil {

@@ -208,7 +208,7 @@ func (s *Server) openPile(r *http.Request, p person, state *farm.State, x *farm.
 	}
 	o.Facts = append(o.Facts, matterFacts(p, left, work)...)
 	if len(x.Declared) > 0 {
-		o.Facts = append(o.Facts, Fact{Name: p.Say("pile.declared"), Value: p.Words.List(x.Declared)})
+		o.Facts = append(o.Facts, Fact{Name: p.Say("pile.declared"), Value: p.Words.List(p.declared(x.Declared))})
 	}
 	if x.PaidFor > 0 {
 		o.Facts = append(o.Facts, Fact{Name: p.Say("pile.cost"), Value: p.Say("pile.costsay", qty.Figures(float64(x.Paid)/float64(x.PaidFor)*pickNumber(p.Units, qty.M3PerCubicYard, 1)), pick(p.Units, "yd³", "m³"))})
@@ -301,7 +301,7 @@ func (s *Server) yardAct(w http.ResponseWriter, r *http.Request, p person) error
 	if act == "" {
 		act = "receive"
 	}
-	kind, ok := journal.KindNamed(act)
+	kind, ok := p.kindNamed(act)
 	if !ok || !slices.Contains([]string{"tend", "assay", "receive", "sighting", "hold"}, act) {
 		return missing{p.Say("fault.nokind", act)}
 	}

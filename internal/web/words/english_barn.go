@@ -3,7 +3,7 @@ package words
 // englishBarn is what is said of entries that wait on a device, of steppers, of
 // photos and of undoing.
 var englishBarn = map[string]string{
-	"install.name": "%s, wormyard",
+	"install.name": "%s, wormyard", "language.name": "English", "more.language": "Language", "entry.line": "%s: %s.", "entry.plain": "%s.", "entry.field": "%s %s",
 
 	"outbox.title": "What waits on this phone", "outbox.under": "Entries made without signal wait here and go to the farm by themselves, in their order.",
 	"outbox.noscript": "Scripts are off in this browser, so nothing can wait here: entries go to the farm at once or not at all.",

@@ -1,0 +1,431 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"wormyard/barn"
+	"wormyard/farm"
+	"wormyard/internal/app"
+	"wormyard/journal"
+	"wormyard/round"
+)
+
+// WalkPage is the round one stop at a time.
+type WalkPage struct {
+	Frame
+	Heading, Under     string
+	Percent            int
+	Progress, Minutes  string
+	Line               *ShownLine
+	LineKey, Subject   string
+	ID                 string
+	Done               bool   // the stop can be ticked as it is advised
+	Changed            string // the form for another amount, or the only way
+	ChangedSay         string
+	Ways               []WalkWay
+	Before, Next       string
+	Settled            string
+	Offer              *Link
+	LeftTitle          string
+	Lefts              []string
+	Open               string
+	Problem, Empty, To string
+	Opened             string // which of the ways stands open
+}
+
+// WalkWay is a way to leave a stop, with the reasons most given.
+type WalkWay struct {
+	How, Title string
+	Open       bool
+	Reasons    []string
+	BoxID      string
+}
+
+// stop is one thing to do at one place.
+type stop struct {
+	line    round.Line // with this place alone
+	done    string     // what was written down of it
+	left    *farm.LeftWork
+	settled bool
+}
+
+// about names the bin or the pile of a stop.
+func (x stop) about() string {
+	if i := x.line.Items[0]; i.Bin != "" {
+		return i.Bin
+	}
+	return x.line.Items[0].Pile
+}
+
+// stops gives the round place by place: what cannot wait, then row by row,
+// stack by stack, from the top down, and the piles last.
+func (s *Server) stops(p person, list round.List) []stop {
+	done := s.doneSince(list)
+	lefts := s.lefts(p)
+	var out []stop
+	for _, l := range list.Lines {
+		for _, i := range l.Items {
+			if !slices.Contains(journal.RoundActs, string(l.Act)) || i.Bin == "" && i.Pile == "" {
+				continue
+			}
+			one := l
+			one.Say, one.Reason, one.Sure, one.Caution, one.Minutes = i.Say, i.Reason, i.Sure, i.Caution, i.Minutes
+			one.Items, one.Except = []round.Item{i}, nil
+			x := stop{line: one}
+			x.done, x.settled = s.answered(p, one, done)
+			if w, ok := lefts[leftKey{i.Bin, i.Pile, string(l.Act)}]; ok && !x.settled && !w.At.Before(midnight(p.Now)) && !w.At.Before(list.Made.Truncate(time.Millisecond)) {
+				x.left, x.settled = &w, true
+			}
+			out = append(out, x)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b stop) int {
+		x, y := a.line.Items[0], b.line.Items[0]
+		if m, n := a.line.Urgency == round.Now, b.line.Urgency == round.Now; m != n {
+			return pick2(m, -1, 1)
+		}
+		if m, n := x.Bin == "", y.Bin == ""; m != n {
+			return pick2(m, 1, -1)
+		}
+		if c := barn.Natural(x.Barn, y.Barn); c != 0 {
+			return c
+		}
+		if c := barn.Natural(x.Row, y.Row); c != 0 {
+			return c
+		}
+		if x.Stack != y.Stack {
+			return x.Stack - y.Stack
+		}
+		return y.Level - x.Level
+	})
+	return out
+}
+
+func pick2(yes bool, a, b int) int {
+	if yes {
+		return a
+	}
+	return b
+}
+
+type leftKey struct{ bin, pile, act string }
+
+// lefts gives what was left undone since yesterday morning and not done since.
+func (s *Server) lefts(p person) map[leftKey]farm.LeftWork {
+	out := map[leftKey]farm.LeftWork{}
+	for _, w := range s.Farm.State().LeftSince(midnight(p.Now).AddDate(0, 0, -1)) {
+		subject := "bin " + w.Bin
+		if w.Pile != "" {
+			subject = "pile " + w.Pile
+		}
+		since, _ := s.search(s.Farm.State(), farm.Search{Subject: subject, From: w.At, Limit: 50}, p.Units)
+		if !slices.ContainsFunc(since, func(l farm.Line) bool { return slices.Contains(answerKinds[round.Act(w.Act)], l.Entry.Kind) }) {
+			out[leftKey{w.Bin, w.Pile, w.Act}] = w
+		}
+	}
+	return out
+}
+
+// leftSay tells what of a line was left undone, when and why.
+func (s *Server) leftSay(p person, l round.Line) []string {
+	if !slices.ContainsFunc(s.Farm.State().LeftSince(midnight(p.Now).AddDate(0, 0, -1)), func(w farm.LeftWork) bool { return w.Act == string(l.Act) }) {
+		return nil
+	}
+	lefts := s.lefts(p)
+	var out []string
+	for _, i := range l.Items {
+		if w, ok := lefts[leftKey{i.Bin, i.Pile, string(l.Act)}]; ok {
+			out = append(out, leftLine(p, placeOr(i), w))
+		}
+	}
+	return out
+}
+
+func leftLine(p person, place string, w farm.LeftWork) string {
+	who := w.Who
+	if who == "" {
+		who = p.Say("when.nobody")
+	}
+	return p.Say("walk.leftat", place, p.Moment(w.At), who, w.Why)
+}
+
+// walkWays are the ways to leave a stop, with the reasons that a tap gives.
+func walkWays(p person, opened string) []WalkWay {
+	var out []WalkWay
+	for _, x := range []struct {
+		how  string
+		keys []string
+	}{{"skipped", []string{"notime", "notneeded", "other"}}, {"could not", []string{"nofeed", "noreach", "truck", "water", "unsafe"}}} {
+		name := strings.ReplaceAll(x.how, " ", "")
+		w := WalkWay{How: x.how, Title: p.Say("walk.how." + name), Open: opened == x.how, BoxID: "why-" + name}
+		for _, k := range x.keys {
+			w.Reasons = append(w.Reasons, p.Say("walk.why."+k))
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+func walkAt(n int) string { return "/round/walk?at=" + strconv.Itoa(n) }
+
+// walk shows one stop of the round: the one asked for, or the first that is open.
+func (s *Server) walk(w http.ResponseWriter, r *http.Request, p person) error {
+	return s.drawWalk(w, r, p, "", "")
+}
+
+func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, problem, opened string) error {
+	list, made, err := s.list(r.Context(), p)
+	if err != nil {
+		return err
+	}
+	page := WalkPage{Frame: s.frame(r, p, p.Say("walk.title"), "round"), Heading: p.Say("walk.title"), Problem: problem, Opened: opened}
+	page.One = true
+	stops := s.stops(p, list)
+	if !made || len(stops) == 0 {
+		page.Empty = p.Say("walk.none")
+		return s.draw(w, "walk", http.StatusOK, page)
+	}
+	at, err := strconv.Atoi(r.URL.Query().Get("at"))
+	if err != nil || at < 0 || at >= len(stops) {
+		at = slices.IndexFunc(stops, func(x stop) bool { return !x.settled })
+	}
+	if problem != "" {
+		at = slices.IndexFunc(stops, func(x stop) bool { return x.line.Key == r.FormValue("line") && x.about() == r.FormValue("about") })
+	}
+	s.walkProgress(p, list, stops, &page)
+	if at < 0 {
+		page.Heading, page.Under = p.Say("walk.over"), p.Say("walk.oversay")
+		return s.draw(w, "walk", http.StatusOK, page)
+	}
+	x := stops[at]
+	i := x.line.Items[0]
+	page.Heading = p.Say("walk.pile", i.Pile)
+	if i.Bin != "" {
+		page.Heading = placeOr(i)
+		if i.Place != "" && i.Place != i.Bin {
+			page.Heading = p.Say("bin.title", i.Place, i.Bin)
+		}
+	}
+	page.Under = s.groupTitle(p, x.line)
+	shown := s.showLine(p, x.line, nil)
+	shown.Answers, shown.Answered = nil, x.done
+	shown.To = pileTo(i.Pile)
+	if i.Bin != "" {
+		shown.To = binTo(i.Bin)
+	}
+	page.Line, page.LineKey, page.Subject, page.ID, page.To = &shown, x.line.Key, x.about(), s.NewID(p.Now), walkAt(at)
+	if x.left != nil {
+		page.Settled = p.Say("walk.settled")
+	} else if x.settled {
+		page.Settled = x.done
+	} else {
+		page.Done = len(doneBodies(p, x.line.Act, x.line.Items)) > 0
+		if s.exceptSheet(p, x.line).kind != "" {
+			page.Changed, page.ChangedSay = "/round/walk/changed?line="+url.QueryEscape(x.line.Key)+"&about="+url.QueryEscape(x.about()), p.Say("answer.changed")
+			if !page.Done {
+				page.ChangedSay = p.Say("answer." + string(x.line.Act))
+			}
+		}
+		page.Ways = walkWays(p, opened)
+		if lifts(s.Farm.State(), binsIn(x.line)) {
+			page.Offer = s.truckOffer(p)
+		}
+	}
+	if at > 0 {
+		page.Before = walkAt(at - 1)
+	}
+	if at+1 < len(stops) {
+		page.Next = walkAt(at + 1)
+	}
+	status := http.StatusOK
+	if problem != "" {
+		status = http.StatusUnprocessableEntity
+	}
+	return s.draw(w, "walk", status, page)
+}
+
+// walkProgress tells how far the round is, the minutes against those reckoned,
+// and what was left with its reason.
+func (s *Server) walkProgress(p person, list round.List, stops []stop, page *WalkPage) {
+	settled, reckoned := 0, 0.0
+	for _, x := range stops {
+		switch {
+		case x.left != nil:
+			settled++
+			page.Lefts = append(page.Lefts, leftLine(p, placeOr(x.line.Items[0])+", "+x.line.Say, *x.left))
+		case x.settled:
+			settled++
+			reckoned += x.line.Minutes
+		}
+	}
+	page.Percent = 100 * settled / len(stops)
+	page.Progress = p.Say("walk.progress", settled, len(stops))
+	if done := s.doneSince(list); reckoned > 0 && len(done) > 0 {
+		var first, last time.Time
+		for _, d := range done {
+			if first.IsZero() || d.Entry.At.Before(first) {
+				first = d.Entry.At
+			}
+			if d.Entry.At.After(last) {
+				last = d.Entry.At
+			}
+		}
+		page.Minutes = p.Say("walk.minutes", p.Words.Span(reckoned), p.Words.Span(last.Sub(first).Minutes()))
+	}
+	if len(page.Lefts) > 0 {
+		page.LeftTitle = p.Say("walk.left")
+	}
+	if open := len(stops) - settled; open > 0 {
+		page.Open = p.Count("walk.open", open)
+	}
+}
+
+// stopOf finds the stop that a form or an address names.
+func (s *Server) stopOf(r *http.Request, p person) (stop, error) {
+	list, made, err := s.list(r.Context(), p)
+	if err != nil {
+		return stop{}, err
+	}
+	if made {
+		for _, x := range s.stops(p, list) {
+			if x.line.Key == r.FormValue("line") && x.about() == r.FormValue("about") {
+				return x, nil
+			}
+		}
+	}
+	return stop{}, missing{p.Say("round.noline")}
+}
+
+// walkSave writes down that a stop was done as advised, or left, and why.
+func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) error {
+	x, err := s.stopOf(r, p)
+	if err != nil {
+		return err
+	}
+	id := r.PostForm.Get("id")
+	if _, _, known := s.entry(id); known || x.settled { // pressed twice, or somebody else was here
+		seeOther(w, r, withSaid("/round/walk", id))
+		return nil
+	}
+	bodies := doneBodies(p, x.line.Act, x.line.Items)
+	if how := r.PostForm.Get("how"); how != "" {
+		why := strings.TrimSpace(r.PostForm.Get("why"))
+		if why == "" {
+			why = strings.TrimSpace(r.PostForm.Get("own"))
+		}
+		if why == "" {
+			return s.drawWalk(w, r, p, p.Say("walk.nowhy"), how)
+		}
+		left := &journal.Left{Act: string(x.line.Act), How: how, Why: why}
+		if i := x.line.Items[0]; i.Bin != "" {
+			left.Bins = []string{i.Bin}
+		} else {
+			left.Pile = i.Pile
+		}
+		bodies = []any{left}
+	}
+	if len(bodies) == 0 {
+		return missing{p.Say("round.noline")}
+	}
+	var entries []journal.Entry
+	for _, b := range bodies {
+		e := journal.Entry{ID: id, Kind: kindOf(b), At: p.Now.UTC(), Who: p.Who, Device: "page", Body: b}
+		if _, ok := b.(*journal.Left); ok {
+			e.Kind = "left"
+		}
+		if len(entries) > 0 {
+			e.ID = s.NewID(p.Now)
+		}
+		entries = append(entries, e)
+	}
+	acks, err := s.Farm.RecordAll(r.Context(), entries, false)
+	if err != nil {
+		return err
+	}
+	var problems []app.Problem
+	for _, a := range acks {
+		problems = append(problems, a.Problems...)
+	}
+	if len(problems) > 0 { // the form shows what is odd about it
+		if s.exceptSheet(p, x.line).kind == "" {
+			return s.drawWalk(w, r, p, problems[0].Say+" "+problems[0].Try, r.PostForm.Get("how"))
+		}
+		return s.drawChanged(w, r, p, x, problems, nil)
+	}
+	seeOther(w, r, withSaid("/round/walk", acks[0].Entry.ID))
+	return nil
+}
+
+// walkSheet lays out the form of a stop that was done in another way.
+func (s *Server) walkSheet(p person, x stop) slip {
+	sh := s.exceptSheet(p, x.line)
+	sh.action = "/round/walk/changed?line=" + url.QueryEscape(x.line.Key) + "&about=" + url.QueryEscape(x.about())
+	sh.back = "/round/walk"
+	return sh
+}
+
+// walkChanged asks how a stop was done, and writes it down.
+func (s *Server) walkChanged(w http.ResponseWriter, r *http.Request, p person) error {
+	x, err := s.stopOf(r, p)
+	if err != nil {
+		return err
+	}
+	sh := s.walkSheet(p, x)
+	if sh.kind == "" {
+		return missing{p.Say("round.noline")}
+	}
+	if r.Method != http.MethodPost {
+		return s.drawChanged(w, r, p, x, nil, nil)
+	}
+	if id := r.PostForm.Get("id"); id != "" {
+		if _, _, known := s.entry(id); known {
+			seeOther(w, r, withSaid("/round/walk", id))
+			return nil
+		}
+	}
+	got, err := s.keep(r, p, sh)
+	if err != nil {
+		return err
+	}
+	if got.saved == "" {
+		return s.drawChanged(w, r, p, x, nil, &got.form)
+	}
+	if err := s.keepAlso(r, p, x.line, got.saved); err != nil {
+		return err
+	}
+	seeOther(w, r, withSaid("/round/walk", got.saved))
+	return nil
+}
+
+func (s *Server) drawChanged(w http.ResponseWriter, r *http.Request, p person, x stop, problems []app.Problem, typed *Form) error {
+	status := http.StatusOK
+	var f Form
+	if typed != nil {
+		f, status = *typed, http.StatusUnprocessableEntity
+	} else {
+		var err error
+		if f, err = s.formOf(p, s.walkSheet(p, x), values{}); err != nil {
+			return err
+		}
+		refused, doubtful := split(problems)
+		f.Problems, f.Doubts, f.Yes = mark(refused, f.Fields, f.More), mark(doubtful, f.Fields, f.More), digest(doubtful)
+		if len(problems) > 0 {
+			status = http.StatusUnprocessableEntity
+		}
+	}
+	if y, offered := also(p, x.line); offered {
+		if typed != nil {
+			y.Value = strings.Join(r.PostForm["also"], "\n")
+			y = choose(y)
+		}
+		f.Fields = append(f.Fields, y)
+		f.Fields = append(f.Fields, along(x.line)...)
+	}
+	page := EntryPage{Frame: s.frame(r, p, x.line.Say, "round"), BackTo: "/round/walk", BackName: p.Say("walk.title"), Heading: placeOr(x.line.Items[0]), Under: x.line.Say + ". " + x.line.Reason, Form: f}
+	return s.draw(w, "entry", status, page)
+}

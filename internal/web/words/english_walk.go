@@ -1,0 +1,16 @@
+package words
+
+// englishWalk is what is said when the round is walked place by place, and of
+// what is left undone.
+var englishWalk = map[string]string{
+	"walk.title": "Walk the round", "walk.none": "There is no round to walk yet.", "walk.pile": "Pile %s",
+	"walk.over": "Nothing is open", "walk.oversay": "Every stop of this round is done or left with its reason.",
+	"walk.progress": "%d of %d stops settled", "walk.minutes": "What is done was reckoned at %s. From the first tick to the last: %s.",
+	"walk.open.one": "%d stop is open.", "walk.open.many": "%d stops are open.",
+	"walk.left": "Left, with its reason", "walk.leftat": "%s was left %s by %s: %s", "walk.settled": "Left. It comes again tomorrow with its reason.",
+	"walk.before": "The one before", "walk.next": "The next one", "walk.list": "The whole list",
+	"walk.how.skipped": "Skip it", "walk.how.couldnot": "Could not", "walk.own": "Another reason", "walk.leave": "Leave it",
+	"walk.nowhy":      "Nothing says why it was left. Tap a reason, or write one.",
+	"walk.why.notime": "no time", "walk.why.notneeded": "not needed, I looked", "walk.why.other": "somebody else does it",
+	"walk.why.nofeed": "no feed mixed", "walk.why.noreach": "cannot get at it", "walk.why.truck": "the truck is out of service", "walk.why.water": "no water", "walk.why.unsafe": "not safe",
+}
