@@ -82,6 +82,10 @@ var spanishKinds = map[string]string{
 	"kind.strike": "Tachadura", "kind.strike.help": "Anula una anotación; las dos se pueden seguir leyendo.",
 	"kind.truck check": "Revisión del montacargas", "kind.truck check.help": "La revisión de un montacargas antes de su primera levantada del día.", "kind.truck check.truck": "Montacargas", "kind.truck check.truck.help": "Su nombre o número.", "kind.truck check.hours": "Horas en su medidor", "kind.truck check.wrong": "Lo que no está como debe", "kind.truck check.wrong.help": "Si no marca nada: todo está en orden.", "kind.truck check.fit": "Se puede usar hoy",
 
+	"kind.left": "Quedó sin hacer", "kind.left.help": "Trabajo de la ronda que se saltó, o que no se pudo hacer, y por qué.", "kind.left.act": "Qué tocaba hacer", "kind.left.how": "Se saltó o no se pudo",
+	"choice.act.open": "destapar", "choice.act.feed": "dar de comer", "choice.act.water": "regar", "choice.act.cover": "cubrir", "choice.act.warm": "abrigar", "choice.act.look": "revisar", "choice.act.harvest": "cosechar", "choice.act.split": "dividir", "choice.act.turn": "voltear", "choice.act.wet": "mojar", "choice.act.measure": "medir",
+	"choice.how.skipped": "se saltó", "choice.how.could not": "no se pudo",
+
 	"choice.declared.dewormer": "desparasitante", "choice.declared.herbicide": "herbicida", "choice.declared.dye": "tinte", "choice.declared.antibiotic": "antibiótico", "choice.declared.insecticide": "insecticida", "choice.declared.preservative": "conservador", "choice.declared.none": "ninguno",
 	"choice.cover.none": "ninguna", "choice.cover.cloth": "tela", "choice.cover.board": "tablas", "choice.cover.film": "plástico",
 	"choice.state.built": "construida", "choice.state.repaired": "reparada", "choice.state.retired": "retirada",

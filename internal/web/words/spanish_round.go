@@ -61,6 +61,7 @@ var spanishRound = map[string]string{
 	"round.care.power":   "Mantenga calefactores y cables secos y lejos del material de cama. Decide un electricista con licencia.",
 
 	"round.look.rest": "ver si ya se le puede volver a dar de comer",
+	"round.why.habit": "En esta granja nunca se dan más de {0}; con {1} saldrían unos {2} más de humus en {3} días.",
 	"round.why.held":  "No recibe comida desde el {0}: {1}. Así queda hasta que alguien le vuelva a dar.", "round.why.heldgone": "Lo que había ahí ya casi se lo comieron: vea si se le puede volver a dar de comer.",
 	"round.why.fulllate": "Está apiñada, pero se le pusieron lombrices compradas, así que ninguna pasa a otras cajas hasta el {0}.",
 	"round.why.ripelate": "Está madura, pero se le pusieron lombrices compradas, así que nada de ella pasa a otras cajas hasta el {0}.",

@@ -1,0 +1,14 @@
+package words
+
+var spanishWalk = map[string]string{
+	"walk.title": "Caminar la ronda", "walk.none": "Todavía no hay ronda que caminar.", "walk.pile": "Montón %s",
+	"walk.over": "No queda nada abierto", "walk.oversay": "Cada parada de esta ronda está hecha o se dejó con su razón.",
+	"walk.progress": "%d de %d paradas resueltas", "walk.minutes": "Lo hecho se calculó en %s. De la primera marca a la última: %s.",
+	"walk.open.one": "Queda %d parada abierta.", "walk.open.many": "Quedan %d paradas abiertas.",
+	"walk.left": "Se dejó, con su razón", "walk.leftat": "%s se dejó %s por %s: %s", "walk.settled": "Se dejó. Vuelve mañana con su razón.",
+	"walk.before": "La anterior", "walk.next": "La siguiente", "walk.list": "Toda la lista",
+	"walk.how.skipped": "Saltarla", "walk.how.couldnot": "No se pudo", "walk.own": "Otra razón", "walk.leave": "Dejarla",
+	"walk.nowhy":      "Nada dice por qué se dejó. Toque una razón, o escriba una.",
+	"walk.why.notime": "no hubo tiempo", "walk.why.notneeded": "no hace falta, ya revisé", "walk.why.other": "lo hace otra persona",
+	"walk.why.nofeed": "no hay comida mezclada", "walk.why.noreach": "no se alcanza", "walk.why.truck": "el montacargas está fuera de servicio", "walk.why.water": "no hay agua", "walk.why.unsafe": "no es seguro",
+}
