@@ -545,7 +545,7 @@ var kinds = withNotes([]Kind{
 		New: func() any { return new(TruckCheck) },
 	},
 	{
-		Name: "left", Words: "Left undone", Help: "Work of the round that was skipped, or could not be done, and why.",
+		Name: "left", Words: "Left undone", Help: "Work of the round that was skipped or could not be done, with the reason.",
 		Also: []string{"undone", "not done", "skipped", "could not"},
 		Fields: []Field{
 			field(Names, "bins", "Bins", of("bin"), help("Names as painted, separated by commas or spaces."), also("bin")),

@@ -158,13 +158,15 @@ func leftLine(p person, place string, w farm.LeftWork) string {
 func walkWays(p person, opened string) []WalkWay {
 	var out []WalkWay
 	for _, x := range []struct {
-		how  string
-		keys []string
-	}{{"skipped", []string{"notime", "notneeded", "other"}}, {"could not", []string{"nofeed", "noreach", "truck", "water", "unsafe"}}} {
-		name := strings.ReplaceAll(x.how, " ", "")
-		w := WalkWay{How: x.how, Title: p.Say("walk.how." + name), Open: opened == x.how, BoxID: "why-" + name}
-		for _, k := range x.keys {
-			w.Reasons = append(w.Reasons, p.Say("walk.why."+k))
+		how, title string
+		reasons    []string
+	}{
+		{"skipped", "walk.how.skipped", []string{"walk.why.notime", "walk.why.notneeded", "walk.why.other"}},
+		{"could not", "walk.how.couldnot", []string{"walk.why.nofeed", "walk.why.noreach", "walk.why.truck", "walk.why.water", "walk.why.unsafe"}},
+	} {
+		w := WalkWay{How: x.how, Title: p.Say(x.title), Open: opened == x.how, BoxID: "why-" + strings.ReplaceAll(x.how, " ", "-")}
+		for _, k := range x.reasons {
+			w.Reasons = append(w.Reasons, p.Say(k))
 		}
 		out = append(out, w)
 	}

@@ -116,7 +116,7 @@ func TestWalk(t *testing.T) {
 	s.Farm = laterFarm{s.Farm, f.now.Add(20 * time.Hour)}
 	made := *d.made
 	made.At = s.Farm.Now().Add(-time.Hour)
-	made.Made.Made = made.At
+	made.Made.At = made.At
 	d.made = &made
 	n = doc(t, get(t, s, "/round"))
 	found := false
