@@ -10,8 +10,8 @@ import (
 	"wormyard/twin"
 )
 
-// TwinSettings are the numbers of this layer. Values are data.
-type TwinSettings struct {
+// indoors are the numbers of a barn that nobody measured. Values are data.
+type indoors struct {
 	BinHeatW      float64 `param:"bin_heat_w" unit:"W"`            // given to the barn by one bin
 	BinHeatFullC  float64 `param:"bin_heat_full_c" unit:"C"`       // barn air from which on it gives that much
 	BinWaterKgDay float64 `param:"bin_water_kg_day" unit:"kg/day"` // the same, as vapour
