@@ -39,18 +39,15 @@ func (c Column) layerFigure(in layerIn) (layerOut, []string, error) {
 	return out, nil, nil
 }
 
-// Dry air as the criterion of convection takes it, near 25 C.
-const (
-	airViscosity = 1.85e-5 // [Pa s]
-	gravityPull  = 9.80665 // [m/s2]
-)
+// airViscosity is that of dry air as the criterion of convection takes it, near 25 C [Pa s].
+const airViscosity = 1.85e-5
 
 // Rayleigh gives the Rayleigh number of a bed that is warmer below: permeability
 // [m2], depth [m], heat conductivity [W/(m K)]. Above 4 pi^2 the air in a bed
 // shut on all sides turns over. model.md (B68)
 func Rayleigh(permeability, warmerC, depthM, conductivity, meanC float64) float64 {
 	rho := climate.DryAirDensity(meanC, atmosphere)
-	return rho * rho * airHeat * gravityPull / (meanC + zeroKelvin) * permeability * warmerC * depthM / (airViscosity * conductivity)
+	return rho * rho * airHeat * gravity / (meanC + zeroKelvin) * permeability * warmerC * depthM / (airViscosity * conductivity)
 }
 
 type rayleighIn struct {

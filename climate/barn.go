@@ -178,6 +178,12 @@ func AtLevel(p *Parameters, h Hour, level int) Hour {
 	if level <= 1 {
 		return h
 	}
-	t := h.TempC + p.StackOffsetC*float64(level-1)
+	return h.Warmer(p.StackOffsetC * float64(level-1))
+}
+
+// Warmer gives the air made warmer by so much [K], colder below 0, with the same
+// vapour in it as far as it holds it.
+func (h Hour) Warmer(by float64) Hour {
+	t := h.TempC + by
 	return Hour{TempC: t, RH: max(0, min(1, h.RH*SaturationDensity(h.TempC)/SaturationDensity(t)))}
 }

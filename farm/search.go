@@ -49,17 +49,13 @@ func (s *State) Search(q Search, u qty.System) ([]Line, bool) {
 			break
 		}
 		struck := s.struck[e.ID]
-		switch {
-		case !q.Struck && (struck || e.Kind == "strike"),
-			q.Kind != "" && e.Kind != q.Kind,
-			q.Who != "" && !strings.EqualFold(e.Who, q.Who),
-			q.Subject != "" && !is(e, what, name):
+		if !q.Admits(e, struck) || q.Subject != "" && !is(e, what, name) {
 			continue
 		}
 		say := ""
 		if len(words) > 0 {
 			say = Sentence(e, u)
-			if !holds(e, say, words) {
+			if !HoldsAll(SearchText(e, say), words) {
 				continue
 			}
 		}
@@ -78,8 +74,20 @@ func (s *State) Search(q Search, u qty.System) ([]Line, bool) {
 	return out, false
 }
 
-func holds(e *journal.Entry, say string, words []string) bool {
-	text := strings.ToLower(say + " " + e.Kind + " " + e.Who + " " + strings.Join(Subjects(e), " ") + " " + e.ID)
+// Admits says whether an entry is of the kind, by the writer and in the standing
+// that are asked for. Times, subject and words are not looked at.
+func (q *Search) Admits(e *journal.Entry, struck bool) bool {
+	return (q.Struck || !struck && e.Kind != "strike") && (q.Kind == "" || e.Kind == q.Kind) && (q.Who == "" || strings.EqualFold(e.Who, q.Who))
+}
+
+// SearchText gives what the words of a search are looked for in, of an entry and
+// its sentence, in lower case.
+func SearchText(e *journal.Entry, say string) string {
+	return strings.ToLower(say + " " + e.Kind + " " + e.Who + " " + strings.Join(Subjects(e), " ") + " " + e.ID)
+}
+
+// HoldsAll says whether every word stands somewhere in a text.
+func HoldsAll(text string, words []string) bool {
 	for _, w := range words {
 		if !strings.Contains(text, w) {
 			return false
@@ -107,6 +115,9 @@ func (s *State) Entry(id string) (e *journal.Entry, counts, found bool) {
 	}
 	return e, !s.struck[id], true
 }
+
+// Struck says whether an entry does not count because it was struck.
+func (s *State) Struck(id string) bool { return s.struck[id] }
 
 // StrikersOf gives the entries that strike an entry, struck themselves or not,
 // the newest first.

@@ -34,16 +34,8 @@ func open(t testing.TB, begin time.Time, days int) *farm {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var both struct {
-		Twin twin.Parameters
-		Rest struct {
-			A float64 `param:"bin_heat_w" unit:"W"`
-			B float64 `param:"bin_water_kg_day" unit:"kg/day"`
-			C float64 `param:"barn_m3_per_bin" unit:"m3"`
-			D float64 `param:"barn_air_sd_c" unit:"C"`
-		}
-	}
-	if err := source.Load("twin", &both); err != nil {
+	var p twin.Parameters
+	if err := source.Load("twin", &p); err != nil {
 		t.Fatal(err)
 	}
 	f := &farm{t: t, n: n, begin: begin.Unix() / 3600}
@@ -55,7 +47,7 @@ func open(t testing.TB, begin time.Time, days int) *farm {
 		{Name: "slow", Range: qty.Estimate{Best: n.Bed.SlowRate, Low: n.Bed.SlowRate / 1.6, High: n.Bed.SlowRate * 1.6}, Field: func(p *bed.Parameters) *float64 { return &p.SlowRate }},
 		{Name: "intake", Range: qty.Estimate{Best: n.Bed.Worm.IntakePerDay, Low: n.Bed.Worm.IntakePerDay / 1.5, High: n.Bed.Worm.IntakePerDay * 1.5}, Field: func(p *bed.Parameters) *float64 { return &p.Worm.IntakePerDay }},
 	}
-	f.crew = twin.NewCrew(both.Twin, twin.Draws(&n.Bed, knobs, 1), 1)
+	f.crew = twin.NewCrew(p, twin.Draws(&n.Bed, knobs, 1), 1)
 	f.now = f.begin + int64(days)*24
 	return f
 }

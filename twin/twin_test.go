@@ -35,23 +35,15 @@ func open(t testing.TB) *bench {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var file struct {
-		Twin twin.Parameters
-		Rest struct {
-			A float64 `param:"bin_heat_w" unit:"W"`
-			B float64 `param:"bin_water_kg_day" unit:"kg/day"`
-			C float64 `param:"barn_m3_per_bin" unit:"m3"`
-			D float64 `param:"barn_air_sd_c" unit:"C"`
-		}
-	}
-	if err := source.Load("twin", &file); err != nil {
+	var p twin.Parameters
+	if err := source.Load("twin", &p); err != nil {
 		t.Fatal(err)
 	}
 	lib, err := source.Library()
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := &bench{t: t, n: n, p: file.Twin, begin: time.Date(2025, 4, 1, 7, 0, 0, 0, time.UTC).Unix() / 3600}
+	b := &bench{t: t, n: n, p: p, begin: time.Date(2025, 4, 1, 7, 0, 0, 0, time.UTC).Unix() / 3600}
 	for _, part := range []struct {
 		name  string
 		share qty.CubicMetre

@@ -130,10 +130,10 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 }
 
 // alive gives how much a bed in air of a temperature gives off against one in
-// air of warmC and above, where the cooling by what evaporates keeps up with it.
+// air of bin_heat_full_c and above, where the cooling by what evaporates keeps up
+// with it.
 func (t *Twins) alive(tempC float64) float64 {
-	const warmC = 15
-	return math.Min(1, t.numbers.Bed.Speed(tempC)/t.numbers.Bed.Speed(warmC))
+	return math.Min(1, t.numbers.Bed.Speed(tempC)/t.numbers.Bed.Speed(t.params.BinHeatFullC))
 }
 
 // degrees prints a temperature that may be missing.

@@ -93,14 +93,7 @@ func byGlass(air climate.Series, days []glassDay) climate.Series {
 			gone := float64(t-days[next-1].to) / glassMemory
 			off = days[next-1].off + gone*(off-days[next-1].off)
 		}
-		out.Hours[i] = warmed(out.Hours[i], off)
+		out.Hours[i] = out.Hours[i].Warmer(off)
 	}
 	return out
-}
-
-// warmed gives air made warmer by so much, with the same vapour in it.
-func warmed(h climate.Hour, by float64) climate.Hour {
-	t := h.TempC + by
-	rh := h.RH * climate.SaturationDensity(h.TempC) / climate.SaturationDensity(t)
-	return climate.Hour{TempC: t, RH: math.Max(0, math.Min(1, rh))}
 }

@@ -30,7 +30,7 @@ type Twins struct {
 	Site Site
 
 	numbers nature.Numbers
-	params  TwinSettings
+	params  indoors
 	twin    twin.Parameters
 	round   round.Parameters
 	draws   []bed.Parameters
@@ -52,14 +52,12 @@ func NewTwins(a *App, kept Kept) (*Twins, error) {
 	if t.numbers, err = nature.Load(); err != nil {
 		return nil, err
 	}
-	var both struct {
-		Twin twin.Parameters
-		Here TwinSettings
-	}
-	if err := source.Load("twin", &both); err != nil {
+	if err := source.Load("twin", &t.twin); err != nil {
 		return nil, err
 	}
-	t.twin, t.params = both.Twin, both.Here
+	if err := source.Load("indoors", &t.params); err != nil {
+		return nil, err
+	}
 	if err := source.Load("round", &t.round); err != nil {
 		return nil, err
 	}

@@ -10,9 +10,10 @@ import (
 	"wormyard/twin"
 )
 
-// TwinSettings are the numbers of this layer. Values are data.
-type TwinSettings struct {
+// indoors are the numbers of a barn that nobody measured. Values are data.
+type indoors struct {
 	BinHeatW      float64 `param:"bin_heat_w" unit:"W"`            // given to the barn by one bin
+	BinHeatFullC  float64 `param:"bin_heat_full_c" unit:"C"`       // barn air from which on it gives that much
 	BinWaterKgDay float64 `param:"bin_water_kg_day" unit:"kg/day"` // the same, as vapour
 	BarnBinM3     float64 `param:"barn_m3_per_bin" unit:"m3"`      // of a barn nobody measured
 	BarnAirSD     float64 `param:"barn_air_sd_c" unit:"C"`         // of the air of a barn that nobody reads

@@ -12,7 +12,6 @@ import (
 
 	"wormyard/bed"
 	"wormyard/climate"
-	"wormyard/internal/app"
 	"wormyard/internal/nature"
 	"wormyard/internal/source"
 	"wormyard/twin"
@@ -78,14 +77,9 @@ func (p plan) prepare() (*truth, error) {
 	if f.numbers, err = nature.Load(); err != nil {
 		return nil, err
 	}
-	var both struct {
-		Twin twin.Parameters
-		Here app.TwinSettings
-	}
-	if err := source.Load("twin", &both); err != nil {
+	if err := source.Load("twin", &f.eyes); err != nil {
 		return nil, err
 	}
-	f.eyes = both.Twin
 	if f.heapsOf, err = heapsOwn(f.numbers.Yard, f.h.TruthShare, newDice(p.seed, "yard", 0)); err != nil {
 		return nil, err
 	}

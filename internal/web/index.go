@@ -9,16 +9,14 @@ import (
 	"wormyard/qty"
 )
 
-// index finds entries of the journal without walking it: by id, by what they
-// are about, and by the words of their sentence in lower case. Pictures of the
+// index finds entries of the journal without walking it: by what they are about,
+// and by the words of their sentence in lower case. Pictures of the
 // farm share their entries, so that only new ones are looked at; one that
 // comes late moves the others, and the places are numbered anew.
 type index struct {
 	mutex    sync.Mutex
-	of       []*journal.Entry // the journal that the places below go with
-	byID     map[string]*journal.Entry
-	subjects map[string][]int32 // places in the journal of what is about a bin, pile, batch
-	strikes  journal.Strikes
+	of       []*journal.Entry             // the journal that the places below go with
+	subjects map[string][]int32           // places in the journal of what is about a bin, pile, batch
 	made     [2]map[*journal.Entry]string // texts in each system of units
 	texts    [2][]string                  // the same in the order of the journal
 	textsOf  [2][]*journal.Entry
@@ -28,19 +26,11 @@ type index struct {
 func (x *index) refresh(state *farm.State) {
 	list := state.Journal()
 	from := len(x.of)
-	if x.byID == nil || len(list) < from || from > 0 && (&list[0] != &x.of[0] || list[from-1] != x.of[from-1]) {
+	if x.subjects == nil || len(list) < from || from > 0 && (&list[0] != &x.of[0] || list[from-1] != x.of[from-1]) {
 		from, x.subjects = 0, map[string][]int32{}
 	}
-	if x.byID == nil {
-		x.byID = make(map[string]*journal.Entry, len(list))
-	}
 	for i := from; i < len(list); i++ {
-		e := list[i]
-		if x.byID[e.ID] == nil {
-			x.byID[e.ID] = e
-			x.strikes.Add(e)
-		}
-		for _, subject := range farm.Subjects(e) {
+		for _, subject := range farm.Subjects(list[i]) {
 			x.subjects[subject] = append(x.subjects[subject], int32(i))
 		}
 	}
@@ -63,7 +53,7 @@ func (x *index) spoken(state *farm.State, units qty.System) []string {
 	for i, e := range list {
 		text, ok := m[e]
 		if !ok {
-			text = strings.ToLower(farm.Sentence(e, units) + " " + e.Kind + " " + e.Who + " " + strings.Join(farm.Subjects(e), " ") + " " + e.ID)
+			text = farm.SearchText(e, farm.Sentence(e, units))
 			m[e] = text
 		}
 		out[i] = text
@@ -72,20 +62,9 @@ func (x *index) spoken(state *farm.State, units qty.System) []string {
 	return out
 }
 
-func (x *index) struck(id string) bool {
-	x.mutex.Lock()
-	defer x.mutex.Unlock()
-	return x.strikes.Struck(id)
-}
-
 // entry gives an entry by its id, and whether it counts.
 func (s *Server) entry(id string) (e *journal.Entry, counts, found bool) {
-	x := &s.index
-	x.mutex.Lock()
-	defer x.mutex.Unlock()
-	x.refresh(s.Farm.State())
-	e, found = x.byID[id]
-	return e, found && !x.strikes.Struck(id), found
+	return s.Farm.State().Entry(id)
 }
 
 // search is farm.State.Search by way of the index: only what is about the
@@ -117,12 +96,8 @@ func (s *Server) search(state *farm.State, q farm.Search, units qty.System) ([]f
 		if !q.From.IsZero() && e.At.Before(q.From) {
 			break
 		}
-		if q.Kind != "" && e.Kind != q.Kind || !q.To.IsZero() && !e.At.Before(q.To) || q.Who != "" && !strings.EqualFold(e.Who, q.Who) ||
-			len(words) > 0 && !holdsAll(texts[place(i)], words) {
-			continue
-		}
-		struck := x.struck(e.ID)
-		if !q.Struck && (struck || e.Kind == "strike") {
+		struck := state.Struck(e.ID)
+		if !q.Admits(e, struck) || !q.To.IsZero() && !e.At.Before(q.To) || len(words) > 0 && !farm.HoldsAll(texts[place(i)], words) {
 			continue
 		}
 		if skip > 0 {
@@ -135,15 +110,6 @@ func (s *Server) search(state *farm.State, q farm.Search, units qty.System) ([]f
 		out = append(out, farm.Line{Entry: e, Say: farm.Sentence(e, units), Struck: struck})
 	}
 	return out, false
-}
-
-func holdsAll(text string, words []string) bool {
-	for _, w := range words {
-		if !strings.Contains(text, w) {
-			return false
-		}
-	}
-	return true
 }
 
 // Warm reads what the first search and the first working would wait for.

@@ -181,7 +181,7 @@ func wormRows(p person, b *farm.Bin, o *app.Outlook) []Fact {
 
 // wormDensity gives the likely live worms on the area of a bin [kg/m2].
 func wormDensity(b *farm.Bin, o *app.Outlook) float64 {
-	area := float64(b.Box.Length) * float64(b.Box.Width)
+	area := float64(b.Box.Area())
 	if area <= 0 {
 		return 0
 	}
