@@ -1,12 +1,14 @@
 package web
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"net/http"
 	"net/url"
 	"slices"
+	"time"
 
 	"wormyard/internal/web/words"
 )
@@ -84,6 +86,10 @@ func (s *Server) manifestShow(w http.ResponseWriter, _ *http.Request, p person) 
 	return nil
 }
 
+// usualPatience is short enough for a person at a bin and long enough for a
+// farm that answers over bad signal.
+const usualPatience = 2500 * time.Millisecond
+
 // workerShow gives the service worker, with the files it is to keep.
 func (s *Server) workerShow(w http.ResponseWriter, _ *http.Request, _ person) error {
 	files := []string{}
@@ -93,7 +99,7 @@ func (s *Server) workerShow(w http.ResponseWriter, _ *http.Request, _ person) er
 		}
 	}
 	slices.Sort(files)
-	given, err := json.Marshal(map[string]any{"program": s.program, "files": files})
+	given, err := json.Marshal(map[string]any{"program": s.program, "files": files, "patience_ms": cmp.Or(s.Patience, usualPatience).Milliseconds()})
 	if err != nil {
 		return err
 	}

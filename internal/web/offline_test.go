@@ -281,6 +281,7 @@ func TestBarnWithoutSignal(t *testing.T) {
 	s.NewID = safe
 	pictures := &shelf{album: album{}}
 	s.Photos = pictures
+	s.Patience = longest // a busy machine is not a barn without signal
 	at := newSignal(t, s)
 	profile := t.TempDir()
 	p := openPhone(t, at, profile)

@@ -61,6 +61,9 @@ type Config struct {
 	// Door is who may come in. Without one, and until there is an owner, the farm
 	// is open to everyone at this machine.
 	Door *people.Door
+	// Patience is how long a phone waits for a page of which it keeps a copy; 0 is
+	// usual.
+	Patience time.Duration
 	// Trust is the machine's own certificate authority, nil without one.
 	Trust *Trust
 }

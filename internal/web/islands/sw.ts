@@ -8,6 +8,7 @@ import { send } from "./send";
 interface Given {
   program: string;
   files: string[];
+  patience_ms: number; // how long a page that is kept may keep a person waiting
 }
 
 declare const self: ServiceWorkerGlobalScope & { wormyard: Given };
@@ -19,7 +20,6 @@ interface SyncEvent extends ExtendableEvent {
 const given = self.wormyard;
 const files = "files-" + given.program;
 const pages = "pages-1";
-const soon = 2500; // how long a page that is kept may keep a person waiting
 const fallback = "/outbox";
 const kept = /^\/(round|barn|bin|enter|yard|mix|outbox|more)(\/|$)/;
 const never = /^\/(round\/print|yard\/batch)/;
@@ -104,7 +104,7 @@ async function page(e: FetchEvent, url: URL): Promise<Response> {
     }
   }
   e.waitUntil(net.catch(() => undefined));
-  const late = new Promise<undefined>((done) => setTimeout(done, soon));
+  const late = new Promise<undefined>((done) => setTimeout(done, given.patience_ms));
   const first = await Promise.race([net.catch(() => undefined), late]);
   return first ?? stamped(old, "kept");
 }
