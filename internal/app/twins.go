@@ -42,7 +42,10 @@ type Twins struct {
 	views map[string]*Outlook
 	last  *Made
 	aired keptAir
-	runs  int // twins begun at the start of their bed, for tests: a restart must not
+
+	sheets sync.Mutex // of the printed rounds
+
+	runs int // twins begun at the start of their bed, for tests: a restart must not
 }
 
 // NewTwins makes the twins of a farm. The error is the loader's.
