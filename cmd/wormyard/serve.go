@@ -138,6 +138,7 @@ func (v *serveCommand) serve(c *Context, server *web.Server, work *work, listene
 		left--
 	case <-c.Done():
 	}
+	server.EndLive()
 	stop, cancel := context.WithTimeout(context.WithoutCancel(c), endTime)
 	defer cancel()
 	for _, s := range servers {

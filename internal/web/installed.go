@@ -153,12 +153,40 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 			}
 		}
 	}
+	if walk, err := s.keepWalk(r, p); err != nil {
+		return err
+	} else {
+		list = append(list, walk...)
+	}
 	for _, b := range living {
 		if len(living) <= mostKeptBins || named[b.Name] {
 			list = append(list, keptPage{binTo(b.Name), 2 * hour})
 		}
 	}
 	return s.json(w, http.StatusOK, map[string]any{"pages": list})
+}
+
+// mostKeptStops is how many stops of the round a phone keeps.
+const mostKeptStops = 80
+
+// keepWalk gives the pages of the walk, stop by stop, with the forms for what
+// was done in another way.
+func (s *Server) keepWalk(r *http.Request, p person) ([]keptPage, error) {
+	list, made, err := s.list(r.Context(), p)
+	if err != nil || !made {
+		return nil, err
+	}
+	out := []keptPage{{"/round/walk", 60}}
+	for n, x := range s.stops(p, list) {
+		if n == mostKeptStops {
+			break
+		}
+		out = append(out, keptPage{walkAt(n), 600})
+		if !x.settled && s.exceptSheet(p, x.line).kind != "" {
+			out = append(out, keptPage{changedAt(x), 3600})
+		}
+	}
+	return out, nil
 }
 
 // OutboxPage is what a device holds; the device itself fills it in.

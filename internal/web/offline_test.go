@@ -255,21 +255,24 @@ func fedSince(f *paper, n int) (bins []string, live int) {
 	return bins, live
 }
 
-// TestBarnWithoutSignal walks a phone through the barn in a real Chromium.
-func TestBarnWithoutSignal(t *testing.T) {
-	whole := t
+// needBrowser leaves a test out where there is no Chromium.
+func needBrowser(t *testing.T) {
+	t.Helper()
 	if testing.Short() {
 		t.Skip("a browser takes its time")
 	}
-	found := false
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "headless-shell"} {
 		if _, err := exec.LookPath(name); err == nil {
-			found = true
+			return
 		}
 	}
-	if !found {
-		t.Skip("there is no Chromium; ./check tests installs one")
-	}
+	t.Skip("there is no Chromium; ./check tests installs one")
+}
+
+// TestBarnWithoutSignal walks a phone through the barn in a real Chromium.
+func TestBarnWithoutSignal(t *testing.T) {
+	whole := t
+	needBrowser(t)
 	s, f, d := sample(t)
 	newID := s.NewID
 	var mutex sync.Mutex

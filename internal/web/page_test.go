@@ -74,7 +74,7 @@ func everyPage(t testing.TB, d *desk) map[string]string {
 	feed := url.PathEscape(lineKey(t, d, "feed", ""))
 	return map[string]string{
 		"/round": "article.line .say", "/round/" + feed: ".opened table", "/round/" + feed + "/except": "form .pick input[type=checkbox]", "/round/print": ".sheet-line svg.code path",
-		"/round/walk": "form button[value=done]", "/round/walk?at=3": "details input[name=own]",
+		"/round/walk": "form button[value=done]", "/round/walk?at=3": "details input[name=why]",
 		"/barn": ".row .stack .bin", "/barn/1?show=needs": ".bin.faint", "/barn/1?show=warmth": ".bin span", "/barn/2?show=list": "table td", "/bin/B10": "svg.drawing .d-band",
 		"/bin/B10/feed": "form input[name=batch]", "/bin/B10/water": "input[name=kg]", "/bin/B10/look": "input[name=squeeze]", "/bin/B10/reading": "input[name=temp_c]", "/bin/B10/depth": "input[name=depth_m]", "/bin/B10/sighting": "input[name=what]",
 		"/yard": ".heap svg", "/yard/pile/solids%207": ".opened dl", "/yard/batch/41": ".opened dl", "/yard/receive": "input[name=material]", "/yard/pile/rabbit%203/tend": "input[name=act]",

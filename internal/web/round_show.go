@@ -25,6 +25,7 @@ type RoundPage struct {
 	Again          bool
 	Done           []EntryLine // written down since the list was made
 	Opened         *OpenedLine
+	Live           *Live
 }
 
 // JobShown is background work under way.
@@ -61,6 +62,7 @@ func (s *Server) roundShow(w http.ResponseWriter, r *http.Request, p person) err
 	} else if len(list.Lines) > 0 {
 		i = 0
 	}
+	page.Live = &Live{Mark: s.liveMark(), At: r.URL.EscapedPath()}
 	if i >= 0 {
 		page.Opened = s.openLine(p, list.Lines[i])
 		for g := range page.Groups {

@@ -18,6 +18,7 @@ func (s *Server) routes() http.Handler {
 		{"GET /{$}", s.home},
 		{"GET /round", s.roundShow},
 		{"GET /round/print", s.roundPrint},
+		{"GET /round/events", s.roundEvents},
 		{"POST /round/make", s.roundMake},
 		{"GET /round/walk", s.walk},
 		{"POST /round/walk", s.walkSave},

@@ -21,7 +21,11 @@ type WalkPage struct {
 	Heading, Under     string
 	Percent            int
 	Progress, Minutes  string
+	Live               *Live
 	Line               *ShownLine
+	StopKey, Act, Bin  string
+	Facts              string // what a tick stands for, as a device keeps it
+	After              string // where one goes without signal
 	LineKey, Subject   string
 	ID                 string
 	Done               bool   // the stop can be ticked as it is advised
@@ -60,6 +64,11 @@ func (x stop) about() string {
 		return i.Bin
 	}
 	return x.line.Items[0].Pile
+}
+
+// key names a stop of the round's day among what a device holds.
+func (x stop) key() string {
+	return strings.Join([]string{string(x.line.Act), x.about(), x.line.Key}, "|")
 }
 
 // stops gives the round place by place: what cannot wait, then row by row,
@@ -173,6 +182,11 @@ func walkWays(p person, opened string) []WalkWay {
 	return out
 }
 
+// changedAt is where a stop that was done in another way is written down.
+func changedAt(x stop) string {
+	return "/round/walk/changed?" + url.Values{"line": {x.line.Key}, "about": {x.about()}}.Encode()
+}
+
 func walkAt(n int) string { return "/round/walk?at=" + strconv.Itoa(n) }
 
 // walk shows one stop of the round: the one asked for, or the first that is open.
@@ -221,14 +235,17 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 		shown.To = binTo(i.Bin)
 	}
 	page.Line, page.LineKey, page.Subject, page.ID, page.To = &shown, x.line.Key, x.about(), s.NewID(p.Now), walkAt(at)
+	page.Live = &Live{Mark: s.liveMark(), At: walkAt(at)}
+	page.StopKey, page.Act, page.Bin, page.After = x.key(), string(x.line.Act), i.Bin, "/outbox"
 	if x.left != nil {
 		page.Settled = p.Say("walk.settled")
 	} else if x.settled {
 		page.Settled = x.done
 	} else {
-		page.Done = len(doneBodies(p, x.line.Act, x.line.Items)) > 0
+		page.Facts = factsOf(doneBodies(p, x.line.Act, x.line.Items))
+		page.Done = page.Facts != ""
 		if s.exceptSheet(p, x.line).kind != "" {
-			page.Changed, page.ChangedSay = "/round/walk/changed?line="+url.QueryEscape(x.line.Key)+"&about="+url.QueryEscape(x.about()), p.Say("answer.changed")
+			page.Changed, page.ChangedSay = changedAt(x), p.Say("answer.changed")
 			if !page.Done {
 				page.ChangedSay = p.Say("answer." + string(x.line.Act))
 			}
@@ -243,6 +260,7 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 	}
 	if at+1 < len(stops) {
 		page.Next = walkAt(at + 1)
+		page.After = page.Next
 	}
 	status := http.StatusOK
 	if problem != "" {
@@ -316,9 +334,11 @@ func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) erro
 	}
 	bodies := doneBodies(p, x.line.Act, x.line.Items)
 	if how := r.PostForm.Get("how"); how != "" {
-		why := strings.TrimSpace(r.PostForm.Get("why"))
-		if why == "" {
-			why = strings.TrimSpace(r.PostForm.Get("own"))
+		why := ""
+		for _, x := range r.PostForm["why"] { // the box, and the button that was pressed
+			if x = strings.TrimSpace(x); x != "" {
+				why = x
+			}
 		}
 		if why == "" {
 			return s.drawWalk(w, r, p, p.Say("walk.nowhy"), how)
@@ -366,7 +386,7 @@ func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) erro
 // walkSheet lays out the form of a stop that was done in another way.
 func (s *Server) walkSheet(p person, x stop) slip {
 	sh := s.exceptSheet(p, x.line)
-	sh.action = "/round/walk/changed?line=" + url.QueryEscape(x.line.Key) + "&about=" + url.QueryEscape(x.about())
+	sh.action = changedAt(x)
 	sh.back = "/round/walk"
 	return sh
 }

@@ -98,7 +98,7 @@ func TestWalk(t *testing.T) {
 		t.Errorf("what is left is not listed: %s", words1(n))
 	}
 	// skipped, by a typed reason
-	wants(t, sendForm(t, s, all(n, "details form")[0], nil, "own=the aisle is full"), 303, "")
+	wants(t, sendForm(t, s, all(n, "details form")[0], nil, "why=the aisle is full"), 303, "")
 	if b := last(f).Body.(*journal.Left); b.How != "skipped" || b.Why != "the aisle is full" {
 		t.Errorf("%+v", b)
 	}

@@ -71,18 +71,20 @@ type Config struct {
 // Server answers requests for pages. Make one with New.
 type Server struct {
 	Config
-	words   []*words.Catalogue // the source first
-	program string             // of the pages, scripts and words
-	pages   map[string]pages   // by language
-	static  static
-	spoken  spokenList
-	index   index
-	tries   tries
-	begun   begun
-	kept    heldForms
-	gated   []string // every address, for the table of roles
-	mux     http.Handler
-	handle  http.Handler
+	words     []*words.Catalogue // the source first
+	program   string             // of the pages, scripts and words
+	pages     map[string]pages   // by language
+	static    static
+	spoken    spokenList
+	index     index
+	tries     tries
+	begun     begun
+	kept      heldForms
+	live      *listeners
+	liveEvery time.Duration
+	gated     []string // every address, for the table of roles
+	mux       http.Handler
+	handle    http.Handler
 
 	figures func() ([]figure.Figure, error)
 }
@@ -95,7 +97,7 @@ func New(c Config) (*Server, error) {
 	if c.Log == nil {
 		c.Log = slog.New(slog.DiscardHandler)
 	}
-	s := &Server{Config: c, words: words.Languages(), pages: map[string]pages{}}
+	s := &Server{Config: c, words: words.Languages(), pages: map[string]pages{}, live: newListeners(), liveEvery: liveEvery}
 	var err error
 	if s.static, err = readStatic(); err != nil {
 		return nil, err
@@ -125,5 +127,9 @@ func New(c Config) (*Server, error) {
 // ServeHTTP answers one request.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handle.ServeHTTP(w, r) }
 
-// Close deletes the files that wait for a yes.
-func (s *Server) Close() { s.tries.close() }
+// Close ends what still goes on for open pages and deletes the files that wait
+// for a yes.
+func (s *Server) Close() {
+	s.EndLive()
+	s.tries.close()
+}

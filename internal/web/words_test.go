@@ -244,7 +244,8 @@ func TestTemplatesHoldNoWords(t *testing.T) {
 				}
 			}
 		}
-		z := html.NewTokenizer(strings.NewReader(actions.ReplaceAllString(string(data), "")))
+		unscripted := strings.NewReplacer("<noscript>", "", "</noscript>", "") // what it holds is markup for a browser without scripts
+		z := html.NewTokenizer(strings.NewReader(unscripted.Replace(actions.ReplaceAllString(string(data), ""))))
 		for {
 			tt := z.Next()
 			if tt == html.ErrorToken {

@@ -27,8 +27,9 @@ export function dirty(): boolean {
   return document.querySelector("form[data-kind][data-touched],form[data-kind][data-gone]") !== null;
 }
 
-export function defineForms(): void {
-  for (const f of forms()) {
+/** Takes forms over that came with the page, or came onto it later. */
+export function adopt(list: HTMLFormElement[]): void {
+  for (const f of list) {
     fresh(f);
     f.addEventListener("input", () => (f.dataset["touched"] = ""));
     f.addEventListener("submit", (e) => {
@@ -36,6 +37,10 @@ export function defineForms(): void {
       void submit(f, (e as SubmitEvent).submitter as HTMLButtonElement | null);
     });
   }
+}
+
+export function defineForms(): void {
+  adopt(forms());
   fromAddress();
   void mendHere();
   window.addEventListener("pageshow", (e) => {
@@ -72,11 +77,14 @@ function fromAddress(): void {
   }
 }
 
-function pairs(f: HTMLFormElement): Pair[] {
+/** What was typed and chosen; a button that was pressed for its value says more than a box of its name. */
+function pairs(f: HTMLFormElement, pressed: HTMLButtonElement | null): Pair[] {
   const out: Pair[] = [];
+  const own = pressed?.name && pressed.value && !left.has(pressed.name) ? pressed.name : "";
   for (const [k, v] of new FormData(f)) {
-    if (typeof v === "string" && v.trim() !== "" && !left.has(k)) out.push([k, v]);
+    if (typeof v === "string" && v.trim() !== "" && !left.has(k) && k !== own) out.push([k, v]);
   }
+  if (own) out.push([own, pressed!.value]);
   return out;
 }
 
@@ -119,7 +127,7 @@ function itemOf(f: HTMLFormElement, submitter: HTMLButtonElement | null, form: P
     title: heading,
     lines: facts ? [] : linesOf(f),
     about: aboutOf(form, facts ?? []),
-    page: facts ? new URL(f.action).pathname.replace(/\/answer$/, "/except") : location.pathname + location.search,
+    page: f.dataset["mend"] ?? (facts ? new URL(f.action).pathname.replace(/\/answer$/, "/except") : location.pathname + location.search),
     back: String(new FormData(f).get("back") || "/round"),
     made: Date.now(),
     units: document.documentElement.dataset["units"] ?? "",
@@ -127,6 +135,8 @@ function itemOf(f: HTMLFormElement, submitter: HTMLButtonElement | null, form: P
     photo: false,
     state: "waiting",
   };
+  if (f.dataset["next"]) out.next = f.dataset["next"];
+  if (f.dataset["stop"]) out.stop = f.dataset["stop"];
   if (facts) out.facts = facts;
   else if (f.dataset["strikes"]) {
     out.strikes = f.dataset["strikes"];
@@ -148,7 +158,7 @@ function unlock(f: HTMLFormElement): void {
 async function submit(f: HTMLFormElement, submitter: HTMLButtonElement | null): Promise<void> {
   if ("gone" in f.dataset) return; // a second tap
   f.dataset["gone"] = "";
-  const form = pairs(f);
+  const form = pairs(f, submitter);
   const made = itemOf(f, submitter, form);
   lock(f);
   const box = f.querySelector<PhotoBox>("photo-box");
@@ -218,7 +228,8 @@ async function straight(f: HTMLFormElement, submitter: HTMLButtonElement | null)
 }
 
 function go(made: Item, outcome: Outcome): void {
-  const to = new URL(made.back, location.origin);
+  // without signal the farm cannot say what comes next: the page knew it
+  const to = new URL(outcome === "done" ? made.back : (made.next ?? made.back), location.origin);
   if (outcome === "done") to.searchParams.set("said", made.id);
   else to.searchParams.delete("said");
   sessionStorage.setItem("wormyard-just", made.id);

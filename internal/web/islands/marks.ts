@@ -31,6 +31,7 @@ export async function mark(): Promise<void> {
   }
   const shown = list.filter((i) => i.kind !== "strike" && (i.state !== "sent" || (i.ended ?? 0) > drawn()));
   markLines(shown);
+  markStop(shown);
   markBin(shown);
 }
 
@@ -61,6 +62,20 @@ function markLines(shown: Item[]): void {
     p.textContent = word(of[of.length - 1]!);
     acts.classList.add("answered");
   }
+}
+
+/** A stop of the round that was settled on this device and is not yet so on the page. */
+function markStop(shown: Item[]): void {
+  const place = document.querySelector<HTMLElement>("[data-stop-is]");
+  if (!place) return;
+  const of = shown.filter((i) => i.stop === place.dataset["stopIs"]);
+  place.querySelector(".waitmark")?.remove();
+  const last = of[of.length - 1];
+  if (!last) return;
+  const p = document.createElement("p");
+  p.className = "waitmark";
+  p.textContent = [last.kind === "left" ? last.lines.join(" · ") : "", word(last)].filter(Boolean).join(". ");
+  place.prepend(p);
 }
 
 function markBin(shown: Item[]): void {

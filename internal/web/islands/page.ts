@@ -16,6 +16,7 @@ defineForms();
 defineBar();
 undoForAMinute();
 forgetOnTheWayOut();
+if (document.querySelector("live-round")) void import("./live");
 void keep();
 
 /** Who leaves takes the pages along that this device kept. What waits stays. */

@@ -29,6 +29,8 @@ export interface Item {
   about: string[]; // bins
   page: string; // where its form stands
   back: string; // where one goes after it
+  next?: string; // where without signal, when that is another page
+  stop?: string; // of the round that it settles
   made: number; // by this device's clock
   units: string;
   who: string;

@@ -1,0 +1,146 @@
+package web
+
+import (
+	"bufio"
+	"context"
+	"net/http"
+	"net/http/httptest"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"wormyard/internal/ids"
+	"wormyard/journal"
+	"wormyard/qty"
+	"wormyard/round"
+)
+
+// listen opens the way by which a page hears of news, and gives its marks.
+func listen(t *testing.T, ctx context.Context, base string) (<-chan string, *http.Response) {
+	t.Helper()
+	ask, err := http.NewRequestWithContext(ctx, http.MethodGet, base+"/round/events", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask.Header.Set("Accept", "text/event-stream")
+	ask.Header.Set("Accept-Encoding", "gzip")
+	r, err := http.DefaultClient.Do(ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	marks := make(chan string, 16)
+	go func() {
+		defer close(marks)
+		defer func() { _ = r.Body.Close() }()
+		for lines := bufio.NewScanner(r.Body); lines.Scan(); {
+			if mark, ok := strings.CutPrefix(lines.Text(), "data: "); ok {
+				marks <- mark
+			}
+		}
+	}()
+	return marks, r
+}
+
+func heard(t *testing.T, marks <-chan string) string {
+	t.Helper()
+	select {
+	case m := <-marks:
+		return m
+	case <-time.After(longest):
+		t.Fatal("nothing was heard")
+		return ""
+	}
+}
+
+// writes has somebody else write something down now.
+func writes(f *paper, body any) {
+	id := ids.FromContent(f.now, []byte("crew 2"), len(f.book.list()))
+	f.keep(journal.Entry{ID: id, Kind: kindOf(body), At: f.now, Who: "crew 2", Device: "test", Body: body})
+}
+
+// What is written down is told to pages that listen, with the mark that the
+// page then carries; they are sent home at the end, and nobody has too many.
+func TestPagesHearOfNews(t *testing.T) {
+	s, f, _ := sample(t)
+	s.liveEvery = time.Millisecond
+	srv := httptest.NewServer(s)
+	defer srv.Close()
+	ctx, cancel := context.WithCancel(t.Context())
+	defer cancel()
+	marks, r := listen(t, ctx, srv.URL)
+	if k := r.Header.Get("Content-Type"); k != "text/event-stream" || r.Header.Get("Content-Encoding") != "" {
+		t.Fatalf("%s %s", k, r.Header.Get("Content-Encoding"))
+	}
+	onPage := func() string { return attr(all(doc(t, get(t, s, "/round")), "live-round")[0], "data-mark") }
+	first := heard(t, marks)
+	if first != onPage() {
+		t.Errorf("told %s, the page has %s", first, onPage())
+	}
+	writes(f, &journal.Water{Bins: []string{"B20"}, Kg: 4})
+	if second := heard(t, marks); second == first || second != onPage() {
+		t.Errorf("after an entry %s, the page has %s", second, onPage())
+	}
+	var more []<-chan string
+	for range mostLive - 1 {
+		m, _ := listen(t, ctx, srv.URL)
+		heard(t, m)
+		more = append(more, m)
+	}
+	if _, r := listen(t, ctx, srv.URL); r.StatusCode != http.StatusNoContent {
+		t.Errorf("one too many: %s", r.Status)
+	}
+	s.EndLive()
+	for _, m := range append(more, marks) {
+		for range m { // ends
+		}
+	}
+}
+
+// binsOf gives the bins of a line of the round.
+func binsOf(t *testing.T, d *desk, key string) []string {
+	t.Helper()
+	l, _, err := d.List(t.Context(), round.Words{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range l.Lines {
+		if x.Key == key {
+			return binsIn(x)
+		}
+	}
+	t.Fatalf("no line %s", key)
+	return nil
+}
+
+// Two people on one round: what one ticks stands on the other's page, which
+// keeps what is being typed and where its person is.
+func TestTwoOnOneRound(t *testing.T) {
+	needBrowser(t)
+	s, f, d := sample(t)
+	s.liveEvery = 20 * time.Millisecond
+	s.Patience = longest
+	at := newSignal(t, s)
+	p := openPhone(t, at, t.TempDir())
+	key := lineKey(t, d, "water", "")
+	p.open("/round")
+	p.until("customElements.get('live-round')")
+	bins := binsOf(t, d, key)
+	p.eval("(document.querySelector('article[data-act=water] .acts button').focus(),1)")
+	writes(f, &journal.Water{Bins: bins, Kg: 8})
+	p.until("document.querySelector('article[data-act=water] .donesay')?.innerText.includes('crew 2')")
+	p.until("document.querySelector('live-round [aria-live=polite]').textContent.includes('crew 2')")
+	p.until("document.activeElement===document.querySelector('article[data-act=water]')")
+
+	// what somebody types in the walk stays, until the stop itself is settled
+	p.open("/round/walk")
+	p.until("customElements.get('live-round')")
+	p.eval("(()=>{const w=[...document.querySelectorAll('details')].at(-1);w.open=true;const i=w.querySelector('input[type=text]');i.focus();i.value='gate is loc';i.dispatchEvent(new Event('input',{bubbles:true}));return 1})()")
+	was := p.eval("document.querySelector('[data-live=progress] h2').innerText")
+	other := lineKey(t, d, "feed", "")
+	writes(f, &journal.Feed{Bins: binsOf(t, d, other), Batch: "41", DepthM: ptr(qty.Metre(1.5 * in))})
+	p.until("document.querySelector('[data-live=progress] h2').innerText!==" + strconv.Quote(was))
+	if got := p.eval("[...document.querySelectorAll('details input[type=text]')].at(-1).value"); got != "gate is loc" {
+		t.Errorf("what was typed is %q", got)
+	}
+}
