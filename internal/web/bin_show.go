@@ -151,7 +151,7 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 	page.Under = p.Say("bin.under", p.Words.Date(bed.At.Add(-time.Duration(float64(bed.Start.AgeDays)*24)*time.Hour).In(p.Zone)), fedSay(p, bed))
 	for _, d := range state.Doubts() {
 		if d.About == "bin "+b.Name {
-			page.Warnings = append(page.Warnings, sentence(d.Say)+" "+d.Try)
+			page.Warnings = append(page.Warnings, p.Told(sentence(d.Say))+" "+p.Told(d.Try))
 		}
 	}
 	if x := bed.Rest; x != nil {

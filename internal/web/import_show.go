@@ -320,7 +320,7 @@ func (s *Server) dryShown(p person, name, token string, report sheet.Report) *Dr
 	add("import.doubtful", report.Doubtful)
 	add("import.refused", report.Refused)
 	row := func(x sheet.Problem) ImportRow {
-		out := ImportRow{Column: x.Column, Say: sentence(x.Say), Try: x.Try, Doubt: x.Level == journal.Doubtful}
+		out := ImportRow{Column: x.Column, Say: p.Told(sentence(x.Say)), Try: p.Told(x.Try), Doubt: x.Level == journal.Doubtful}
 		if x.Row > 0 {
 			out.Row = strconv.Itoa(x.Row)
 		}
@@ -338,7 +338,7 @@ func (s *Server) dryShown(p person, name, token string, report sheet.Report) *Dr
 	}
 	for _, x := range report.Notes {
 		if len(d.Notes) < 20 {
-			d.Notes = append(d.Notes, strings.TrimSpace(sentence(x.Say)+" "+x.Try))
+			d.Notes = append(d.Notes, strings.TrimSpace(p.Told(sentence(x.Say))+" "+p.Told(x.Try)))
 		}
 	}
 	d.Token = token

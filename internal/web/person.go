@@ -25,6 +25,9 @@ type person struct {
 // Say gives a sentence in the person's language.
 func (p person) Say(key string, values ...any) string { return p.Words.Say(key, values...) }
 
+// Told gives a sentence or a name of the core in the person's language.
+func (p person) Told(s string) string { return p.Words.Told(s) }
+
 // Count gives a sentence about n things.
 func (p person) Count(key string, n int, values ...any) string {
 	return p.Words.Count(key, n, values...)

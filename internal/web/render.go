@@ -26,7 +26,7 @@ var shared = []string{"templates/layout.html", "templates/pieces.html", "templat
 
 // readPages reads every template with the words of one language.
 func readPages(c *words.Catalogue) (pages, error) {
-	base, err := template.New("").Funcs(template.FuncMap{"say": c.Say}).Option("missingkey=error").ParseFS(templateFiles, shared...)
+	base, err := template.New("").Funcs(template.FuncMap{"say": c.Say, "told": c.Told}).Option("missingkey=error").ParseFS(templateFiles, shared...)
 	if err != nil {
 		return nil, fmt.Errorf("reading the shared templates: %w", err)
 	}

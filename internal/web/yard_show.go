@@ -102,7 +102,7 @@ func (s *Server) yardShow(w http.ResponseWriter, r *http.Request, p person) erro
 
 func batchName(p person, b *farm.Batch) string {
 	if b.Purpose != "" {
-		return p.Say("batch.name", b.Name, b.Purpose)
+		return p.Say("batch.name", b.Name, p.Told(b.Purpose))
 	}
 	return p.Say("batch.plain", b.Name)
 }
@@ -129,7 +129,7 @@ func (s *Server) heapShown(p person, x *farm.Pile, largest float64, here bool) H
 		group = x.Holds[0].Material.Group
 	}
 	temp, _, hot := lastPileTemp(x)
-	out := HeapShown{To: pileTo(x.Name), Name: printable(x.Name), What: x.Material, Here: here}
+	out := HeapShown{To: pileTo(x.Name), Name: printable(x.Name), What: p.Told(x.Material), Here: here}
 	out.Left = p.Say("pile.left", printable(p.Units.Volume(left.Volume)))
 	if left.Volume <= 0 {
 		out.Left = p.Say("pile.left", printable(p.Units.Mass(float64(left.Wet()))))
@@ -139,7 +139,7 @@ func (s *Server) heapShown(p person, x *farm.Pile, largest float64, here bool) H
 		out.Age = printable(out.Age + p.Say("list.comma") + p.Units.Temperature(temp))
 	}
 	out.Stop = s.stopWord(p, x)
-	out.Drawing = draw.NewHeap(draw.Heap{Texture: texture(group), Volume: float64(left.Volume), Hot: hot && temp > 45, Label: p.Say("pile.alt", x.Name, x.Material, out.Left)}, largest)
+	out.Drawing = draw.NewHeap(draw.Heap{Texture: texture(group), Volume: float64(left.Volume), Hot: hot && temp > 45, Label: p.Say("pile.alt", x.Name, p.Told(x.Material), out.Left)}, largest)
 	return out
 }
 
@@ -151,7 +151,7 @@ func (s *Server) stopWord(p person, x *farm.Pile) string {
 	for _, level := range []feedstock.Level{feedstock.LevelRefuse, feedstock.LevelHold} {
 		for _, h := range s.hazards(p, x) {
 			if h.Level == level {
-				return p.Say("hazard."+string(level), h.What)
+				return p.Say("hazard."+string(level), p.Told(h.What))
 			}
 		}
 	}
@@ -184,9 +184,9 @@ func lastPileTemp(x *farm.Pile) (qty.Celsius, time.Time, bool) {
 
 func (s *Server) openPile(r *http.Request, p person, state *farm.State, x *farm.Pile) *OpenedPile {
 	left := x.Left()
-	o := &OpenedPile{Heading: p.Say("pile.title", x.Name), Under: p.Say("pile.under", x.Material, p.Words.Date(x.Since.At.In(p.Zone)))}
+	o := &OpenedPile{Heading: p.Say("pile.title", x.Name), Under: p.Say("pile.under", p.Told(x.Material), p.Words.Date(x.Since.At.In(p.Zone)))}
 	for _, h := range s.hazards(p, x) {
-		o.Hazards = append(o.Hazards, HazardShown{Head: p.Say("hazard."+string(h.Level), h.What), Say: strings.TrimSpace(sentence(h.Why) + " " + p.Say("hazard.clears", h.Clears))})
+		o.Hazards = append(o.Hazards, HazardShown{Head: p.Say("hazard."+string(h.Level), p.Told(h.What)), Say: strings.TrimSpace(p.Told(sentence(h.Why)) + " " + p.Say("hazard.clears", p.Told(h.Clears)))})
 	}
 	if x.Hold != nil {
 		o.Hazards = slices.Insert(o.Hazards, 0, HazardShown{Head: p.Say("pile.heldhead"), Say: sentence(x.HoldWhy)})

@@ -1,0 +1,171 @@
+package words
+
+import (
+	"encoding/json"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// toldFiles is the files of the core whose sentences pages show.
+var toldFiles = []string{
+	"journal/rules.go", "journal/check.go", "journal/words.go", "journal/reference.go", "qty/parse.go", "barn/select.go", "feedstock/library.go", "yard/advice.go",
+	"farm/fold*.go", "internal/app/record.go",
+}
+
+// joined are sentences that the core makes in two steps, by the end that stands
+// in the source.
+var joined = map[string]string{
+	"%s as far as we know.": "%s is %s, and bin %s is %s deep as far as we know.",
+}
+
+// literal gives the format that an expression makes: what is joined in between
+// is a value.
+func literal(e ast.Expr) (string, bool) {
+	switch e := e.(type) {
+	case *ast.BasicLit:
+		if e.Kind == token.STRING {
+			s, err := strconv.Unquote(e.Value)
+			return s, err == nil
+		}
+	case *ast.BinaryExpr:
+		a, left := literal(e.X)
+		b, right := literal(e.Y)
+		if e.Op != token.ADD || !left && !right {
+			return "", false
+		}
+		if !left {
+			a, b = "%s", strings.ReplaceAll(b, "%.", "%%.")
+		}
+		if !right {
+			b = "%s"
+		}
+		return a + b, true
+	case *ast.ParenExpr:
+		return literal(e.X)
+	}
+	return "", false
+}
+
+// formatsOf gives every format of a sentence in a file, with where it stands.
+func formatsOf(t *testing.T, path string) map[string]token.Position {
+	set := token.NewFileSet()
+	f, err := parser.ParseFile(set, path, nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string]token.Position{}
+	ast.Inspect(f, func(n ast.Node) bool {
+		e, ok := n.(ast.Expr)
+		if !ok {
+			return true
+		}
+		s, ok := literal(e)
+		if !ok {
+			return true
+		}
+		s = strings.TrimSpace(s)
+		if strings.Contains(s, " ") && strings.ContainsAny(s[len(s)-1:], ".?") || strings.HasSuffix(s, ". %s") || strings.HasSuffix(s, ": %v") {
+			out[s] = set.Position(e.Pos())
+		}
+		_, isLit := e.(*ast.BasicLit)
+		return !isLit && strings.Count(s, "%s") > 0 && len(s) == 2
+	})
+	return out
+}
+
+// TestCoreIsToldInSpanish walks the source and the data of the core, and wants
+// Spanish for every sentence and every material.
+func TestCoreIsToldInSpanish(t *testing.T) {
+	root := filepath.Join("..", "..", "..")
+	want := map[string]string{}
+	for _, g := range toldFiles {
+		paths, _ := filepath.Glob(filepath.Join(root, g))
+		if len(paths) == 0 {
+			t.Errorf("no file is %s", g)
+		}
+		for _, p := range paths {
+			if strings.HasSuffix(p, "_test.go") {
+				continue
+			}
+			for s, at := range formatsOf(t, p) {
+				if whole := joined[s]; whole != "" {
+					s = whole
+				}
+				want[s] = at.String()
+			}
+		}
+	}
+	if len(want) < 150 {
+		t.Fatalf("only %d sentences were found in the source", len(want))
+	}
+	var hazards struct {
+		Hazards []struct{ What, Why, Clears string }
+	}
+	var materials struct{ Materials []struct{ Name string } }
+	for name, into := range map[string]any{"hazards": &hazards, "materials": &materials} {
+		data, err := os.ReadFile(filepath.Join(root, "internal/source/data", name+".json"))
+		if err == nil {
+			err = json.Unmarshal(data, into)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, h := range hazards.Hazards {
+		for _, s := range []string{h.What, h.Why, h.Clears} {
+			if s != "" {
+				want[s] = "hazards.json"
+			}
+		}
+	}
+	for _, s := range slices.Sorted(maps.Keys(want)) {
+		if _, ok := spanishTold[s]; !ok {
+			t.Errorf("%s has no Spanish: %q", want[s], s)
+		}
+	}
+	for _, s := range slices.Sorted(maps.Keys(spanishTold)) {
+		if want[s] == "" {
+			t.Errorf("Spanish has a sentence that the core does not: %q", s)
+		}
+		if a, b := valuesOf(s), valuesOf(spanishTold[s]); !slices.Equal(a, b) {
+			t.Errorf("%q takes %v in English and %v in Spanish", s, a, b)
+		}
+	}
+	for _, m := range materials.Materials {
+		if spanishMaterials[m.Name] == "" {
+			t.Errorf("the material %q has no Spanish name", m.Name)
+		}
+	}
+}
+
+func TestTold(t *testing.T) {
+	es, en := Spanish(), English()
+	for _, x := range []struct{ english, want string }{
+		{"Depth of the feed is 30 in. Usual is 0.5 in to 4 in.", "Grueso de la comida: 30 in. Lo normal es de 0.5 in a 4 in."},
+		{"We think the core is between 130 °F and 150 °F. It has never been measured.", "Creemos que el centro está entre 130 °F y 150 °F. Nunca se ha medido."},
+		{"Bin B12 holds a bed since 3 March 2026.", "La caja B12 tiene cama desde el 3 de marzo de 2026."},
+		{`"2 buckets" has no unit. Did you mean B1 or B2?`, `"2 buckets" no trae unidad. ¿Quiso decir B1 o B2?`},
+		{"Bin B3 stands in North/1/2/3 by the journal.", "Según la bitácora, en North/1/2/3 está la caja B3."},
+		{"Nothing is written down yet of pile Old barn. If the name is right, say yes.", "Todavía no hay nada anotado de montón Old barn. Si el nombre está bien, diga que sí."},
+		{"rabbit manure", "estiércol de conejo"},
+		{"Rabbit manure", "Estiércol de conejo"},
+		{"The mother in law is ill.", "The mother in law is ill."},
+		{"Pile 7 is on hold: smells. Ask Joe.", "El montón 7 está detenido: smells. Ask Joe."},
+		{"", ""},
+	} {
+		if got := es.Told(x.english); got != x.want {
+			t.Errorf("%q is told %q, not %q", x.english, got, x.want)
+		}
+		if got := en.Told(x.english); got != x.english {
+			t.Errorf("English changes %q into %q", x.english, got)
+		}
+	}
+}
