@@ -1,7 +1,7 @@
 package words
 
 // spanishTold is the sentences of the core by the English format that makes them.
-var spanishTold = whole(spanishHazards, spanishYard, spanishChecks, spanishFarm)
+var spanishTold = whole(spanishHazards, spanishYard, spanishChecks, spanishFarm, spanishMixing, spanishFirst)
 
 // spanishWords is words that the core fills into its sentences.
 var spanishWords = map[string]string{
@@ -13,6 +13,8 @@ var spanishWords = map[string]string{
 	"the depth of the feed": "el grueso de la comida", "the depth of the bed": "la hondura de la cama", "the depth of the probe": "la hondura de la sonda",
 	"fed": "alimentada", "watered": "regada", "starting bed": "cama inicial", "feed": "alimento", "woody feed": "alimento leñoso", "bedding": "material de cama", "hot pile": "montón caliente",
 	"mass": "peso", "volume": "volumen", "temperature": "temperatura", "depth": "hondura", "length": "largo", "area": "área", "density": "densidad", "time": "tiempo", "money": "dinero", "share": "parte", "percent": "por ciento",
+	"the mass": "el peso", "the dry mass": "el peso seco", "the water": "el agua", "the ratio of carbon to nitrogen": "la relación de carbono a nitrógeno", "the volume": "el volumen",
+	"bulk density": "densidad", "air-filled space": "espacio con aire", "salts": "sales", "pH": "pH", "ammonia": "amoníaco", "whole buckets": "cucharones enteros", "half buckets": "medios cucharones", "quarter buckets": "cuartos de cucharón",
 	"outside": "afuera", "cloth": "tela", "board": "tabla", "film": "plástico", "none": "nada",
 	"moisture": "humedad", "water content": "contenido de agua", "nitrogen": "nitrógeno", "carbon": "carbono", "ash": "ceniza", "lignin": "lignina",
 }

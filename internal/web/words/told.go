@@ -143,6 +143,7 @@ func runsOn(s string) bool {
 var (
 	dated   = regexp.MustCompile(`^(\d{1,2}) ([A-Z][a-z]+)( \d{4})?$`)
 	counted = regexp.MustCompile(`^(about )?([-\d.,½¼¾]+) ([a-z]+)$`)
+	amount  = regexp.MustCompile(`^([\d.,½¼¾]+ [a-zA-Z]+\d?) of (.+)$`)
 	listed  = regexp.MustCompile(`^(.+) (and|or) ("?[^ ].*)$`)
 )
 
@@ -170,10 +171,16 @@ func (c *Catalogue) filled(s string, deep int) string {
 			return about + m[2] + " " + es
 		}
 	}
+	if m := amount.FindStringSubmatch(s); m != nil && !strings.Contains(s, " and ") && !strings.Contains(s, " in place ") {
+		return m[1] + " de " + c.filled(m[2], deep)
+	}
 	if m := listed.FindStringSubmatch(s); m != nil && !strings.Contains(s, ". ") {
 		word := " y "
 		if m[2] == "or" {
 			word = " o "
+		}
+		if first := c.filled(m[1], 0); first != m[1] { // a name may hold a comma itself
+			return first + word + c.filled(m[3], 1)
 		}
 		before := strings.Split(m[1], ", ")
 		for i, x := range before {

@@ -17,7 +17,8 @@ import (
 // toldFiles is the files of the core whose sentences pages show.
 var toldFiles = []string{
 	"journal/rules.go", "journal/check.go", "journal/words.go", "journal/reference.go", "qty/parse.go", "barn/select.go", "feedstock/library.go", "yard/advice.go",
-	"farm/fold*.go", "internal/app/record.go",
+	"farm/fold*.go", "mix/forward.go", "mix/advice.go", "mix/blocked.go", "mix/solve.go", "feedstock/amount.go",
+	"internal/app/record.go", "internal/app/setting.go", "internal/app/mix_solve.go", "internal/app/first_bins.go", "internal/app/first_morning.go", "internal/app/first_told.go", "internal/app/first_yard.go", "internal/app/first_span.go",
 }
 
 // joined are sentences that the core makes in two steps, by the end that stands
@@ -86,6 +87,7 @@ func formatsOf(t *testing.T, path string) map[string]token.Position {
 func TestCoreIsToldInSpanish(t *testing.T) {
 	root := filepath.Join("..", "..", "..")
 	want := map[string]string{}
+	var source strings.Builder
 	for _, g := range toldFiles {
 		paths, _ := filepath.Glob(filepath.Join(root, g))
 		if len(paths) == 0 {
@@ -95,6 +97,11 @@ func TestCoreIsToldInSpanish(t *testing.T) {
 			if strings.HasSuffix(p, "_test.go") {
 				continue
 			}
+			data, err := os.ReadFile(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			source.Write(data)
 			for s, at := range formatsOf(t, p) {
 				if whole := joined[s]; whole != "" {
 					s = whole
@@ -132,7 +139,8 @@ func TestCoreIsToldInSpanish(t *testing.T) {
 		}
 	}
 	for _, s := range slices.Sorted(maps.Keys(spanishTold)) {
-		if want[s] == "" {
+		sentence := strings.ContainsAny(s[len(s)-1:], ".?")
+		if want[s] == "" && (sentence || !strings.Contains(source.String(), `"`+strings.TrimSuffix(s, "%s"))) {
 			t.Errorf("Spanish has a sentence that the core does not: %q", s)
 		}
 		if a, b := valuesOf(s), valuesOf(spanishTold[s]); !slices.Equal(a, b) {
@@ -159,6 +167,8 @@ func TestTold(t *testing.T) {
 		{"Rabbit manure", "Estiércol de conejo"},
 		{"The mother in law is ill.", "The mother in law is ill."},
 		{"Pile 7 is on hold: smells. Ask Joe.", "El montón 7 está detenido: smells. Ask Joe."},
+		{"It would be possible with 3 yd3 of hay, general and 1 yd3 of sawdust.", "Con 3 yd3 de heno y 1 yd3 de aserrín se podría."},
+		{"Weigh a bucket of the Solids.", "Pese una cubeta de Solids."},
 		{"", ""},
 	} {
 		if got := es.Told(x.english); got != x.want {
