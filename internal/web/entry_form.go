@@ -25,7 +25,9 @@ type slip struct {
 	pick   string              // key shown as a grid of boxes to tick
 	care   string
 	submit string
-	once   bool // the id was made for this entry: another content under it is refused
+	stop   string // of the round that it settles
+	next   string // where one goes then without signal
+	once   bool   // the id was made for this entry: another content under it is refused
 }
 
 // layouts say which fields of a kind stand open on the form.
@@ -106,7 +108,7 @@ func (s *Server) formOf(p person, sh slip, v values) (Form, error) {
 	if open == nil {
 		open = layouts[sh.kind]
 	}
-	f := Form{Kind: kind.Name, Action: sh.action, Back: sh.back, ID: v["id"], Submit: sh.submit, Cancel: sh.back, MoreLabel: p.Say("form.more")}
+	f := Form{Kind: kind.Name, Stop: sh.stop, Next: sh.next, Action: sh.action, Back: sh.back, ID: v["id"], Submit: sh.submit, Cancel: sh.back, MoreLabel: p.Say("form.more")}
 	if f.ID == "" {
 		f.ID = s.NewID(p.Now)
 	}

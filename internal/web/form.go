@@ -17,6 +17,7 @@ import (
 type Form struct {
 	Action, Back, ID string
 	Kind             string // of the entry it makes; a device may keep it until there is signal
+	Stop, Next       string // of the round that it settles, and where one goes then without signal
 	Problems, Doubts []Complaint
 	Yes              string // what the yes button sends
 	Fields           []Field

@@ -62,6 +62,7 @@ type outboxResult struct {
 	Problems []outboxProblem `json:"problems,omitempty"`
 	Yes      string          `json:"yes,omitempty"`  // what confirms the doubts
 	Said     string          `json:"said,omitempty"` // what the person should know of a saved entry
+	See      string          `json:"see,omitempty"`  // the page to look at next
 }
 
 type outboxProblem struct {
@@ -218,6 +219,11 @@ func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outbo
 		return nil
 	}
 	out.State = "saved"
+	if known, _, found := s.entry(got.saved); found {
+		if b, ok := known.Body.(*journal.Sighting); ok && b.Bin != "" {
+			out.See = troubleTo(b.Bin, got.saved)
+		}
+	}
 	return s.outboxAlong(r, p, form, got.saved)
 }
 
@@ -393,7 +399,7 @@ func factsOf(bodies []any) string {
 var barWords = []string{
 	"form.wrong", "form.doubt", "form.yes",
 	"outbox.wait.one", "outbox.wait.many", "outbox.back.one", "outbox.back.many", "outbox.photolost.one", "outbox.photolost.many",
-	"outbox.kept", "outbox.see", "outbox.open", "outbox.signedout", "outbox.notallowed", "outbox.otherperson", "outbox.trouble", "outbox.nearlyfull", "outbox.nostore", "outbox.newer", "outbox.just", "outbox.undone",
+	"outbox.kept", "outbox.see", "outbox.open", "outbox.signedout", "outbox.notallowed", "outbox.otherperson", "outbox.trouble", "outbox.nearlyfull", "outbox.nostore", "outbox.newer", "outbox.lookat", "outbox.just", "outbox.undone",
 	"outbox.full", "outbox.fulltry", "outbox.boxsay", "outbox.mark.waiting", "outbox.mark.sent", "outbox.mark.doubtful", "outbox.mark.refused",
 	"undo.do", "photo.take", "photo.alt", "photo.drop", "photo.working", "photo.ready", "photo.unread",
 }

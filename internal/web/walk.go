@@ -56,6 +56,7 @@ type stop struct {
 	done    string     // what was written down of it
 	left    *farm.LeftWork
 	settled bool
+	next    string // where one goes after it without signal
 }
 
 // about names the bin or the pile of a stop.
@@ -112,6 +113,12 @@ func (s *Server) stops(p person, list round.List) []stop {
 		}
 		return y.Level - x.Level
 	})
+	for n := range out {
+		out[n].next = walkAt(n + 1)
+	}
+	if len(out) > 0 {
+		out[len(out)-1].next = "/outbox"
+	}
 	return out
 }
 
@@ -236,7 +243,7 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 	}
 	page.Line, page.LineKey, page.Subject, page.ID, page.To = &shown, x.line.Key, x.about(), s.NewID(p.Now), walkAt(at)
 	page.Live = &Live{Mark: s.liveMark(), At: walkAt(at)}
-	page.StopKey, page.Act, page.Bin, page.After = x.key(), string(x.line.Act), i.Bin, "/outbox"
+	page.StopKey, page.Act, page.Bin, page.After = x.key(), string(x.line.Act), i.Bin, x.next
 	if x.left != nil {
 		page.Settled = p.Say("walk.settled")
 	} else if x.settled {
@@ -259,8 +266,7 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 		page.Before = walkAt(at - 1)
 	}
 	if at+1 < len(stops) {
-		page.Next = walkAt(at + 1)
-		page.After = page.Next
+		page.Next = x.next
 	}
 	status := http.StatusOK
 	if problem != "" {
@@ -387,7 +393,7 @@ func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) erro
 func (s *Server) walkSheet(p person, x stop) slip {
 	sh := s.exceptSheet(p, x.line)
 	sh.action = changedAt(x)
-	sh.back = "/round/walk"
+	sh.back, sh.stop, sh.next = "/round/walk", x.key(), x.next
 	return sh
 }
 

@@ -8,6 +8,7 @@ import { mark } from "./marks";
 import { count, moment, say } from "./words";
 
 const minute = 60_000;
+const lookFor = 12 * 60 * minute;
 
 class OutboxBar extends HTMLElement {
   private later: ReturnType<typeof setTimeout> | undefined;
@@ -91,6 +92,13 @@ class OutboxBar extends HTMLElement {
         this.again ??= setTimeout(() => this.soon(), minute);
       }
       if (just.state === "sent" && just.said && !document.querySelector(".said")) line(just.said);
+    }
+    // what was seen without signal leads to its causes, until that page was looked at
+    const seen = list.filter((i) => i.state === "sent" && i.see && (i.ended ?? 0) > Date.now() - lookFor).at(-1);
+    if (seen?.see) {
+      const at = "looked-" + seen.id;
+      if (location.pathname + location.search === seen.see || location.pathname === new URL(seen.see, location.origin).pathname) await setValue(at, true);
+      else if (!(await value<boolean>(at))) line([seen.title, ...seen.lines].join(" · ")).append(" ", link(seen.see, say("outbox.lookat")));
     }
     const clock = list.find((i) => i.state === "sent" && i.said && (i.ended ?? 0) > Date.now() - 10 * minute);
     if (clock?.said && !(await value<boolean>("told-" + clock.id))) {
@@ -197,6 +205,11 @@ function row(i: Item): HTMLLIElement {
   s.textContent = i.state === "sent" ? say("outbox.mark.sent", moment(i.made)) : say("outbox.made", moment(i.made));
   li.append(b, s);
   if (i.said) li.append(para(i.said));
+  if (i.see && i.state === "sent") {
+    const p = para("");
+    p.append(link(i.see, say("outbox.lookat")));
+    li.append(p);
+  }
   for (const p of i.problems ?? []) li.append(para(p.say + " " + p.try));
   const acts = document.createElement("div");
   acts.className = "acts";

@@ -199,7 +199,7 @@ async function submit(f: HTMLFormElement, submitter: HTMLButtonElement | null): 
     else mend(f, now);
     return;
   }
-  go(made, now?.state === "sent" ? "done" : outcome === "done" ? "nosignal" : outcome);
+  go(made, now?.see, now?.state === "sent" ? "done" : outcome === "done" ? "nosignal" : outcome);
 }
 
 /** Where the device keeps nothing, a form goes the plain way while there is signal. */
@@ -227,9 +227,9 @@ async function straight(f: HTMLFormElement, submitter: HTMLButtonElement | null)
   f.submit();
 }
 
-function go(made: Item, outcome: Outcome): void {
+function go(made: Item, see: string | undefined, outcome: Outcome): void {
   // without signal the farm cannot say what comes next: the page knew it
-  const to = new URL(outcome === "done" ? made.back : (made.next ?? made.back), location.origin);
+  const to = new URL(outcome === "done" ? (see?.startsWith(made.back + "/") ? see : made.back) : (made.next ?? made.back), location.origin);
   if (outcome === "done") to.searchParams.set("said", made.id);
   else to.searchParams.delete("said");
   sessionStorage.setItem("wormyard-just", made.id);

@@ -71,6 +71,7 @@ function markStop(shown: Item[]): void {
   const of = shown.filter((i) => i.stop === place.dataset["stopIs"]);
   place.querySelector(".waitmark")?.remove();
   const last = of[of.length - 1];
+  place.classList.toggle("answered", last !== undefined);
   if (!last) return;
   const p = document.createElement("p");
   p.className = "waitmark";

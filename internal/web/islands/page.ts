@@ -44,12 +44,14 @@ async function keep(): Promise<void> {
     await fullAfter();
     if (document.documentElement.dataset["kept"] || !navigator.onLine) return;
     const net = (navigator as Navigator & { connection?: { saveData?: boolean } }).connection;
-    const last = Number(localStorage.getItem("wormyard-keep") ?? 0);
+    const who = document.documentElement.dataset["who"] ?? "";
+    const last = localStorage.getItem("wormyard-keepfor") === who ? Number(localStorage.getItem("wormyard-keep") ?? 0) : 0;
     if (net?.saveData || Date.now() - last < keepEvery) return;
     await navigator.serviceWorker.ready;
     await new Promise((done) => setTimeout(done, 1500)); // the page itself comes first
     reg.active?.postMessage({ do: "keep" });
     localStorage.setItem("wormyard-keep", String(Date.now()));
+    localStorage.setItem("wormyard-keepfor", who);
   } catch {
     // a browser without service workers works while there is signal
   }

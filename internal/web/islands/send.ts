@@ -14,6 +14,7 @@ interface Result {
   problems?: Problem[];
   yes?: string;
   said?: string;
+  see?: string;
 }
 
 interface Answer {
@@ -109,6 +110,7 @@ async function sendSome(list: Item[], passed: Set<string>): Promise<Outcome> {
       else delete i.problems;
       if (x.yes) i.yes = x.yes;
       if (x.said) i.said = x.said;
+      if (x.see) i.see = x.see;
     });
     if (x.state === "saved") await dropPhoto(x.id);
   }

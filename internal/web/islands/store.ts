@@ -40,6 +40,7 @@ export interface Item {
   problems?: Problem[];
   yes?: string; // what confirms its doubts
   said?: string; // what the farm said when it took it
+  see?: string; // the page to look at next
   ended?: number;
 }
 

@@ -4,6 +4,7 @@
 // the time of keeping. Nothing that is sent is ever kept here.
 
 import { send } from "./send";
+import { setValue, value } from "./store";
 
 interface Given {
   program: string;
@@ -22,6 +23,7 @@ const files = "files-" + given.program;
 const pages = "pages-1";
 const fallback = "/outbox";
 const kept = /^\/(round|barn|bin|enter|yard|mix|outbox|more)(\/|$)/;
+const door = /^\/sign-in$/;
 const never = /^\/(round\/print|yard\/batch)/;
 
 self.addEventListener("install", (e) => {
@@ -93,6 +95,7 @@ async function page(e: FetchEvent, url: URL): Promise<Response> {
   const c = await caches.open(pages);
   const old = await c.match(nameOf(url), { ignoreVary: true });
   const net = fetch(e.request).then(async (r) => {
+    if (r.ok && door.test(url.pathname)) await caches.delete(pages); // nobody is signed in any more
     if (keepable(url, r)) await put(url, r.clone());
     return r;
   });
@@ -117,10 +120,20 @@ async function put(url: URL, r: Response): Promise<void> {
   const h = new Headers(r.headers);
   h.set("X-Kept", String(Date.now()));
   try {
-    await (await caches.open(pages)).put(nameOf(url), new Response(await r.blob(), { status: 200, headers: h }));
+    const text = await r.text();
+    await another(/<html [^>]*data-who="([^"]*)"/.exec(text)?.[1] ?? "");
+    await (await caches.open(pages)).put(nameOf(url), new Response(text, { status: 200, headers: h }));
   } catch {
     // no room: the page is not kept, entries are
   }
+}
+
+/** Throws away the pages that another person left here: they are not this one's to see. */
+async function another(who: string): Promise<void> {
+  const last = await value<string>("keptfor");
+  if (last === who) return;
+  if (last !== undefined) await caches.delete(pages);
+  await setValue("keptfor", who);
 }
 
 /** A page as it was kept, with the time of keeping on it. */

@@ -3,7 +3,8 @@ package words
 // englishWalk is what is said when the round is walked place by place, and of
 // what is left undone.
 var englishWalk = map[string]string{
-	"walk.title": "Walk the round", "walk.none": "There is no round to walk yet.", "walk.pile": "Pile %s",
+	"outbox.lookat": "Look at what it may be",
+	"walk.title":    "Walk the round", "walk.none": "There is no round to walk yet.", "walk.pile": "Pile %s",
 	"walk.over": "Nothing is open", "walk.oversay": "Every stop of this round is done or left with its reason.",
 	"walk.progress": "%d of %d stops settled", "walk.minutes": "What is done was reckoned at %s. From the first tick to the last: %s.",
 	"walk.open.one": "%d stop is open.", "walk.open.many": "%d stops are open.",

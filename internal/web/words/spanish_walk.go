@@ -1,7 +1,8 @@
 package words
 
 var spanishWalk = map[string]string{
-	"walk.title": "Caminar la ronda", "walk.none": "Todavía no hay ronda que caminar.", "walk.pile": "Montón %s",
+	"outbox.lookat": "Vea qué puede ser",
+	"walk.title":    "Caminar la ronda", "walk.none": "Todavía no hay ronda que caminar.", "walk.pile": "Montón %s",
 	"walk.over": "No queda nada abierto", "walk.oversay": "Cada parada de esta ronda está hecha o se dejó con su razón.",
 	"walk.progress": "%d de %d paradas resueltas", "walk.minutes": "Lo hecho se calculó en %s. De la primera marca a la última: %s.",
 	"walk.open.one": "Queda %d parada abierta.", "walk.open.many": "Quedan %d paradas abiertas.",
