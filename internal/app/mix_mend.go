@@ -34,6 +34,7 @@ const (
 	mendSure  = 0.8 // what is met so often needs no mending
 	mendGain  = 0.1 // less gain than this is not worth a bucket
 	mendLoss  = 0.02
+	mendNear  = 0.85 // of the way to a window that must be left, for a change worth telling
 )
 
 // mendTry is a mix changed in one thing.
@@ -45,8 +46,9 @@ type mendTry struct {
 
 // Mends tries a mix with half a bucket and a bucket more and less of each part,
 // a bucket of each other pile, and more and less water, and gives for each
-// window that is not surely met the change that makes all windows likeliest. A
-// window that no single change brings nearer has none. The error is a
+// window that is not surely met the change that makes all windows likeliest, or
+// from far off the one that comes nearest. A window that no single change
+// brings nearer has none. The error is a
 // *figure.Refusal, as of Answer, or ours.
 func (m *Mixer) Mends(ctx context.Context, in MixRequest, may MixMending) ([]MixMend, error) {
 	recipe, _, _, problems := m.recipe(in)
@@ -55,6 +57,10 @@ func (m *Mixer) Mends(ctx context.Context, in MixRequest, may MixMending) ([]Mix
 		return nil, contract.Refuse(problems)
 	}
 	now, err := mix.Chance(m.Parameters, recipe, windows, in.Seed, mendDraws)
+	if err != nil {
+		return nil, err
+	}
+	here, err := mix.Forward(m.Parameters, recipe)
 	if err != nil {
 		return nil, err
 	}
@@ -97,6 +103,19 @@ func (m *Mixer) Mends(ctx context.Context, in MixRequest, may MixMending) ([]Mix
 				best = x
 			}
 		}
+		if best == nil { // far off: the change that comes nearest
+			gap := mendNear * missed(w, here.Numbers[w.Output])
+			for j := range outcomes {
+				x := &outcomes[j]
+				then, err := mix.Forward(m.Parameters, x.recipe)
+				if err != nil {
+					return nil, err
+				}
+				if g := missed(w, then.Numbers[w.Output]); g < gap && x.All >= now.All-mendLoss {
+					best, gap = x, g
+				}
+			}
+		}
 		if best == nil {
 			continue
 		}
@@ -115,6 +134,9 @@ func (m *Mixer) Mends(ctx context.Context, in MixRequest, may MixMending) ([]Mix
 	}
 	return out, nil
 }
+
+// missed is how far a number lies outside of a window.
+func missed(w mix.Window, v float64) float64 { return max(0, w.Low-v, v-w.High) }
 
 func indices[T any](s []T) []int {
 	out := make([]int, len(s))

@@ -51,7 +51,7 @@ func TestMendIsWhatTheChangedMixMakes(t *testing.T) {
 				t.Errorf("%+v is told, the mix makes %v, %v, %v", x, *w.Value, *out.Chance[w.Window], *out.ChanceAll)
 			}
 		}
-		if !(*x.Chance > *was.Chance[x.Window]) {
+		if !(*x.Chance >= *was.Chance[x.Window]) {
 			t.Errorf("%s: %v before, %v after", x.Window, *was.Chance[x.Window], *x.Chance)
 		}
 	}

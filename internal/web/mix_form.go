@@ -262,22 +262,32 @@ func (s *Server) mixPage(r *http.Request, p person, f mixForm) MixPage {
 		page.Empty, page.Ways = p.Say("mix.noyard"), []Link{{To: "/yard/receive", Name: p.Say("yard.receive")}}
 	}
 	bucket := s.bucketM3(p, f)
-	for i, x := range f.Parts {
-		options := []Option{{Value: "", Label: p.Say("mix.choose")}}
-		for _, pile := range state.Lying() {
-			options = append(options, Option{Value: pile.Name, Label: p.Say("mix.pileoption", pile.Name, pile.Material)})
+	rows := f.Parts
+	if !slices.ContainsFunc(rows, func(x mixPart) bool { return x.Pile == "" }) {
+		rows = append(slices.Clone(rows), mixPart{}) // one more to choose, without a press
+	}
+	for i, x := range rows {
+		pile, known := state.Pile(x.Pile)
+		label := p.Say("mix.buckets")
+		if known {
+			label = p.Say("mix.bucketsof", x.Pile)
 		}
-		if x.Pile != "" && !slices.ContainsFunc(options, func(o Option) bool { return o.Value == x.Pile }) {
-			options = append(options, Option{Value: x.Pile, Label: x.Pile})
-		}
-		choice := selectField("pile", p.Say("mix.pile", i+1), x.Pile, options)
-		choice.ID = "f-" + partField(i, "pile")
-		amount := numberField("buckets", p.Say("mix.buckets"), "", x.Buckets)
+		amount := numberField("buckets", label, "", x.Buckets)
 		amount.ID = "f-" + partField(i, "buckets")
-		part := PartShown{Fields: []Field{choice, amount}}
+		amount.Step, amount.Less, amount.Greater = "0.5", p.Say("step.less", label), p.Say("step.more", label)
+		part := PartShown{}
+		if known {
+			amount.Last = "mix." + x.Pile
+			part.Title = p.Say("mix.pileoption", pile.Name, p.Told(pile.Material))
+			part.Fields = []Field{{Name: "pile", Value: x.Pile, Hidden: true}, amount}
+		} else {
+			choice := selectField("pile", p.Say("mix.another"), x.Pile, pileOptions(p, state, x.Pile))
+			choice.ID = "f-" + partField(i, "pile")
+			part.Fields = []Field{choice, amount}
+		}
 		if n, ok := buckets(x.Buckets); ok && n > 0 && x.Pile != "" {
 			group := ""
-			if pile, ok := state.Pile(x.Pile); ok && len(pile.Holds) > 0 {
+			if known && len(pile.Holds) > 0 {
 				group = pile.Holds[0].Material.Group
 			}
 			part.Buckets, part.DrawWidth = draw.Buckets(n, texture(group), 9)
@@ -286,7 +296,9 @@ func (s *Server) mixPage(r *http.Request, p person, f mixForm) MixPage {
 		}
 		page.Parts = append(page.Parts, part)
 	}
-	page.Water = []Field{numberField("water", p.Say("mix.water"), pick(p.Units, "gal", "L"), f.Water)}
+	water := numberField("water", p.Say("mix.water"), pick(p.Units, "gal", "L"), f.Water)
+	water.Step, water.Less, water.Greater = pick(p.Units, "10", "40"), p.Say("step.less", water.Label), p.Say("step.more", water.Label)
+	page.Water = []Field{water}
 	bucketField := textField("bucket", p.Say("mix.bucket"), f.Bucket)
 	bucketField.Short, bucketField.Help = true, p.Say("mix.buckethelp")
 	total := textField("total", p.Say("mix.total"), f.Total)
@@ -299,10 +311,24 @@ func (s *Server) mixPage(r *http.Request, p person, f mixForm) MixPage {
 	if f.Batch == "" {
 		batch.Value = nextBatch(state)
 	}
+	batch.Help = p.Say("mix.batchwait")
 	wet := numberField("wet", p.Say("mix.measured"), "%", f.Wet)
 	wet.Help = p.Say("mix.measuredhelp")
 	page.Save = []Field{batch, wet}
 	return page
+}
+
+// pileOptions offers the piles that lie in the yard, and one that is named
+// already.
+func pileOptions(p person, state *farm.State, named string) []Option {
+	options := []Option{{Value: "", Label: p.Say("mix.choose")}}
+	for _, pile := range state.Lying() {
+		options = append(options, Option{Value: pile.Name, Label: p.Say("mix.pileoption", pile.Name, p.Told(pile.Material))})
+	}
+	if named != "" && !slices.ContainsFunc(options, func(o Option) bool { return o.Value == named }) {
+		options = append(options, Option{Value: named, Label: named})
+	}
+	return options
 }
 
 // nextBatch proposes the number after the greatest one used.

@@ -17,8 +17,8 @@ import (
 
 // WindowShown is one property of the mix beside what is wanted of it.
 type WindowShown struct {
-	Name, Value, Range, Wanted, Chance, Working, Alt string
-	Band, Window, At                                 string
+	Stands, Range, Wanted, Chance, Mend, Working, Alt string
+	Band, Window, At                                  string
 }
 
 // StepShown is one line of a working.
@@ -49,33 +49,38 @@ func (s *Server) compute(ctx context.Context, p person, in app.MixRequest) (*app
 }
 
 // fillMix shows what the parts make.
-func (s *Server) fillMix(p person, f mixForm, out *app.MixAnswer, page *MixPage) {
+func (s *Server) fillMix(ctx context.Context, p person, f mixForm, in app.MixRequest, out *app.MixAnswer, page *MixPage) error {
+	mends, err := s.mends(ctx, p, f, in, out)
+	if err != nil {
+		return err
+	}
 	for _, b := range out.Blocked {
-		say := p.Say("mix.blockedsay", windowName(p, b.Window), b.Needs)
+		say := p.Say("mix.blockedsay", windowName(p, b.Window), p.Told(b.Needs))
 		if b.Best != nil {
-			say = p.Say("mix.blockedbest", windowName(p, b.Window), outputSay(p, b.Window, *b.Best), b.Needs)
+			say = p.Say("mix.blockedbest", windowName(p, b.Window), outputSay(p, b.Window, *b.Best), p.Told(b.Needs))
 		}
 		page.Blocked = append(page.Blocked, say)
 	}
 	for _, h := range out.Hazards {
-		x := HazardShown{Head: p.Say("hazard."+h.Level, h.What), Say: strings.TrimSpace(p.Say("hazard.in", h.Material) + " " + sentence(h.Why) + " " + p.Say("hazard.clears", h.Clears))}
+		x := HazardShown{Head: p.Say("hazard."+h.Level, p.Told(h.What)), Say: strings.TrimSpace(p.Say("hazard.in", p.Told(h.Material)) + " " + p.Told(sentence(h.Why)) + " " + p.Say("hazard.clears", p.Told(h.Clears)))}
 		if h.Level == string(feedstock.LevelWarn) {
 			page.Warns = append(page.Warns, x)
 			continue
 		}
 		page.Hazards = append(page.Hazards, x)
 	}
-	page.ResultTitle = p.Say("mix.result", f.Purpose)
+	page.ResultTitle = p.Say("mix.result", p.Told(f.Purpose))
 	if out.ChanceAll != nil {
 		page.Chance = p.Say("mix.all", p.Words.Chance(*out.ChanceAll))
 	}
 	for _, win := range out.Windows {
 		key := win.Window
 		if win.Value == nil {
+			page.Missing = append(page.Missing, p.Say("mixat.unknown", windowName(p, key)))
 			continue
 		}
 		v := *win.Value
-		x := WindowShown{Name: windowName(p, key), Value: outputSay(p, key, v), Wanted: wantedSay(p, key, win.Min, win.Max), Working: "#step-" + key}
+		x := WindowShown{Stands: standing(p, win), Mend: mends[key], Wanted: wantedSay(p, key, win.Min, win.Max), Working: "#step-" + key}
 		low, high := v, v
 		if q, ok := out.Range[key]; ok {
 			low, high = q.P05, q.P95
@@ -87,7 +92,7 @@ func (s *Server) fillMix(p person, f mixForm, out *app.MixAnswer, page *MixPage)
 			x.Chance = p.Say("mix.chance", p.Words.Chance(*c))
 		}
 		x.Band, x.Window, x.At = ruler(win.Min, win.Max, v, low, high)
-		x.Alt = p.Say("mix.alt", x.Name, x.Value, x.Wanted)
+		x.Alt = p.Say("mix.alt", windowName(p, key), outputSay(p, key, v), x.Wanted)
 		x.Working = "#working"
 		if name := figureOf[key]; name != "" {
 			x.Working = "/working/figure/" + name
@@ -122,16 +127,16 @@ func (s *Server) fillMix(p person, f mixForm, out *app.MixAnswer, page *MixPage)
 		add("cost", qty.Figures(*out.Cost))
 	}
 	if out.NextTest != nil && out.NextTest.What != "" {
-		page.NextTest = p.Say("mix.nexttest", sentence(out.NextTest.What), sentence(out.NextTest.Why))
+		page.NextTest = p.Say("mix.nexttest", p.Told(sentence(out.NextTest.What)), p.Told(sentence(out.NextTest.Why)))
 	}
 	for _, m := range out.Unknown {
-		page.Missing = append(page.Missing, sentence(m))
+		page.Missing = append(page.Missing, p.Told(sentence(m)))
 	}
 	for _, m := range out.Notes {
-		page.Missing = append(page.Missing, sentence(m))
+		page.Missing = append(page.Missing, p.Told(sentence(m)))
 	}
 	page.Working = stepsShown(p, out.Working)
-	page.CanSave = len(page.Problems) == 0
+	return nil
 }
 
 // figureOf names the figure that computes an output.

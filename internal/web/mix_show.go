@@ -16,6 +16,8 @@ import (
 // Mixer computes a mix. A *figure.Refusal says what cannot be.
 type Mixer interface {
 	Answer(ctx context.Context, in app.MixRequest, units qty.System) (*app.MixAnswer, error)
+	// Mends gives what could be changed for windows that are not surely met.
+	Mends(ctx context.Context, in app.MixRequest, may app.MixMending) ([]app.MixMend, error)
 }
 
 // MixPage is the bench: parts by the bucket, and what they make.
@@ -39,18 +41,21 @@ type MixPage struct {
 	Facts            []Fact
 	NextTest         string
 	Missing          []string
-	CanSave          bool
 	Save             []Field
 	Working          []StepShown
 }
 
 // PartShown is one part with its buckets drawn.
 type PartShown struct {
+	Title                string
 	Fields               []Field
 	Buckets              []draw.Bucket
 	DrawWidth, DrawLabel string
 	Note                 string
 }
+
+// mostRows is how many piles the page lays out; others are chosen.
+const mostRows = 8
 
 // mixShow opens the bench: empty, or with the parts of an earlier batch.
 func (s *Server) mixShow(w http.ResponseWriter, r *http.Request, p person) error {
@@ -68,7 +73,7 @@ func (s *Server) mixShow(w http.ResponseWriter, r *http.Request, p person) error
 		f.Shrink = plainNumber(100 * float64(b.Shrink))
 	}
 	for _, x := range state.Lying() {
-		if len(f.Parts) < 3 {
+		if len(f.Parts) < mostRows && !slices.ContainsFunc(f.Parts, func(part mixPart) bool { return part.Pile == x.Name }) {
 			f.Parts = append(f.Parts, mixPart{Pile: x.Name})
 		}
 	}
@@ -79,7 +84,9 @@ func (s *Server) mixShow(w http.ResponseWriter, r *http.Request, p person) error
 			return err
 		}
 		if len(problems) == 0 {
-			s.fillMix(p, f, out, &page)
+			if err := s.fillMix(r.Context(), p, f, in, out, &page); err != nil {
+				return err
+			}
 		}
 	} else {
 		page.Hint = p.Say("mix.hint")
@@ -90,21 +97,13 @@ func (s *Server) mixShow(w http.ResponseWriter, r *http.Request, p person) error
 // mixSave computes, solves, or writes a batch down; without scripts all three
 // are one form.
 func (s *Server) mixSave(w http.ResponseWriter, r *http.Request, p person) error {
-	f := mixForm{Purpose: r.PostForm.Get("purpose"), Water: typed(r, "water"), Bucket: typed(r, "bucket"), Total: typed(r, "total"), Shrink: typed(r, "shrink"), Batch: typed(r, "batch"), Wet: typed(r, "wet")}
-	piles, buckets := r.PostForm["pile"], r.PostForm["buckets"]
-	for i := range piles {
-		x := mixPart{Pile: piles[i]}
-		if i < len(buckets) {
-			x.Buckets = strings.TrimSpace(buckets[i])
-		}
-		f.Parts = append(f.Parts, x)
-	}
+	f := mixTyped(r.PostForm)
 	do := r.PostForm.Get("do")
 	if r.PostForm.Has("yes") {
 		do = "save"
 	}
 	if do == "row" {
-		f.Parts = append(f.Parts, mixPart{})
+		f.Parts = append(f.Parts, mixPart{}, mixPart{})
 	}
 	in, problems := s.mixInput(p, f, do == "find")
 	page := s.mixPage(r, p, f)
@@ -125,10 +124,14 @@ func (s *Server) mixSave(w http.ResponseWriter, r *http.Request, p person) error
 		if len(ps) == 0 {
 			if do == "find" && len(out.Blocked) == 0 {
 				f = s.foundForm(p, f, out)
+				id := page.ID
 				page = s.mixPage(r, p, f)
-				page.Found = p.Say("mix.found")
+				page.ID, page.Found = id, p.Say("mix.found")
+				in, _ = s.mixInput(p, f, false)
 			}
-			s.fillMix(p, f, out, &page)
+			if err := s.fillMix(r.Context(), p, f, in, out, &page); err != nil {
+				return err
+			}
 		}
 	}
 	if do == "save" && len(problems) == 0 {
@@ -191,7 +194,11 @@ func (s *Server) saveBatch(r *http.Request, p person, f mixForm, id string) (str
 	if len(problems) > 0 {
 		return "", problems, nil
 	}
-	ack, err := s.write(r, journal.Entry{ID: id, Kind: "blend", At: p.Now.UTC(), Who: p.Who, Device: "page", Body: b})
+	device := p.Device
+	if device == "" {
+		device = "page"
+	}
+	ack, err := s.write(r, journal.Entry{ID: id, Kind: "blend", At: p.Now.UTC(), Who: p.Who, Device: device, Body: b})
 	if err != nil || !ack.Saved {
 		return "", ack.Problems, err
 	}

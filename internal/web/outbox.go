@@ -191,7 +191,7 @@ func (o *outboxResult) refuse(say, try string) {
 
 // outboxForm reads an entry as its form would.
 func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outboxResult) error {
-	if _, ok := journal.KindNamed(e.Kind); !ok || slices.Contains(notByForm, e.Kind) {
+	if _, ok := journal.KindNamed(e.Kind); !ok || slices.Contains(notByForm, e.Kind) && e.Kind != "blend" {
 		out.refuse(p.Say("fault.nokind", e.Kind), p.Say("outbox.noidtry"))
 		return nil
 	}
@@ -204,6 +204,9 @@ func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outbo
 	form.Set("photo", e.Photo)
 	like := r.Clone(r.Context())
 	like.PostForm, like.Form = form, form
+	if e.Kind == "blend" {
+		return s.outboxBlend(like, p, e, out)
+	}
 	got, err := s.keep(like, p, slip{kind: e.Kind, once: true})
 	if err != nil {
 		return err

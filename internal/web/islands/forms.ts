@@ -315,10 +315,12 @@ function mend(f: HTMLFormElement, i: Item): void {
     if (!(e instanceof HTMLInputElement || e instanceof HTMLTextAreaElement || e instanceof HTMLSelectElement)) continue;
     if (left.has(e.name) || !e.name) continue;
     const v = typed.get(e.name) ?? [];
+    if (f.dataset["kind"] === "blend" && (e.name === "pile" || e.name === "buckets")) continue; // by pile, see mix.ts
     if (e instanceof HTMLInputElement && (e.type === "radio" || e.type === "checkbox")) e.checked = v.includes(e.value);
     else if (e instanceof HTMLInputElement && e.type === "hidden" && v.length === 0) continue;
     else e.value = v[0] ?? "";
   }
+  f.dispatchEvent(new CustomEvent("mended", { detail: i.form ?? [] }));
   complain(
     f,
     (i.problems ?? []).map((p) => ({ anchor: p.field, say: p.say, tip: p.try })),

@@ -3,6 +3,7 @@
 
 import { defineBar } from "./bar";
 import { defineForms } from "./forms";
+import { defineMix } from "./mix";
 import { definePhoto } from "./photo";
 import { fullAfter, persist } from "./room";
 import { defineSteps } from "./steps";
@@ -12,6 +13,7 @@ const undoFor = 60_000;
 
 defineSteps();
 definePhoto();
+defineMix();
 defineForms();
 defineBar();
 undoForAMinute();
