@@ -23,6 +23,7 @@ type told struct {
 	format  string
 	say     string
 	letters int
+	piece   string // the longest of its own, looked for first since that is quick
 }
 
 // A hole in a format, with its number where it has one.
@@ -39,9 +40,15 @@ func forms(say map[string]string) []told {
 	for format, s := range say {
 		var b strings.Builder
 		b.WriteString("(?s)^")
-		at, letters := 0, 0
+		at, letters, piece := 0, 0, ""
+		keep := func(own string) {
+			if len(own) > len(piece) {
+				piece = own
+			}
+		}
 		for _, m := range hole.FindAllStringSubmatchIndex(format, -1) {
 			plain := format[at:m[0]]
+			keep(plain)
 			letters += len(strings.ReplaceAll(plain, " ", ""))
 			b.WriteString(regexp.QuoteMeta(plain))
 			at = m[1]
@@ -56,9 +63,10 @@ func forms(say map[string]string) []told {
 				b.WriteString(`(.+?)`)
 			}
 		}
+		keep(format[at:])
 		letters += len(strings.ReplaceAll(format[at:], " ", ""))
 		b.WriteString(regexp.QuoteMeta(format[at:]) + "$")
-		out = append(out, told{regexp.MustCompile(b.String()), format, s, letters})
+		out = append(out, told{regexp.MustCompile(b.String()), format, s, letters, piece})
 	}
 	slices.SortFunc(out, func(a, b told) int {
 		if a.letters != b.letters {
@@ -85,6 +93,11 @@ func (c *Catalogue) told(s string, deep int) string {
 	if out, ok := c.one(s, deep); ok {
 		return out
 	}
+	if m := labelled.FindStringSubmatch(s); m != nil {
+		if out := c.told(m[2], deep-1); out != m[2] {
+			return c.filled(m[1], 0) + ": " + out
+		}
+	}
 	parts := sentencesOf(s)
 	for i := 0; i < len(parts); i++ {
 		for j := len(parts); j > i; j-- {
@@ -109,6 +122,9 @@ func (c *Catalogue) one(s string, deep int) (string, bool) {
 		return es, true
 	}
 	for _, f := range spanishForms() {
+		if !strings.Contains(s, f.piece) {
+			continue
+		}
 		m := f.form.FindStringSubmatch(s)
 		if m == nil || slices.ContainsFunc(m[1:], runsOn) {
 			continue
@@ -141,10 +157,11 @@ func runsOn(s string) bool {
 }
 
 var (
-	dated   = regexp.MustCompile(`^(\d{1,2}) ([A-Z][a-z]+)( \d{4})?$`)
-	counted = regexp.MustCompile(`^(about )?([-\d.,½¼¾]+) ([a-z]+)$`)
-	amount  = regexp.MustCompile(`^([\d.,½¼¾]+ [a-zA-Z]+\d?) of (.+)$`)
-	listed  = regexp.MustCompile(`^(.+) (and|or) ("?[^ ].*)$`)
+	labelled = regexp.MustCompile(`(?s)^([^":.?]{1,40}): (.+)$`) // what a sentence is about before it
+	dated    = regexp.MustCompile(`^(\d{1,2}) ([A-Z][a-z]+)( \d{4})?$`)
+	counted  = regexp.MustCompile(`^(about )?([-\d.,½¼¾]+) ([a-z]+)$`)
+	amount   = regexp.MustCompile(`^([\d.,½¼¾]+ [a-zA-Z]+\d?) of (.+)$`)
+	listed   = regexp.MustCompile(`^(.+) (and|or) ("?[^ ].*)$`)
 )
 
 // filled tells a value: a trade word, an amount, a date, a list of these, or a
