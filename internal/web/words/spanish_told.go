@@ -164,7 +164,7 @@ var spanishChecks = map[string]string{
 	// journal/reference.go
 	"Did you mean %s?": "¿Quiso decir %s?",
 	"Write down first that it was built, or look at the name again.": "Anote primero que se construyó, o revise el nombre.",
-	"There is no bin %s on this farm.":                               "En este rancho no hay caja %s.",
+	"There is no bin %s on this farm.":                               "En esta granja no hay caja %s.",
 	"If the name is right, say yes.":                                 "Si el nombre está bien, diga que sí.",
 	"Nothing is written down yet of %s %s.":                          "Todavía no hay nada anotado de %s %s.",
 	"Bin %s was built on %s; this %s is of %s, before that.":         "La caja %s se construyó el %s; esto (%s) es del %s, antes de eso.",
@@ -260,7 +260,7 @@ var spanishFarm = map[string]string{
 	"%q is not a time zone we know.":                                                                            "%q no es una zona horaria que conozcamos.",
 	"Choose one such as America/Los_Angeles.":                                                                   "Escoja una como America/Los_Angeles.",
 	"The setting %s of %s cannot be read: %v.":                                                                  "El ajuste %s del %s no se entiende: %v.",
-	"Set it again on the page Farm.":                                                                            "Póngalo otra vez en la página Rancho.",
+	"Set it again on the page Farm.":                                                                            "Póngalo otra vez en la página Granja.",
 	"An entry of %s (%s) is about pile %s, and no entry before it tells that it came.":                          "Una entrada del %s (%s) es del montón %s, y ninguna anterior dice que llegó.",
 	"Enter the delivery with its day, or strike the entry if the name is wrong.":                                "Anote la entrega con su día, o tache la entrada si el nombre está mal.",
 	"%q is not a material of the library, so what is in it is not known.":                                       "%q no es un material de la biblioteca, así que no se sabe qué trae.",
