@@ -13,11 +13,15 @@ type Advice struct {
 	Cover   string  `json:"cover,omitempty"`
 	Mix     string  `json:"mix,omitempty"`
 	Due     bool    `json:"due,omitempty"` // by habit it was seen to that day
+	Off     bool    `json:"off,omitempty"` // put off until the next visit of the truck
 }
 
 // Advice gives what an item asks for.
 func (it *Item) Advice() Advice {
-	return Advice{it.Act, it.DepthM, it.WaterKg, it.Cover, it.Mix, it.Due}
+	if it.Off != nil {
+		return *it.Off
+	}
+	return Advice{Act: it.Act, DepthM: it.DepthM, WaterKg: it.WaterKg, Cover: it.Cover, Mix: it.Mix, Due: it.Due}
 }
 
 // is says whether an item asks for the same as an advice did.
@@ -30,7 +34,8 @@ func near(a, b float64) bool { return math.Abs(a-b) < 1e-6 }
 // Told gives what each bin of a round is told, bins left alone among them.
 func (p *Parameters) Told(m Made) map[string]Advice {
 	out := map[string]Advice{}
-	for _, it := range p.settled(m.Items) {
+	items, _ := p.settled(m.Items, m.At)
+	for _, it := range items {
 		out[it.Bin] = it.Advice()
 	}
 	return out

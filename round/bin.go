@@ -20,7 +20,7 @@ func (t *Trier) Bin(c Case) (Item, error) {
 func (t *Trier) bin(c *Case) (Item, error) {
 	it := Item{
 		Bin: c.Bin, Place: c.Place, Barn: c.Barn, Row: c.Row, Stack: c.Stack, Level: c.Level, Above: c.Above,
-		Urgency: NoHurry, Visit: time.Unix(c.Visit*3600, 0).UTC(), Due: c.Due, Was: c.Was,
+		Urgency: NoHurry, Visit: time.Unix(c.Visit*3600, 0).UTC(), Due: c.Due, Was: c.Was, Seen: c.Seen,
 	}
 	t.half = part(c.Ensemble.Members)
 	odd := t.odd(c)

@@ -111,6 +111,8 @@ type Item struct {
 	Lift     int       `json:"lift,omitempty"`         // bins to lift off and put back for it
 	Due      bool      `json:"due,omitempty"`          // by habit it is seen to today
 	Was      *Advice   `json:"was,omitempty"`          // the last advice, where nothing was written since
+	Seen     int64     `json:"seen,omitempty"`         // hour at which somebody last had it before them, 0 unknown
+	Off      *Advice   `json:"off,omitempty"`          // what was advised and is put off until the next visit
 	RestsOn  string    `json:"rests_on,omitempty"`     // stands for all that was written of the bin
 	Others   []Item    `json:"others,omitempty"`       // amounts that are as good, best first
 
@@ -142,8 +144,9 @@ type List struct {
 	Notes   []Phrase  `json:"notes"` // what was assumed for the whole list
 	Minutes float64   `json:"minutes"`
 	Lines   []Line    `json:"lines"`
-	Resting int       `json:"resting"` // bins that need nothing today
-	Bins    int       `json:"bins"`    // with a bed
-	Seconds float64   `json:"seconds"` // it took to make
+	Visits  []Visit   `json:"visits,omitempty"` // of the truck
+	Resting int       `json:"resting"`          // bins that need nothing today
+	Bins    int       `json:"bins"`             // with a bed
+	Seconds float64   `json:"seconds"`          // it took to make
 	Params  string    `json:"parameters"`
 }

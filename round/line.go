@@ -51,10 +51,11 @@ type Made struct {
 // barn and row by row; like acts of a row in one line with its exceptions. Where
 // several amounts are as good it takes the one that serves most bins of a row.
 // It keeps the looks that could change most and drops the rest of them, and says
-// where a mix does not last for all that want it. docs/model.md (R5), (R6).
+// where a mix does not last for all that want it. docs/model.md (R5), (R6), (R11).
 func (p *Parameters) Write(m Made) List {
 	l := List{Day: m.Day, Made: m.At, Weather: m.Weather, Notes: m.Notes, Bins: len(m.Bedded)}
-	items := p.settled(m.Items)
+	items, visits := p.settled(m.Items, m.At)
+	l.Visits = visits
 	groups := map[string]*Line{}
 	var keys []string
 	for _, it := range items {
@@ -87,14 +88,15 @@ func (p *Parameters) Write(m Made) List {
 
 // settled gives the items with what is chosen over all of them at once: the amount
 // of each row, whose turn it is, where to look, what the truck takes.
-func (p *Parameters) settled(items []Item) []Item {
+func (p *Parameters) settled(items []Item, at time.Time) ([]Item, []Visit) {
 	items = slices.Clone(items)
 	sort.SliceStable(items, func(i, j int) bool { return before(&items[i], &items[j]) })
 	p.steady(items)
 	p.harvests(items)
 	p.looks(items)
+	visits := p.visits(items, at.Unix()/3600)
 	p.lifts(items)
-	return items
+	return items, visits
 }
 
 func rank(u Urgency) int { return slices.Index(urgencies, u) }

@@ -294,7 +294,7 @@ func TestEverySentence(t *testing.T) {
 		}
 		args := kinds[strings.TrimSuffix(key, "_water")]
 		if args == nil {
-			args = []round.Arg{words("this"), words("that"), words("those")}
+			args = []round.Arg{words("this"), words("that"), words("those"), words("these"), words("more"), words("less")}
 		}
 		for _, u := range []qty.System{qty.US, qty.Metric} {
 			got := round.Words{Units: u}.Text(round.Phrase{Key: key, Args: args})

@@ -246,6 +246,9 @@ func (l *List) Speak(w Words) {
 		}
 		n.speak(w)
 	}
+	for i := range l.Visits {
+		l.Visits[i].Text = w.Text(l.Visits[i].Say)
+	}
 }
 
 // amountIn gives what is to be spread, poured, taken off or mixed, in the
@@ -300,7 +303,7 @@ var english = map[string]string{
 	"cover.cloth": "lay a cloth over it", "cover.film": "lay a plastic sheet over it", "cover.board": "lay boards over it",
 	"open.cover": "take the cover off", "open.feed": "take off {0} of the new feed",
 	"open.both": "take off {0} of the new feed and leave the cover off", "open.watch": "nothing that was tried cools it, so look at it first",
-	"warm": "keep the frost off", "look": "look before you feed", "probe": "put the thermometer in", "look.odd": "look what is the matter", "look.soaked": "look whether water stands in it", "look.rest": "look whether it may be fed again",
+	"warm": "keep the frost off", "look": "look before you feed", "probe": "put the thermometer in", "look.odd": "look what is the matter", "look.soaked": "look whether water stands in it", "look.rest": "look whether it may be fed again", "look.unseen": "look, nobody has seen it for long",
 	"amount.water": "{0} of water",
 	"harvest":      "harvest, it is ripe", "split": "split the worms",
 	"blend": "mix {0} more of mix {1}", "blend.like": "mix {0} of feed like mix {1}", "blend.any": "mix {0} of feed", "part": "{0} of {1}",
@@ -311,7 +314,13 @@ var english = map[string]string{
 	"why.first": "It has had no feed yet.", "why.lasts": "At this warmth {0} lasts until {1}.",
 	"why.more": "{0} more would leave too much: {1}.", "why.enough": "There is feed enough until {0}.",
 	"why.waits": "It stands under others and waits for the truck on {0}.", "why.unfed": "Nobody wrote down a feeding for {0} days.",
-	"why.warm": "It may reach {0} where the worms are.", "why.refuge": "Only about {0} of bed stays cool enough for them.",
+	"why.nextvisit": "At the next visit of the truck, by {0} at the latest: today the lift costs more than it brings.",
+	"why.unseen":    "It stands under others and nobody has seen it since {0}.",
+	"visit":         "Take down row {0} stack {1} with the truck: {2}, about {3} minutes. {4} Next visit by {5} at the latest.",
+	"visit.reached": "{0} bins reached", "visit.reached.one": "1 bin reached", "visit.feed": "{0} to feed", "visit.look": "{0} to look at",
+	"visit.now": "Worth it because it cannot wait.", "visit.unseen": "Worth it because nobody has seen it for {0} days.", "visit.ripe": "Worth it because what is ripe or crowded comes out.",
+	"visit.worth": "Worth it because waiting would cost about {0} of dry castings, and the lifts cost as much as {1}.",
+	"why.warm":    "It may reach {0} where the worms are.", "why.refuge": "Only about {0} of bed stays cool enough for them.",
 	"why.norefuge": "No bed below stays cool enough for them.",
 	"why.flee":     "What was laid last drives the worms out.", "why.turn": "Others are riper, so this one waits its turn.",
 	"why.reading":  "It read {0} at {1}, where about {2} was to be expected. Was something done that nobody wrote down?",

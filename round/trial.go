@@ -53,6 +53,10 @@ type Parameters struct {
 	CoverMin    float64 `param:"cover_minutes" unit:"min"`       //
 	HarvestMin  float64 `param:"harvest_minutes" unit:"min"`     //
 	LiftMinutes float64 `param:"lift_minutes" unit:"min"`        // for each bin lifted off and put back
+	OverdueDays float64 `param:"overdue_days" unit:"day"`        // under others and not seen, from which the truck comes
+	MinuteKg    float64 `param:"minute_kg_dry" unit:"kg/min"`    // castings that a minute of truck and crew must bring
+	LookWorth   float64 `param:"look_worth_kg_dry" unit:"kg"`    // castings that a look is worth where its bin is a toss-up
+	VisitHold   float64 `param:"visit_hold" unit:"-"`            // of the price, by which another depth must be better
 	BlendMin    float64 `param:"blend_minutes_m3" unit:"min/m3"` //
 	DepthStepM  float64 `param:"depth_step_m" unit:"m"`          // half an inch
 	DepthMostM  float64 `param:"depth_most_m" unit:"m"`          // four inches
@@ -77,6 +81,7 @@ type Case struct {
 	Now, Visit            int64          // hours; Visit: when the bin is next seen to after today
 	Due                   bool           // by habit it is seen to today
 	Waits                 int64          // under others: the hour of the visit it waits for, 0 when not
+	Seen                  int64          // when somebody last had it before them, 0 unknown
 	Mixes                 []Mix
 	LastFed, LastLook     int64   // 0 when never
 	LastDepthM            float64 // of the last feeding

@@ -393,7 +393,7 @@ func (t *Twins) caseOf(s *farm.State, b *farm.Bin, h twin.History, e *twin.Ensem
 	c := round.Case{
 		Bin: b.Name, Place: s.Called(b), Barn: b.Slot.Barn, Row: b.Slot.Row, Stack: b.Slot.Stack, Level: b.Slot.Level, Above: len(s.Places().Above(b.Name)),
 		History: h, Ensemble: e, Air: air, Now: now.Unix() / 3600, Mixes: mixes,
-		Visit: by.next, Due: by.due, Waits: by.waits, EveryDays: by.every, LastFed: by.fed, LastDepthM: by.depth,
+		Visit: by.next, Due: by.due, Waits: by.waits, Seen: lastTouched(b.Bed), EveryDays: by.every, LastFed: by.fed, LastDepthM: by.depth,
 	}
 	if n := len(b.Bed.Looks); n > 0 {
 		c.LastLook = b.Bed.Looks[n-1].At.Unix() / 3600

@@ -22,6 +22,8 @@ type RoundPage struct {
 	Groups         []LineGroup
 	Empty, Resting string
 	Notes          []string
+	Visits         []string // of the truck, with its caution
+	TruckCare      string
 	Again          bool
 	Done           []EntryLine // written down since the list was made
 	Opened         *OpenedLine
@@ -131,6 +133,12 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 		if page.Offer == nil && lifts(s.Farm.State(), binsIn(l)) {
 			page.Offer = s.truckOffer(p)
 		}
+	}
+	for _, v := range list.Visits {
+		page.Visits = append(page.Visits, v.Text)
+	}
+	if len(page.Visits) > 0 {
+		page.TruckCare = p.Say("care.truck")
 	}
 	done := s.doneSince(list)
 	page.Done = entryLines(p, done[:min(len(done), 12)])

@@ -4,6 +4,7 @@ package words
 // what is left undone.
 var englishWalk = map[string]string{
 	"outbox.lookat": "Look at what it may be",
+	"visit.title":   "Visits with the truck today: %d",
 	"walk.title":    "Walk the round", "walk.none": "There is no round to walk yet.", "walk.pile": "Pile %s",
 	"walk.over": "Nothing is open", "walk.oversay": "Every stop of this round is done or left with its reason.",
 	"walk.progress": "%d of %d stops settled", "walk.minutes": "What is done was reckoned at %s. From the first tick to the last: %s.",

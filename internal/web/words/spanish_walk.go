@@ -2,6 +2,7 @@ package words
 
 var spanishWalk = map[string]string{
 	"outbox.lookat": "Vea qué puede ser",
+	"visit.title":   "Visitas de hoy con el montacargas: %d",
 	"walk.title":    "Caminar la ronda", "walk.none": "Todavía no hay ronda que caminar.", "walk.pile": "Montón %s",
 	"walk.over": "No queda nada abierto", "walk.oversay": "Cada parada de esta ronda está hecha o se dejó con su razón.",
 	"walk.progress": "%d de %d paradas resueltas", "walk.minutes": "Lo hecho se calculó en %s. De la primera marca a la última: %s.",
