@@ -127,7 +127,7 @@ func (s *Server) journalPage(r *http.Request, p person) (JournalPage, error) {
 			if i == 6 {
 				break
 			}
-			page.Doubts = append(page.Doubts, DoubtShown{Head: sentence(d.About) + ".", Say: sentence(d.Say), Try: d.Try})
+			page.Doubts = append(page.Doubts, DoubtShown{Head: p.about(d.About) + ".", Say: p.Told(sentence(d.Say)), Try: p.Told(d.Try)})
 		}
 		return page, nil
 	}

@@ -90,7 +90,9 @@ func (s *Server) outboxTake(w http.ResponseWriter, r *http.Request, p person) er
 	out := outboxAnswer{Program: s.program, Now: p.Now.UnixMilli(), Results: []outboxResult{}}
 	clock := clockOf(p, sent)
 	for _, e := range sent.Entries {
-		out.Results = append(out.Results, s.outboxOne(r, p, sent, e, clock))
+		x := s.outboxOne(r, p, sent, e, clock)
+		x.tell(p)
+		out.Results = append(out.Results, x)
 	}
 	return s.json(w, http.StatusOK, out)
 }

@@ -89,6 +89,7 @@ func (s *Server) list(ctx context.Context, p person) (round.List, bool, error) {
 			y.Say, y.Reason, y.Sure = printable(y.Say), printable(y.Reason), printable(y.Sure)
 		}
 	}
+	p.tellList(&l)
 	c.list[key] = l
 	return l, true, nil
 }
