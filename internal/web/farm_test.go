@@ -191,6 +191,7 @@ type desk struct {
 	outlooks map[string]*app.Outlook
 	progress Progress
 	asked    int
+	printed  bool
 }
 
 func (d *desk) Last(context.Context) (*app.Made, error) { return d.made, nil }

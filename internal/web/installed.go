@@ -129,7 +129,7 @@ const mostKeptBins = 500
 
 func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) error {
 	const minute, hour = 60, 3600
-	list := []keptPage{{"/round", minute}, {"/outbox", hour}, {"/barn", 10 * minute}, {"/enter", 12 * hour}, {"/more", hour}, {"/yard", hour}, {"/mix", hour}}
+	list := []keptPage{{"/round", minute}, {"/outbox", hour}, {"/barn", 10 * minute}, {"/enter", 12 * hour}, {"/scan", hour}, {"/more", hour}, {"/yard", hour}, {"/mix", hour}}
 	for _, k := range barnForms {
 		list = append(list, keptPage{"/enter/" + k, hour})
 	}

@@ -289,6 +289,8 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request, p person) error {
 			sh.preset[key] = v[0]
 		}
 	}
+	whole := r.URL.Query().Get("all")
+	chosen := whole != "" && s.wholeOf(p, &sh, whole)
 	if name == "feed" {
 		sh.offer["depth_m"], sh.offer["batch"] = depthChips(p), s.batchChips(p, "")
 	}
@@ -307,6 +309,9 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request, p person) error {
 		page.Empty, page.Ways = p.Say("enter.nobins"), p.begin()
 	} else if name == "feed" {
 		page.Empty, page.Ways = s.feedless(p)
+	}
+	if page.Wholes = s.wholes(p, name, whole); chosen {
+		page.Under = p.Count("whole.under", len(sh.offer["bins"]))
 	}
 	lines, _ := s.search(s.Farm.State(), farm.Search{Kind: name, From: p.Now.Add(-lately), Limit: 6}, p.Units)
 	page.Recent = entryLines(p, lines)

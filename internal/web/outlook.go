@@ -20,6 +20,12 @@ type Rounds interface {
 	List(ctx context.Context, w round.Words) (round.List, bool, error)
 	// Outlook gives nil when nothing has been worked out for the bin yet.
 	Outlook(ctx context.Context, bin string) (*app.Outlook, error)
+	// KeepSheet keeps the newest round as it is printed; false when there is none.
+	KeepSheet(ctx context.Context) (app.Sheet, bool, error)
+	// Sheets gives the printed rounds that are kept, the newest first.
+	Sheets(ctx context.Context) ([]app.Sheet, error)
+	// SheetList gives a printed round in a reader's words; false when it is not kept.
+	SheetList(ctx context.Context, code string, w round.Words) (round.List, bool, error)
 }
 
 // Work is the background work that makes rounds.
@@ -79,6 +85,14 @@ func (s *Server) list(ctx context.Context, p person) (round.List, bool, error) {
 	if err != nil || !ok {
 		return l, ok, err
 	}
+	printableList(&l)
+	p.tellList(&l)
+	c.list[key] = l
+	return l, true, nil
+}
+
+// printableList makes the sentences of a list ready for a page.
+func printableList(l *round.List) {
 	l.Lines = slices.Clone(l.Lines)
 	for i := range l.Lines {
 		x := &l.Lines[i]
@@ -89,9 +103,6 @@ func (s *Server) list(ctx context.Context, p person) (round.List, bool, error) {
 			y.Say, y.Reason, y.Sure = printable(y.Say), printable(y.Reason), printable(y.Sure)
 		}
 	}
-	p.tellList(&l)
-	c.list[key] = l
-	return l, true, nil
 }
 
 func (s *Server) outlook(ctx context.Context, bin string) (*app.Outlook, error) {

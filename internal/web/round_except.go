@@ -20,7 +20,8 @@ type EntryPage struct {
 	Section                          *SectionShown
 	Facts                            []Fact
 	Recent                           []EntryLine
-	Offer                            *Link // what to do before
+	Offer                            *Link  // what to do before
+	Wholes                           []Link // rows, stacks and barns that can be written down at once
 }
 
 // exceptSheet lays out the form that answers a line in another way than "done".

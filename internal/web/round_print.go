@@ -12,6 +12,8 @@ type printPage struct {
 	Frame
 	Heading, Under, Empty string
 	Warnings              []string
+	Code                  *CodeShown // opens the sheet to be typed back
+	CodeSay               string
 	Groups                []printGroup
 }
 
@@ -21,6 +23,7 @@ type printGroup struct {
 }
 
 type printLine struct {
+	No                   int
 	Say, Why, Sure, Care string
 	Boxes, Blanks        []string
 	Code                 *CodeShown
@@ -37,12 +40,17 @@ func (s *Server) roundPrint(w http.ResponseWriter, r *http.Request, p person) er
 	if page.Empty != "" && len(s.Farm.State().Bins()) == 0 {
 		page.Ways = p.begin()
 	}
-	for _, l := range list.Lines {
+	if x, kept, err := s.keepSheet(r); err != nil {
+		return err
+	} else if kept {
+		page.Code, page.CodeSay = s.sheetCode(r, p, x), p.Say("sheet.code", x.Code)
+	}
+	for n, l := range list.Lines {
 		title := s.groupTitle(p, l)
-		if n := len(page.Groups); n == 0 || page.Groups[n-1].Title != title {
+		if g := len(page.Groups); g == 0 || page.Groups[g-1].Title != title {
 			page.Groups = append(page.Groups, printGroup{Title: title})
 		}
-		x := printLine{Say: l.Say, Why: l.Reason, Sure: l.Sure, Care: l.Caution, Boxes: placesIn(l), Blanks: blanks(p, l.Act), Code: s.lineCode(r, p, l.Key)}
+		x := printLine{No: n + 1, Say: l.Say, Why: l.Reason, Sure: l.Sure, Care: l.Caution, Boxes: placesIn(l), Blanks: blanks(p, l.Act), Code: s.lineCode(r, p, l.Key)}
 		if len(x.Boxes) == 0 {
 			for _, i := range l.Items {
 				x.Boxes = append(x.Boxes, i.Pile)

@@ -14,7 +14,7 @@ type route struct {
 // routes is the table of every address.
 func (s *Server) routes() http.Handler {
 	mux := http.NewServeMux()
-	for _, x := range slices.Concat(s.doorRoutes(), []route{
+	for _, x := range slices.Concat(s.doorRoutes(), s.quickRoutes(), []route{
 		{"GET /{$}", s.home},
 		{"GET /round", s.roundShow},
 		{"GET /round/print", s.roundPrint},

@@ -19,6 +19,8 @@ defineBar();
 undoForAMinute();
 forgetOnTheWayOut();
 if (document.querySelector("live-round")) void import("./live");
+if (document.querySelector("bin-scan")) void import("./scan");
+if (document.querySelector("sheet-back")) void import("./sheet");
 void keep();
 
 /** Who leaves takes the pages along that this device kept. What waits stays. */
