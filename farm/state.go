@@ -91,6 +91,7 @@ type Habits struct {
 	Bedding       qty.Metre   // depth of a starting bed [m], 0 unknown
 	WaterKg       qty.WaterKg // usual watering of a bin [kg], 0 unknown
 	FeedMost      qty.Metre   // never deeper at once [m], 0 no rule
+	FeedDays      FeedDays    // on no other days of the week, none no rule
 }
 
 // Barn is a building: what the climate in it needs, its rows and what was read
@@ -121,6 +122,7 @@ type BarnSetup struct {
 	SetC       *float64   `json:"set_c,omitempty"`
 	Doors      string     `json:"doors,omitempty"` // in words
 	Rows       []BarnRow  `json:"rows,omitempty"`
+	Spots      []string   `json:"spots,omitempty"` // staging spots in it, by name
 }
 
 // BarnPart is one surface of the building.
@@ -132,9 +134,10 @@ type BarnPart struct {
 
 // BarnRow is one row as laid out.
 type BarnRow struct {
-	Name   string `json:"name"`
-	Stacks int    `json:"stacks"`
-	High   int    `json:"high"`
+	Name    string `json:"name"`
+	Stacks  int    `json:"stacks"`
+	High    int    `json:"high"`
+	Against bool   `json:"against,omitempty"` // it stands against the row before, without an aisle between
 }
 
 // HeatAct is heating of a barn switched or set.

@@ -18,7 +18,10 @@ type BarnPage struct {
 	Frame
 	At, Heading, Under string
 	Others, Views      []Link
-	Rows               []RowShown
+	Acts               []Link
+	Map                *BarnMap
+	Look               *LookIn
+	Layout, NewBarn    *Link
 	Key                []KeyShown
 	List               []BinRow
 	Empty              string
@@ -102,11 +105,11 @@ func (s *Server) barnShow(w http.ResponseWriter, r *http.Request, p person) erro
 		view = ""
 	}
 	for _, v := range []string{"", "needs", "warmth", "list"} {
-		to, key := barnTo(name), "barn.view.all"
+		key := "barn.view.all"
 		if v != "" {
-			to, key = to+"?show="+v, "barn.view."+v
+			key = "barn.view." + v
 		}
-		page.Views = append(page.Views, Link{To: to, Name: p.Say(key), Here: v == view})
+		page.Views = append(page.Views, Link{To: mapView{barn: name, show: v}.to(), Name: p.Say(key), Here: v == view})
 	}
 	mine := func(row farm.Row) bool { return row.Barn == name && name != "" }
 	bins, needs := 0, 0
@@ -140,8 +143,25 @@ func (s *Server) barnShow(w http.ResponseWriter, r *http.Request, p person) erro
 				page.List = append(page.List, BinRow{To: binTo(b.Name), Place: binTitle(p, state, b), State: said.state(p, b), Warm: warm})
 			}
 		}
-	} else if page.Rows, err = s.rowsShown(r.Context(), p, state, mine, "", view); err != nil {
-		return err
+	}
+	seen := mapView{barn: name, show: view, look: r.URL.Query().Get("look")}
+	if view == "needs" {
+		seen.act = r.URL.Query().Get("act")
+		page.Acts = s.actLinks(p, state, said, seen)
+	}
+	if b, ok := state.Bin(seen.look); ok {
+		if page.Look, err = s.lookIn(r.Context(), p, state, b, seen); err != nil {
+			return err
+		}
+	}
+	if name != "" {
+		page.Layout = &Link{To: "/layout?barn=" + url.QueryEscape(name), Name: p.Say("map.layout")}
+	}
+	page.NewBarn = &Link{To: "/layout", Name: p.Say("map.newbarn")}
+	if name != "" && view != "list" && r.URL.Query().Get("only") != "look" {
+		if page.Map, err = s.mapOf(r.Context(), p, state, said, seen); err != nil {
+			return err
+		}
 	}
 	for _, act := range []round.Act{round.Feed, round.Water, round.Look, round.Harvest, round.Cover, round.Turn} {
 		page.Key = append(page.Key, KeyShown{Act: string(act), Word: p.Say("key." + string(act))})
@@ -251,7 +271,11 @@ type saidOf struct {
 	act   round.Act
 	strip string
 	words string
+	rank  int // how urgent, from 1
 }
+
+// rankOf orders what is urgent.
+var rankOf = map[round.Urgency]int{round.NoHurry: 1, round.Week: 2, round.Today: 3, round.Now: 4}
 
 // saying is what the newest list says of every bin.
 type saying struct {
@@ -291,7 +315,7 @@ func (s *Server) sayings(ctx context.Context, p person) (saying, error) {
 			if _, twice := out.of[i.Bin]; twice && l.Urgency != round.Now {
 				continue
 			}
-			x := saidOf{act: i.Act, strip: strip(i.Act, i.Urgency), words: p.actWord(i.Act)}
+			x := saidOf{act: i.Act, strip: strip(i.Act, i.Urgency), words: p.actWord(i.Act), rank: rankOf[i.Urgency]}
 			if i.Act == round.Feed && i.DepthM > 0 {
 				x.words = p.Say("state.feed", depthSay(p, i.DepthM))
 			}

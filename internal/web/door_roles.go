@@ -31,7 +31,7 @@ var doorRules = []doorRule{
 		"POST /journal/{id}/undo", "POST /outbox", "POST /photo",
 	}},
 	{"door.may.set", people.Owner, []string{
-		"POST /farm/{part}", "GET /start", "POST /start", "POST /start/file", "GET /import", "POST /import", "POST /import/save",
+		"POST /farm/{part}", "GET /layout", "POST /layout", "GET /start", "POST /start", "POST /start/file", "GET /import", "POST /import", "POST /import/save",
 	}},
 	{"door.may.people", people.Owner, []string{
 		"GET /people", "POST /people/invite", "POST /people/withdraw", "POST /people/{id}/{act}",

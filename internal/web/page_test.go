@@ -75,7 +75,7 @@ func everyPage(t testing.TB, d *desk) map[string]string {
 	return map[string]string{
 		"/round": "article.line .say", "/round/" + feed: ".opened table", "/round/" + feed + "/except": "form .pick input[type=checkbox]", "/round/print": ".sheet-line svg.code path",
 		"/round/walk": "form button[value=done]", "/round/walk?at=3": "details input[name=why]",
-		"/barn": ".row .stack .bin", "/barn/1?show=needs": ".bin.faint", "/barn/1?show=warmth": ".bin span", "/barn/2?show=list": "table td", "/bin/B10": "svg.drawing .d-band",
+		"/barn": "svg.elevation a.box", "/barn/1?show=needs": "a.box.faint", "/barn/1?show=warmth": "a.box[data-act^=warm-]", "/barn/1?look=B4": "#look .need", "/layout?barn=1": "input[name=stacks_0]", "/layout": "input[name=name]", "/barn/2?show=list": "table td", "/bin/B10": "svg.drawing .d-band",
 		"/bin/B10/feed": "form input[name=batch]", "/bin/B10/water": "input[name=kg]", "/bin/B10/look": "input[name=squeeze]", "/bin/B10/reading": "input[name=temp_c]", "/bin/B10/depth": "input[name=depth_m]", "/bin/B10/sighting": "input[name=what]",
 		"/yard": ".heap svg", "/yard/pile/solids%207": ".opened dl", "/yard/batch/41": ".opened dl", "/yard/receive": "input[name=material]", "/yard/pile/rabbit%203/tend": "input[name=act]",
 		"/mix": "select[name=pile]", "/mix?from=41": "select[name=pile] option[selected]", "/journal": ".entries li", "/journal?q=mites": ".entries li", "/enter": ".things a", "/enter/harvest": "input[name=bins]", "/enter/site": "input[name=low_c]",

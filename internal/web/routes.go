@@ -30,6 +30,8 @@ func (s *Server) routes() http.Handler {
 		{"POST /round/{key}/except", s.roundExcept},
 		{"GET /barn", s.barnShow},
 		{"GET /barn/{name}", s.barnShow},
+		{"GET /layout", s.barnLayout},
+		{"POST /layout", s.barnLayout},
 		{"GET /bin/{name}", s.binShow},
 		{"GET /bin/{name}/trouble", s.troubleShow},
 		{"GET /truck", s.truckShow},

@@ -129,7 +129,7 @@ func shotsOf(t *testing.T, base string) []shot {
 		t.Fatalf("%s has none of %q", path, selectors)
 		return ""
 	}
-	line, bin := first("/round", ".line[data-act=feed] .say a", ".line .say a"), first("/barn", "a.bin[data-act=harvest]", "a.bin")
+	line, bin := first("/round", ".line[data-act=feed] .say a", ".line .say a"), first("/barn?show=list", "td a")
 	pile, batch := first("/yard", ".heap:has(.stop)", ".heap"), first("/yard", ".things a")
 	return []shot{
 		{"round", "/round", ""}, {"round-soil", "/round", "soil"}, {"line", line, ""}, {"except", line + "/except", ""}, {"print", "/round/print", ""},

@@ -1,0 +1,111 @@
+// The map of a barn: a tap opens a short look inside without leaving the place,
+// and the drawing is made larger and smaller. Without this, a tap loads the page
+// anew with the look on it; without signal it opens the bin's own page.
+
+const key = "wormyard-mapsize";
+const sizes = [0.5, 0.65, 0.8, 1, 1.3, 1.7]; // at the smallest a box is still 39 px high
+
+export class BarnMap extends HTMLElement {
+  private size = 3;
+
+  connectedCallback(): void {
+    const kept = Number(sessionStorage.getItem(key) ?? "3");
+    this.size = Number.isInteger(kept) && kept >= 0 && kept < sizes.length ? kept : 3;
+    this.addEventListener("click", this.tapped);
+    document.addEventListener("keydown", this.escape);
+    this.buttons();
+    if (this.size !== 3) this.draw();
+  }
+
+  disconnectedCallback(): void {
+    document.removeEventListener("keydown", this.escape);
+  }
+
+  private buttons(): void {
+    const box = document.createElement("div");
+    box.className = "sizes noprint";
+    box.setAttribute("role", "group");
+    box.setAttribute("aria-label", this.dataset["size"] ?? "");
+    for (const [by, word] of [
+      [-1, this.dataset["smaller"]],
+      [1, this.dataset["larger"]],
+    ] as const) {
+      const b = document.createElement("button");
+      b.type = "button";
+      b.className = "b quiet";
+      b.textContent = word ?? "";
+      b.addEventListener("click", () => {
+        this.size = Math.max(0, Math.min(sizes.length - 1, this.size + by));
+        sessionStorage.setItem(key, String(this.size));
+        this.draw();
+      });
+      box.append(b);
+    }
+    this.prepend(box);
+  }
+
+  /** Gives each drawing its size; where a person looks stays in the middle. */
+  private draw(): void {
+    const by = sizes[this.size]!;
+    for (const svg of this.querySelectorAll<SVGSVGElement>("svg.elevation,svg.plan")) {
+      const scroll = svg.parentElement!;
+      const middle = (scroll.scrollLeft + scroll.clientWidth / 2) / Math.max(1, scroll.scrollWidth);
+      const v = svg.viewBox.baseVal;
+      svg.setAttribute("width", String(v.width * by));
+      svg.setAttribute("height", String(v.height * by));
+      if (svg.classList.contains("plan")) scroll.scrollLeft = middle * scroll.scrollWidth - scroll.clientWidth / 2;
+    }
+  }
+
+  private tapped = (e: MouseEvent): void => {
+    const a = (e.target as Element).closest<SVGAElement>("a.box");
+    if (!a || e.defaultPrevented || e.button !== 0 || e.ctrlKey || e.metaKey || e.shiftKey || e.altKey) return;
+    e.preventDefault();
+    void this.look(a);
+  };
+
+  private async look(a: SVGAElement): Promise<void> {
+    const bin = "/bin/" + encodeURIComponent(a.dataset["bin"] ?? "");
+    const at = new URL(a.href.baseVal, location.href);
+    at.hash = "";
+    at.searchParams.set("only", "look");
+    let inside: HTMLElement | null = null;
+    try {
+      const r = await fetch(at, { headers: { Accept: "text/html" }, credentials: "same-origin", cache: "no-store" });
+      if (r.redirected) {
+        location.assign(bin); // signed out meanwhile: the door asks, and leads back
+        return;
+      }
+      if (r.ok) inside = new DOMParser().parseFromString(await r.text(), "text/html").querySelector<HTMLElement>("#look");
+    } catch {
+      // no signal
+    }
+    if (!inside) {
+      location.assign(bin);
+      return;
+    }
+    this.close();
+    inside.classList.add("over");
+    inside.querySelector("[data-close]")?.addEventListener("click", (e) => {
+      e.preventDefault();
+      this.close();
+      a.focus();
+    });
+    for (const b of this.querySelectorAll("a.box[aria-current]")) b.removeAttribute("aria-current");
+    a.setAttribute("aria-current", "true");
+    this.before(inside);
+    inside.focus({ preventScroll: true });
+  }
+
+  private close(): void {
+    document.querySelector("#look")?.remove();
+  }
+
+  private escape = (e: KeyboardEvent): void => {
+    if (e.key !== "Escape" || !document.querySelector("#look.over")) return;
+    this.close();
+    this.querySelector<SVGAElement>("a.box[aria-current]")?.focus();
+  };
+}
+
+customElements.define("barn-map", BarnMap);
