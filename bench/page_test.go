@@ -131,6 +131,14 @@ func (s *standing) List(_ context.Context, w round.Words) (round.List, bool, err
 	s.list.Speak(w)
 	return s.list, true, nil
 }
+
+// No sheet is kept.
+func (s *standing) KeepSheet(context.Context) (sheet app.Sheet, ok bool, err error) { return }
+func (s *standing) Sheets(context.Context) ([]app.Sheet, error)                     { return nil, nil }
+func (s *standing) SheetList(context.Context, string, round.Words) (list round.List, ok bool, err error) {
+	return
+}
+
 func (s *standing) Outlook(_ context.Context, bin string) (*app.Outlook, error) {
 	return s.of[bin], nil
 }

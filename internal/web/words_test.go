@@ -50,8 +50,20 @@ func builtKeys() map[string][]string {
 		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "working.formula.": likelyKeys, "working.how.": likelyKeys, "round.": {},
 		"label.paper.":   {"letter", "a4", "4x6"},
 		"trouble.cause.": troubleKeys("cause"), "trouble.why.": troubleKeys("cause"), "trouble.look.": troubleKeys("look"), "trouble.is.": troubleKeys("is"), "trouble.do.": troubleKeys("do"), "trouble.not.": troubleKeys("not"), "trouble.care.": troubleKeys("care"), "trouble.need.": troubleKeys("need"),
+		"mixat.": mixKeys(), "mend.more.": {"half", "one"}, "mend.less.": {"half", "one"}, "sheet.way.": {"done", "other", "not"},
 		"trouble.from.": {"seen", "look", "reading", "journal", "twin"}, "truck.": {"off", "on"}, "truck.part.": truckKeys(),
 	}
+}
+
+// mixKeys gives the endings of the sentences of where a window stands.
+func mixKeys() []string {
+	out := []string{"other", "unknown"}
+	for _, w := range []string{"water_frac_wet", "cn", "air_filled_frac", "ec_ds_m", "ammonia_n_mg_kg_dry", "density_kg_m3_wet"} {
+		for _, where := range []string{"below", "in", "above"} {
+			out = append(out, w+"."+where)
+		}
+	}
+	return out
 }
 
 // troubleKeys gives the endings of the words of a diagnosis, from its data.
