@@ -171,7 +171,7 @@ func (s *Server) mapRow(ctx context.Context, p person, state *farm.State, said s
 			wanted++
 			counts[i]++
 			if urgent > rank[i] {
-				rank[i], plan.Stacks[i].Act = urgent, x.Act
+				rank[i], plan.Stacks[i].Act, plan.Stacks[i].Double = urgent, x.Act, x.Double
 			}
 			plan.Stacks[i].Count = whole(float64(counts[i]))
 		}
@@ -216,7 +216,9 @@ func (s *Server) slotBox(ctx context.Context, p person, state *farm.State, said 
 			return x, 0, err
 		}
 		if o != nil {
-			x.Say = p.Say("state.warm", p.temperatureUnit(o.Warmest.Mid), p.temperature(o.Warmest.Low), p.temperature(o.Warmest.High))
+			x.Say, x.Range = p.temperatureUnit(o.Warmest.Mid), p.Say("map.between", p.temperature(o.Warmest.Low), p.temperature(o.Warmest.High))
+			said := p.Say("state.warm", x.Say, p.temperature(o.Warmest.Low), p.temperature(o.Warmest.High))
+			x.Label = p.Say("map.box", x.Place, b.Name, said)
 			step := warmStep(o.Warmest.Mid)
 			x.Act, urgent = "warm-"+strconv.Itoa(step), 1+step
 			if o.Warmest.High >= float64(alarmC) {
@@ -225,7 +227,9 @@ func (s *Server) slotBox(ctx context.Context, p person, state *farm.State, said 
 		}
 	}
 	x.Double = x.Act == "now"
-	x.Label = p.Say("map.box", x.Place, b.Name, x.Say)
+	if x.Label == "" {
+		x.Label = p.Say("map.box", x.Place, b.Name, x.Say)
+	}
 	return x, urgent, nil
 }
 

@@ -49,7 +49,7 @@ func TestTheMapShowsABarn(t *testing.T) {
 	if attr(b4, "data-act") != "now" || len(all(b4, "rect.bx-in")) != 1 {
 		t.Errorf("danger has no double frame: %s", attr(b4, "aria-label"))
 	}
-	if feed := mapBox(t, n, "B3"); attr(feed, "data-act") != "feed" || !strings.Contains(attr(feed, "aria-label"), "feed 1½ in") || !strings.Contains(textOf(feed, "text:nth-of-type(3)"), "feed") {
+	if feed := mapBox(t, n, "B3"); attr(feed, "data-act") != "feed" || !strings.Contains(attr(feed, "aria-label"), "feed 1½ in") || !strings.Contains(textOf(feed, "text:nth-of-type(2)"), "feed") {
 		t.Errorf("a bin to feed: %s, %s", attr(feed, "data-act"), attr(feed, "aria-label"))
 	}
 	place := func(bin, key string) float64 {

@@ -21,6 +21,7 @@ type SlotBox struct {
 	Stack, Level     int
 	Act              string // texture; "empty" for a box without a bed
 	Place, Name, Say string
+	Range            string // goes on a line of its own under what is said
 	To, ID, Label    string
 	Here, Faint      bool
 	Vacant           bool // no box stands here
@@ -30,16 +31,23 @@ type SlotBox struct {
 // DrawnBox is a box ready to print.
 type DrawnBox struct {
 	SlotBox
-	X, Y, Width, Height  string
-	TextX, TextEnd       string
-	PlaceY, SayY, MoreY  string
-	More                 string // the second line of what is said
-	InX, InY, InW, InH   string // of the inner frame
-	BarX, BarY, BarWidth string // the lid
+	X, Y, Width, Height string
+	TextX, TextEnd      string
+	PlaceY, SayY, MoreY string
+	More                string // the second line of what is said
+	InX, InY, InW, InH  string // of the inner frame
 }
 
-// Elevation is a row seen from its aisle.
-type Elevation struct {
+// Elevation is a row seen from its aisle, in parts of some stacks, so that a
+// browser need not draw the parts that are off the screen.
+type Elevation struct{ Parts []ElevationPart }
+
+// partStacks is how many stacks a part has; its size before it is drawn stands
+// in the style sheet (.mappart).
+const partStacks = 8
+
+// ElevationPart is some stacks of a row.
+type ElevationPart struct {
 	Boxes                    []DrawnBox
 	ViewBox                  string
 	Width, Height            string
@@ -52,37 +60,53 @@ func NewElevation(boxes []SlotBox, stacks, high int) Elevation {
 	for _, b := range boxes {
 		stacks, high = max(stacks, b.Stack), max(high, b.Level)
 	}
+	var out Elevation
+	for first := 1; first <= stacks; first += partStacks {
+		out.Parts = append(out.Parts, newPart(boxes, first, min(first+partStacks-1, stacks), high))
+	}
+	return out
+}
+
+func newPart(boxes []SlotBox, first, last, high int) ElevationPart {
 	floor := 10 + float64(high)*(boxHigh+4)
-	wide := boxGap + float64(stacks)*(boxWide+boxGap)
-	out := Elevation{Width: coordinate(wide), Height: coordinate(floor + 30), FloorX1: "0", FloorX2: coordinate(wide), FloorY: coordinate(floor)}
+	wide := float64(last-first+1) * (boxWide + boxGap)
+	out := ElevationPart{Width: coordinate(wide), Height: coordinate(floor + 30), FloorX1: "0", FloorX2: coordinate(wide), FloorY: coordinate(floor)}
 	out.ViewBox = "0 0 " + out.Width + " " + out.Height
-	left := func(stack int) float64 { return boxGap + float64(stack-1)*(boxWide+boxGap) }
+	left := func(stack int) float64 { return boxGap/2 + float64(stack-first)*(boxWide+boxGap) }
 	for _, b := range boxes {
+		if b.Stack < first || b.Stack > last {
+			continue
+		}
 		x, y := left(b.Stack), floor-2-float64(b.Level)*(boxHigh+4)+4
 		d := DrawnBox{SlotBox: b, X: coordinate(x), Y: coordinate(y), Width: coordinate(boxWide), Height: coordinate(boxHigh),
 			TextX: coordinate(x + 9), TextEnd: coordinate(x + boxWide - 9), PlaceY: coordinate(y + 25), SayY: coordinate(y + 46), MoreY: coordinate(y + 65),
-			InX: coordinate(x + 5), InY: coordinate(y + 5), InW: coordinate(boxWide - 10), InH: coordinate(boxHigh - 10), BarX: coordinate(x - 3), BarY: coordinate(y - 1), BarWidth: coordinate(boxWide + 6)}
-		d.Say, d.More = twoLines(b.Say, lineLetters)
+			InX: coordinate(x + 5), InY: coordinate(y + 5), InW: coordinate(boxWide - 10), InH: coordinate(boxHigh - 10)}
+		if d.More = b.Range; b.Range == "" {
+			d.Say, d.More = twoLines(b.Say, lineLetters, lineLetters-1-len([]rune(b.Name)))
+		}
 		out.Boxes = append(out.Boxes, d)
 	}
-	for s := 1; s <= stacks; s++ {
+	for s := first; s <= last; s++ {
 		out.StackNames = append(out.StackNames, Mark{X: coordinate(left(s) + boxWide/2), Y: coordinate(floor + 20), Label: coordinate(float64(s))})
 	}
 	return out
 }
 
-// twoLines breaks words between two lines of so many letters; what does not go
-// into the second is left to the name of the box, which has all of it.
-func twoLines(s string, most int) (string, string) {
+// twoLines breaks words between two lines of so many letters, the second beside
+// the painted number; what does not go into them is left to the label of the box,
+// which has all of it.
+func twoLines(s string, first, second int) (string, string) {
 	var lines [2]string
 	n := 0
 	for _, w := range strings.Fields(s) {
 		long := len([]rune(lines[n])) + 1 + len([]rune(w))
-		if lines[n] != "" && long > most {
-			if n++; n == len(lines) {
-				lines[1] += "…"
-				break
-			}
+		if n == 0 && lines[0] != "" && long > first {
+			n = 1
+			long = len([]rune(w))
+		}
+		if n == 1 && long > second {
+			lines[1] += "…"
+			break
 		}
 		if lines[n] != "" {
 			lines[n] += " "
@@ -105,6 +129,7 @@ type PlanStack struct {
 	Act    string
 	Count  string
 	Vacant bool
+	Double bool // a double frame: danger
 }
 
 // PlanSpot is a staging spot.
@@ -133,6 +158,7 @@ type DrawnPlanRow struct {
 type DrawnPlanStack struct {
 	PlanStack
 	X, Y, Width, Height, CountX, CountY string
+	InX, InY, InW, InH                  string // of the inner frame
 }
 
 // DrawnPlanSpot is a staging spot ready to print.
@@ -163,7 +189,8 @@ func NewPlan(rows []PlanRow, spots []PlanSpot, aisle, doors string) Plan {
 		d := DrawnPlanRow{PlanRow: r, X: coordinate(planEdge + 4), Y: coordinate(y), Width: coordinate(planName + float64(len(r.Stacks))*planStack), Height: coordinate(planRow), NameX: coordinate(planEdge + 12), NameY: coordinate(y + planRow/2 + 6)}
 		for i, s := range r.Stacks {
 			x := planEdge + planName + float64(i)*planStack
-			d.Drawn = append(d.Drawn, DrawnPlanStack{PlanStack: s, X: coordinate(x + 1), Y: coordinate(y + 4), Width: coordinate(planStack - 2), Height: coordinate(planRow - 8), CountX: coordinate(x + planStack/2), CountY: coordinate(y + planRow/2 + 6)})
+			d.Drawn = append(d.Drawn, DrawnPlanStack{PlanStack: s, X: coordinate(x + 1), Y: coordinate(y + 4), Width: coordinate(planStack - 2), Height: coordinate(planRow - 8), CountX: coordinate(x + planStack/2), CountY: coordinate(y + planRow/2 + 6),
+				InX: coordinate(x + 5), InY: coordinate(y + 8), InW: coordinate(planStack - 10), InH: coordinate(planRow - 16)})
 		}
 		out.Rows = append(out.Rows, d)
 		y += planRow

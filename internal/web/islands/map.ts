@@ -41,18 +41,22 @@ export class BarnMap extends HTMLElement {
       });
       box.append(b);
     }
-    this.prepend(box);
+    const plan = this.querySelector(".help");
+    if (plan) plan.after(box);
+    else this.prepend(box);
   }
 
   /** Gives each drawing its size; where a person looks stays in the middle. */
   private draw(): void {
     const by = sizes[this.size]!;
     for (const svg of this.querySelectorAll<SVGSVGElement>("svg.elevation,svg.plan")) {
-      const scroll = svg.parentElement!;
+      const scroll = svg.closest<HTMLElement>(".mapscroll")!;
       const middle = (scroll.scrollLeft + scroll.clientWidth / 2) / Math.max(1, scroll.scrollWidth);
       const v = svg.viewBox.baseVal;
       svg.setAttribute("width", String(v.width * by));
       svg.setAttribute("height", String(v.height * by));
+      const part = svg.closest<HTMLElement>(".mappart");
+      if (part) part.style.containIntrinsicSize = `auto ${v.width * by}px auto ${v.height * by}px`;
       if (svg.classList.contains("plan")) scroll.scrollLeft = middle * scroll.scrollWidth - scroll.clientWidth / 2;
     }
   }
