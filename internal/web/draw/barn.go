@@ -35,6 +35,7 @@ type DrawnBox struct {
 	TextX, TextEnd      string
 	PlaceY, SayY, MoreY string
 	More                string // the second line of what is said
+	Whole               string // the label, where not all that is said goes into the box
 	InX, InY, InW, InH  string // of the inner frame
 }
 
@@ -83,6 +84,9 @@ func newPart(boxes []SlotBox, first, last, high int) ElevationPart {
 			InX: coordinate(x + 5), InY: coordinate(y + 5), InW: coordinate(boxWide - 10), InH: coordinate(boxHigh - 10)}
 		if d.More = b.Range; b.Range == "" {
 			d.Say, d.More = twoLines(b.Say, lineLetters, lineLetters-1-len([]rune(b.Name)))
+			if strings.HasSuffix(d.More, "…") {
+				d.Whole = b.Label
+			}
 		}
 		out.Boxes = append(out.Boxes, d)
 	}

@@ -5,7 +5,7 @@ package words
 // is how many bins there are.
 var englishMap = map[string]string{
 	"map.plan": "%s seen from above", "map.planhelp": "Seen from above, in order and not to scale. A number says how many bins of the stack are marked. Tap a row to see it from its aisle.",
-	"map.row": "Row %s", "map.rowis": "Row %s: %s, %s", "map.rowwarm": "Row %s: %s", "map.spot": "%s: %s", "map.doors": "Doors: %s", "map.box": "%s, bin %s: %s",
+	"map.row": "Row %s", "map.rowis": "Row %s: %s, %s", "map.rowwarm": "Row %s: %s", "map.spot": "%s %s", "map.doors": "Doors: %s", "map.box": "%s, bin %s: %s",
 	"map.quiet.one": "%d row is left out, because nothing in it is asked for: %s.", "map.quiet.many": "%d rows are left out, because nothing in them is asked for: %s.",
 	"map.warmkey": "Warmest place in the bin", "map.under": "under %s", "map.over": "%s and more", "map.between": "%s to %s", "map.alarm": "may pass %s",
 	"map.acts": "What it needs", "map.every": "Everything", "map.actcount": "%s, %d",

@@ -2,7 +2,7 @@ package words
 
 var spanishMap = map[string]string{
 	"map.plan": "%s visto desde arriba", "map.planhelp": "Visto desde arriba, en orden y sin escala. El número dice cuántas cajas de la pila están marcadas. Toque una fila para verla desde su pasillo.",
-	"map.row": "Fila %s", "map.rowis": "Fila %s: %s, %s", "map.rowwarm": "Fila %s: %s", "map.spot": "%s: %s", "map.doors": "Puertas: %s", "map.box": "%s, caja %s: %s",
+	"map.row": "Fila %s", "map.rowis": "Fila %s: %s, %s", "map.rowwarm": "Fila %s: %s", "map.spot": "%s %s", "map.doors": "Puertas: %s", "map.box": "%s, caja %s: %s",
 	"map.quiet.one": "Se deja fuera %d fila, porque nada en ella se pide: %s.", "map.quiet.many": "Se dejan fuera %d filas, porque nada en ellas se pide: %s.",
 	"map.warmkey": "El lugar más caliente de la caja", "map.under": "menos de %s", "map.over": "%s y más", "map.between": "%s a %s", "map.alarm": "puede pasar de %s",
 	"map.acts": "Lo que necesita", "map.every": "Todo lo que haga falta", "map.actcount": "%s, %d",
