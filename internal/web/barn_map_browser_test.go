@@ -74,9 +74,21 @@ func (p *phone) frames() (out frames) {
 // drops frames of any page.
 func TestTheMapInABrowser(t *testing.T) {
 	needChromium(t)
-	s, _ := largeBarn(t)
-	at := newSignal(t, s)
+	small, _, _ := sample(t)
+	at := newSignal(t, small)
 	p := openPhone(t, at, t.TempDir())
+	p.open("/barn")
+	p.ready("/barn", "/bin/B3")
+	p.online(false)
+	p.open("/barn")
+	p.until("document.querySelector('.sizes button')")
+	p.eval("(document.querySelector('#at-B3').scrollIntoView({block:'center',behavior:'instant'}),1)")
+	p.do(chromedp.Tap(chromedp.CSS("#at-B3 .place")))
+	p.until("location.pathname==='/bin/B3'") // the bin's own page, as it was kept
+	p.online(true)
+
+	s, _ := largeBarn(t)
+	at.server.Store(s)
 	p.open("/barn/Large")
 	p.until("document.querySelector('.sizes button')")
 	if got := p.eval("document.querySelectorAll('a.box').length"); got != "2016" {
@@ -86,8 +98,8 @@ func TestTheMapInABrowser(t *testing.T) {
 	if wide := p.eval("document.documentElement.scrollWidth<=innerWidth"); wide != "true" {
 		t.Error("the page itself scrolls sideways on a phone")
 	}
-	if small := p.eval("[...document.querySelectorAll('a.box,.plan a,.sizes button')].slice(0,40).filter(e=>{const r=e.getBoundingClientRect();return r.width<48||r.height<48}).length"); small != "0" {
-		t.Errorf("%s targets are less than 48 px", small)
+	if tight := p.eval("[...document.querySelectorAll('a.box,.plan a,.sizes button')].slice(0,40).filter(e=>{const r=e.getBoundingClientRect();return r.width<48||r.height<48}).length"); tight != "0" {
+		t.Errorf("%s targets are less than 48 px", tight)
 	}
 	map1 := p.frames()
 	warmed := p.frames()
@@ -107,13 +119,13 @@ func TestTheMapInABrowser(t *testing.T) {
 	if now := p.eval("document.querySelector('#at-L2').getBoundingClientRect().width"); now == was {
 		t.Errorf("the drawing is not made smaller: %s", now)
 	}
-	small := p.frames()
+	smaller := p.frames()
 	p.eval("(document.querySelectorAll('.sizes button')[1].click(),1)")
 
 	p.eval("(()=>{const h=document.documentElement.scrollHeight;document.querySelector('main').innerHTML='<div></div>';document.querySelector('main div').style.height=h+'px';return 1})()")
 	empty := p.frames()
-	t.Logf("frames [ms] past 2,016 bins at first %+v, once more %+v, smaller %+v; an empty page as long %+v", map1, warmed, small, empty)
-	for name, x := range map[string]frames{"at first": map1, "once more": warmed, "made smaller": small} {
+	t.Logf("frames [ms] past 2,016 bins at first %+v, once more %+v, smaller %+v; an empty page as long %+v", map1, warmed, smaller, empty)
+	for name, x := range map[string]frames{"at first": map1, "once more": warmed, "made smaller": smaller} {
 		if x.Frames < 60 || x.Long > empty.Long+x.Frames/20 {
 			t.Errorf("%s %d of %d frames take over 50 ms, %d of an empty page: %+v", name, x.Long, x.Frames, empty.Long, x)
 		}
