@@ -3,18 +3,20 @@
 // anew with the look on it; without signal it opens the bin's own page.
 
 const key = "wormyard-mapsize";
-const sizes = [0.5, 0.65, 0.8, 1, 1.3, 1.7]; // at the smallest a box is still 39 px high
+const sizes = [0.65, 0.8, 1, 1.3, 1.7]; // at the smallest a box is still 50 px high
+
+const usual = 2;
 
 export class BarnMap extends HTMLElement {
-  private size = 3;
+  private size = usual;
 
   connectedCallback(): void {
-    const kept = Number(sessionStorage.getItem(key) ?? "3");
-    this.size = Number.isInteger(kept) && kept >= 0 && kept < sizes.length ? kept : 3;
+    const kept = Number(sessionStorage.getItem(key) ?? String(usual));
+    this.size = Number.isInteger(kept) && kept >= 0 && kept < sizes.length ? kept : usual;
     this.addEventListener("click", this.tapped);
     document.addEventListener("keydown", this.escape);
     this.buttons();
-    if (this.size !== 3) this.draw();
+    if (this.size !== usual) this.draw();
   }
 
   disconnectedCallback(): void {
