@@ -62,6 +62,12 @@ func TestTheMapShowsABarn(t *testing.T) {
 	if gap := place("B1", "y") - place("B2", "y") - place("B2", "height"); place("B1", "x") != place("B2", "x") || gap < 0 || gap > 8 {
 		t.Errorf("B2 does not stand on B1: %g between them", gap)
 	}
+	kept := get(t, s, "/keep.json").Body.String()
+	for _, path := range []string{`"/barn/1"`, `"/barn/1?show=needs"`, `"/barn/2?show=warmth"`} {
+		if !strings.Contains(kept, path) {
+			t.Errorf("a phone does not keep %s", path)
+		}
+	}
 	to, _, _ := strings.Cut(attr(b4, "href"), "#")
 	n = doc(t, get(t, s, to))
 	need := textOf(n, "#look .need")

@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"net/http"
-	"net/url"
 	"slices"
 	"time"
 
@@ -133,9 +132,9 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 	for _, k := range barnForms {
 		list = append(list, keptPage{"/enter/" + k, hour})
 	}
-	for i, b := range s.Farm.State().Barns() {
-		if i > 0 {
-			list = append(list, keptPage{"/barn/" + url.PathEscape(b.Name), 10 * minute})
+	for _, name := range barnNames(s.Farm.State()) {
+		for _, show := range []string{"", "needs", "warmth"} {
+			list = append(list, keptPage{mapView{barn: name, show: show}.to(), 10 * minute})
 		}
 	}
 	living := s.Farm.State().Living()
