@@ -40,6 +40,7 @@ type HabitSetup struct {
 	BeddingDepthM qty.Metre   `json:"bedding_depth_m,omitempty"`
 	WaterKg       qty.WaterKg `json:"water_kg,omitempty"`
 	FeedMostM     qty.Metre   `json:"feed_most_m,omitempty"` // "never more than 2 in"
+	FeedDays      []string    `json:"feed_days,omitempty"`   // "tuesday", "friday": of Weekdays
 }
 
 // PersonSetup is the value of the setting of one person. What they wrote keeps
@@ -81,7 +82,7 @@ func (f *folding) setting(e *journal.Entry, b *journal.Setting) {
 	case b.Key == KeyHabits:
 		var v HabitSetup
 		if f.decode(e, b, &v) {
-			f.Settings.Habits = Habits{v.FeedDepthM, v.FeedEveryDays, v.VisitDays, v.BeddingDepthM, v.WaterKg, v.FeedMostM}
+			f.Settings.Habits = Habits{v.FeedDepthM, v.FeedEveryDays, v.VisitDays, v.BeddingDepthM, v.WaterKg, v.FeedMostM, NewFeedDays(v.FeedDays)}
 		}
 	case strings.HasPrefix(b.Key, KeyBarn):
 		var v BarnSetup
