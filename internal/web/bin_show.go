@@ -19,6 +19,7 @@ type BinPage struct {
 	At, Heading, Under, NoTwin string
 	BarnTo, BarnName, AllTo    string
 	Warnings                   []string
+	Lefts                      []string // what was left undone here, and why
 	Row                        []RowShown
 	Line                       *ShownLine
 	Acts, MoreActs             []Link
@@ -96,6 +97,7 @@ func (s *Server) binShow(w http.ResponseWriter, r *http.Request, p person) error
 		return err
 	}
 	s.fillBin(p, state, b, look, &page)
+	page.Lefts = s.leftAt(p, func(x *farm.Bin) bool { return x.Name == b.Name })
 	page.Recent = entryLines(p, s.recent(p, state, b.Name, 8))
 	for i := len(b.Past) - 1; i >= 0; i-- {
 		x := b.Past[i]

@@ -14,6 +14,8 @@ type printPage struct {
 	Warnings              []string
 	Code                  *CodeShown // opens the sheet to be typed back
 	CodeSay               string
+	Visits                []string // of the truck
+	TruckCare             string
 	Groups                []printGroup
 }
 
@@ -35,7 +37,7 @@ func (s *Server) roundPrint(w http.ResponseWriter, r *http.Request, p person) er
 	if err != nil {
 		return err
 	}
-	page := printPage{Frame: full.Frame, Heading: fmt.Sprintf("%s, %s", full.FarmName, full.Heading), Under: full.Under, Warnings: full.Warnings, Empty: full.Empty}
+	page := printPage{Frame: full.Frame, Heading: fmt.Sprintf("%s, %s", full.FarmName, full.Heading), Under: full.Under, Warnings: full.Warnings, Empty: full.Empty, Visits: full.Visits, TruckCare: full.TruckCare}
 	page.Refresh, page.One = 0, true
 	if page.Empty != "" && len(s.Farm.State().Bins()) == 0 {
 		page.Ways = p.begin()

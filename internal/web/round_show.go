@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"wormyard/farm"
 	"wormyard/journal"
 	"wormyard/round"
 )
@@ -134,8 +135,17 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 			page.Offer = s.truckOffer(p)
 		}
 	}
+	lined := map[string]bool{}
+	for _, l := range list.Lines {
+		for _, b := range binsIn(l) {
+			lined[b] = true
+		}
+	}
 	for _, v := range list.Visits {
-		page.Visits = append(page.Visits, v.Text)
+		left := s.leftAt(p, func(b *farm.Bin) bool {
+			return b.Slot.Barn == v.Barn && b.Slot.Row == v.Row && b.Slot.Stack == v.Stack && !lined[b.Name]
+		})
+		page.Visits = append(page.Visits, strings.Join(append([]string{v.Text}, left...), " "))
 	}
 	if len(page.Visits) > 0 {
 		page.TruckCare = p.Say("care.truck")

@@ -40,11 +40,13 @@ type WalkPage struct {
 	Open               string
 	Problem, Empty, To string
 	Opened             string // which of the ways stands open
+	Truck              string // what the truck takes down first
 }
 
 // WalkWay is a way to leave a stop, with the reasons most given.
 type WalkWay struct {
 	How, Title string
+	All        bool // every open stop that this visit of the truck reaches
 	Open       bool
 	Reasons    []string
 	BoxID      string
@@ -162,6 +164,26 @@ func (s *Server) leftSay(p person, l round.Line) []string {
 	return out
 }
 
+// leftAt tells what was left undone at bins since yesterday morning, the last
+// first; a bin put off has no line of the round to tell it.
+func (s *Server) leftAt(p person, of func(b *farm.Bin) bool) (out []string) {
+	state := s.Farm.State()
+	work := state.LeftSince(midnight(p.Now).AddDate(0, 0, -1))
+	if len(work) == 0 {
+		return nil
+	}
+	open := s.lefts(p)
+	for _, w := range work {
+		if _, ok := open[leftKey{w.Bin, w.Pile, w.Act}]; !ok {
+			continue
+		}
+		if b, ok := state.Bin(w.Bin); ok && of(b) {
+			out = append(out, leftLine(p, state.Called(b), w))
+		}
+	}
+	return out
+}
+
 func leftLine(p person, place string, w farm.LeftWork) string {
 	who := w.Who
 	if who == "" {
@@ -187,6 +209,42 @@ func walkWays(p person, opened string) []WalkWay {
 		out = append(out, w)
 	}
 	return out
+}
+
+// openVisit gives the open stops that one visit of the truck reaches: those under
+// others in the stack of a stop.
+func openVisit(stops []stop, x stop) (out []stop) {
+	at := x.line.Items[0]
+	if at.Bin == "" || at.Above == 0 {
+		return nil
+	}
+	for _, y := range stops {
+		if i := y.line.Items[0]; !y.settled && i.Bin != "" && i.Above > 0 && i.Barn == at.Barn && i.Row == at.Row && i.Stack == at.Stack {
+			out = append(out, y)
+		}
+	}
+	return out
+}
+
+// wholeVisit is the way to leave all that a visit of the truck reaches, by one
+// reason.
+func wholeVisit(p person, opened string, n int) WalkWay {
+	w := WalkWay{How: "could not", All: true, Title: p.Say("walk.how.visit", n), Open: opened == "visit", BoxID: "why-visit"}
+	for _, k := range []string{"walk.why.truck", "walk.why.noreach", "walk.why.notime", "walk.why.unsafe"} {
+		w.Reasons = append(w.Reasons, p.Say(k))
+	}
+	return w
+}
+
+// leftOf is the entry that a stop was left.
+func leftOf(x stop, how, why string) *journal.Left {
+	left := &journal.Left{Act: string(x.line.Act), How: how, Why: why}
+	if i := x.line.Items[0]; i.Bin != "" {
+		left.Bins = []string{i.Bin}
+	} else {
+		left.Pile = i.Pile
+	}
+	return left
 }
 
 // changedAt is where a stop that was done in another way is written down.
@@ -258,6 +316,12 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 			}
 		}
 		page.Ways = walkWays(p, opened)
+		if i.Above > 0 {
+			page.Truck = p.Count("walk.truck", i.Above)
+		}
+		if n := len(openVisit(stops, x)); n > 1 {
+			page.Ways = append(page.Ways, wholeVisit(p, opened, n))
+		}
 		if lifts(s.Farm.State(), binsIn(x.line)) {
 			page.Offer = s.truckOffer(p)
 		}
@@ -346,16 +410,19 @@ func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) erro
 				why = x
 			}
 		}
+		whole := r.PostForm.Get("all") == "visit"
 		if why == "" {
+			if whole {
+				return s.drawWalk(w, r, p, p.Say("walk.nowhy"), "visit")
+			}
 			return s.drawWalk(w, r, p, p.Say("walk.nowhy"), how)
 		}
-		left := &journal.Left{Act: string(x.line.Act), How: how, Why: why}
-		if i := x.line.Items[0]; i.Bin != "" {
-			left.Bins = []string{i.Bin}
-		} else {
-			left.Pile = i.Pile
+		bodies = []any{leftOf(x, how, why)}
+		if whole {
+			if bodies, err = s.leaveVisit(r, p, x, how, why); err != nil {
+				return err
+			}
 		}
-		bodies = []any{left}
 	}
 	if len(bodies) == 0 {
 		return missing{p.Say("round.noline")}
@@ -387,6 +454,18 @@ func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) erro
 	}
 	seeOther(w, r, withSaid("/round/walk", acks[0].Entry.ID))
 	return nil
+}
+
+// leaveVisit gives the entries that leave every open stop of a visit.
+func (s *Server) leaveVisit(r *http.Request, p person, x stop, how, why string) (bodies []any, err error) {
+	list, _, err := s.list(r.Context(), p)
+	if err != nil {
+		return nil, err
+	}
+	for _, y := range openVisit(s.stops(p, list), x) {
+		bodies = append(bodies, leftOf(y, how, why))
+	}
+	return bodies, nil
 }
 
 // walkSheet lays out the form of a stop that was done in another way.
