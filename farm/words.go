@@ -254,6 +254,14 @@ func sentence(e *journal.Entry, u qty.System) string {
 			return b.How + ", " + b.Act + " " + at + ": " + b.Why
 		}
 		return "left undone, " + b.Act + " " + at + ": " + b.Why
+	case *journal.Answer:
+		switch b.Said {
+		case "fed":
+			return to(b.Bins) + " was fed on " + b.Day + ", somebody said"
+		case "not fed":
+			return to(b.Bins) + " was not fed on " + b.Day + ", somebody said"
+		}
+		return "nobody knows whether " + to(b.Bins) + " was fed on " + b.Day
 	case *journal.Move:
 		s := b.Bin + " moved"
 		if b.From != "" {

@@ -373,6 +373,15 @@ type Left struct {
 	Note string   `json:"note,omitempty"`
 }
 
+// Answer is what somebody said when the round asked whether bins were fed on a
+// day on which nobody wrote it down. A feeding itself is an entry of its own.
+type Answer struct {
+	Bins []string `json:"bins"`
+	Day  string   `json:"day"`  // YYYY-MM-DD in the farm's zone
+	Said string   `json:"said"` // fed, not fed, not known
+	Note string   `json:"note,omitempty"`
+}
+
 // Setting is something the farm says of itself: key "farm", "zone", "units",
 // "site", "habits", "person/NAME", "barn/NAME"; the value is any JSON.
 type Setting struct {

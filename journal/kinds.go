@@ -557,6 +557,16 @@ var kinds = withNotes([]Kind{
 		OneOf: []Group{{Keys: []string{"bins", "pile"}, What: "where it was left"}},
 		New:   func() any { return new(Left) },
 	},
+	{
+		Name: "answer", Words: "Answer", Help: "Whether bins were fed on a day on which nobody wrote it down, as somebody said when the round asked.",
+		Also: []string{"answered"},
+		Fields: []Field{
+			bins(),
+			field(Day, "day", "Day", required),
+			field(Choice, "said", "What was said", required, choices("fed", "not fed", "not known")),
+		},
+		New: func() any { return new(Answer) },
+	},
 })
 
 func withNotes(list []Kind) []Kind {

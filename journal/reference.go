@@ -72,6 +72,8 @@ func References(e *Entry) []Reference {
 	case *Stock:
 		all("bins", "bin", b.Bins, false)
 		add("from_bin", "bin", b.FromBin, false)
+	case *Answer:
+		all("bins", "bin", b.Bins, false)
 	case *Feed:
 		all("bins", "bin", b.Bins, false)
 		add("batch", "batch", b.Batch, false)

@@ -34,7 +34,7 @@ func near(a, b float64) bool { return math.Abs(a-b) < 1e-6 }
 // Told gives what each bin of a round is told, bins left alone among them.
 func (p *Parameters) Told(m Made) map[string]Advice {
 	out := map[string]Advice{}
-	items, _ := p.settled(m.Items, m.At)
+	items, _, _ := p.settled(m.Items, m.At)
 	for _, it := range items {
 		out[it.Bin] = it.Advice()
 	}

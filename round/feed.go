@@ -16,12 +16,20 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		rest = *wet
 	}
 	rest.rank = rest.tried.Value
+	var starved float64
 	if !c.Due {
 		alone, err := t.try(c, &rest, t.half.choose)
 		if err != nil {
 			return err
 		}
-		if alone.hungry < early-t.hold(c.fed())+t.hold(c.still()) {
+		chance := alone.hungry
+		if c.OffDay {
+			if chance, err = t.starved(c, rest); err != nil {
+				return err
+			}
+			starved = chance
+		}
+		if chance < early-t.hold(c.fed())+t.hold(c.still()) {
 			return t.restOrWet(c, it, rest, base, watered)
 		}
 	}
@@ -112,6 +120,9 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			t.tooMuch(x, options[k].tried.Left, options[k].tried.Members)
 		}
 		x.Why = append(x.Why, price...)
+		if c.OffDay && x.Act == Feed {
+			x.Why = append([]Phrase{say("why.offday", day(c.Visit), odds(starved, len(t.half.choose)))}, x.Why...)
+		}
 		x.Value = few[i].tried.Value
 		x.Tried = triedOf(options, few, watered, few[i].head)
 	}

@@ -36,6 +36,7 @@ const (
 	Wet     Act = "wet"     // a pile: wet it
 	Measure Act = "measure" // a pile: long thermometer
 	Wait    Act = "wait"    // a pile: not to be used yet
+	Ask     Act = "ask"     // was it fed, with nobody writing it down
 )
 
 // Urgency says when.
@@ -115,6 +116,7 @@ type Item struct {
 	Off      *Advice   `json:"off,omitempty"`          // what was advised and is put off until the next visit
 	RestsOn  string    `json:"rests_on,omitempty"`     // stands for all that was written of the bin
 	Others   []Item    `json:"others,omitempty"`       // amounts that are as good, best first
+	Asked    *Asked    `json:"asked,omitempty"`        // a feeding that may have been made and not written down
 
 	Working []figure.Step `json:"working,omitempty"` // of its chances and of what it goes by
 }

@@ -54,8 +54,9 @@ type Made struct {
 // where a mix does not last for all that want it. docs/model.md (R5), (R6), (R11).
 func (p *Parameters) Write(m Made) List {
 	l := List{Day: m.Day, Made: m.At, Weather: m.Weather, Notes: m.Notes, Bins: len(m.Bedded)}
-	items, visits := p.settled(m.Items, m.At)
+	items, visits, asks := p.settled(m.Items, m.At)
 	l.Visits = visits
+	l.Lines = asks
 	groups := map[string]*Line{}
 	var keys []string
 	for _, it := range items {
@@ -88,15 +89,16 @@ func (p *Parameters) Write(m Made) List {
 
 // settled gives the items with what is chosen over all of them at once: the amount
 // of each row, whose turn it is, where to look, what the truck takes.
-func (p *Parameters) settled(items []Item, at time.Time) ([]Item, []Visit) {
+func (p *Parameters) settled(items []Item, at time.Time) ([]Item, []Visit, []Line) {
 	items = slices.Clone(items)
 	sort.SliceStable(items, func(i, j int) bool { return before(&items[i], &items[j]) })
+	asks := p.asked(items)
 	p.steady(items)
 	p.harvests(items)
 	p.looks(items)
 	visits := p.visits(items, at.Unix()/3600)
 	p.lifts(items)
-	return items, visits
+	return items, visits, asks
 }
 
 func rank(u Urgency) int { return slices.Index(urgencies, u) }
@@ -125,7 +127,7 @@ func natural(a, b string) bool {
 	return a < b
 }
 
-var actOrder = []Act{Open, Warm, Cover, Wet, Turn, Water, Feed, Look, Harvest, Split, Blend, Measure, Wait, Rest}
+var actOrder = []Act{Ask, Open, Warm, Cover, Wet, Turn, Water, Feed, Look, Harvest, Split, Blend, Measure, Wait, Rest}
 
 // lineBefore: what cannot wait first, then the yard's batches, then barn by
 // barn, row by row.
@@ -386,6 +388,8 @@ func (l *Line) speak(w Words) {
 	switch {
 	case first.Pile != "" || l.Act == Blend:
 		l.Say = act
+	case l.Act == Ask:
+		l.Say = w.Text(say("line.ask", count(len(places)), text(w.list(places)), l.Head.Args[0], l.Head.Args[1]))
 	case l.Act == Open:
 		key := "line.open"
 		if len(first.Why) > 0 && first.Why[0].Key == "why.flee" {

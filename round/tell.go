@@ -84,6 +84,8 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 		case len(c.Mixes) == 0:
 			it.Why = append(it.Why, say("why.nomixes"))
 		case c.Held.Since != 0 && told.hungry >= 0.5: // heed says why it gets none
+		case c.OffDay && told.hungry >= 0.5:
+			it.Why = append(it.Why, say("why.feedday", visit))
 		case told.hungry < 0.5:
 			it.Why = append(it.Why, say("why.enough", visit))
 		case o.spared:

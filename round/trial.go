@@ -12,56 +12,69 @@ import (
 // Parameters are the limits on risk and the habits of work. Values are data
 // (internal/source/data/round.json).
 type Parameters struct {
-	HorizonDays float64 `param:"horizon_days" unit:"day"`        // consequences are followed for
-	SoonDays    float64 `param:"soon_days" unit:"day"`           // heat within which is a danger of today
-	RefugeM     float64 `param:"refuge_m" unit:"m"`              // least depth of bed that must stay cool
-	AlarmC      float64 `param:"alarm_c" unit:"C"`               // where worms are held
-	Flee        float64 `param:"flee" unit:"-"`                  // chance of worms leaving before the visit from which a bin is opened
-	Danger      float64 `param:"danger" unit:"-"`                // chance of either from which a bin is opened
-	MostWarm    float64 `param:"most_warm" unit:"-"`             // chance of either that an act may bring
-	MostSour    float64 `param:"most_sour" unit:"-"`             // chance allowed
-	MostDry     float64 `param:"most_dry" unit:"-"`              // chance allowed
-	MostLeave   float64 `param:"most_leave" unit:"-"`            // chance allowed that worms leave
-	MostLeft    float64 `param:"most_left" unit:"-"`             // chance allowed of leftovers at the visit
-	LeftDays    float64 `param:"left_days" unit:"day"`           // feed for more days than this is a leftover
-	LeftLeastM  float64 `param:"left_least_m" unit:"m"`          // less feed than this lying is none
-	AgainFrac   float64 `param:"again_frac" unit:"-"`            // more of the last feed than this left is not fed on
-	GoneFrac    float64 `param:"gone_frac" unit:"-"`             // less of the last feed than this left is nearly gone
-	SoakKg      float64 `param:"soak_kg" unit:"kg"`              // more water at once than this wants a look
-	SoakDays    float64 `param:"soak_days" unit:"day"`           // for so long
-	HungryDays  float64 `param:"hungry_days" unit:"day"`         // feed for fewer days leaves worms hungry
-	DryTop      float64 `param:"dry_top_frac_wet" unit:"-"`      // water of the top below which feed is left
-	WetBed      float64 `param:"wet_bed_frac_wet" unit:"-"`      // water above which no more is given
-	LeastGain   float64 `param:"least_gain_kg_dry" unit:"kg"`    // castings that make an act worth a visit
-	SteadyFrac  float64 `param:"steady_frac" unit:"-"`           // of the best castings, what is no material loss
-	HoldChance  float64 `param:"hold_chance" unit:"-"`           // past a limit, from which the last advice gives way
-	RipeFrac    float64 `param:"ripe_frac" unit:"-"`             // castings in castings and what may still be eaten
-	RipeKg      float64 `param:"ripe_kg_wet" unit:"kg"`          // castings that make a harvest worth it
-	SplitKgM2   float64 `param:"split_kg_m2" unit:"kg/m2"`       // worms above which a split is worth it
-	ColdC       float64 `param:"cold_c" unit:"C"`                // mean of the bed below which nothing is eaten to speak of
-	RimM        float64 `param:"rim_m" unit:"m"`                 // to be kept free under the rim
-	FinishShare float64 `param:"finish_share" unit:"-"`          // of the depth to the rim from which a bed is left to ripen
-	VisitDays   float64 `param:"visit_days" unit:"day"`          // between visits of a bin under others, where nobody said
-	LookDays    float64 `param:"look_days" unit:"day"`           // without a look after which one is due
-	HarvestMost float64 `param:"harvest_most" unit:"-"`          // harvests asked for in one round
-	ReadOff     float64 `param:"read_off_c" unit:"C"`            // from what is expected, from which a thermometer's word wants a look
-	LookMost    float64 `param:"look_most" unit:"-"`             // looks asked for in one round
-	FeedMinutes float64 `param:"feed_minutes" unit:"min"`        // each bin
-	WaterMin    float64 `param:"water_minutes" unit:"min"`       //
-	OpenMinutes float64 `param:"open_minutes" unit:"min"`        //
-	LookMinutes float64 `param:"look_minutes" unit:"min"`        //
-	CoverMin    float64 `param:"cover_minutes" unit:"min"`       //
-	HarvestMin  float64 `param:"harvest_minutes" unit:"min"`     //
-	LiftMinutes float64 `param:"lift_minutes" unit:"min"`        // for each bin lifted off and put back
-	OverdueDays float64 `param:"overdue_days" unit:"day"`        // under others and not seen, from which the truck comes
-	MinuteKg    float64 `param:"minute_kg_dry" unit:"kg/min"`    // castings that a minute of truck and crew must bring
-	LookWorth   float64 `param:"look_worth_kg_dry" unit:"kg"`    // castings that a look is worth where its bin is a toss-up
-	VisitHold   float64 `param:"visit_hold" unit:"-"`            // of the price, by which another depth must be better
-	BlendMin    float64 `param:"blend_minutes_m3" unit:"min/m3"` //
-	DepthStepM  float64 `param:"depth_step_m" unit:"m"`          // half an inch
-	DepthMostM  float64 `param:"depth_most_m" unit:"m"`          // four inches
-	DeeperMostM float64 `param:"deeper_most_m" unit:"m"`         // than the last feeding, at once
-	WaterStepKg float64 `param:"water_step_kg" unit:"kg"`        // a gallon
+	HorizonDays   float64 `param:"horizon_days" unit:"day"`        // consequences are followed for
+	SoonDays      float64 `param:"soon_days" unit:"day"`           // heat within which is a danger of today
+	RefugeM       float64 `param:"refuge_m" unit:"m"`              // least depth of bed that must stay cool
+	AlarmC        float64 `param:"alarm_c" unit:"C"`               // where worms are held
+	Flee          float64 `param:"flee" unit:"-"`                  // chance of worms leaving before the visit from which a bin is opened
+	Danger        float64 `param:"danger" unit:"-"`                // chance of either from which a bin is opened
+	MostWarm      float64 `param:"most_warm" unit:"-"`             // chance of either that an act may bring
+	MostSour      float64 `param:"most_sour" unit:"-"`             // chance allowed
+	MostDry       float64 `param:"most_dry" unit:"-"`              // chance allowed
+	MostLeave     float64 `param:"most_leave" unit:"-"`            // chance allowed that worms leave
+	MostLeft      float64 `param:"most_left" unit:"-"`             // chance allowed of leftovers at the visit
+	LeftDays      float64 `param:"left_days" unit:"day"`           // feed for more days than this is a leftover
+	LeftLeastM    float64 `param:"left_least_m" unit:"m"`          // less feed than this lying is none
+	AgainFrac     float64 `param:"again_frac" unit:"-"`            // more of the last feed than this left is not fed on
+	GoneFrac      float64 `param:"gone_frac" unit:"-"`             // less of the last feed than this left is nearly gone
+	SoakKg        float64 `param:"soak_kg" unit:"kg"`              // more water at once than this wants a look
+	SoakDays      float64 `param:"soak_days" unit:"day"`           // for so long
+	HungryDays    float64 `param:"hungry_days" unit:"day"`         // feed for fewer days leaves worms hungry
+	DryTop        float64 `param:"dry_top_frac_wet" unit:"-"`      // water of the top below which feed is left
+	WetBed        float64 `param:"wet_bed_frac_wet" unit:"-"`      // water above which no more is given
+	LeastGain     float64 `param:"least_gain_kg_dry" unit:"kg"`    // castings that make an act worth a visit
+	SteadyFrac    float64 `param:"steady_frac" unit:"-"`           // of the best castings, what is no material loss
+	HoldChance    float64 `param:"hold_chance" unit:"-"`           // past a limit, from which the last advice gives way
+	RipeFrac      float64 `param:"ripe_frac" unit:"-"`             // castings in castings and what may still be eaten
+	RipeKg        float64 `param:"ripe_kg_wet" unit:"kg"`          // castings that make a harvest worth it
+	SplitKgM2     float64 `param:"split_kg_m2" unit:"kg/m2"`       // worms above which a split is worth it
+	ColdC         float64 `param:"cold_c" unit:"C"`                // mean of the bed below which nothing is eaten to speak of
+	RimM          float64 `param:"rim_m" unit:"m"`                 // to be kept free under the rim
+	FinishShare   float64 `param:"finish_share" unit:"-"`          // of the depth to the rim from which a bed is left to ripen
+	VisitDays     float64 `param:"visit_days" unit:"day"`          // between visits of a bin under others, where nobody said
+	LookDays      float64 `param:"look_days" unit:"day"`           // without a look after which one is due
+	HarvestMost   float64 `param:"harvest_most" unit:"-"`          // harvests asked for in one round
+	ReadOff       float64 `param:"read_off_c" unit:"C"`            // from what is expected, from which a thermometer's word wants a look
+	LookMost      float64 `param:"look_most" unit:"-"`             // looks asked for in one round
+	FeedMinutes   float64 `param:"feed_minutes" unit:"min"`        // each bin
+	WaterMin      float64 `param:"water_minutes" unit:"min"`       //
+	OpenMinutes   float64 `param:"open_minutes" unit:"min"`        //
+	LookMinutes   float64 `param:"look_minutes" unit:"min"`        //
+	CoverMin      float64 `param:"cover_minutes" unit:"min"`       //
+	HarvestMin    float64 `param:"harvest_minutes" unit:"min"`     //
+	LiftMinutes   float64 `param:"lift_minutes" unit:"min"`        // for each bin lifted off and put back
+	OverdueDays   float64 `param:"overdue_days" unit:"day"`        // under others and not seen, from which the truck comes
+	MinuteKg      float64 `param:"minute_kg_dry" unit:"kg/min"`    // castings that a minute of truck and crew must bring
+	LookWorth     float64 `param:"look_worth_kg_dry" unit:"kg"`    // castings that a look is worth where its bin is a toss-up
+	VisitHold     float64 `param:"visit_hold" unit:"-"`            // of the price, by which another depth must be better
+	BlendMin      float64 `param:"blend_minutes_m3" unit:"min/m3"` //
+	DepthStepM    float64 `param:"depth_step_m" unit:"m"`          // half an inch
+	DepthMostM    float64 `param:"depth_most_m" unit:"m"`          // four inches
+	DeeperMostM   float64 `param:"deeper_most_m" unit:"m"`         // than the last feeding, at once
+	StarveDays    float64 `param:"starve_days" unit:"day"`         // with next to nothing before the next day of feeding, for which a habit is broken
+	PriceBins     float64 `param:"price_bins" unit:"-"`            // on which a habit is priced
+	UnwrittenLine float64 `param:"unwritten_line" unit:"-"`        // chance that the feeding of a stack is not written down
+	UnwrittenBin  float64 `param:"unwritten_bin" unit:"-"`         // that a bin is left out of what is
+	FeedDayShare  float64 `param:"feed_day_share" unit:"-"`        // of the bins, written down as fed, that makes a day one of feeding
+	AskBinDays    float64 `param:"ask_bin_days" unit:"day"`        // of the journal that tell the habit of bins
+	AskStackDays  float64 `param:"ask_stack_days" unit:"day"`      // of stacks
+	AskDays       float64 `param:"ask_days" unit:"day"`            // back that are asked about
+	AskChance     float64 `param:"ask_chance" unit:"-"`            // of a yes, from which it is asked
+	AskMost       float64 `param:"ask_most" unit:"-"`              // questions of one round
+	AskMinutes    float64 `param:"ask_minutes" unit:"min"`         // of one
+	AskTempSD     float64 `param:"ask_temp_sd_c" unit:"C"`         // of a thermometer against the twins
+	AskDepthSD    float64 `param:"ask_depth_sd_m" unit:"m"`        // of a measured height against them
+	WaterStepKg   float64 `param:"water_step_kg" unit:"kg"`        // a gallon
 }
 
 // Mix is a batch in the yard that can be fed.
@@ -87,6 +100,7 @@ type Case struct {
 	LastDepthM            float64 // of the last feeding
 	EveryDays             float64 // usual days between feedings, 0 unknown
 	MostM                 float64 // the farm never feeds deeper [m], 0 where it has no such rule
+	OffDay                bool    // the farm feeds on other days of the week, Visit the next of them
 
 	Held  Held  // that it gets no feed
 	Apart Apart // that nothing of it goes to other bins

@@ -2,15 +2,20 @@ package app_test
 
 import (
 	"context"
+	"encoding/json"
 	"io"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
+	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/internal/demo"
+	"wormyard/internal/sqlite"
+	"wormyard/journal"
 	"wormyard/round"
 )
 
@@ -33,16 +38,9 @@ func askedOf(l round.List) map[string]asked {
 	return out
 }
 
-// TestSteadyAdvice makes the round of the demo farm and that of the days after
-// with no word from the barn in between, and counts the bins whose advice
-// changed. What a bin's day of the habit or of the truck brings was announced the
-// day before and is counted apart.
-func TestSteadyAdvice(t *testing.T) {
-	path := os.Getenv("WORMYARD_DEMO")
-	if path == "" {
-		t.Skip("measured on a demo farm: WORMYARD_DEMO=FILE")
-	}
-	ctx := context.Background()
+// openCopy opens a copy of a farm.
+func openCopy(t *testing.T, path string, clock func() time.Time) (*app.App, *sqlite.Store) {
+	t.Helper()
 	at := filepath.Join(t.TempDir(), "farm.wormyard")
 	from, err := os.Open(path)
 	if err != nil {
@@ -57,13 +55,36 @@ func TestSteadyAdvice(t *testing.T) {
 	}
 	from.Close()
 	to.Close()
-	var now time.Time
-	a, store, err := app.OpenFile(ctx, at, func() time.Time { return now })
+	a, store, err := app.OpenFile(context.Background(), at, clock)
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer store.Close()
+	t.Cleanup(func() { store.Close() })
+	return a, store
+}
+
+// TestSteadyAdvice makes the round of the demo farm and that of the days after
+// with no word from the barn in between, and counts the bins whose advice
+// changed. What a bin's day of the habit or of the truck brings was announced the
+// day before and is counted apart.
+func TestSteadyAdvice(t *testing.T) {
+	path := os.Getenv("WORMYARD_DEMO")
+	if path == "" {
+		t.Skip("measured on a demo farm: WORMYARD_DEMO=FILE")
+	}
+	ctx := context.Background()
+	var now time.Time
+	a, store := openCopy(t, path, func() time.Time { return now })
 	now = demo.Now()
+	if days := os.Getenv("WORMYARD_FEED_DAYS"); days != "" { // "tuesday,friday"
+		value, err := json.Marshal(farm.HabitSetup{FeedDepthM: 0.0381, FeedDays: strings.Split(days, ","), FeedMostM: 0.0254})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if ack, err := a.Record(ctx, journal.Entry{Kind: "setting", At: now, Body: &journal.Setting{Key: farm.KeyHabits, Value: value}}, true); err != nil || !ack.Saved {
+			t.Fatal(err, ack.Problems)
+		}
+	}
 	twins, err := app.NewTwins(a, app.KeepIn{Store: store})
 	if err != nil {
 		t.Fatal(err)
@@ -79,6 +100,14 @@ func TestSteadyAdvice(t *testing.T) {
 		l, _, err := twins.List(ctx, round.Words{})
 		if err != nil {
 			t.Fatal(err)
+		}
+		for _, x := range l.Notes {
+			t.Log(round.Words{}.Text(x))
+		}
+		for _, n := range l.Lines {
+			if n.Act == round.Ask {
+				t.Logf("%s %s %s", n.Say, n.Reason, n.Sure)
+			}
 		}
 		next, items := askedOf(l), map[string]round.Item{}
 		for _, it := range made.Items {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"time"
 
+	"wormyard/farm"
 	"wormyard/round"
 	"wormyard/twin"
 )
@@ -44,8 +45,11 @@ func (s lastSaid) of(bin, restsOn string) *round.Advice {
 
 // restsOn stands for all that was written of a bin: where it differs from that of
 // the last round, news came.
-func restsOn(h twin.History, c *round.Case) string {
+func restsOn(h twin.History, c *round.Case, answers []farm.Answered) string {
 	d := sha256.New()
 	fmt.Fprintf(d, "%+v|%+v|%+v", h, c.Held, c.Apart)
+	if len(answers) > 0 {
+		fmt.Fprintf(d, "|%+v", answers)
+	}
 	return hex.EncodeToString(d.Sum(nil)[:8])
 }

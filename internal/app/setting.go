@@ -90,6 +90,11 @@ func setting(b *journal.Setting) []journal.Problem {
 		if read(&v) && (v.FeedDepthM < 0 || v.FeedEveryDays < 0 || v.VisitDays < 0 || v.BeddingDepthM < 0 || v.WaterKg < 0 || v.FeedMostM < 0) {
 			refuse("One of the habits is less than 0.", "Type it without the minus sign, or leave it out.")
 		}
+		for _, d := range v.FeedDays {
+			if !slices.Contains(farm.Weekdays, d) {
+				refuse(fmt.Sprintf("The farm feeds on %q, which is no day of the week.", d), "Write days as "+strings.Join(farm.Weekdays, ", ")+".")
+			}
+		}
 	case strings.HasPrefix(b.Key, farm.KeyBarn):
 		var v farm.BarnSetup
 		if strings.TrimPrefix(b.Key, farm.KeyBarn) == "" || strings.Contains(strings.TrimPrefix(b.Key, farm.KeyBarn), "/") {

@@ -103,6 +103,8 @@ type Made struct {
 	Items   []round.Item `json:"items"`
 	Made    round.Made   `json:"made"`
 	Version string       `json:"version"`
+	Rules   string       `json:"rules,omitempty"` // of the farm that it keeps to
+	Priced  *Priced      `json:"priced,omitempty"` // the habits of the farm
 }
 
 // horizon is how far ahead things are computed [day].
@@ -124,10 +126,16 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	if err != nil {
 		return nil, err
 	}
+	asked := t.suspects(s, now)
+	priced, price, err := t.toPrice(ctx, s, now)
+	if err != nil {
+		return nil, err
+	}
 	type done struct {
 		item  round.Item
 		view  *Outlook
 		snaps []Snap
+		price *round.Price
 		err   error
 	}
 	jobs, results := make(chan *farm.Bin), make(chan done)
@@ -142,7 +150,9 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 			defer t.giveBack(c)
 			for b := range jobs {
 				var d done
-				d.item, d.view, d.snaps, d.err = t.bin(ctx, c, s, b, air, now, mixes, before)
+				x := besides{suspect: asked[b.Name], gaps: price[b.Name]}
+				d.item, d.view, d.snaps, d.err = t.bin(ctx, c, s, b, air, now, mixes, before, &x)
+				d.price = x.price
 				results <- d
 			}
 		}()
@@ -158,9 +168,10 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 		}
 	}()
 	go func() { workers.Wait(); close(results) }()
-	made := &Made{Day: now.Format(time.DateOnly), At: now, Version: t.rounds}
+	made := &Made{Day: now.Format(time.DateOnly), At: now, Version: t.rounds, Rules: rules(s.Settings.Habits)}
 	views, failed := map[string]*Outlook{}, error(nil)
 	var snaps []Snap
+	prices := map[string]round.Price{}
 	n := 0
 	for d := range results {
 		n++
@@ -173,6 +184,9 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 			continue
 		}
 		made.Items, views[d.view.Bin] = append(made.Items, d.item), d.view
+		if d.price != nil {
+			prices[d.view.Bin] = *d.price
+		}
 		if snaps = append(snaps, d.snaps...); len(snaps) > 60 {
 			if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil && failed == nil {
 				failed = err
@@ -188,7 +202,11 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 		return nil, err
 	}
 	slices.SortFunc(made.Items, func(a, b round.Item) int { return barn.Natural(a.Bin, b.Bin) })
+	if made.Priced = priced; len(price) > 0 {
+		made.Priced = t.priced(s, now, prices)
+	}
 	made.Made = t.frame(s, air, now, mixes, held)
+	made.Made.Notes = append(HabitCosts(s, made.Priced), made.Made.Notes...)
 	made.Made.Piles = t.piles(s, air, now)
 	made.Seconds = time.Since(began).Seconds()
 	if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil {
@@ -235,7 +253,7 @@ func (t *Twins) RemakeBin(ctx context.Context, name string) error {
 		if err != nil {
 			return err
 		}
-		item, view, snaps, err := t.bin(ctx, c, s, b, air, now, mixes, before)
+		item, view, snaps, err := t.bin(ctx, c, s, b, air, now, mixes, before, &besides{suspect: t.suspects(s, now)[name]})
 		if err != nil {
 			return err
 		}
@@ -247,6 +265,7 @@ func (t *Twins) RemakeBin(ctx context.Context, name string) error {
 	}
 	piles := made.Made.Piles
 	made.Made = t.frame(s, air, now, mixes, held)
+	made.Made.Notes = append(HabitCosts(s, made.Priced), made.Made.Notes...)
 	made.Made.Piles = piles // news of a bin is none of a pile
 	return t.keep(ctx, &made, views, false)
 }
@@ -318,10 +337,10 @@ func (t *Twins) List(ctx context.Context, w round.Words) (round.List, bool, erro
 }
 
 // Stale says whether the newest round is of another day, or was made with other
-// numbers.
+// numbers or under other habits of the farm.
 func (t *Twins) Stale(ctx context.Context) bool {
 	m, err := t.Last(ctx)
-	return err != nil || m == nil || m.Day != t.App.Now().Format(time.DateOnly) || m.Version != t.rounds
+	return err != nil || m == nil || m.Day != t.App.Now().Format(time.DateOnly) || m.Version != t.rounds || m.Rules != rules(t.App.State().Settings.Habits)
 }
 
 // Outlook gives what is likely in a bin; nil when nothing has been computed.
@@ -347,7 +366,7 @@ func (t *Twins) Outlook(ctx context.Context, bin string) (*Outlook, error) {
 }
 
 // bin computes one bin: its twins to now, its item and its outlook.
-func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bin, air *Air, now time.Time, mixes []round.Mix, before lastSaid) (round.Item, *Outlook, []Snap, error) {
+func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bin, air *Air, now time.Time, mixes []round.Mix, before lastSaid, x *besides) (round.Item, *Outlook, []Snap, error) {
 	if err := ctx.Err(); err != nil {
 		return round.Item{}, nil, nil, err
 	}
@@ -364,13 +383,27 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	}
 	trier := round.Trier{P: t.round, Crew: c}
 	asked := t.caseOf(s, b, h, e, around, now, mixes)
-	rests := restsOn(h, &asked)
+	if x.suspect != nil {
+		if err := t.seenSince(ctx, c, s, b, x.suspect, h, snaps, around, hour); err != nil {
+			return round.Item{}, nil, nil, err
+		}
+	}
+	rests := restsOn(h, &asked, s.AnsweredSince(now.AddDate(0, 0, -int(t.round.AskDays)-1))[b.Name])
 	asked.Was = before.of(b.Name, rests)
 	item, err := trier.Bin(asked)
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
-	item.RestsOn = rests
+	item.RestsOn, item.Asked = rests, x.suspect
+	if x.gaps != nil {
+		p, ok, err := trier.Price(asked, x.gaps)
+		if err != nil {
+			return round.Item{}, nil, nil, err
+		}
+		if ok {
+			x.price = &p
+		}
+	}
 	view, err := t.outlook(c, b, h, e, around, now)
 	if err != nil {
 		return round.Item{}, nil, nil, err
@@ -393,7 +426,7 @@ func (t *Twins) caseOf(s *farm.State, b *farm.Bin, h twin.History, e *twin.Ensem
 	c := round.Case{
 		Bin: b.Name, Place: s.Called(b), Barn: b.Slot.Barn, Row: b.Slot.Row, Stack: b.Slot.Stack, Level: b.Slot.Level, Above: len(s.Places().Above(b.Name)),
 		History: h, Ensemble: e, Air: air, Now: now.Unix() / 3600, Mixes: mixes,
-		Visit: by.next, Due: by.due, Waits: by.waits, Seen: lastTouched(b.Bed), EveryDays: by.every, LastFed: by.fed, LastDepthM: by.depth,
+		Visit: by.next, Due: by.due, Waits: by.waits, Seen: lastTouched(b.Bed), EveryDays: by.every, LastFed: by.fed, LastDepthM: by.depth, OffDay: by.off,
 	}
 	if n := len(b.Bed.Looks); n > 0 {
 		c.LastLook = b.Bed.Looks[n-1].At.Unix() / 3600

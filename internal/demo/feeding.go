@@ -190,6 +190,9 @@ func (f *truth) give(list []deed, who string, minutes int) error {
 			if !f.pen.chance(missed) {
 				told = append(told, b)
 			}
+			if forgotten || len(told) == 0 || told[len(told)-1] != b {
+				f.untold = append(f.untold, Untold{Bin: b.name, At: at, DepthM: depth, Batch: mix.name})
+			}
 		}
 		if forgotten || len(told) == 0 {
 			continue

@@ -40,6 +40,7 @@ type truth struct {
 	logged  []line         // read by loggers since the last time somebody fetched it
 	use     []float64      // volume fed each day [m3]
 	surplus float64        // worms in tubs, waiting for a bed [kg]
+	untold  []Untold       // feedings that nobody wrote down
 	crew    dice
 	eye     dice
 	pen     dice

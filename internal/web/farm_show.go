@@ -76,11 +76,12 @@ func (s *Server) drawFarm(w http.ResponseWriter, r *http.Request, p person, part
 	people.Help = p.Say("farm.peoplehelp")
 	page.Parts = append(page.Parts, FarmPart{Anchor: "people", Title: p.Say("farm.peopletitle"), Say: p.Say("farm.peoplesay"), Form: form("people", people, Field{ID: "f-was", Name: "was", Value: strings.Join(set.People, "\n"), Hidden: true})})
 	page.Parts = append(page.Parts, s.doorParts(p)...)
-	h := set.Habits
-	page.Parts = append(page.Parts, FarmPart{Anchor: "habits", Title: p.Say("farm.habits"), Say: p.Say("farm.habitsay"), Facts: habitFacts(p, state), Form: form("habits",
-		numberField("feed_depth", p.Say("farm.feeddepth"), pick(p.Units, "in", "cm"), depthText(p, h.FeedDepth)),
-		numberField("feed_every", p.Say("farm.feedevery"), p.Say("unit.days"), someNumber(h.FeedEveryDays)),
-		numberField("visit", p.Say("farm.visit"), p.Say("unit.days"), someNumber(h.VisitDays)))})
+	habits, err := s.habitsPart(r, p, state)
+	if err != nil {
+		return err
+	}
+	habits.Form = form("habits", habitFields(p, set.Habits)...)
+	page.Parts = append(page.Parts, habits)
 	page.Parts = append(page.Parts, s.weatherPart(p, state))
 	barns := FarmPart{Anchor: "barns", Title: p.Say("farm.barns")}
 	for _, b := range state.Barns() {
@@ -112,14 +113,6 @@ func zoneField(p person, zone string) Field {
 	f := textField("zone", p.Say("farm.zone"), zone)
 	f.List, f.Help = zones, p.Say("farm.zonehelp")
 	return f
-}
-
-func habitFacts(p person, state *farm.State) []Fact {
-	u := state.FarmHabit()
-	if u.From == 0 {
-		return nil
-	}
-	return []Fact{{Name: p.Say("farm.shows"), Value: p.Say("farm.showssay", depthSay(p, float64(u.Depth)), whole(u.EveryDays), u.From)}}
 }
 
 func (s *Server) weatherPart(p person, state *farm.State) FarmPart {
@@ -268,32 +261,7 @@ func (s *Server) settingsOf(p person, part string, v values) ([]setting, []app.P
 		}
 		return s.peopleOf(names, listed(v["was"], false)), nil
 	case "habits":
-		m := map[string]any{}
-		var problems []app.Problem
-		depth := journal.Field{Key: "feed_depth", Label: p.Say("farm.feeddepth"), Dim: dimension(qty.Length), Unit: "m"}
-		if v["feed_depth"] != "" {
-			n, ps := s.number(p, depth, v["feed_depth"])
-			problems = append(problems, ps...)
-			if ps == nil && (n <= 0 || n > 0.5) {
-				problems = append(problems, app.Problem{Field: "feed_depth", Say: p.Say("farm.baddepth", v["feed_depth"]), Try: p.Say("farm.baddepthtry")})
-			}
-			m["feed_depth_m"] = n
-		}
-		for _, x := range []struct{ box, key string }{{"feed_every", "feed_every_days"}, {"visit", "visit_days"}} {
-			if v[x.box] == "" {
-				continue
-			}
-			n, ok := qty.Number(v[x.box])
-			if !ok || n <= 0 || n > 400 {
-				problems = append(problems, app.Problem{Field: x.box, Say: p.Say("farm.baddays", v[x.box]), Try: p.Say("farm.baddaystry")})
-				continue
-			}
-			m[x.key] = n
-		}
-		if problems != nil {
-			return nil, problems
-		}
-		return []setting{{farm.KeyHabits, m}}, nil
+		return s.habitsOf(p, v)
 	}
 	return nil, nil
 }

@@ -48,6 +48,7 @@ type outboxEntry struct {
 type outboxFact struct {
 	Kind string          `json:"kind"`
 	Body json.RawMessage `json:"body"`
+	At   string          `json:"at,omitempty"` // of an earlier day, when it was not just done
 }
 
 type outboxAnswer struct {
@@ -284,6 +285,9 @@ func (s *Server) outboxFacts(r *http.Request, p person, e outboxEntry, out *outb
 			id = ids.FromContent(time.UnixMilli(e.Made), []byte(e.ID), i)
 		}
 		entries = append(entries, journal.Entry{ID: id, Kind: f.Kind, At: p.Now.UTC(), Who: p.Who, Device: p.Device, Body: body})
+		if at, err := time.Parse(time.RFC3339, f.At); err == nil && at.Before(p.Now) {
+			entries[i].At = at.UTC()
+		}
 	}
 	if len(out.Problems) > 0 {
 		return nil

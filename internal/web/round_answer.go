@@ -17,7 +17,7 @@ import (
 var answerKinds = map[round.Act][]string{
 	round.Feed: {"feed"}, round.Water: {"water"}, round.Cover: {"cover"}, round.Open: {"cover", "harvest", "turn"},
 	round.Look: {"look", "reading"}, round.Harvest: {"harvest"}, round.Split: {"stock", "harvest"}, round.Warm: {"heat", "move", "cover"},
-	round.Turn: {"tend"}, round.Wet: {"tend"}, round.Measure: {"tend"}, round.Blend: {"blend"},
+	round.Turn: {"tend"}, round.Wet: {"tend"}, round.Measure: {"tend"}, round.Blend: {"blend"}, round.Ask: {"answer"},
 }
 
 // doneSince gives what was written down since the list was made.
@@ -141,6 +141,8 @@ func kindOf(body any) string {
 		return "cover"
 	case *journal.Turn:
 		return "turn"
+	case *journal.Answer:
+		return "answer"
 	}
 	return "tend"
 }
@@ -156,6 +158,9 @@ func (s *Server) roundAnswer(w http.ResponseWriter, r *http.Request, p person) e
 	if _, _, known := s.entry(id); known { // the button was pressed twice
 		seeOther(w, r, withSaid(to, id))
 		return nil
+	}
+	if l.Act == round.Ask {
+		return s.roundAsked(w, r, p, l)
 	}
 	var entries []journal.Entry
 	for _, items := range amounts(l) {

@@ -43,6 +43,8 @@ func (s *Server) exceptSheet(p person, l round.Line) slip {
 		sh.fixed["bins"] = bins[0]
 	}
 	switch l.Act {
+	case round.Ask:
+		s.askSheet(p, l, &sh)
 	case round.Feed:
 		sh.kind, sh.open = "feed", []string{"depth_m", "batch", "bins"}
 		sh.offer["depth_m"], sh.preset["depth_m"] = depthChips(p), depthText(p, qty.Metre(first.DepthM))
@@ -81,7 +83,7 @@ func (s *Server) exceptSheet(p person, l round.Line) slip {
 
 func (s *Server) exceptForm(w http.ResponseWriter, r *http.Request, p person, l round.Line, problems []app.Problem) error {
 	sh := s.exceptSheet(p, l)
-	f, err := s.formOf(p, sh, values{})
+	f, err := s.formOf(p, sh, askWhen(p, l))
 	if err != nil {
 		return err
 	}
@@ -134,6 +136,9 @@ func (s *Server) roundExcept(w http.ResponseWriter, r *http.Request, p person) e
 	}
 	if got.saved != "" {
 		if err := s.keepAlso(r, p, l, got.saved); err != nil {
+			return err
+		}
+		if err := s.keepAsked(r, p, l, got.saved); err != nil {
 			return err
 		}
 		seeOther(w, r, withSaid(back(r, "/round"), got.saved))

@@ -98,6 +98,8 @@ func (s *Server) answers(p person, l round.Line) []Answer {
 	form := func(label, to string, main bool) Answer { return Answer{Label: label, To: to, Main: main} }
 	one := len(binsIn(l)) == 1
 	switch l.Act {
+	case round.Ask:
+		return s.askAnswers(p, l)
 	case round.Feed, round.Water, round.Open:
 		if one {
 			return []Answer{post(p.Say("answer.done")), form(p.Say("answer.changed"), lineTo(l, "/except"), false), {Label: p.Say("answer.why"), To: lineTo(l, ""), Quiet: true}}

@@ -73,6 +73,8 @@ func blanks(p person, act round.Act) []string {
 		return []string{p.Say("blank.water"), p.Say("blank.not")}
 	case round.Look:
 		return []string{p.Say("blank.squeeze"), p.Say("blank.left"), p.Say("blank.worms"), p.Say("blank.smell")}
+	case round.Ask:
+		return []string{p.Say("ask.blank")}
 	case round.Measure:
 		return []string{p.Say("blank.temp", pick(p.Units, "°F", "°C")), p.Say("blank.deep", pick(p.Units, "in", "cm"))}
 	case round.Harvest:

@@ -207,7 +207,7 @@ func sheetWays(act round.Act) []string {
 		return []string{sheetDone, sheetOther, sheetNot}
 	case round.Cover, round.Open, round.Turn, round.Look, round.Measure:
 		return []string{sheetDone, sheetNot}
-	case round.Blend:
+	case round.Blend, round.Ask:
 		return nil
 	}
 	return []string{sheetNot}
@@ -269,6 +269,8 @@ func (s *Server) sheetLines(p person, l round.List, r *http.Request, page *Sheet
 		}
 		if form := sheetForms[x.Act]; form != "" {
 			line.To, line.ToName = "/enter/"+form+"?"+url.Values{"bins": {strings.Join(binsIn(x), " ")}}.Encode(), p.Say("sheet.form")
+		} else if x.Act == round.Ask {
+			line.To, line.ToName = "/round#"+anchorOf(x), p.Say("ask.answer")
 		} else if x.Act == round.Blend {
 			line.To, line.ToName = "/mix", p.Say("answer.blend")
 		}

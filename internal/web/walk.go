@@ -32,6 +32,7 @@ type WalkPage struct {
 	Changed            string // the form for another amount, or the only way
 	ChangedSay         string
 	Ways               []WalkWay
+	Asks               []Answer // where the stop is a question
 	Before, Next       string
 	Settled            string
 	Offer              *Link
@@ -82,7 +83,7 @@ func (s *Server) stops(p person, list round.List) []stop {
 	var out []stop
 	for _, l := range list.Lines {
 		for _, i := range l.Items {
-			if !slices.Contains(journal.RoundActs, string(l.Act)) || i.Bin == "" && i.Pile == "" {
+			if l.Act != round.Ask && !slices.Contains(journal.RoundActs, string(l.Act)) || i.Bin == "" && i.Pile == "" {
 				continue
 			}
 			one := l
@@ -316,6 +317,15 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 			}
 		}
 		page.Ways = walkWays(p, opened)
+		if x.line.Act == round.Ask {
+			page.Ways, page.ChangedSay = nil, p.Say("ask.other")
+			for _, a := range s.askAnswers(p, x.line) {
+				if a.Post {
+					a.To += "?" + url.Values{"bin": {i.Bin}}.Encode()
+					page.Asks = append(page.Asks, a)
+				}
+			}
+		}
 		if i.Above > 0 {
 			page.Truck = p.Count("walk.truck", i.Above)
 		}
@@ -505,6 +515,9 @@ func (s *Server) walkChanged(w http.ResponseWriter, r *http.Request, p person) e
 	if err := s.keepAlso(r, p, x.line, got.saved); err != nil {
 		return err
 	}
+	if err := s.keepAsked(r, p, x.line, got.saved); err != nil {
+		return err
+	}
 	seeOther(w, r, withSaid("/round/walk", got.saved))
 	return nil
 }
@@ -516,7 +529,7 @@ func (s *Server) drawChanged(w http.ResponseWriter, r *http.Request, p person, x
 		f, status = *typed, http.StatusUnprocessableEntity
 	} else {
 		var err error
-		if f, err = s.formOf(p, s.walkSheet(p, x), values{}); err != nil {
+		if f, err = s.formOf(p, s.walkSheet(p, x), askWhen(p, x.line)); err != nil {
 			return err
 		}
 		refused, doubtful := split(problems)

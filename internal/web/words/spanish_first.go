@@ -19,6 +19,8 @@ var spanishFirst = map[string]string{
 	"The low of %s is above its high.":                         "La mínima de %s pasa de su máxima.",
 	"The altitude is %g m.":                                    "La altura es %g m.",
 	"Type the height above the sea, between -430 and 5,500 m.": "Escriba la altura sobre el mar, entre -430 y 5,500 m.",
+	"The farm feeds on %q, which is no day of the week.":       "La granja da de comer el día %q, que no es un día de la semana.",
+	"Write days as %s.":                                        "Escriba los días así: %s.",
 	"One of the habits is less than 0.":                        "Una de las costumbres es menos de 0.",
 	"Type it without the minus sign, or leave it out.":         "Escríbala sin el signo de menos, o no la ponga.",
 	"The barn has no name, or a name with a stroke in it.":     "El granero no tiene nombre, o su nombre lleva una diagonal.",

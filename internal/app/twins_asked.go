@@ -1,0 +1,212 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+	"time"
+
+	"wormyard/bed"
+	"wormyard/climate"
+	"wormyard/farm"
+	"wormyard/journal"
+	"wormyard/round"
+	"wormyard/twin"
+)
+
+// suspects gives the bins that may have been fed on one of the last days with
+// nobody writing it down, by what the journal shows. docs/model.md (H4), (H5).
+func (t *Twins) suspects(s *farm.State, now time.Time) map[string]*round.Asked {
+	zone := s.Zone()
+	dayOf := func(at time.Time) int64 { return dayNumber(at.In(zone)) }
+	from := now.AddDate(0, 0, -int(t.round.AskStackDays+t.round.AskDays)-habitDays)
+	days, laid := map[string][]int64{}, map[string][]int64{}
+	all := s.Journal()
+	for i := len(all) - 1; i >= 0 && !all[i].At.Before(from); i-- {
+		var of map[string][]int64
+		var bins []string
+		switch b := all[i].Body.(type) {
+		case *journal.Feed:
+			of, bins = days, b.Bins
+		case *journal.Bed:
+			of, bins = laid, b.Bins
+		default:
+			continue
+		}
+		if _, counts, _ := s.Entry(all[i].ID); !counts || all[i].At.After(now) {
+			continue
+		}
+		day := dayOf(all[i].At)
+		for _, bin := range bins {
+			if list := of[bin]; len(list) == 0 || list[len(list)-1] != day {
+				of[bin] = append(list, day)
+			}
+		}
+	}
+	answers := s.AnsweredSince(from)
+	var bins []round.Fed
+	living := s.Living()
+	for _, b := range living {
+		f := round.Fed{Bin: b.Name, Barn: b.Slot.Barn, Row: b.Slot.Row, Stack: b.Slot.Stack, Level: b.Slot.Level,
+			Top: len(s.Places().Above(b.Name)) == 0, Quiet: b.Bed.Rest != nil,
+			Days: days[b.Name], Laid: laid[b.Name]}
+		slices.Reverse(f.Days)
+		slices.Reverse(f.Laid)
+		for _, a := range answers[b.Name] {
+			day, err := time.ParseInLocation(time.DateOnly, a.Day, zone)
+			if err == nil && a.Said == "fed" {
+				f.Told = append(f.Told, dayNumber(day))
+			}
+			if err != nil || a.Said == "fed" && !slices.Contains(f.Days, dayNumber(day)) { // the feeding was struck since
+				continue
+			}
+			f.Answered = append(f.Answered, dayNumber(day))
+		}
+		bins = append(bins, f)
+	}
+	found := t.round.Suspects(bins, dayNumber(now))
+	if len(found) == 0 {
+		return nil
+	}
+	at := t.fedAt(living, zone)
+	out := map[string]*round.Asked{}
+	for _, b := range living {
+		x, ok := found[b.Name]
+		if !ok {
+			continue
+		}
+		a := x.Asked
+		u := s.Habit(b.Name)
+		then := at[x.Day]
+		a.Day, a.Hour, a.Every = then.at.Format(time.DateOnly), then.at.Unix()/3600, math.Round(u.EveryDays)
+		if a.DepthM, a.Mix = float64(u.Depth), then.batch; a.DepthM <= 0 {
+			a.DepthM = float64(s.FarmHabit().Depth)
+		}
+		a.DepthM = math.Max(t.round.DepthStepM, math.Round(a.DepthM/t.round.DepthStepM)*t.round.DepthStepM)
+		out[b.Name] = &a
+	}
+	return out
+}
+
+// habitDays is how much longer the journal is read than habits are counted, since
+// each rests on the feedings before it [day].
+const habitDays = 60
+
+// fedThen is when and with what a farm fed on a day: the middle one of its entries.
+type fedThen struct {
+	at    time.Time
+	batch string
+}
+
+func (t *Twins) fedAt(living []*farm.Bin, zone *time.Location) map[int64]fedThen {
+	all := map[int64][]fedThen{}
+	for _, b := range living {
+		for _, a := range b.Bed.Acts {
+			if a.Kind == farm.ActFeed {
+				day := dayNumber(a.At.In(zone))
+				all[day] = append(all[day], fedThen{a.At.In(zone), a.Batch})
+			}
+		}
+	}
+	out := map[int64]fedThen{}
+	for day, list := range all {
+		slices.SortStableFunc(list, func(a, b fedThen) int { return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.batch, b.batch)) })
+		out[day] = list[len(list)/2]
+	}
+	return out
+}
+
+// mostRatio is the most that what was seen since may change the odds of a feeding:
+// the twins share errors that no member shows.
+const mostRatio = 8
+
+// seenSince weighs a suspected feeding by what was found of the bed since: the
+// twins run once without it and once with it, each branch on its own.
+// docs/model.md (H6).
+func (t *Twins) seenSince(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bin, a *round.Asked, h twin.History, snaps []Snap, air climate.Series, hour int64) error {
+	var marks []twin.Mark
+	for _, d := range b.Bed.Depths {
+		if x := d.At.Unix() / 3600; x > a.Hour && x <= hour {
+			marks = append(marks, twin.Mark{Hour: x, DepthM: float64(d.Depth)})
+		}
+	}
+	h.Readings = onePerDay(h.Readings, a.Hour, hour)
+	looks := slices.ContainsFunc(h.Looks, func(l twin.Look) bool { return l.Hour > a.Hour && l.Hour <= hour })
+	batch, ok := s.Batch(a.Mix)
+	if len(marks)+len(h.Readings) == 0 && !looks || !ok || batch.Made.Volume <= 0 {
+		return nil
+	}
+	e, err := t.young(ctx, h, snaps, air, hour)
+	if err != nil || e == nil || e.Hour > a.Hour {
+		return err
+	}
+	with := h
+	feed := bed.Act{Hour: a.Hour, Kind: bed.Feed, Matter: batch.Made.Times(a.DepthM * h.Box.Area() / float64(batch.Made.Volume)), DepthM: a.DepthM, TempC: math.NaN(), Layer: math.MaxUint64 - uint64(a.Hour)}
+	i, _ := slices.BinarySearchFunc(h.Acts, a.Hour, func(x bed.Act, hour int64) int { return cmp.Compare(x.Hour, hour) })
+	with.Acts = slices.Insert(slices.Clone(h.Acts), i, feed)
+	sd := twin.Errors{TempC: t.round.AskTempSD, DepthM: t.round.AskDepthSD}
+	none, err := c.Evidence(e, h, air, a.Hour+1, hour, marks, sd)
+	if err != nil {
+		return err
+	}
+	fed, err := c.Evidence(e, with, air, a.Hour+1, hour, marks, sd)
+	if err != nil {
+		return err
+	}
+	a.Ratio = math.Exp(math.Max(-math.Log(mostRatio), math.Min(math.Log(mostRatio), fed-none)))
+	if a.Ratio < 1.5 { // too little to speak of
+		return nil
+	}
+	if n := len(h.Readings); n > 0 {
+		r := h.Readings[n-1]
+		cold, err := c.Expected(e, h, air, r.Hour, r.DepthM)
+		if err != nil {
+			return err
+		}
+		warm, err := c.Expected(e, with, air, r.Hour, r.DepthM)
+		if err != nil {
+			return err
+		}
+		a.SeenRead(r, cold.Mid, warm.Mid)
+		return nil
+	}
+	last := int64(0)
+	for _, l := range h.Looks {
+		last = max(last, l.Hour)
+	}
+	for _, m := range marks {
+		last = max(last, m.Hour)
+	}
+	a.SeenLook(last)
+	return nil
+}
+
+// young gives the twins of a bed as they were before the last two weeks; nil where
+// none are kept.
+func (t *Twins) young(ctx context.Context, h twin.History, snaps []Snap, air climate.Series, hour int64) (*twin.Ensemble, error) {
+	for _, x := range snaps {
+		if x.Key == snapKey(h.Bin, young) && len(x.Data) > hashLen {
+			return twin.Decode(x.Data[hashLen:])
+		}
+	}
+	e, _, err := t.recall(ctx, young, h, air, hour)
+	return e, err
+}
+
+// onePerDay gives the last temperature of each day and probe after an hour, since
+// those of one day tell the same.
+func onePerDay(all []twin.Reading, from, until int64) []twin.Reading {
+	var out []twin.Reading
+	for _, r := range all {
+		if r.Hour <= from || r.Hour > until || math.IsNaN(r.TempC) {
+			continue
+		}
+		if n := len(out); n > 0 && out[n-1].Probe == r.Probe && out[n-1].Hour/24 == r.Hour/24 {
+			out[n-1] = r
+			continue
+		}
+		out = append(out, r)
+	}
+	return out
+}

@@ -1,0 +1,13 @@
+package words
+
+// englishHabits is what is said of a farm's habits, and when the round asks
+// whether something was fed.
+var englishHabits = map[string]string{
+	"farm.feeddays": "You feed on", "farm.feeddayshelp": "The round keeps to these days, and what it advises lasts from one to the next. None ticked: any day.",
+	"farm.feedmost": "You never feed deeper at once than", "farm.feedmosthelp": "Leave it empty where you have no such rule.",
+	"farm.cost": "what that costs", "farm.costlater": "The next round works it out.", "farm.costof": "Tried on the models of %d bins, %s.",
+	"farm.badday": "%q is no day of the week.", "farm.baddaytry": "Tick the days on which you feed.",
+
+	"act.ask": "ask", "ask.fed": "Yes, fed on %s", "ask.other": "Fed, but otherwise", "ask.not": "No, it was not", "ask.nobody": "Don't know",
+	"ask.answer": "Answer it on the round", "ask.blank": "Fed: yes / no",
+}
