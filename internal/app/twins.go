@@ -103,7 +103,7 @@ type Made struct {
 	Items   []round.Item `json:"items"`
 	Made    round.Made   `json:"made"`
 	Version string       `json:"version"`
-	Rules   string       `json:"rules,omitempty"` // of the farm that it keeps to
+	Rules   string       `json:"rules,omitempty"`  // of the farm that it keeps to
 	Priced  *Priced      `json:"priced,omitempty"` // the habits of the farm
 }
 

@@ -153,7 +153,7 @@ func rules(h farm.Habits) string {
 
 // toPrice gives the price of the farm's habits where it still stands, or else the
 // bins on which it is to be worked out, spread over the farm: those that are
-// reached without a truck and are fed at all. The days between the farm's days
+// reached without a truck and are not at rest. The days between the farm's days
 // of feeding come with each. docs/model.md (H3).
 func (t *Twins) toPrice(ctx context.Context, s *farm.State, now time.Time) (*Priced, map[string][]int, error) {
 	of := rules(s.Settings.Habits)
@@ -169,7 +169,7 @@ func (t *Twins) toPrice(ctx context.Context, s *farm.State, now time.Time) (*Pri
 	}
 	var may []*farm.Bin
 	for _, b := range s.Living() {
-		if len(s.Places().Above(b.Name)) == 0 && b.Bed.Rest == nil && b.Bed.Feedings > 0 {
+		if len(s.Places().Above(b.Name)) == 0 && b.Bed.Rest == nil {
 			may = append(may, b)
 		}
 	}
