@@ -83,11 +83,12 @@ func (t *Trier) Price(c Case, gaps []int) (Price, bool, error) {
 	for _, n := range eachDays {
 		free = append(free, []int{n})
 	}
-	var habit [][]int // from each of its days on
-	for i := range gaps {
-		habit = append(habit, append(slices.Clone(gaps[i:]), gaps[:i]...))
+	if _, err := t.try(&c, &rest, t.half.screen); err != nil { // as the plans are
+		return Price{}, false, err
 	}
-	plans := map[string][]plan{}
+	rest.rank = rest.tried.Value // to feed nothing keeps every habit
+	none := plan{o: rest}
+	plans := map[string][]plan{"free": {none}}
 	try := func(key string, of []int) error {
 		worse := 0
 		for d := t.P.DepthStepM; d <= t.P.DepthMostM*1.001; d += t.P.DepthStepM {
@@ -111,13 +112,14 @@ func (t *Trier) Price(c Case, gaps []int) (Price, bool, error) {
 			return Price{}, false, err
 		}
 	}
-	for i, g := range habit {
-		if err := try(habitKey(i), g); err != nil {
-			return Price{}, false, err
-		}
-	}
 	all := slices.Clone(plans["free"])
-	for i := range habit {
+	for i := range gaps { // from each of its days on, on each of them, each second, each third
+		plans[habitKey(i)] = []plan{none}
+		for each := 1; each*7 <= len(gaps)*eachDays[len(eachDays)-1]; each++ {
+			if err := try(habitKey(i), every(gaps, i, each)); err != nil {
+				return Price{}, false, err
+			}
+		}
 		all = append(all, plans[habitKey(i)]...)
 	}
 	out := Price{}
@@ -135,13 +137,26 @@ func (t *Trier) Price(c Case, gaps []int) (Price, bool, error) {
 	if c.MostM > 0 {
 		out.DepthKg = best(slices.DeleteFunc(slices.Clone(all), func(p plan) bool { return p.o.depthM > c.MostM*1.001 }))
 	}
-	if len(habit) > 0 {
+	if len(gaps) > 0 {
 		out.DaysKg = 0
-		for i := range habit {
-			out.DaysKg += best(plans[habitKey(i)]) / float64(len(habit))
+		for i := range gaps {
+			out.DaysKg += best(plans[habitKey(i)]) / float64(len(gaps))
 		}
 	}
 	return out, ok, err
+}
+
+// every gives the days between feedings on each so manieth day of the habit, from
+// one of its days on.
+func every(gaps []int, from, each int) []int {
+	out := make([]int, len(gaps))
+	for i := range out {
+		for range each {
+			out[i] += gaps[from%len(gaps)]
+			from++
+		}
+	}
+	return out
 }
 
 func habitKey(i int) string { return "habit" + string(rune('0'+i)) }

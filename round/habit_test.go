@@ -105,5 +105,12 @@ func TestHabitsArePricedByPlans(t *testing.T) {
 	if thin.DaysKg != thin.FreeKg {
 		t.Errorf("days that are no rule cost: %+v", thin)
 	}
-	t.Logf("%+v, %+v", all, thin)
+	if thin.DepthKg >= thin.FreeKg { // a hungry bin in a warm barn
+		t.Errorf("half an inch at most costs nothing: %+v", thin)
+	}
+	seldom, ok, err := trier.Price(c, []int{7})
+	if err != nil || !ok || seldom.DaysKg > all.DaysKg {
+		t.Errorf("once a week makes more than twice: %+v, %+v", seldom, all)
+	}
+	t.Logf("%+v, %+v, %+v", all, thin, seldom)
 }

@@ -162,7 +162,7 @@ func TestAQuestionAnsweredWithoutSignal(t *testing.T) {
 // Habits are kept as a setting; what has no box stays, and what is no habit is
 // told with its box.
 func TestHabitsOfTheFarm(t *testing.T) {
-	s, f, _ := sample(t)
+	s, f, d := sample(t)
 	n := doc(t, get(t, s, "/farm"))
 	if got := len(all(n, "input[name=feed_days]")); got != 7 {
 		t.Fatalf("%d days of the week", got)
@@ -172,6 +172,9 @@ func TestHabitsOfTheFarm(t *testing.T) {
 	h := f.State().Settings.Habits
 	if !slices.Equal(h.FeedDays.Names(), []string{"tuesday", "friday"}) || float64(h.FeedMost) != 2*in || h.FeedEveryDays != 4 || h.Bedding != bedding {
 		t.Errorf("%+v", h)
+	}
+	if d.asked != 1 {
+		t.Errorf("the round is made anew %d times", d.asked)
 	}
 	n = doc(t, get(t, s, "/farm"))
 	if got := len(all(n, "input[name=feed_days][checked]")); got != 2 || !strings.Contains(words1(n), "The next round works it out.") {

@@ -186,6 +186,9 @@ func (s *Server) farmSave(w http.ResponseWriter, r *http.Request, p person) erro
 		}
 		return s.drawFarm(w, r, p, part, v, problems, http.StatusUnprocessableEntity)
 	}
+	if part == "habits" && s.Work != nil { // the round keeps to the new ones
+		s.Work.Make()
+	}
 	seeOther(w, r, withSaid("/farm#"+part, acks[len(acks)-1].Entry.ID))
 	return nil
 }
