@@ -24,7 +24,7 @@ import (
 // builtKeys are the beginnings of keys that are put together while a page is
 // drawn, with every ending that can come.
 func builtKeys() map[string][]string {
-	acts := []string{"open", "feed", "water", "cover", "warm", "rest", "look", "harvest", "split", "blend", "turn", "wet", "measure", "wait"}
+	acts := []string{"open", "feed", "water", "cover", "warm", "rest", "look", "harvest", "split", "blend", "turn", "wet", "measure", "wait", "ask"}
 	var startNames []string
 	for _, l := range [][]startBox{siteBoxes, binBoxes, bedBoxes} {
 		for _, b := range l {
