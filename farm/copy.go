@@ -35,7 +35,7 @@ func (s *State) ownBin(name string) *Bin {
 	}
 	c := *b
 	if b.epoch <= s.branch {
-		c.Past, c.Sightings, c.Tests = slices.Clip(c.Past), slices.Clip(c.Sightings), slices.Clip(c.Tests)
+		c.Past, c.Sightings, c.Tests, c.Remedies = slices.Clip(c.Past), slices.Clip(c.Sightings), slices.Clip(c.Tests), slices.Clip(c.Remedies)
 	}
 	c.epoch = s.epoch
 	s.bins[name] = &c

@@ -51,6 +51,10 @@ func (f *folding) apply(e *journal.Entry) {
 		f.harvest(e, b)
 	case *journal.Sighting:
 		f.sighting(e, b)
+	case *journal.Remedy:
+		f.remedy(e, b)
+	case *journal.Outcome:
+		f.outcome(e, b)
 	case *journal.Receive:
 		f.receive(e, b)
 	case *journal.Assay:

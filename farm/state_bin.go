@@ -47,6 +47,7 @@ type Bin struct {
 	Bed       *Bed  // nil unless bedded
 	Past      []PastBed
 	Sightings []Sighting
+	Remedies  []Remedy
 	Tests     []Test // assays of the bin
 
 	number int // from 0, in order of building

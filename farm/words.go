@@ -262,6 +262,20 @@ func sentence(e *journal.Entry, u qty.System) string {
 			return to(b.Bins) + " was not fed on " + b.Day + ", somebody said"
 		}
 		return "nobody knows whether " + to(b.Bins) + " was fed on " + b.Day
+	case *journal.Remedy:
+		s := to(b.Bins) + " is treated against " + b.Cause
+		if b.Cause == "else" {
+			s = to(b.Bins) + " is treated"
+		}
+		return strings.TrimSuffix(s+": "+strings.Join(b.Steps, ", "), ": ")
+	case *journal.Outcome:
+		switch b.Said {
+		case "done":
+			return "done in " + to(b.Bins) + " against " + b.Cause + ": " + strings.Join(b.Steps, ", ")
+		case "dropped":
+			return "the remedy against " + b.Cause + " was given up in " + to(b.Bins)
+		}
+		return "the remedy against " + b.Cause + " in " + to(b.Bins) + ": " + b.Said
 	case *journal.Move:
 		s := b.Bin + " moved"
 		if b.From != "" {

@@ -370,6 +370,7 @@ type Left struct {
 	Act  string   `json:"act"`
 	How  string   `json:"how,omitempty"` // skipped, could not
 	Why  string   `json:"why"`
+	Step string   `json:"step,omitempty"` // of a remedy, one of Steps
 	Note string   `json:"note,omitempty"`
 }
 
@@ -380,6 +381,24 @@ type Answer struct {
 	Day  string   `json:"day"`  // YYYY-MM-DD in the farm's zone
 	Said string   `json:"said"` // fed, not fed, not known
 	Note string   `json:"note,omitempty"`
+}
+
+// Remedy is what was decided against a trouble in bins, as steps to be done.
+type Remedy struct {
+	Bins     []string `json:"bins"`
+	Cause    string   `json:"cause"`              // one of Causes
+	Steps    []string `json:"steps,omitempty"`    // of Steps
+	Sighting string   `json:"sighting,omitempty"` // id of the entry that it began with
+	Note     string   `json:"note,omitempty"`
+}
+
+// Outcome is what became of the last remedy against a cause in bins.
+type Outcome struct {
+	Bins  []string `json:"bins"`
+	Cause string   `json:"cause"`           // one of Causes
+	Said  string   `json:"said"`            // done, dropped, gone, better, same, worse
+	Steps []string `json:"steps,omitempty"` // that were done
+	Note  string   `json:"note,omitempty"`
 }
 
 // Setting is something the farm says of itself: key "farm", "zone", "units",

@@ -553,6 +553,7 @@ var kinds = withNotes([]Kind{
 			field(Choice, "act", "What was to be done", required, choices(RoundActs...), also("work", "task")),
 			field(Choice, "how", "Skipped or could not", choices("skipped", "could not")),
 			field(Text, "why", "Why", required, also("reason")),
+			field(Choice, "step", "Step of a remedy", choices(Steps...)),
 		},
 		OneOf: []Group{{Keys: []string{"bins", "pile"}, What: "where it was left"}},
 		New:   func() any { return new(Left) },
@@ -566,6 +567,28 @@ var kinds = withNotes([]Kind{
 			field(Choice, "said", "What was said", required, choices("fed", "not fed", "not known")),
 		},
 		New: func() any { return new(Answer) },
+	},
+	{
+		Name: "remedy", Words: "Remedy", Help: "What is to be done against a trouble in bins; its steps stand on the round.",
+		Also: []string{"treatment", "cure for a bin"},
+		Fields: []Field{
+			bins(),
+			field(Choice, "cause", "What it looks like", required, choices(Causes...), also("trouble")),
+			field(Choices, "steps", "Steps", choices(Steps...), help("All that are to be done.")),
+			field(Text, "sighting", "Sighting", help("The id of the entry that it began with.")),
+		},
+		New: func() any { return new(Remedy) },
+	},
+	{
+		Name: "outcome", Words: "What became of a remedy", Help: "A step of a remedy that was done, a remedy that was given up, or whether it helped.",
+		Also: []string{"remedy outcome", "did it help"},
+		Fields: []Field{
+			bins(),
+			field(Choice, "cause", "What it looked like", required, choices(Causes...), also("trouble")),
+			field(Choice, "said", "What was said", required, choices(outcomes...)),
+			field(Choices, "steps", "Steps done", choices(Steps...)),
+		},
+		New: func() any { return new(Outcome) },
 	},
 })
 

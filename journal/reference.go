@@ -74,6 +74,10 @@ func References(e *Entry) []Reference {
 		add("from_bin", "bin", b.FromBin, false)
 	case *Answer:
 		all("bins", "bin", b.Bins, false)
+	case *Remedy:
+		all("bins", "bin", b.Bins, false)
+	case *Outcome:
+		all("bins", "bin", b.Bins, false)
 	case *Feed:
 		all("bins", "bin", b.Bins, false)
 		add("batch", "batch", b.Batch, false)

@@ -37,6 +37,8 @@ const (
 	Measure Act = "measure" // a pile: long thermometer
 	Wait    Act = "wait"    // a pile: not to be used yet
 	Ask     Act = "ask"     // was it fed, with nobody writing it down
+	Mend    Act = "mend"    // a step of a remedy
+	Helped  Act = "helped"  // did a remedy help
 )
 
 // Urgency says when.
@@ -118,7 +120,20 @@ type Item struct {
 	Others   []Item    `json:"others,omitempty"`       // amounts that are as good, best first
 	Asked    *Asked    `json:"asked,omitempty"`        // a feeding that may have been made and not written down
 
+	Remedy *Remedy `json:"remedy,omitempty"` // that it is a step of, or that is asked about
+
 	Working []figure.Step `json:"working,omitempty"` // of its chances and of what it goes by
+}
+
+// Remedy is what an item of a remedy is about: a step, or whether it helped. A
+// remedy is decided by people, so it stands beside what the twins advise.
+type Remedy struct {
+	Cause string    `json:"cause"`
+	Step  string    `json:"step,omitempty"`  // empty where it is asked whether it helped
+	Write string    `json:"write,omitempty"` // kind of entry that writes the step down as well
+	Since time.Time `json:"since"`
+	Done  time.Time `json:"done,omitzero"` // zero while it is open
+	By    string    `json:"by,omitempty"`
 }
 
 // Line is what a crew reads: one act in one row, with its exceptions.

@@ -127,7 +127,7 @@ func natural(a, b string) bool {
 	return a < b
 }
 
-var actOrder = []Act{Ask, Open, Warm, Cover, Wet, Turn, Water, Feed, Look, Harvest, Split, Blend, Measure, Wait, Rest}
+var actOrder = []Act{Ask, Helped, Mend, Open, Warm, Cover, Wet, Turn, Water, Feed, Look, Harvest, Split, Blend, Measure, Wait, Rest}
 
 // lineBefore: what cannot wait first, then the yard's batches, then barn by
 // barn, row by row.

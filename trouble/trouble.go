@@ -28,20 +28,22 @@ type Range struct{ Low, Best, High float64 }
 
 // Cause is one thing that may be the matter.
 type Cause struct {
-	Key   string
-	Prior Range    // share of the sightings it is behind, before anything is known
-	Do    []Remedy // in the order in which to do it
-	Not   []string // what makes it worse, by key
-	Care  []string // cautions for people, by key
-	Ref   string   // where signs and remedies are told
-	How   string   // found, memory, assumed
-	Note  string
+	Key     string
+	Prior   Range    // share of the sightings it is behind, before anything is known
+	Do      []Remedy // in the order in which to do it
+	Not     []string // what makes it worse, by key
+	Care    []string // cautions for people, by key
+	AskDays float64  // after how many the round asks whether the remedy helped [day]
+	Ref     string   // where signs and remedies are told
+	How     string   // found, memory, assumed
+	Note    string
 }
 
 // Remedy is one thing to do, and the kind of entry that writes it down.
 type Remedy struct {
-	Key  string
-	Kind string // "water", "cover", "turn", "look", ...; empty when nothing is written
+	Key       string
+	Kind      string  // "water", "cover", "turn", "look", ...; empty when nothing is written
+	AfterDays float64 // how long it waits [day]
 }
 
 // Else is the cause that stands for all that is not on the list; every ratio
@@ -148,6 +150,7 @@ type Limits struct {
 	LookDays  float64 `param:"look_days" unit:"day"`     // looks as old as that still count
 	ProbeDays float64 `param:"reading_days" unit:"day"`  // readings
 	TwinDays  float64 `param:"outlook_days" unit:"day"`  // what the twin computed
+	StepMin   float64 `param:"step_minutes" unit:"min"`  // of a remedy, at one bin
 }
 
 // Between gives a message about a quantity: how much of it lies under one limit
@@ -298,6 +301,14 @@ func (b *Book) cause(key string) int {
 
 func (b *Book) look(key string) int {
 	return slices.IndexFunc(b.looks, func(l Look) bool { return l.Key == key })
+}
+
+// Cause gives a cause by its key.
+func (b *Book) Cause(key string) (Cause, bool) {
+	if i := b.cause(key); i >= 0 {
+		return b.causes[i], true
+	}
+	return Cause{}, false
 }
 
 // Named gives a look by its key.

@@ -114,7 +114,7 @@ func TestEveryKind(t *testing.T) {
 		seen[e.Kind]++
 	}
 	for _, k := range journal.KindNames() {
-		if seen[k] == 0 && k != "left" && k != "answer" {
+		if seen[k] == 0 && k != "left" && k != "answer" && k != "remedy" && k != "outcome" {
 			t.Errorf("no entry of kind %s", k)
 		}
 	}

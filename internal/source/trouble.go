@@ -24,6 +24,7 @@ type causeEntry struct {
 	High  float64       `json:"high"`
 	Ref   string        `json:"ref"`
 	How   string        `json:"how" choice:"found,memory,assumed"`
+	Ask   float64       `json:"ask_days" low:"1" high:"60" doc:"after how many days the round asks whether the remedy helped"`
 	Do    []remedyEntry `json:"do"`
 	Leave []string      `json:"leave" doc:"what makes it worse"`
 	Care  []string      `json:"care"`
@@ -31,8 +32,9 @@ type causeEntry struct {
 }
 
 type remedyEntry struct {
-	Act   string `json:"act"`
-	Write string `json:"write" choice:",rest,harvest,turn,look,cover,water,reading,move,feed,stock,assay,count"`
+	Act   string  `json:"act"`
+	Write string  `json:"write" choice:",rest,harvest,turn,look,cover,water,reading,move,feed,stock,assay,count"`
+	After float64 `json:"after_days,omitempty" low:"0" high:"30" default:"0" doc:"how many days it waits"`
 }
 
 type lookEntry struct {
@@ -100,9 +102,9 @@ func readTrouble() (*trouble.Book, error) {
 	var causes []trouble.Cause
 	for _, c := range f.Causes {
 		sourced(c.Cause, c.Ref)
-		x := trouble.Cause{Key: c.Cause, Prior: trouble.Range{Low: c.Low, Best: c.Share, High: c.High}, Not: c.Leave, Care: c.Care, Ref: c.Ref, How: c.How, Note: c.Note}
+		x := trouble.Cause{Key: c.Cause, Prior: trouble.Range{Low: c.Low, Best: c.Share, High: c.High}, Not: c.Leave, Care: c.Care, AskDays: c.Ask, Ref: c.Ref, How: c.How, Note: c.Note}
 		for _, d := range c.Do {
-			x.Do = append(x.Do, trouble.Remedy{Key: d.Act, Kind: d.Write})
+			x.Do = append(x.Do, trouble.Remedy{Key: d.Act, Kind: d.Write, AfterDays: d.After})
 		}
 		causes = append(causes, x)
 	}

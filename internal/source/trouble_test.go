@@ -2,6 +2,7 @@ package source
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"wormyard/journal"
@@ -54,5 +55,31 @@ func TestTruckItems(t *testing.T) {
 	}
 	if !slices.Equal(parts, journal.TruckParts) {
 		t.Errorf("the items of the data and the parts of the journal differ:\n%q\n%q", parts, journal.TruckParts)
+	}
+}
+
+// An entry names causes and steps as the data does, with spaces.
+func TestRemediesOfTheJournal(t *testing.T) {
+	b, err := Trouble()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var causes, steps []string
+	for _, c := range b.Causes() {
+		causes = append(causes, strings.ReplaceAll(c.Key, "_", " "))
+		if c.AskDays < 1 {
+			t.Errorf("%s: asked after %g days", c.Key, c.AskDays)
+		}
+		for _, d := range c.Do {
+			if name := strings.ReplaceAll(d.Key, "_", " "); !slices.Contains(steps, name) {
+				steps = append(steps, name)
+			}
+			if d.AfterDays > c.AskDays {
+				t.Errorf("%s: %s comes after the question", c.Key, d.Key)
+			}
+		}
+	}
+	if !slices.Equal(causes, journal.Causes) || !slices.Equal(steps, journal.Steps) {
+		t.Errorf("the data and the journal differ:\n%q\n%q\n%q\n%q", causes, journal.Causes, steps, journal.Steps)
 	}
 }

@@ -20,6 +20,7 @@ type BinPage struct {
 	BarnTo, BarnName, AllTo    string
 	Warnings                   []string
 	Lefts                      []string // what was left undone here, and why
+	Remedies                   []Link   // under way, and what became of the last
 	Row                        []RowShown
 	Line                       *ShownLine
 	Acts, MoreActs             []Link
@@ -98,6 +99,9 @@ func (s *Server) binShow(w http.ResponseWriter, r *http.Request, p person) error
 	}
 	s.fillBin(p, state, b, look, &page)
 	page.Lefts = s.leftAt(p, func(x *farm.Bin) bool { return x.Name == b.Name })
+	if page.Remedies, err = remedyLinks(p, state, b); err != nil {
+		return err
+	}
 	page.Recent = entryLines(p, s.recent(p, state, b.Name, 8))
 	for i := len(b.Past) - 1; i >= 0; i-- {
 		x := b.Past[i]

@@ -26,7 +26,7 @@ var doorRules = []doorRule{
 		"GET /me", "POST /me/password", "POST /me/pin", "POST /me/out", "POST /me/everywhere", "GET /again/{id}",
 	}},
 	{"door.may.write", people.Crew, []string{
-		"GET /truck", "POST /truck", "GET /round/sheet", "POST /round/sheet", "GET /round/walk", "POST /round/walk", "GET /round/walk/changed", "POST /round/walk/changed", "POST /round/make", "POST /round/{key}/answer", "GET /round/{key}/except", "POST /round/{key}/except", "GET /bin/{name}/{act}", "POST /bin/{name}/{act}", "GET /yard/receive", "POST /yard/receive",
+		"GET /truck", "POST /truck", "GET /round/sheet", "POST /round/sheet", "GET /round/walk", "POST /round/walk", "GET /round/walk/changed", "POST /round/walk/changed", "POST /round/make", "POST /bin/{name}/trouble", "POST /round/{key}/answer", "GET /round/{key}/except", "POST /round/{key}/except", "GET /bin/{name}/{act}", "POST /bin/{name}/{act}", "GET /yard/receive", "POST /yard/receive",
 		"GET /yard/pile/{pile}/{act}", "POST /yard/pile/{pile}/{act}", "POST /mix", "POST /journal/{id}/strike", "POST /journal/{id}/revive", "GET /enter", "GET /enter/{kind}", "POST /enter/{kind}",
 		"POST /journal/{id}/undo", "POST /outbox", "POST /photo",
 	}},

@@ -13,6 +13,9 @@ import (
 // each under its label, since a sentence put together from pieces would be
 // wrong in half of its cases.
 func (p person) sentence(e *journal.Entry) string {
+	if say := p.remedySentence(e); say != "" {
+		return say
+	}
 	kind, ok := p.kindNamed(e.Kind)
 	if !ok || !p.Words.Has("kind."+e.Kind) {
 		return farm.Sentence(e, p.Units)

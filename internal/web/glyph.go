@@ -30,6 +30,8 @@ var glyphs = map[round.Act][]Stroke{
 	round.Turn:    {{D: "M4 42q22-40 44 0z"}, {D: "M15 12a12 9 0 0 1 22 0m1-8-1 8-8-1"}},
 	round.Blend:   {{D: "M3 42q11-24 22 0zM27 42q11-24 22 0z"}, {D: "M14 14c4-10 20-10 24 0m2-7-2 7-7-1"}},
 	round.Ask:     {{D: boxClosed}, {D: "M20 24q0-5 6-5t6 5q0 4-6 6v2"}, {D: "M26 36v2", Class: "thick"}},
+	round.Mend:    {{D: boxClosed}, {D: "M26 19v18M17 28h18", Class: "thick"}},
+	round.Helped:  {{D: boxClosed}, {D: "M15 28l8 8 14-16"}},
 	round.Wait:    {{D: "M4 42q22-40 44 0z"}, {D: "M26 20v10l7 4"}},
 	round.Measure: {{D: "M4 42q22-40 44 0z"}, {D: "M26 2v26"}, {D: "M20 2h12"}},
 }

@@ -79,7 +79,8 @@ func (s *Server) list(ctx context.Context, p person) (round.List, bool, error) {
 		c.of, c.list = made, map[string]round.List{}
 	}
 	if l, ok := c.list[key]; ok {
-		return l, true, nil
+		l, err = s.withRemedies(p, l)
+		return l, true, err
 	}
 	l, ok, err := s.Rounds.List(ctx, p.spoken())
 	if err != nil || !ok {
@@ -88,7 +89,8 @@ func (s *Server) list(ctx context.Context, p person) (round.List, bool, error) {
 	printableList(&l)
 	p.tellList(&l)
 	c.list[key] = l
-	return l, true, nil
+	l, err = s.withRemedies(p, l)
+	return l, true, err
 }
 
 // printableList makes the sentences of a list ready for a page.

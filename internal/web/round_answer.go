@@ -18,6 +18,7 @@ var answerKinds = map[round.Act][]string{
 	round.Feed: {"feed"}, round.Water: {"water"}, round.Cover: {"cover"}, round.Open: {"cover", "harvest", "turn"},
 	round.Look: {"look", "reading"}, round.Harvest: {"harvest"}, round.Split: {"stock", "harvest"}, round.Warm: {"heat", "move", "cover"},
 	round.Turn: {"tend"}, round.Wet: {"tend"}, round.Measure: {"tend"}, round.Blend: {"blend"}, round.Ask: {"answer"},
+	round.Mend: {"outcome"}, round.Helped: {"outcome"},
 }
 
 // doneSince gives what was written down since the list was made.
@@ -28,6 +29,9 @@ func (s *Server) doneSince(list round.List) []farm.Line {
 
 // answered tells what of a line is done, and whether all of it is.
 func (s *Server) answered(p person, l round.Line, done []farm.Line) (string, bool) {
+	if l.Act == round.Mend || l.Act == round.Helped {
+		return p.remedied(l)
+	}
 	want := binsIn(l)
 	piles := len(want) == 0
 	if piles {
@@ -99,6 +103,8 @@ func doneBodies(p person, act round.Act, items []round.Item) []any {
 		depth := qty.Metre(first.DepthM)
 		out = append(out, &journal.Feed{Bins: bins, Batch: first.Mix, DepthM: &depth})
 		out = append(out, companions(bins, first)...)
+	case round.Mend:
+		out = stepDone(items)
 	case round.Water, round.Cover:
 		out = companions(bins, first)
 	case round.Open:
@@ -143,6 +149,12 @@ func kindOf(body any) string {
 		return "turn"
 	case *journal.Answer:
 		return "answer"
+	case *journal.Remedy:
+		return "remedy"
+	case *journal.Outcome:
+		return "outcome"
+	case *journal.Hold:
+		return "hold"
 	}
 	return "tend"
 }
@@ -161,6 +173,9 @@ func (s *Server) roundAnswer(w http.ResponseWriter, r *http.Request, p person) e
 	}
 	if l.Act == round.Ask {
 		return s.roundAsked(w, r, p, l)
+	}
+	if l.Act == round.Helped {
+		return s.roundHelped(w, r, p, l)
 	}
 	var entries []journal.Entry
 	for _, items := range amounts(l) {

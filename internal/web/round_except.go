@@ -45,6 +45,8 @@ func (s *Server) exceptSheet(p person, l round.Line) slip {
 	switch l.Act {
 	case round.Ask:
 		s.askSheet(p, l, &sh)
+	case round.Mend:
+		sh.kind = mendForm(first)
 	case round.Feed:
 		sh.kind, sh.open = "feed", []string{"depth_m", "batch", "bins"}
 		sh.offer["depth_m"], sh.preset["depth_m"] = depthChips(p), depthText(p, qty.Metre(first.DepthM))

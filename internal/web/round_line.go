@@ -100,6 +100,10 @@ func (s *Server) answers(p person, l round.Line) []Answer {
 	switch l.Act {
 	case round.Ask:
 		return s.askAnswers(p, l)
+	case round.Mend:
+		return s.mendAnswers(p, l, post)
+	case round.Helped:
+		return s.helpedAnswers(p, l)
 	case round.Feed, round.Water, round.Open:
 		if one {
 			return []Answer{post(p.Say("answer.done")), form(p.Say("answer.changed"), lineTo(l, "/except"), false), {Label: p.Say("answer.why"), To: lineTo(l, ""), Quiet: true}}

@@ -160,6 +160,7 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 		g := &page.Groups[len(page.Groups)-1]
 		g.Lines = append(g.Lines, s.showLine(p, l, done))
 	}
+	remediesFirst(p, page.Groups)
 	return page, list, nil
 }
 
@@ -174,6 +175,8 @@ func (s *Server) dayOf(p person, day string) string {
 
 func (s *Server) groupTitle(p person, l round.Line) string {
 	switch {
+	case l.Act == round.Mend || l.Act == round.Helped:
+		return p.Say("remedy.group")
 	case l.Urgency == round.Now:
 		return p.Say("round.first")
 	case l.Barn == "" && len(binsIn(l)) == 0:

@@ -33,7 +33,7 @@ func (s *Server) routes() http.Handler {
 		{"GET /layout", s.barnLayout},
 		{"POST /layout", s.barnLayout},
 		{"GET /bin/{name}", s.binShow},
-		{"GET /bin/{name}/trouble", s.troubleShow},
+		{"GET /bin/{name}/trouble", s.troubleShow}, {"POST /bin/{name}/trouble", s.remedySave},
 		{"GET /truck", s.truckShow},
 		{"POST /truck", s.truckShow},
 		{"GET /bin/{name}/{act}", s.binAct},

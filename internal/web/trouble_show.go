@@ -33,6 +33,9 @@ type CauseShown struct {
 	Open              bool
 	Do                []DoShown
 	Not               []string
+	Tried             []string     // what became of it here before
+	Under             string       // since when it is under way
+	Acts              []RemedyDone // what may be said of it
 }
 
 // DoShown is one thing to do, with the form that writes it down.
@@ -102,11 +105,17 @@ func (s *Server) troubleShow(w http.ResponseWriter, r *http.Request, p person) e
 		page.Anew = troubleTo(b.Name, q.Get("sighting"))
 		page.Keep = s.keepFound(p, b, seen, here())
 	}
+	tried, err := app.Remedies(state, b)
+	if err != nil {
+		return err
+	}
 	for i, c := range d.Finding.Causes {
 		if i >= causesShown || i > 0 && c.Chance.Best < leastShown {
 			break
 		}
-		page.Causes = append(page.Causes, causeShown(p, b, c, i == 0))
+		shown := causeShown(p, b, c, i == 0)
+		s.remedyShown(p, b, d, c.Cause, tried, here(), &shown)
+		page.Causes = append(page.Causes, shown)
 		for _, key := range c.Cause.Care {
 			if care := p.Say("trouble.care." + key); !slices.Contains(page.Care, care) {
 				page.Care = append(page.Care, care)

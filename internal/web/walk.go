@@ -24,6 +24,7 @@ type WalkPage struct {
 	Live               *Live
 	Line               *ShownLine
 	StopKey, Act, Bin  string
+	Step               string // of a remedy
 	Facts              string // what a tick stands for, as a device keeps it
 	After              string // where one goes without signal
 	LineKey, Subject   string
@@ -83,7 +84,7 @@ func (s *Server) stops(p person, list round.List) []stop {
 	var out []stop
 	for _, l := range list.Lines {
 		for _, i := range l.Items {
-			if l.Act != round.Ask && !slices.Contains(journal.RoundActs, string(l.Act)) || i.Bin == "" && i.Pile == "" {
+			if l.Act != round.Ask && l.Act != round.Helped && !slices.Contains(journal.RoundActs, string(l.Act)) || i.Bin == "" && i.Pile == "" {
 				continue
 			}
 			one := l
@@ -91,7 +92,7 @@ func (s *Server) stops(p person, list round.List) []stop {
 			one.Items, one.Except = []round.Item{i}, nil
 			x := stop{line: one}
 			x.done, x.settled = s.answered(p, one, done)
-			if w, ok := lefts[leftKey{i.Bin, i.Pile, string(l.Act)}]; ok && !x.settled && !w.At.Before(midnight(p.Now)) && !w.At.Before(list.Made.Truncate(time.Millisecond)) {
+			if w, ok := lefts[leftKeyOf(i)]; ok && !x.settled && !w.At.Before(midnight(p.Now)) && !w.At.Before(list.Made.Truncate(time.Millisecond)) {
 				x.left, x.settled = &w, true
 			}
 			out = append(out, x)
@@ -132,7 +133,11 @@ func pick2(yes bool, a, b int) int {
 	return b
 }
 
-type leftKey struct{ bin, pile, act string }
+type leftKey struct{ bin, pile, act, step string }
+
+func leftKeyOf(i round.Item) leftKey {
+	return leftKey{i.Bin, i.Pile, string(i.Act), remedyStep(i)}
+}
 
 // lefts gives what was left undone since yesterday morning and not done since.
 func (s *Server) lefts(p person) map[leftKey]farm.LeftWork {
@@ -143,8 +148,8 @@ func (s *Server) lefts(p person) map[leftKey]farm.LeftWork {
 			subject = "pile " + w.Pile
 		}
 		since, _ := s.search(s.Farm.State(), farm.Search{Subject: subject, From: w.At, Limit: 50}, p.Units)
-		if !slices.ContainsFunc(since, func(l farm.Line) bool { return slices.Contains(answerKinds[round.Act(w.Act)], l.Entry.Kind) }) {
-			out[leftKey{w.Bin, w.Pile, w.Act}] = w
+		if w.Step != "" || !slices.ContainsFunc(since, func(l farm.Line) bool { return slices.Contains(answerKinds[round.Act(w.Act)], l.Entry.Kind) }) {
+			out[leftKey{w.Bin, w.Pile, w.Act, w.Step}] = w
 		}
 	}
 	return out
@@ -158,7 +163,7 @@ func (s *Server) leftSay(p person, l round.Line) []string {
 	lefts := s.lefts(p)
 	var out []string
 	for _, i := range l.Items {
-		if w, ok := lefts[leftKey{i.Bin, i.Pile, string(l.Act)}]; ok {
+		if w, ok := lefts[leftKeyOf(i)]; ok {
 			out = append(out, leftLine(p, placeOr(i), w))
 		}
 	}
@@ -175,7 +180,7 @@ func (s *Server) leftAt(p person, of func(b *farm.Bin) bool) (out []string) {
 	}
 	open := s.lefts(p)
 	for _, w := range work {
-		if _, ok := open[leftKey{w.Bin, w.Pile, w.Act}]; !ok {
+		if _, ok := open[leftKey{w.Bin, w.Pile, w.Act, w.Step}]; !ok {
 			continue
 		}
 		if b, ok := state.Bin(w.Bin); ok && of(b) {
@@ -241,7 +246,7 @@ func wholeVisit(p person, opened string, n int) WalkWay {
 func leftOf(x stop, how, why string) *journal.Left {
 	left := &journal.Left{Act: string(x.line.Act), How: how, Why: why}
 	if i := x.line.Items[0]; i.Bin != "" {
-		left.Bins = []string{i.Bin}
+		left.Bins, left.Step = []string{i.Bin}, remedyStep(i)
 	} else {
 		left.Pile = i.Pile
 	}
@@ -312,14 +317,15 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 		page.Done = page.Facts != ""
 		if s.exceptSheet(p, x.line).kind != "" {
 			page.Changed, page.ChangedSay = changedAt(x), p.Say("answer.changed")
-			if !page.Done {
+			if !page.Done && x.line.Act != round.Mend {
 				page.ChangedSay = p.Say("answer." + string(x.line.Act))
 			}
 		}
 		page.Ways = walkWays(p, opened)
-		if x.line.Act == round.Ask {
+		page.Step = remedyStep(i)
+		if x.line.Act == round.Ask || x.line.Act == round.Helped {
 			page.Ways, page.ChangedSay = nil, p.Say("ask.other")
-			for _, a := range s.askAnswers(p, x.line) {
+			for _, a := range s.answers(p, x.line) {
 				if a.Post {
 					a.To += "?" + url.Values{"bin": {i.Bin}}.Encode()
 					page.Asks = append(page.Asks, a)
