@@ -82,7 +82,7 @@ func (s *Server) remedyShown(p person, b *farm.Bin, d *app.Diagnosis, c trouble.
 		out.Acts = append(out.Acts, x)
 	}
 	if under == nil {
-		act(remedyBegin, p.Say("remedy.begin"), out.Open)
+		act(remedyBegin, p.Say("remedy.begin"), true)
 		return
 	}
 	out.Under = underSay(p, *under)

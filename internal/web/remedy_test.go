@@ -45,7 +45,7 @@ func remedyBegun(t *testing.T) (s *Server, f *paper, d *desk, page string) {
 func causeForm(t *testing.T, s *Server, page, cause, do string) *html.Node {
 	t.Helper()
 	for _, form := range all(doc(t, get(t, s, page)), "form[action$='/trouble']") {
-		if attr(all(form, "input[name=cause]")[0], "value") == cause && attr(all(form, "button")[0], "value") == do {
+		if attr(all(form, "input[name=cause]")[0], "value") == cause && attr(all(form, "input[name=do]")[0], "value") == do {
 			return form
 		}
 	}

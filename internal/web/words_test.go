@@ -24,7 +24,7 @@ import (
 // builtKeys are the beginnings of keys that are put together while a page is
 // drawn, with every ending that can come.
 func builtKeys() map[string][]string {
-	acts := []string{"open", "feed", "water", "cover", "warm", "rest", "look", "harvest", "split", "blend", "turn", "wet", "measure", "wait", "ask"}
+	acts := []string{"open", "feed", "water", "cover", "warm", "rest", "look", "harvest", "split", "blend", "turn", "wet", "measure", "wait", "ask", "mend", "helped"}
 	var startNames []string
 	for _, l := range [][]startBox{siteBoxes, binBoxes, bedBoxes} {
 		for _, b := range l {
@@ -51,6 +51,8 @@ func builtKeys() map[string][]string {
 		"label.paper.":   {"letter", "a4", "4x6"},
 		"trouble.cause.": troubleKeys("cause"), "trouble.why.": troubleKeys("cause"), "trouble.look.": troubleKeys("look"), "trouble.is.": troubleKeys("is"), "trouble.do.": troubleKeys("do"), "trouble.not.": troubleKeys("not"), "trouble.care.": troubleKeys("care"), "trouble.need.": troubleKeys("need"),
 		"mixat.": mixKeys(), "mend.more.": {"half", "one"}, "mend.less.": {"half", "one"}, "sheet.way.": {"done", "other", "not"},
+		"choice.cause.": journal.Causes, "choice.step.": journal.Steps, "choice.steps.": journal.Steps,
+		"remedy.said.": remedyHelped, "remedy.tried.": append([]string{remedyDrop}, remedyHelped...), "remedy.entry.": append([]string{"begun", "done", remedyDrop}, remedyHelped...),
 		"trouble.from.": {"seen", "look", "reading", "journal", "twin"}, "truck.": {"off", "on"}, "truck.part.": truckKeys(),
 	}
 }
