@@ -99,9 +99,7 @@ func TestEveryPageForEveryReader(t *testing.T) {
 	p := openPhone(t, at, t.TempDir())
 	paths := slices.Collect(maps.Keys(everyPage(t, d)))
 	paths = append(paths, "/outbox", "/bin/B10?said=none", "/bin/none", "/nowhere", "/start")
-	for _, l := range mustList(t, s) {
-		paths = append(paths, l)
-	}
+	paths = append(paths, mustList(t, s)...)
 	slices.Sort(paths)
 	walkAxe(t, p, slices.Compact(paths))
 

@@ -82,7 +82,7 @@ async function ask(f: HTMLFormElement, what: string): Promise<void> {
     const page = new DOMParser().parseFromString(await r.text(), "text/html");
     if (mine !== asked) return;
     const now = page.querySelector("#made");
-    if (!now) throw new Error("not the page of the mix");
+    if (!now) throw new TypeError();
     const wrong = page.querySelector(".wrong");
     if (wrong) made.replaceChildren(document.importNode(wrong, true));
     else made.replaceChildren(...Array.from(document.importNode(now, true).childNodes));

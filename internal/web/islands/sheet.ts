@@ -53,3 +53,5 @@ class SheetBack extends HTMLElement {
 }
 
 customElements.define("sheet-back", SheetBack);
+
+export {};
