@@ -72,6 +72,9 @@ func References(e *Entry) []Reference {
 	case *Stock:
 		all("bins", "bin", b.Bins, false)
 		add("from_bin", "bin", b.FromBin, false)
+	case *Left:
+		all("bins", "bin", b.Bins, false)
+		add("pile", "pile", b.Pile, false)
 	case *Answer:
 		all("bins", "bin", b.Bins, false)
 	case *Remedy:

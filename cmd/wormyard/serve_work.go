@@ -109,6 +109,10 @@ func (w *work) written(entries []journal.Entry) {
 }
 
 func (w *work) note(e *journal.Entry) {
+	switch e.Body.(type) {
+	case *journal.Left, *journal.Remedy, *journal.Outcome: // nothing of it is in a bed
+		return
+	}
 	for _, of := range farm.Subjects(e) {
 		if len(of) > 4 && of[:4] == "bin " {
 			w.news[of[4:]] = true
