@@ -59,6 +59,8 @@ func (f *truth) work() error {
 		f.lotWork()
 		f.papers()
 	}
+	f.skip()
+	f.answered()
 	f.slips()
 	return f.story.happen(f)
 }

@@ -44,6 +44,7 @@ func (f *truth) feeding(friday bool) error {
 		if f.crew.chance(0.06) {
 			who = owner
 		}
+		var missed []*bin
 		for len(row) > 0 {
 			stacks := f.crew.whole(1, 2)
 			n, first := 0, row[0].slot.Stack
@@ -52,8 +53,12 @@ func (f *truth) feeding(friday bool) error {
 			}
 			var list []deed
 			for _, b := range row[:n] {
-				opened := (b.slot.Stack%2 == 0) == friday && f.crew.chance(0.93)
+				turn := (b.slot.Stack%2 == 0) == friday
+				opened := turn && f.crew.chance(0.93)
 				if b.live == nil || b.marked || !opened && !b.top() {
+					if turn && !opened && b.live != nil && !b.marked {
+						missed = append(missed, b)
+					}
 					continue
 				}
 				list = append(list, f.decide(b, opened))
@@ -71,6 +76,7 @@ func (f *truth) feeding(friday bool) error {
 			minute[barn] += 3
 			row = row[n:]
 		}
+		f.leave(missed, who, f.at(f.day, minute[barn]+2))
 		minute[barn] += 6
 	}
 	return nil

@@ -44,6 +44,7 @@ type truth struct {
 	crew    dice
 	eye     dice
 	pen     dice
+	steps   dice // of the crew that works by the round
 	story   story
 }
 
@@ -67,7 +68,7 @@ const levels = 4
 // prepare makes the farm as it stands before the first morning.
 func (p plan) prepare() (*truth, error) {
 	f := &truth{plan: p, sheets: map[int][]line{}, sources: map[string]supplier{},
-		crew: newDice(p.seed, "crew", 0), eye: newDice(p.seed, "eye", 0), pen: newDice(p.seed, "pen", 0)}
+		crew: newDice(p.seed, "crew", 0), eye: newDice(p.seed, "eye", 0), pen: newDice(p.seed, "pen", 0), steps: newDice(p.seed, "round", 0)}
 	var err error
 	if f.clock, err = newClock(p.days); err != nil {
 		return nil, err

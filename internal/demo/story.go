@@ -67,6 +67,10 @@ func (s *story) happen(f *truth) error {
 		do()
 	}
 	switch f.day {
+	case f.part(0.24):
+		s.flies(f)
+	case f.part(0.82):
+		f.rules()
 	case f.part(0.16):
 		return s.heated(f)
 	case f.part(0.25):
@@ -99,9 +103,13 @@ func (s *story) happen(f *truth) error {
 	case s.wet:
 		s.soaked(f)
 	case s.hot:
+		f.leftYesterday()
 		return s.tooDeep(f)
+	case f.days - 8:
+		s.airless(f)
 	case f.days - 4:
 		s.foundDry(f)
+		s.mites(f)
 	}
 	return nil
 }
@@ -165,13 +173,15 @@ func (s *story) heated(f *truth) error {
 		at := f.at(f.day, clockOf(9, 10))
 		f.look([]*bin{b}, crew1, at)
 		if tempAt(b.live.s, 3*inch) > 30 {
-			f.writeNow(entry("sighting", crew1, at.Add(2*time.Minute)).with("bin", b.name).with("what", "hot to the hand").with("severity", "bad").with("note", "opened it up, cloth off"),
-				entry("cover", crew1, at.Add(4*time.Minute)).with("bins", b.name).with("cover", "none"))
+			f.sighted(b, crew1, at.Add(2*time.Minute), "bed hot", "bad", "hot to the hand; opened it up, cloth off", "heat", "open lid, thin next, read again")
+			f.writeNow(entry("cover", crew1, at.Add(6*time.Minute)).with("bins", b.name).with("cover", "none"))
+			f.became(b, crew1, at.Add(8*time.Minute), "heat", "done", "open lid")
 			b.lay("none", hourOf(at))
 			s.later(f.day+7, func() {
 				at := f.at(f.day, clockOf(9, 30))
 				b.lay("cloth", hourOf(at))
 				f.writeNow(entry("cover", crew1, at).with("bins", b.name).with("cover", "cloth").with("note", "cool again"))
+				f.became(b, crew1, at.Add(2*time.Minute), "heat", "gone", "")
 			})
 		}
 	})
@@ -387,7 +397,7 @@ func (s *story) tooDeep(f *truth) error {
 		return err
 	}
 	at := f.at(f.day, clockOf(15, 10))
-	f.feed(b, mix, 4*inch, hourOf(at), 42)
+	f.feed(b, mix, 4*inch, hourOf(at), 47)
 	f.writeNow(entry("feed", crew2, at).with("bins", b.name).with("batch", mix.name).with("depth_m", "4 in").with("note", "mix was empty, gave it solids"))
 	return nil
 }
