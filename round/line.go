@@ -273,7 +273,11 @@ func (p *Parameters) looks(items []Item) {
 	for _, i := range may[:min(len(may), int(p.LookMost))] {
 		it := &items[i]
 		it.Act, it.Head, it.Urgency, it.Minutes = Look, say("look"), Week, p.LookMinutes
-		it.Why = []Phrase{say("why.undecided")}
+		why := say("why.undecided")
+		if slices.ContainsFunc(it.Why, func(x Phrase) bool { return x.Key == "why.limits" }) {
+			why = say("why.unsure")
+		}
+		it.Why = []Phrase{why}
 	}
 }
 

@@ -365,6 +365,7 @@ var english = map[string]string{
 	"why.nomix":         "Nothing mixed is left, and {0} bins are due for feed.",
 	"why.nomix.one":     "Nothing mixed is left, and one bin is due for feed.",
 	"why.parts":         "That is {0}.", "why.undecided": "It is a close call whether it wants feed, and a look would settle it.",
+	"why.unsure": "Feed may do more harm than good here, and it is a close call: a look would settle it.",
 
 	"sure.eaten": "Eaten by {0}, or nearly: {1}.", "sure.warm": "Too warm for the worms: {0}.", "sure.dry": "Too dry on top by {0} even so: {1}.",
 	"sure.danger": "Over {0} within three days if left alone: {1}.", "sure.flee": "Worms leaving by {0} if left alone: {1}.", "sure.after": "After that: {0}.",

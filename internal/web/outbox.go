@@ -369,7 +369,7 @@ func (s *Server) journalUndo(w http.ResponseWriter, r *http.Request, p person) e
 		return err
 	}
 	if len(problems) > 0 {
-		return missing{problems[0].Say}
+		return missing{p.Told(problems[0].Say)}
 	}
 	to := back(r, "/journal/"+url.PathEscape(target))
 	if _, _, found := s.entry(id); found {

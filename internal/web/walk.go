@@ -464,7 +464,7 @@ func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) erro
 	}
 	if len(problems) > 0 { // the form shows what is odd about it
 		if s.exceptSheet(p, x.line).kind == "" {
-			return s.drawWalk(w, r, p, problems[0].Say+" "+problems[0].Try, r.PostForm.Get("how"))
+			return s.drawWalk(w, r, p, p.Told(problems[0].Say)+" "+p.Told(problems[0].Try), r.PostForm.Get("how"))
 		}
 		return s.drawChanged(w, r, p, x, problems, nil)
 	}

@@ -48,6 +48,7 @@ var spanishRound = map[string]string{
 	"round.why.nomix":     "No queda nada mezclado, y a {0} cajas ya les toca comer.",
 	"round.why.nomix.one": "No queda nada mezclado, y a una caja ya le toca comer.",
 	"round.why.parts":     "Eso es {0}.", "round.why.undecided": "Está en duda si quiere comida, y una revisión lo aclara.",
+	"round.why.unsure": "Aquí la comida puede hacer más mal que bien, y está en duda: una revisión lo aclara.",
 
 	"round.sure.eaten": "Comido para el {0}, o casi: {1}.", "round.sure.warm": "Demasiado caliente para las lombrices: {0}.", "round.sure.dry": "Aun así, demasiado seca arriba para el {0}: {1}.",
 	"round.sure.danger": "Más de {0} en tres días si no se hace nada: {1}.", "round.sure.flee": "Se van lombrices para el {0} si no se hace nada: {1}.", "round.sure.after": "Después de eso: {0}.",
