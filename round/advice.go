@@ -77,6 +77,10 @@ func (c *Case) unwatered() bool {
 // fed says that the last advice was to feed it.
 func (c *Case) fed() bool { return c.Was != nil && c.Was.Act == Feed }
 
+// left says that it was to be fed on a day of feeding before this one, and that
+// nobody did. docs/model.md (H1).
+func (c *Case) left() bool { return c.OffDay && c.fed() && !c.Was.Off }
+
 // hold gives by how much a chance must pass its threshold for advice to change:
 // nothing where nothing was advised. docs/model.md (R9).
 func (t *Trier) hold(held bool) float64 {

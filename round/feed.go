@@ -17,6 +17,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	}
 	rest.rank = rest.tried.Value
 	var starved float64
+	late := false // of a day of feeding before: what was left then is still to be done
 	if !c.Due {
 		alone, err := t.try(c, &rest, t.half.choose)
 		if err != nil {
@@ -29,7 +30,9 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			}
 			starved = chance
 		}
-		if chance < early-t.hold(c.fed())+t.hold(c.still()) {
+		if early := early - t.hold(c.fed()) + t.hold(c.still()); chance < early && c.left() {
+			late = true
+		} else if chance < early {
 			return t.restOrWet(c, it, rest, base, watered)
 		}
 	}
@@ -120,7 +123,9 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			t.tooMuch(x, options[k].tried.Left, options[k].tried.Members)
 		}
 		x.Why = append(x.Why, price...)
-		if c.OffDay && x.Act == Feed {
+		if late && x.Act == Feed {
+			x.Why = append([]Phrase{say("why.late")}, x.Why...)
+		} else if c.OffDay && x.Act == Feed {
 			x.Why = append([]Phrase{say("why.offday", day(c.Visit), odds(starved, len(t.half.choose)))}, x.Why...)
 		}
 		x.Value = few[i].tried.Value
@@ -279,6 +284,9 @@ func (t *Trier) restOrWet(c *Case, it *Item, rest option, base verdict, watered 
 		return err
 	}
 	it.Doubt = 4 * told.hungry * (1 - told.hungry) * t.unseen(c)
+	if c.OffDay && c.Was != nil && c.Was.Act == Look { // a look that was left is still to be taken
+		it.Doubt = math.Max(it.Doubt, leastDoubt)
+	}
 	t.tell(c, it, &rest, base, told)
 	it.Tried = triedOf([]option{rest}, nil, watered, rest.head)
 	return nil

@@ -114,3 +114,24 @@ func TestHabitsArePricedByPlans(t *testing.T) {
 	}
 	t.Logf("%+v, %+v, %+v", all, thin, seldom)
 }
+
+// What was to be fed on a day of feeding and was not stays to be done on the days
+// after, and says so; what was put off for the truck's sake waits as it was told.
+func TestAFeedingLeftIsStillToBeDone(t *testing.T) {
+	f := open(t, spring, 40)
+	c := f.asked(f.history(34), f.air(14, 3, 0.75))
+	before := f.bin(c)
+	if before.Act != round.Feed {
+		t.Fatalf("on its day: %s", spoken(before))
+	}
+	was := before.Advice()
+	c.Due, c.OffDay, c.Visit, c.Was = false, true, c.Now+2*24, &was
+	it := f.bin(c)
+	if it.Act != round.Feed || it.DepthM != before.DepthM || it.Why[0].Key != "why.late" {
+		t.Errorf("a day later: %s", spoken(it))
+	}
+	was.Off = true
+	if it := f.bin(c); it.Act == round.Feed {
+		t.Errorf("put off until the truck comes: %s", spoken(it))
+	}
+}

@@ -354,6 +354,7 @@ var english = map[string]string{
 	"why.ask.look":      "What was seen on {0} fits a feeding better than none.",
 	"why.asked":         "No feed until somebody says whether it was fed on {0}.",
 	"sure.ask":          "That it was fed, as this farm feeds and writes: {0}.",
+	"why.late":          "It was to be fed on the last day of feeding, and nobody wrote down that it was.",
 	"why.offday":        "The farm feeds next on {0}, but this one would go without for days until then: {1}.",
 	"why.feedday":       "It waits for {0}, the next day on which the farm feeds.",
 	"why.held":          "It gets no feed since {0}: {1}. That holds until somebody feeds it again.",

@@ -149,7 +149,8 @@ type option struct {
 // verdict is what a set of members says of an option.
 type verdict struct {
 	left, warm, danger, stays, flee, sour, dry, leave, frozen, hungry, full float64 // chances; stays: the danger is still there on its last day
-	leftFrac, castDry, castWet, depthM, water, maxC, minC, coolM            float64 // medians
+	leftFrac, castDry, castWet, depthM, water, minC, coolM                  float64 // medians
+	maxC                                                                    float64 // what it may reach soon: the upper end of the range
 	n                                                                       int
 
 	dryTold float64 // dry, by the members that tell, of dryOf
@@ -196,13 +197,15 @@ func (t *Trier) verdict(c *Case, o *option, members []int) verdict {
 		}
 		return float64(k) / float64(len(members))
 	}
-	middle := func(of func(o *twin.Outcome) float64) float64 {
+	spread := func(of func(o *twin.Outcome) float64) twin.Range {
 		x := make([]float64, len(members))
 		for i, m := range members {
 			x[i] = of(&o.outs[m])
 		}
-		return twin.RangeOf(x).Mid
+		return twin.RangeOf(x)
 	}
+	middle := func(of func(o *twin.Outcome) float64) float64 { return spread(of).Mid }
+	upper := func(of func(o *twin.Outcome) float64) float64 { return spread(of).High }
 	// Of a shallow bed the refuge need not be the full four inches.
 	least := func(o *twin.Outcome) float64 { return math.Min(t.P.RefugeM, shallow*o.DepthM) }
 	hot := t.Crew.Best().RefugeC
@@ -228,7 +231,7 @@ func (t *Trier) verdict(c *Case, o *option, members []int) verdict {
 	v.castWet = middle(func(o *twin.Outcome) float64 { return o.CastWetKg })
 	v.depthM = middle(func(o *twin.Outcome) float64 { return o.DepthM })
 	v.water = middle(func(o *twin.Outcome) float64 { return o.Water })
-	v.maxC = middle(func(o *twin.Outcome) float64 { return o.SoonC })
+	v.maxC = upper(func(o *twin.Outcome) float64 { return o.SoonC })
 	v.minC = middle(func(o *twin.Outcome) float64 { return o.MinC })
 	v.coolM = middle(func(o *twin.Outcome) float64 { return o.SoonM })
 	return v

@@ -38,6 +38,15 @@ func askedOf(l round.List) map[string]asked {
 	return out
 }
 
+// said gives why an item asks for what it does.
+func said(it round.Item) string {
+	var out []string
+	for _, x := range it.Why {
+		out = append(out, round.Words{}.Text(x))
+	}
+	return strings.Join(out, " ")
+}
+
 // openCopy opens a copy of a farm.
 func openCopy(t *testing.T, path string, clock func() time.Time) (*app.App, *sqlite.Store) {
 	t.Helper()
@@ -125,7 +134,7 @@ func TestSteadyAdvice(t *testing.T) {
 				}
 				changed++
 				kinds[string(before[bin].act)+" > "+string(next[bin].act)]++
-				t.Logf("%s: %+v > %+v, %.2f > %.2f kg", bin, before[bin], next[bin], kept[bin].Value, it.Value)
+				t.Logf("%s: %+v > %+v, %.2f > %.2f kg: %s > %s", bin, before[bin], next[bin], kept[bin].Value, it.Value, said(kept[bin]), said(it))
 			}
 			share := float64(changed) / float64(len(items))
 			t.Logf("day %d: %d of %d bins are asked for something else without news (%.1f %%): %v; %d more because their day came; %.0f s", day, changed, len(items), 100*share, kinds, announced, made.Seconds)

@@ -15,9 +15,12 @@ import (
 // mostMixes is how many mixes are tried on each bin.
 const mostMixes = 3
 
-// mixes gives the batches in the yard that may be fed, those with most matter
-// left first, and in words why others may not.
+// mixes gives the batches in the yard that may be fed, and in words why others may
+// not. Those that were mixed or fed from last come first, of one day those with
+// most left: what an old batch has left by the journal is mostly what was fed of
+// it and not written down.
 func (t *Twins) mixes(s *farm.State, now time.Time) (out []round.Mix, held []round.Phrase) {
+	used := map[string]string{}
 	for _, b := range s.Feeding() {
 		left := b.Left()
 		if left.Volume <= leastMix || left.Dry <= 0 || b.Purpose == "starting bed" || b.Purpose == "bedding" || b.Purpose == "hot pile" {
@@ -30,9 +33,16 @@ func (t *Twins) mixes(s *farm.State, now time.Time) (out []round.Mix, held []rou
 			held = append(held, round.Phrase{Key: "note.held", Args: []round.Arg{{Of: "text", S: b.Name}, {Of: "text", S: why}}})
 			continue
 		}
+		last := b.At
+		if b.Last.After(last) {
+			last = b.Last
+		}
+		used[b.Name] = last.In(s.Zone()).Format(time.DateOnly)
 		out = append(out, round.Mix{Batch: b.Name, PerM3: left.Times(1 / float64(left.Volume)), LeftM3: float64(left.Volume)})
 	}
-	slices.SortStableFunc(out, func(a, b round.Mix) int { return cmp.Compare(b.LeftM3, a.LeftM3) })
+	slices.SortStableFunc(out, func(a, b round.Mix) int {
+		return cmp.Or(cmp.Compare(used[b.Batch], used[a.Batch]), cmp.Compare(b.LeftM3, a.LeftM3))
+	})
 	return out[:min(len(out), mostMixes)], held
 }
 

@@ -28,6 +28,7 @@ var spanishHabits = map[string]string{
 	"round.price.depth":         "No dar nunca más de {0} cuesta más o menos 1 de cada {1} partes del humus.",
 	"round.price.depth.half":    "No dar nunca más de {0} cuesta más de la mitad del humus.",
 	"round.price.depth.nothing": "No dar nunca más de {0} no cuesta nada que se pueda decir.",
+	"round.why.late":            "Le tocaba el último día de dar comida, y nadie anotó que se le diera.",
 	"round.why.offday":          "La granja da de comer el próximo {0}, pero esta pasaría días sin nada hasta entonces: {1}.",
 	"round.why.feedday":         "Espera al {0}, el próximo día en que la granja da de comer.",
 
