@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/chromedp/cdproto/network"
@@ -31,10 +32,10 @@ type violation struct {
 }
 
 // axe checks the page that is open, with axe-core 4.14.1 (third_party/axe-core).
-func (p *phone) axe(script, rules string) (out []violation, passed int) {
+func (p *phone) axe(rules string) (out []violation, passed int) {
 	p.t.Helper()
 	if p.eval("typeof axe") == "undefined" {
-		p.eval("(()=>{" + script + ";return 1})()")
+		p.eval("new Promise((ok,no)=>{const s=document.createElement('script');s.src='" + axeAt + "';s.onload=ok;s.onerror=no;document.head.append(s)})")
 	}
 	var got struct {
 		Found  []violation
@@ -47,46 +48,62 @@ func (p *phone) axe(script, rules string) (out []violation, passed int) {
 	return got.Found, got.Passed
 }
 
-func axeScript(t *testing.T) string {
-	t.Helper()
+// axeAt is where a signal gives the script; the program itself has no such address.
+const axeAt = "/axe-of-the-tests.js"
+
+// axeScript reads it.
+var axeScript = sync.OnceValue(func() []byte {
 	data, err := os.ReadFile(filepath.Join("third_party", "axe-core", "axe.min.js"))
 	if err != nil {
-		t.Fatal(err)
+		panic(err)
 	}
-	return string(data)
-}
+	return data
+})
 
-// walkAxe checks pages as a phone and as a desk shows them, on paper and on soil.
-// The themes differ in nothing but colours (TestContrast reads them), so that the
-// second is put to the rules that look at colours.
-func walkAxe(t *testing.T, p *phone, paths []string) {
-	script := axeScript(t)
-	said := map[string]bool{}
+// walkAxe checks pages as a phone and as a desk shows them, on paper and on soil,
+// with as many phones as are given. A page is opened on the phone and turned into
+// that of the desk: how wide a page is drawn is a matter of its style alone. The
+// themes differ in nothing but colours (TestContrast reads them), so that the
+// second is put to the rules that look at colours. What makes pages light and
+// keeps them without signal is left out on the way; it has tests of its own.
+func walkAxe(t *testing.T, at *signal, paths []string, phones ...*phone) {
+	next := make(chan string, len(paths))
 	for _, path := range paths {
-		for _, screen := range []struct {
-			name string
-			view chromedp.Action[chromedp.Void]
-		}{{"phone", chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch)}, {"desk", chromedp.EmulateViewport(1280, 800)}} {
-			p.do(screen.view)
-			p.open(path)
-			p.until("document.readyState==='complete'")
-			p.eval("localStorage.setItem('wormyard-keep',Date.now())") // nothing is fetched behind the page's back
-			for theme, rules := range map[string]string{"paper": axeRules, "soil": axeColours} {
-				p.eval("(document.documentElement.dataset.theme='" + theme + "',1)")
-				found, passed := p.axe(script, rules)
-				if theme == "paper" && passed < 10 {
-					t.Errorf("%s: only %d rules had something to look at", path, passed)
-				}
-				for _, v := range found {
-					for _, n := range v.Nodes {
-						if !said[v.ID+n] {
-							said[v.ID+n] = true
-							t.Errorf("%s, %s, %s: %s (%s)\n%s", path, screen.name, theme, v.Help, v.ID, n)
+		next <- path
+	}
+	close(next)
+	var said sync.Map
+	for i, p := range phones {
+		t.Run(fmt.Sprint("phone ", i+1), func(t *testing.T) {
+			t.Parallel()
+			p.t = t
+			if _, err := chromedp.Call(p.ctx, network.SetBypassServiceWorker, network.SetBypassServiceWorkerParams{Bypass: true}); err != nil {
+				t.Fatal(err)
+			}
+			for path := range next {
+				p.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
+				p.open(path)
+				p.until("document.readyState==='complete'")
+				p.eval("localStorage.setItem('wormyard-keep',Date.now())") // nothing is fetched behind the page's back
+				for _, x := range []struct{ screen, theme, rules string }{{"phone", "paper", axeRules}, {"phone", "soil", axeColours}, {"desk", "soil", axeColours}, {"desk", "paper", axeRules}} {
+					if x.screen == "desk" && x.theme == "soil" {
+						p.do(chromedp.EmulateViewport(1280, 800))
+					}
+					p.eval("(document.documentElement.dataset.theme='" + x.theme + "',1)")
+					found, passed := p.axe(x.rules)
+					if x.theme == "paper" && passed < 10 {
+						t.Errorf("%s: only %d rules had something to look at", path, passed)
+					}
+					for _, v := range found {
+						for _, n := range v.Nodes {
+							if _, known := said.LoadOrStore(v.ID+n, true); !known {
+								t.Errorf("%s, %s, %s: %s (%s)\n%s", path, x.screen, x.theme, v.Help, v.ID, n)
+							}
 						}
 					}
 				}
 			}
-		}
+		})
 	}
 }
 
@@ -94,27 +111,30 @@ func walkAxe(t *testing.T, p *phone, paths []string) {
 // sees one, on any page of the farm.
 func TestEveryPageForEveryReader(t *testing.T) {
 	needChromium(t)
+	t.Parallel()
 	s, _, d := sample(t)
 	at := newSignal(t, s)
-	p := openPhone(t, at, t.TempDir())
 	paths := slices.Collect(maps.Keys(everyPage(t, d)))
 	paths = append(paths, "/outbox", "/bin/B10?said=none", "/bin/none", "/nowhere", "/start")
 	paths = append(paths, mustList(t, s)...)
 	slices.Sort(paths)
-	walkAxe(t, p, slices.Compact(paths))
+	paths = slices.Compact(paths)
+	// the pages are walked by two at once, as a machine has two cores
+	t.Run("pages", func(t *testing.T) { walkAxe(t, at, paths, newPhone(t, at), newPhone(t, at)) })
+	p := newPhone(t, at)
 
 	// a form that comes back with what is wrong
 	p.open("/bin/B10/reading")
 	p.eval("(document.querySelector('main form.form').submit(),1)")
 	p.until("document.querySelector('.wrong')")
-	found, _ := p.axe(axeScript(t), axeRules)
+	found, _ := p.axe(axeRules)
 	for _, v := range found {
 		t.Errorf("a refused form: %s %s", v.Help, v.Nodes)
 	}
 	// axe does find what it should: a page made worse is told
 	p.open("/bin/B10/feed")
 	p.eval(`(document.querySelector('main').insertAdjacentHTML('beforeend','<a href=/x style="display:inline-block;width:9px;height:9px">a</a><a href=/y style="display:inline-block;width:9px;height:9px">b</a>'),document.querySelectorAll('label').forEach(l=>l.remove()),document.querySelector('h1').style.cssText='color:#777;background:#888',document.documentElement.removeAttribute('lang'),1)`)
-	found, _ = p.axe(axeScript(t), axeRules)
+	found, _ = p.axe(axeRules)
 	var ids []string
 	for _, v := range found {
 		ids = append(ids, v.ID)
@@ -129,22 +149,30 @@ func TestEveryPageForEveryReader(t *testing.T) {
 // TestTheDoorForEveryReader does the same with the pages of the door.
 func TestTheDoorForEveryReader(t *testing.T) {
 	needChromium(t)
+	t.Parallel()
 	g := newGated(t, nil)
 	at := newSignal(t, g.Server)
-	p := openPhone(t, at, t.TempDir())
-	walkAxe(t, p, []string{"/first-owner"})
+	walk := func(name string, paths []string, before func(*phone)) {
+		t.Run(name, func(t *testing.T) {
+			p := newPhone(t, at)
+			before(p)
+			walkAxe(t, at, paths, p)
+		})
+	}
+	walk("first", []string{"/first-owner"}, func(*phone) {})
 	ana := g.owner()
 	g.invited(ana, "Ben", "crew")
-	walkAxe(t, p, []string{"/sign-in", "/join", "/trust"})
-	for _, c := range ana.cookies {
-		if _, err := chromedp.Call(p.ctx, network.SetCookie, network.SetCookieParams{Name: c.Name, Value: c.Value, URL: at.URL}); err != nil {
-			t.Fatal(err)
+	walk("outside", []string{"/sign-in", "/join", "/trust"}, func(*phone) {})
+	walk("inside", []string{"/me", "/people", "/switch", "/farm", "/more"}, func(p *phone) {
+		for _, c := range ana.cookies {
+			if _, err := chromedp.Call(p.ctx, network.SetCookie, network.SetCookieParams{Name: c.Name, Value: c.Value, URL: at.URL}); err != nil {
+				t.Fatal(err)
+			}
 		}
-	}
-	walkAxe(t, p, []string{"/me", "/people", "/switch", "/farm", "/more"})
-	if p.open("/people"); !strings.Contains(p.text(), "Ben") {
-		t.Errorf("not signed in: %s", p.text())
-	}
+		if p.open("/people"); !strings.Contains(p.text(), "Ben") {
+			t.Errorf("not signed in: %s", p.text())
+		}
+	})
 }
 
 // TestAxeStaysOutside sees that no file of the program embeds or reads axe-core.

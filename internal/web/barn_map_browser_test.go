@@ -76,7 +76,7 @@ func TestTheMapInABrowser(t *testing.T) {
 	needChromium(t)
 	small, _, _ := sample(t)
 	at := newSignal(t, small)
-	p := openPhone(t, at, t.TempDir())
+	p := newPhone(t, at)
 	p.open("/barn")
 	p.until("navigator.serviceWorker.controller")
 	p.eval("localStorage.setItem('wormyard-keep',Date.now())") // only what is looked at here is kept

@@ -73,9 +73,10 @@ func (p *phone) tapPlain(selector string) {
 // TestRoundByKeys walks the round with Tab, Enter and Space alone.
 func TestRoundByKeys(t *testing.T) {
 	needChromium(t)
+	t.Parallel()
 	s, f, _ := sample(t)
 	at := newSignal(t, s)
-	p := openPhone(t, at, t.TempDir())
+	p := newPhone(t, at)
 	p.still()
 	for _, screen := range []struct {
 		name string
@@ -141,9 +142,10 @@ func TestRoundByKeys(t *testing.T) {
 // TestScriptsOff uses the pages in a real browser that runs no scripts.
 func TestScriptsOff(t *testing.T) {
 	needChromium(t)
+	t.Parallel()
 	s, f, _ := sample(t)
 	at := newSignal(t, s)
-	p := openPhone(t, at, t.TempDir())
+	p := newPhone(t, at)
 	p.still()
 	if _, err := chromedp.Call(p.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
 		t.Fatal(err)

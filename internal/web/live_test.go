@@ -117,11 +117,12 @@ func binsOf(t *testing.T, d *desk, key string) []string {
 // keeps what is being typed and where its person is.
 func TestTwoOnOneRound(t *testing.T) {
 	needBrowser(t)
+	t.Parallel()
 	s, f, d := sample(t)
 	s.liveEvery = 20 * time.Millisecond
 	s.Patience = longest
 	at := newSignal(t, s)
-	p := openPhone(t, at, t.TempDir())
+	p := newPhone(t, at)
 	key := lineKey(t, d, "water", "")
 	p.open("/round")
 	p.until("customElements.get('live-round')")

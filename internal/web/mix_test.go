@@ -85,8 +85,9 @@ func TestBucketsSteppedOnAPhone(t *testing.T) {
 	if testing.Short() {
 		t.Skip("needs a browser")
 	}
+	t.Parallel()
 	s, f, _ := sample(t)
-	p := openPhone(t, newSignal(t, s), t.TempDir())
+	p := newPhone(t, newSignal(t, s))
 	p.openNow("/mix")
 	row := `[...document.querySelectorAll(".bucketrow")].find(r => r.querySelector("input[type=hidden][name=pile][value='solids 7']"))`
 	p.until(`document.readyState === "complete" && customElements.get("step-box") && ` + row)

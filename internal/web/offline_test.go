@@ -43,6 +43,12 @@ func newSignal(t *testing.T, s *Server) *signal {
 		if x.down.Load() {
 			panic(http.ErrAbortHandler)
 		}
+		if r.URL.Path == axeAt {
+			w.Header().Set("Content-Type", "text/javascript")
+			w.Header().Set("Cache-Control", "max-age=3600")
+			_, _ = w.Write(axeScript())
+			return
+		}
 		if r.URL.Path == "/outbox" && r.Method == "POST" {
 			x.posts.Add(1)
 			n := x.under.Add(1)
@@ -81,25 +87,7 @@ type phone struct {
 
 func openPhone(t *testing.T, at *signal, profile string) *phone {
 	t.Helper()
-	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.Flag("disable-dev-shm-usage", true), chromedp.UserDataDir(profile))
-	alloc, cancelAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
-	ctx, cancel := chromedp.NewContext(alloc)
-	p := &phone{t: t, at: at, ctx: ctx}
-	once := sync.OnceFunc(func() {
-		_ = chromedp.Cancel(ctx) // as a person closes it
-		cancel()
-		cancelAlloc()
-	})
-	p.stop = once
-	t.Cleanup(once)
-	if err := chromedp.Do(ctx); err != nil { // begins the browser, for as long as the phone is open
-		t.Fatal(err)
-	}
-	p.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
-	if _, err := chromedp.Call(p.ctx, network.Enable, network.EnableParams{}); err != nil {
-		t.Fatal(err)
-	}
-	return p
+	return ownBrowser(t, at, chromedp.UserDataDir(profile))
 }
 
 // tab opens another tab of the same phone.
@@ -273,6 +261,7 @@ func needBrowser(t *testing.T) {
 func TestBarnWithoutSignal(t *testing.T) {
 	whole := t
 	needBrowser(t)
+	t.Parallel()
 	s, f, d := sample(t)
 	newID := s.NewID
 	var mutex sync.Mutex
@@ -571,7 +560,7 @@ func TestBarnWithoutSignal(t *testing.T) {
 	t.Run("a newer program", func(t *testing.T) {
 		p.t = t
 		newer := serverOf(t, f, d)
-		newer.NewID, newer.Photos, newer.program = safe, pictures, "newer0000000"
+		newer.NewID, newer.Photos, newer.Patience, newer.program = safe, pictures, s.Patience, "newer0000000"
 		p.openNow("/bin/B10/feed")
 		p.until("customElements.get('outbox-bar')")
 		p.eval("(document.querySelector('[name=depth_m_other]').value='1',document.querySelector('[name=depth_m_other]').dispatchEvent(new Event('input',{bubbles:true})),1)")

@@ -2,7 +2,6 @@ package web
 
 import (
 	"bytes"
-	"context"
 	"image"
 	"image/color"
 	"image/jpeg"
@@ -14,7 +13,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
 
 	"wormyard/internal/app"
@@ -63,23 +61,7 @@ func filmed(t *testing.T, texts ...string) string {
 // openCamera is a phone whose camera plays a film; without one it has none.
 func openCamera(t *testing.T, at *signal, flags ...chromedp.ExecAllocatorOption) *phone {
 	t.Helper()
-	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.Flag("disable-dev-shm-usage", true), chromedp.UserDataDir(t.TempDir()))
-	alloc, cancelAlloc := chromedp.NewExecAllocator(context.Background(), append(opts, flags...)...)
-	ctx, cancel := chromedp.NewContext(alloc)
-	p := &phone{t: t, at: at, ctx: ctx}
-	t.Cleanup(sync.OnceFunc(func() {
-		_ = chromedp.Cancel(ctx)
-		cancel()
-		cancelAlloc()
-	}))
-	if err := chromedp.Do(ctx); err != nil {
-		t.Fatal(err)
-	}
-	p.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
-	if _, err := chromedp.Call(p.ctx, network.Enable, network.EnableParams{}); err != nil {
-		t.Fatal(err)
-	}
-	return p
+	return ownBrowser(t, at, append(flags, chromedp.UserDataDir(t.TempDir()))...)
 }
 
 func camera(film string) []chromedp.ExecAllocatorOption {
@@ -91,6 +73,7 @@ func camera(film string) []chromedp.ExecAllocatorOption {
 // advised, three taps with another depth.
 func TestCameraOpensTheBin(t *testing.T) {
 	needBrowser(t)
+	t.Parallel()
 	s, f, _ := sample(t)
 	s.NewID = safely(s.NewID)
 	at := newSignal(t, s)
@@ -136,6 +119,7 @@ func TestCameraOpensTheBin(t *testing.T) {
 // the camera away.
 func TestCameraSaysWhatItSees(t *testing.T) {
 	needBrowser(t)
+	t.Parallel()
 	s, f, _ := sample(t)
 	s.NewID = safely(s.NewID)
 	at := newSignal(t, s)

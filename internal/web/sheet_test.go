@@ -17,19 +17,22 @@ import (
 
 // The desk of the tests keeps the one round it has.
 
-func (d *desk) KeepSheet(context.Context) (app.Sheet, bool, error) {
+func (d *desk) KeepSheet(_ context.Context, mends []app.SheetMend) (app.Sheet, bool, error) {
 	if d.made == nil {
 		return app.Sheet{}, false, nil
 	}
 	d.printed = true
-	return app.Sheet{Code: app.SheetCode(d.made), Day: d.made.Day, Made: d.made.At}, true, nil
+	if mends != nil {
+		d.mends = mends
+	}
+	return app.Sheet{Code: app.SheetCode(d.made), Day: d.made.Day, Made: d.made.At, Mends: d.mends}, true, nil
 }
 
 func (d *desk) Sheets(ctx context.Context) ([]app.Sheet, error) {
 	if !d.printed {
 		return nil, nil
 	}
-	x, _, err := d.KeepSheet(ctx)
+	x, _, err := d.KeepSheet(ctx, nil)
 	return []app.Sheet{x}, err
 }
 
@@ -189,10 +192,11 @@ const secondsTap = 3
 // day's 24 feedings, to five minutes.
 func TestFeedingsByTaps(t *testing.T) {
 	needBrowser(t)
+	t.Parallel()
 	s, f, d := sample(t)
 	s.NewID = safely(s.NewID)
 	at := newSignal(t, s)
-	p := openPhone(t, at, t.TempDir())
+	p := newPhone(t, at)
 	const eight, day = 8, 24
 	var bins []string
 	for _, i := range d.made.Items {
@@ -225,5 +229,66 @@ func TestFeedingsByTaps(t *testing.T) {
 	t.Logf("%d feedings: as many scans and %d taps, %.0f s at %d s each", day, taps, took, secondsTap)
 	if took > 300 {
 		t.Errorf("%.0f s; five minutes are promised", took)
+	}
+}
+
+// Questions and remedies stand on the sheet and are typed back by it: an answer
+// with the bins it is not true of, a step done, one left with its reason, and
+// whether a remedy helped. A remedy that is over keeps its number free.
+func TestASheetAnswersQuestionsAndRemedies(t *testing.T) {
+	s, f, _, _ := asking(t)
+	d := s.Rounds.(*desk)
+	f.keep(journal.Entry{ID: f.newID(f.now), Kind: "remedy", At: f.now.AddDate(0, 0, -7), Who: "crew 2",
+		Body: &journal.Remedy{Bins: []string{"B20"}, Cause: "overfed", Steps: []string{"stop feed", "lime", "bait", "look again"}}})
+	twins := d.params.Write(func() round.Made { in := d.made.Made; in.Items = d.made.Items; return in }()).Lines
+	n := doc(t, get(t, s, "/round/print"))
+	if x := words1(n); !strings.Contains(x, fmt.Sprint(len(twins)+1, ". ")) || !strings.Contains(x, "limestone") || !strings.Contains(x, "Gone / better") {
+		t.Fatalf("the sheet lacks remedies: %s", x)
+	}
+	ask := slices.IndexFunc(twins, func(l round.Line) bool { return l.Act == round.Ask && len(l.Items) > 1 }) + 1
+	if ask == 0 {
+		t.Fatal("no question about two bins")
+	}
+	asked := twins[ask-1]
+	no := map[string]int{}
+	for i, m := range d.mends {
+		no[m.Key] = len(twins) + 1 + i
+	}
+	if len(no) != 4 {
+		t.Fatalf("%v", no)
+	}
+	box := func(name string, n int) string { return fmt.Sprint(name, n) }
+	v := url.Values{"of": {app.SheetCode(d.made)}, "step": {"write"}, "began": {f.now.Format("2006-01-02T15:04:05.999999999Z07:00")},
+		box("a", ask): {"fed"}, box("but", ask): {asked.Items[1].Bin},
+		box("a", no["mend/overfed/lime"]): {"done"}, box("a", no["mend/overfed/bait"]): {"not"}, box("why", no["mend/overfed/bait"]): {"no melon"},
+		box("a", no["helped/overfed"]): {"same"}}
+	was := len(f.book.list())
+	if w := postForm(t, s, "/round/sheet", v); w.Code != http.StatusSeeOther {
+		t.Fatalf("%d: %s", w.Code, words1(doc(t, w)))
+	}
+	var got []string
+	for _, e := range f.book.list()[was:] {
+		switch b := e.Body.(type) {
+		case *journal.Feed:
+			if e.At.Unix() != asked.Items[0].Asked.Hour*3600 {
+				t.Errorf("fed at %v", e.At)
+			}
+			got = append(got, "feed "+strings.Join(b.Bins, " "))
+		case *journal.Answer:
+			got = append(got, b.Said+" "+strings.Join(b.Bins, " "))
+		case *journal.Left:
+			got = append(got, "left "+b.Act+" "+b.Step+": "+b.Why)
+		case *journal.Outcome:
+			got = append(got, b.Said+" "+strings.Join(b.Steps, " "))
+		}
+	}
+	want := []string{"feed " + asked.Items[0].Bin, "fed " + asked.Items[0].Bin, "not fed " + asked.Items[1].Bin, "done lime", "left mend bait: no melon", "same "}
+	slices.Sort(got)
+	slices.Sort(want)
+	if !slices.Equal(got, want) {
+		t.Errorf("written %q, wanted %q", got, want)
+	}
+	if x := words1(doc(t, get(t, s, "/round/sheet"))); !strings.Contains(x, "no longer under way") {
+		t.Errorf("what is over takes answers: %s", x)
 	}
 }

@@ -16,6 +16,7 @@ import (
 // and all that was written is in the journal once, in the order of the walk.
 func TestWalkWithoutSignal(t *testing.T) {
 	needBrowser(t)
+	t.Parallel()
 	s, f, d := sample(t)
 	s.Patience = longest
 	newID := s.NewID
@@ -26,7 +27,7 @@ func TestWalkWithoutSignal(t *testing.T) {
 		return newID(at)
 	}
 	at := newSignal(t, s)
-	p := openPhone(t, at, t.TempDir())
+	p := newPhone(t, at)
 	list, _, err := d.List(t.Context(), round.Words{})
 	if err != nil {
 		t.Fatal(err)
@@ -141,6 +142,7 @@ func binsOfBody(body any) []string {
 // when another takes the phone over, and what waits stays theirs.
 func TestKeptPagesGoWithThePerson(t *testing.T) {
 	needBrowser(t)
+	t.Parallel()
 	g := newGated(t, nil)
 	g.Patience = longest
 	newID := g.NewID
@@ -153,7 +155,7 @@ func TestKeptPagesGoWithThePerson(t *testing.T) {
 	ana := g.owner()
 	g.invited(ana, "Ben", "crew")
 	at := newSignal(t, g.Server)
-	p := openPhone(t, at, t.TempDir())
+	p := newPhone(t, at)
 	in := func(name string) {
 		p.open("/sign-in")
 		p.eval(fmt.Sprintf("(()=>{const f=document.querySelector('form:has([name=password])');f.querySelector('[name=name]').value=%q;f.querySelector('[name=password]').value=%q;f.requestSubmit();return 1})()", name, goodPassword))
