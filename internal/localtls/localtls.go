@@ -179,7 +179,7 @@ func (a *Authority) make(folder string) error {
 		SerialNumber: serial, Subject: pkix.Name{CommonName: fmt.Sprintf("%s, %s", name, now.Format("2006-01-02")), Organization: []string{"This farm's own"}},
 		NotBefore: now.Add(-early), NotAfter: now.Add(authorityLasts),
 		IsCA: true, BasicConstraintsValid: true, MaxPathLenZero: true, KeyUsage: x509.KeyUsageCertSign | x509.KeyUsageCRLSign,
-		PermittedDNSDomainsCritical: true, PermittedDNSDomains: slices.Concat(privateNames, single(here.Names)), PermittedIPRanges: privateRanges(),
+		PermittedDNSDomainsCritical: true, PermittedDNSDomains: privateNames, PermittedIPRanges: privateRanges(),
 	}
 	der, err := x509.CreateCertificate(rand.Reader, t, t, &key.PublicKey, key)
 	if err != nil {
@@ -241,23 +241,15 @@ func privateRanges() []*net.IPNet {
 	return out
 }
 
-// single gives the names without a dot, such as the machine's own.
-func single(names []string) (out []string) {
-	for _, n := range names {
-		if !strings.Contains(n, ".") && !slices.Contains(privateNames, n) {
-			out = append(out, n)
-		}
-	}
-	return out
-}
-
-// machine finds out under which names and addresses this machine is reached.
+// machine finds out under which names and addresses this machine is reached. A
+// name without a dot is not among them: an authority that may vouch for "farm"
+// may vouch for every name that ends in it, and such names are sold.
 func machine() (Here, error) {
 	h := Here{Names: []string{}}
 	if name, err := os.Hostname(); err == nil {
 		name, _, _ = strings.Cut(strings.ToLower(name), ".")
 		if plainName(name) {
-			h.Names = append(h.Names, name, name+".local")
+			h.Names = append(h.Names, name+".local")
 		}
 	}
 	h.Names = append(h.Names, "localhost")

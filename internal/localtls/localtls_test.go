@@ -19,6 +19,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -34,7 +35,7 @@ type barn struct {
 }
 
 func newBarn() *barn {
-	return &barn{now: start, here: Here{Names: []string{"shed", "shed.local", "localhost"}, Addresses: []netip.Addr{netip.MustParseAddr("127.0.0.1"), netip.MustParseAddr("::1"), netip.MustParseAddr("192.168.1.20"), netip.MustParseAddr("203.0.113.9")}}}
+	return &barn{now: start, here: Here{Names: []string{"shed.local", "localhost"}, Addresses: []netip.Addr{netip.MustParseAddr("127.0.0.1"), netip.MustParseAddr("::1"), netip.MustParseAddr("192.168.1.20"), netip.MustParseAddr("203.0.113.9")}}}
 }
 
 func (b *barn) open(t *testing.T, folder string) *Authority {
@@ -61,7 +62,7 @@ func TestAPhoneThatTrustsComesIn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range []string{"shed", "shed.local", "localhost", "192.168.1.20", "127.0.0.1", "[::1]"} {
+	for _, name := range []string{"shed.local", "localhost", "192.168.1.20", "127.0.0.1", "[::1]"} {
 		if err := accepts(a, leaf.Leaf, name, b.now); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -181,6 +182,23 @@ func TestTheAuthorityIsKept(t *testing.T) {
 		info, err := os.Stat(filepath.Join(folder, name))
 		if err != nil || info.Mode().Perm() != mode {
 			t.Errorf("%s has the mode %v: %v", name, info.Mode(), err)
+		}
+	}
+}
+
+// Whatever the computer is called, its authority vouches for no name that is sold.
+func TestNoPublicNameIsVouchedFor(t *testing.T) {
+	b := newBarn()
+	b.here.Names = []string{"farm.local", "farm", "localhost"}
+	a := b.open(t, t.TempDir())
+	for _, name := range []string{"farm", "www.wellknown.farm", "example.com", "local.example"} {
+		if got := a.allowed(Here{Names: []string{name}}).Names; len(got) > 0 {
+			t.Errorf("it vouches for %v", got)
+		}
+	}
+	for _, d := range a.cert.PermittedDNSDomains {
+		if !slices.Contains(privateNames, d) {
+			t.Errorf("the authority may vouch for all of %q", d)
 		}
 	}
 }

@@ -322,13 +322,39 @@ func (d *Door) sweep(b Book, now time.Time) error {
 }
 
 // Who gives the person that a session token stands for; ok is false when the
-// session is over or was never there.
+// session is over or was never there. A visit renews the session.
 func (d *Door) Who(ctx context.Context, session string) (w Who, ok bool, err error) {
+	now := d.Now()
 	hash := hashOf(session)
+	if w, ok, err = d.living(ctx, hash, now); err != nil || !ok {
+		return Who{}, false, err
+	}
+	if now.Sub(w.Session.Seen) >= seenEvery {
+		w.Session.Seen = now
+		// A disk that is full must not send people away from what they can read.
+		_ = d.Store.Change(ctx, func(b Book) error {
+			s, ok, err := b.Session(hash)
+			if err != nil || !ok { // signed out a moment ago
+				return err
+			}
+			s.Seen = now
+			return b.PutSession(s)
+		})
+	}
+	return w, true, nil
+}
+
+// Still says whether a session token still lets somebody in. It is asked by what
+// nobody's hand is on, such as a page that listens, and renews nothing.
+func (d *Door) Still(ctx context.Context, session string) (bool, error) {
+	_, ok, err := d.living(ctx, hashOf(session), d.Now())
+	return ok, err
+}
+
+func (d *Door) living(ctx context.Context, hash string, now time.Time) (w Who, ok bool, err error) {
 	if hash == "" {
 		return w, false, nil
 	}
-	now := d.Now()
 	err = d.Store.Look(ctx, func(b Book) error {
 		if w.Session, ok, err = b.Session(hash); err != nil || !ok {
 			return err
@@ -345,22 +371,7 @@ func (d *Door) Who(ctx context.Context, session string) (w Who, ok bool, err err
 		w.Device, _, err = b.Device(w.Session.Device)
 		return err
 	})
-	if err != nil || !ok {
-		return Who{}, false, err
-	}
-	if now.Sub(w.Session.Seen) >= seenEvery {
-		w.Session.Seen = now
-		// A disk that is full must not send people away from what they can read.
-		_ = d.Store.Change(ctx, func(b Book) error {
-			s, ok, err := b.Session(hash)
-			if err != nil || !ok { // signed out a moment ago
-				return err
-			}
-			s.Seen = now
-			return b.PutSession(s)
-		})
-	}
-	return w, true, nil
+	return w, ok, err
 }
 
 // SignOut ends the session of a token.
@@ -499,7 +510,8 @@ func (d *Door) change(ctx context.Context, account string, f func(Book, *Account
 	})
 }
 
-// SetRole gives a person another role. The last owner stays one.
+// SetRole gives a person another role; who is an owner no more loses the links
+// they made. The last owner stays one.
 func (d *Door) SetRole(ctx context.Context, account string, role Role) error {
 	if !role.Known() {
 		return refuse("role", NoRole)
@@ -507,6 +519,11 @@ func (d *Door) SetRole(ctx context.Context, account string, role Role) error {
 	return d.change(ctx, account, func(b Book, a *Account) error {
 		if role != Owner && a.Role == Owner && !a.Shut {
 			if err := another(b, a.ID); err != nil {
+				return err
+			}
+		}
+		if role != Owner && a.Role == Owner {
+			if err := dropInvites(b, func(i Invite) bool { return i.By == a.Name }); err != nil {
 				return err
 			}
 		}
@@ -523,8 +540,8 @@ func another(b Book, but string) error {
 	return err
 }
 
-// Shut keeps a person out, ends their sessions and takes back their links. The
-// last owner cannot be shut out.
+// Shut keeps a person out, ends their sessions and takes back the links to them and
+// by them. The last owner cannot be shut out.
 func (d *Door) Shut(ctx context.Context, account string) error {
 	return d.change(ctx, account, func(b Book, a *Account) error {
 		if a.Role == Owner {
@@ -533,7 +550,7 @@ func (d *Door) Shut(ctx context.Context, account string) error {
 			}
 		}
 		a.Shut, a.PIN = true, ""
-		if err := dropInvites(b, a.ID); err != nil {
+		if err := dropInvites(b, func(i Invite) bool { return i.Account == a.ID || i.By == a.Name }); err != nil {
 			return err
 		}
 		_, err := endAll(b, a.ID, "")

@@ -251,6 +251,24 @@ func TestSessionsEnd(t *testing.T) {
 	}
 }
 
+// What listens without a hand on it does not keep a session alive.
+func TestListeningIsNoVisit(t *testing.T) {
+	y, in := owned(t)
+	start := y.now
+	for y.now.Before(start.Add(people.SessionIdle)) {
+		if ok, err := y.Still(y.ctx, in.Session); err != nil || !ok {
+			t.Fatalf("over after %v: %v", y.now.Sub(start), err)
+		}
+		y.now = y.now.Add(time.Hour)
+	}
+	if ok, err := y.Still(y.ctx, in.Session); err != nil || ok {
+		t.Errorf("listening kept it alive: %v", err)
+	}
+	if ok, err := y.Still(y.ctx, "nonsense"); err != nil || ok {
+		t.Errorf("a token of nobody: %v %v", ok, err)
+	}
+}
+
 func TestSignOut(t *testing.T) {
 	y, desk := owned(t)
 	phone, err := y.SignIn(y.ctx, "Ana", good, people.Visit{Name: "Phone"})
@@ -382,6 +400,34 @@ func TestShutAndReopen(t *testing.T) {
 	}
 }
 
+// Who is shut out, or an owner no more, leaves no link behind to come in by again.
+func TestLinksOfAFormerOwnerAreGone(t *testing.T) {
+	y, ana := owned(t)
+	for _, part := range []func(id string) error{
+		func(id string) error { return y.Shut(y.ctx, id) },
+		func(id string) error { return y.SetRole(y.ctx, id, people.Crew) },
+	} {
+		eva := y.joined(ana, "Eva"+string(rune('A'+y.now.Second())), people.Owner, people.Visit{})
+		spare, _, err := y.Invite(y.ctx, eva.Who, "Spare", people.Owner)
+		if err != nil {
+			t.Fatal(err)
+		}
+		kept, _, err := y.Invite(y.ctx, ana.Who, "Kept"+string(rune('A'+y.now.Second())), people.Crew)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := part(eva.Who.Account.ID); err != nil {
+			t.Fatal(err)
+		}
+		_, err = y.Invited(y.ctx, spare)
+		why(t, err, people.NoInvite)
+		if _, err := y.Invited(y.ctx, kept); err != nil {
+			t.Errorf("the other owner's link is gone too: %v", err)
+		}
+		y.now = y.now.Add(time.Second)
+	}
+}
+
 func TestChangePassword(t *testing.T) {
 	y, desk := owned(t)
 	phone, _ := y.SignIn(y.ctx, "Ana", good, people.Visit{})
@@ -475,6 +521,14 @@ func TestPINLocks(t *testing.T) {
 	}
 	if err := try("2580"); err != nil {
 		t.Errorf("the password does not open it: %v", err)
+	}
+	free := y.Crowd() // nobody gets to look at the PIN: no try is lost
+	for range 2 * people.MostPINTries {
+		why(t, try("2580"), people.Wait)
+	}
+	free()
+	if err := try("2580"); err != nil {
+		t.Errorf("a crowd at the door locked the PIN: %v", err)
 	}
 	if err := y.DropPIN(y.ctx, id); err != nil {
 		t.Fatal(err)

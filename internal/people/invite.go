@@ -39,7 +39,7 @@ func (d *Door) Renew(ctx context.Context, by Who, account string) (string, Invit
 			return err
 		}
 		i.Name, i.Role = a.Name, a.Role
-		return dropInvites(b, account)
+		return dropInvites(b, func(i Invite) bool { return i.Account == account })
 	})
 	return t, i, err
 }
@@ -65,13 +65,13 @@ func (d *Door) Withdraw(ctx context.Context, hash string) error {
 	return d.Store.Change(ctx, func(b Book) error { return b.DropInvite(hash) })
 }
 
-func dropInvites(b Book, account string) error {
+func dropInvites(b Book, which func(Invite) bool) error {
 	list, err := b.Invites()
 	if err != nil {
 		return err
 	}
 	for _, i := range list {
-		if i.Account == account {
+		if which(i) {
 			if err := b.DropInvite(i.Hash); err != nil {
 				return err
 			}

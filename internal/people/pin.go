@@ -105,8 +105,8 @@ func (d *Door) SignInPIN(ctx context.Context, account, pin string, v Visit) (Ent
 		return Entered{}, err
 	}
 	fit, _, err := d.fits(ctx, pin, a.PIN)
-	if err != nil {
-		return Entered{}, err
+	if err != nil { // nobody looked at the PIN
+		return Entered{}, errors.Join(err, d.giveBackTry(context.WithoutCancel(ctx), device, a.ID))
 	}
 	if !fit {
 		if a.ID != "" && left == 0 {
@@ -133,5 +133,25 @@ func (d *Door) SignInPIN(ctx context.Context, account, pin string, v Visit) (Ent
 			}
 		}
 		return now, refuse("pin", WrongPIN) // signed out everywhere a moment ago
+	})
+}
+
+// giveBackTry takes a try off that was counted and never worked on.
+func (d *Door) giveBackTry(ctx context.Context, device, account string) error {
+	if account == "" {
+		return nil
+	}
+	return d.Store.Change(ctx, func(b Book) error {
+		list, err := b.Familiar(device)
+		if err != nil {
+			return err
+		}
+		for _, f := range list {
+			if f.Account == account && f.Tries > 0 {
+				f.Tries--
+				return b.PutFamiliar(f)
+			}
+		}
+		return nil
 	})
 }
