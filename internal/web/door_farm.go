@@ -65,7 +65,7 @@ func (f signedFarm) sign(ctx context.Context, e *journal.Entry) []app.Problem {
 	if !v.Signed { // no address leads here; if one ever does, nothing is written
 		return []app.Problem{{Say: v.words.Say("door.signinfirst.say"), Try: v.words.Say("door.signinfirst.try")}}
 	}
-	e.Who, e.Device = v.Account.Name, v.Device.Name
+	e.Who, e.Device = v.Account.Name, onDevice(v.Device.Name, e.Device)
 	if kept, _, found := f.State().Entry(e.ID); found && kept.Who == e.Who { // sent again after the device got another name
 		e.Device = kept.Device
 	}
@@ -73,6 +73,16 @@ func (f signedFarm) sign(ctx context.Context, e *journal.Entry) []app.Problem {
 		return []app.Problem{{Say: v.words.Say("door.ownersonly.say"), Try: v.words.Say("door.ownersonly.try")}}
 	}
 	return nil
+}
+
+// onDevice names the device of a session, and what the entry itself says of what it
+// was written on: a phone with a clock that is wrong, a sheet of paper.
+func onDevice(session, own string) string {
+	switch own {
+	case "", "page", session:
+		return session
+	}
+	return session + ", " + own
 }
 
 // owners says whether an entry, or one that it strikes, is the owner's to write.

@@ -140,6 +140,6 @@ func (s *Server) sessionOver(r *http.Request) (bool, error) {
 	if s.Door == nil || !visitorOf(r).Guarded {
 		return false, nil
 	}
-	_, ok, err := s.Door.Who(r.Context(), doorCookie(r, sessionCookie))
+	ok, err := s.Door.Still(r.Context(), doorCookie(r, sessionCookie))
 	return !ok, err
 }
