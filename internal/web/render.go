@@ -26,7 +26,7 @@ var shared = []string{"templates/layout.html", "templates/pieces.html", "templat
 
 // readPages reads every template with the words of one language.
 func readPages(c *words.Catalogue) (pages, error) {
-	base, err := template.New("").Funcs(template.FuncMap{"say": c.Say, "told": c.Told}).Option("missingkey=error").ParseFS(templateFiles, shared...)
+	base, err := template.New("").Funcs(template.FuncMap{"say": c.Say, "told": c.Told, isolatedName: isolated}).Option("missingkey=error").ParseFS(templateFiles, shared...)
 	if err != nil {
 		return nil, fmt.Errorf("reading the shared templates: %w", err)
 	}
@@ -46,6 +46,7 @@ func readPages(c *words.Catalogue) (pages, error) {
 		if err != nil {
 			return nil, fmt.Errorf("reading the template %s: %w", n, err)
 		}
+		isolateTyped(t)
 		out[strings.TrimSuffix(path.Base(n), ".html")] = t
 	}
 	return out, nil

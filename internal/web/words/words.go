@@ -36,7 +36,7 @@ func (c *Catalogue) Say(key string, values ...any) string {
 	if len(values) == 0 {
 		return s
 	}
-	return fmt.Sprintf(s, values...)
+	return fmt.Sprintf(s, isolated(values)...)
 }
 
 // Count gives the sentence of a key for n things; n is the first value.
