@@ -133,7 +133,8 @@ func TestSelect(t *testing.T) {
 		"row 9 of North":   `called "row 9 of North"`,
 		"":                 "No bin",
 		"B1 except B1":     "No bin",
-		"B1 B2":            `called "B1 B2"`,
+		"B1 B99":           `called "B99"`,
+		"B1 colour blue":   `called "B1 colour blue"`,
 		"row 1 of Noord":   "called",
 		"B12, colour blue": "colour blue",
 	} {
@@ -151,6 +152,74 @@ func TestSelect(t *testing.T) {
 	}
 	if near := p.Nearest("B1O"); near[0] != "B1" && near[0] != "B10" {
 		t.Errorf("nearest to B1O: %v", near)
+	}
+}
+
+// TestOneWritten holds all ways in which a crew writes down one bin or a run, on a
+// farm whose rows are 3 and A, with a stack of four and bins of two kinds of names.
+func TestOneWritten(t *testing.T) {
+	p := NewPlaces()
+	for s := 1; s <= 4; s++ {
+		for l := 1; l <= 3; l++ {
+			p.Put(fmt.Sprintf("B%d", (s-1)*3+l), Slot{Barn: "North", Row: "3", Stack: s, Level: l})
+		}
+	}
+	for l := 1; l <= 4; l++ {
+		p.Put(fmt.Sprintf("B%d", 20+l), Slot{Barn: "North", Row: "A", Stack: 4, Level: l})
+	}
+	p.Put("B25", Slot{Barn: "North", Row: "A", Stack: 5, Level: 1})
+	p.Put("A4", Slot{Barn: "North", Row: "9", Stack: 1, Level: 1})
+	p.Put("A040", Slot{Barn: "North", Row: "9", Stack: 2, Level: 1})
+	p.Put("Nursery 2", Slot{Spot: "staging 1"})
+	for text, want := range map[string]string{
+		"B12": "B12", "b12": "B12", " b  12 ": "B12", "B-12": "B12", "B012": "B12", "bin 12": "B12", "Bin B12": "B12", "12": "B12", "012": "B12", "#12": "B12", "caja 12": "B12",
+		"3-4-2": "B11", "3/4/2": "B11", "3 - 4 - 2": "B11", "3-4 mid": "B11", "3-4 MIDDLE": "B11", "3-4-mid": "B11", "3-4 top": "B12", "3-4  Top": "B12", "3-4 arriba": "B12", "3-4 low": "B10", "3-4 bottom": "B10", "North/3/4/2": "B11", "north 3-4 top": "B12",
+		"A-4 2nd": "B22", "a-4 3rd": "B23", "a4 top": "B24", "A-5": "B25", "A4": "A4", "a4": "A4", "a40": "A040", "40": "A040", "nursery 2": "Nursery 2", "NURSERY-2": "Nursery 2",
+		"12-14": "", "3-4": "", "2": "", "A-4": "", "77": "", "B1O": "", "": "", "top": "", "🪱": "",
+	} {
+		got, e := p.One(text)
+		if got != want || (e == nil) != (want != "") {
+			t.Errorf("%q is %q (%v), want %q", text, got, e, want)
+		}
+		if e != nil && (e.Say == "" || e.Try == "") {
+			t.Errorf("%q: %+v", text, e)
+		}
+	}
+	for text, want := range map[string]string{
+		"7-9": "B7 B8 B9", "bins 7 to 9": "B7 B8 B9", "B7..B9": "B7 B8 B9", "b 7 - b 9": "B7 B8 B9", "B9-7": "B7 B8 B9", "bin 7 to bin 9": "B7 B8 B9", "cajas 7 a 9": "B7 B8 B9",
+		"3-4": "B10 B11 B12", "bins 3-4": "B3 B4", "3-1 top 3-2 low b9": "B3 B4 B9", "7 8 9": "B7 B8 B9", "B7 8, 9": "B7 B8 B9", "3-4 12": "B10 B11 B12", "row A": "B21 B22 B23 B24 B25",
+	} {
+		if got, wrong := p.Select(text); strings.Join(got, " ") != want {
+			t.Errorf("%q is %v (%v), want %s", text, got, wrong, want)
+		}
+	}
+	for text, want := range map[string]string{
+		"2": `"2" can mean B2, Nursery 2.`, "4": `"4" can mean A4, B4.`, "A-4": `"A-4" can mean A4, B21, B22, B23, B24.`, "3-4": "more than one bin: B10, B11, B12", "bins 5-40": "No bin is called",
+	} {
+		if _, e := p.One(text); e == nil || !strings.Contains(e.Say, want) {
+			t.Errorf("%q: %v, want %s", text, e, want)
+		}
+	}
+	for text, want := range map[string]string{"77": "B7", "3-4 tip": "3-4 top", "B1O": "B1", "nursry 2": "Nursery 2"} {
+		if _, e := p.One(text); e == nil || !strings.Contains(e.Try, want) {
+			t.Errorf("%q: %+v, want %s", text, e, want)
+		}
+	}
+	if got, wrong := p.SelectFirst("4, 2, 3-4", []string{"B4", "B2", "B12"}); len(wrong) > 0 || strings.Join(got, " ") != "B2 B4 B12" {
+		t.Errorf("on a line: %v %v", got, wrong)
+	}
+	p.Put("B12", Slot{Barn: "North", Row: "3", Stack: 3, Level: 4})
+	if got, _ := p.One("3-3 top"); got != "B12" {
+		t.Errorf("after a move 3-3 top is %q", got)
+	}
+	if _, e := NewNames([]string{"A1", "A2", "B1", "B2"}).Read("1-2"); e == nil || !strings.Contains(e.Say, "can mean A1-A2, B1-B2") {
+		t.Errorf("a run of two kinds: %v", e)
+	}
+	names := NewNames([]string{"B1", "B2", "B12", "B13", "B14"})
+	for text, want := range map[string]string{"12": "B12", "b 12": "B12", "12-14": "B12 B13 B14", "3-4 top": "", "row 3": ""} {
+		if got, _ := names.Read(text); strings.Join(got, " ") != want {
+			t.Errorf("by names alone %q is %v, want %s", text, got, want)
+		}
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strconv"
+	"sync"
 )
 
 // Places says which bin stands where.
@@ -12,6 +13,9 @@ type Places struct {
 	at    map[Slot][]string // bins in a slot; more than one only by a slip of the pen
 	slots map[string]Slot   // by bin
 	high  map[Slot]int      // top level that holds a bin, by stack
+
+	mutex sync.Mutex
+	found *index // nil after a bin has moved
 }
 
 // NewPlaces gives barns with nothing in them.
@@ -22,6 +26,7 @@ func NewPlaces() *Places {
 // Put stands a bin in a slot. A bin that stood elsewhere leaves there.
 func (p *Places) Put(bin string, s Slot) {
 	p.Take(bin)
+	p.found = nil
 	p.slots[bin] = s
 	p.at[s] = append(p.at[s], bin)
 	slices.SortFunc(p.at[s], Natural)
@@ -36,6 +41,7 @@ func (p *Places) Take(bin string) {
 	if !ok {
 		return
 	}
+	p.found = nil
 	delete(p.slots, bin)
 	p.at[s] = slices.DeleteFunc(p.at[s], func(b string) bool { return b == bin })
 	if len(p.at[s]) == 0 {

@@ -55,6 +55,15 @@ func (s *State) Bin(name string) (*Bin, bool) {
 	return b, ok
 }
 
+// BinCalled gives the bin that a crew means by its painted name, by its number or
+// by its place. A bin out of use is meant only by its name as painted.
+func (s *State) BinCalled(text string) (string, *barn.SelectError) {
+	if _, ok := s.bins[text]; ok {
+		return text, nil
+	}
+	return s.Places().One(text)
+}
+
 // Called gives what a crew calls the place of a bin: "3-4 top".
 func (s *State) Called(b *Bin) string { return s.Places().Called(b.Slot) }
 

@@ -3,9 +3,11 @@ package main
 import (
 	"fmt"
 	"iter"
+	"slices"
 	"strings"
 	"time"
 
+	"wormyard/barn"
 	"wormyard/figure"
 	"wormyard/internal/contract"
 	"wormyard/journal"
@@ -20,16 +22,28 @@ type journalCommand struct {
 
 // filter says which entries are wanted.
 type filter struct {
-	Bin  string `help:"Only entries that name this bin."`
+	Bin  string `help:"Only entries that name this bin, or these: B12, 12, B12-B18."`
 	Kind string `help:"Only entries of this kind."`
 	From string `help:"From this day on, such as 2026-03-01." placeholder:"DAY"`
 	To   string `help:"Up to this day, the day included." placeholder:"DAY"`
 	Text string `help:"Only entries that hold this text."`
 }
 
-// wanted gives the test of the filter in a zone.
-func (f filter) wanted(zone *time.Location) (func(*journal.Entry) bool, error) {
+// wanted gives the test of the filter in a zone. The journal says which bins there
+// are, so that one is found however it is written.
+func (f filter) wanted(zone *time.Location, entries iter.Seq2[journal.Entry, error]) (func(*journal.Entry) bool, error) {
 	var problems []figure.Problem
+	var bins []string
+	if f.Bin != "" {
+		names, err := binsBuilt(entries)
+		if err != nil {
+			return nil, err
+		}
+		var e *barn.SelectError
+		if bins, e = names.Read(f.Bin); e != nil {
+			problems = append(problems, figure.Problem{Field: "--bin", Say: e.Say, Try: e.Try})
+		}
+	}
 	day := func(flag, s string) time.Time {
 		if s == "" {
 			return time.Time{}
@@ -64,12 +78,24 @@ func (f filter) wanted(zone *time.Location) (func(*journal.Entry) bool, error) {
 			return true
 		}
 		for _, r := range journal.References(e) {
-			if r.Of == "bin" && strings.EqualFold(r.Name, f.Bin) {
+			if r.Of == "bin" && slices.Contains(bins, r.Name) {
 				return true
 			}
 		}
 		return false
 	}, contract.Refuse(problems)
+}
+
+// binsBuilt gathers the names of all bins that were ever built.
+func binsBuilt(entries iter.Seq2[journal.Entry, error]) (*barn.Names, error) {
+	var facts journal.Facts
+	for e, err := range entries {
+		if err != nil {
+			return nil, err
+		}
+		facts.Add(&e)
+	}
+	return barn.NewNames(facts.Names("bin")), nil
 }
 
 // some gives the entries that pass a test.

@@ -28,7 +28,7 @@ func (j *journalExport) Run(c *Context) error {
 		return err
 	}
 	defer store.Close()
-	want, err := j.wanted(time.UTC)
+	want, err := j.wanted(time.UTC, store.Entries(c, 0))
 	if err != nil {
 		return err
 	}

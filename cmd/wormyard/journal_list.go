@@ -53,7 +53,7 @@ func (j *journalList) Run(c *Context) error {
 	if err != nil {
 		return err
 	}
-	want, err := j.wanted(zone)
+	want, err := j.wanted(zone, store.Entries(c, 0))
 	if err != nil {
 		return err
 	}

@@ -156,16 +156,11 @@ func (b *binCommand) Run(c *Context) error {
 	}
 	defer store.Close()
 	s := a.State()
-	found, wrong := s.Places().Select(b.Name)
-	if len(wrong) > 0 || len(found) != 1 {
-		near := s.Places().Nearest(b.Name)
-		try := "Type a bin's painted name."
-		if len(near) > 0 {
-			try = "Did you mean " + strings.Join(near, " or ") + "?"
-		}
-		return figure.Refuse("bin", fmt.Sprintf("There is no bin %q.", b.Name), try)
+	name, e := s.BinCalled(b.Name)
+	if e != nil {
+		return figure.Refuse("bin", e.Say, e.Try)
 	}
-	bin, _ := s.Bin(found[0])
+	bin, _ := s.Bin(name)
 	if bin.Bed == nil {
 		return figure.Refuse("bin", fmt.Sprintf("Bin %s holds no bed now.", bin.Name), "Enter the bedding, or ask for another bin.")
 	}

@@ -116,6 +116,7 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 
 	// A small file is read once and held; a large one is read again for each pass.
 	var held []Row
+	var late []*journal.Entry
 	hold := f.size <= f.hold
 	pass := f.Rows()
 	n := 0
@@ -127,11 +128,21 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 			held = append(held, row)
 		}
 		if n++; row.Entry != nil {
-			facts.Add(row.Entry)
+			switch row.Entry.Body.(type) {
+			case *journal.Bed, *journal.Harvest: // of bins that a later row may build
+				late = append(late, row.Entry)
+			default:
+				facts.Add(row.Entry)
+			}
 		}
 		if err := tick("reading", n); err != nil {
 			return report, err
 		}
+	}
+	bins := newBinReader(&facts)
+	for _, e := range late {
+		bins.put(e)
+		facts.Add(e)
 	}
 	if hold {
 		total = len(held)
@@ -149,10 +160,14 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 	good := func(row *Row) bool {
 		ps := row.Problems
 		if row.Entry != nil {
+			unclear := bins.put(row.Entry)
 			if _, already := there[hash64([]byte(row.Entry.ID))]; already && len(ps) == 0 {
 				return true
 			}
 			for _, p := range journal.Check(row.Entry, known) {
+				if better, ok := unclear[p.Field]; ok {
+					p = better
+				}
 				ps = append(ps, Problem{row.Number, f.columnOf(row.Entry.Kind, p.Field), p})
 			}
 		}

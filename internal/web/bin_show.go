@@ -42,13 +42,9 @@ const (
 func (s *Server) bin(r *http.Request, p person) (*farm.State, *farm.Bin, error) {
 	state := s.Farm.State()
 	name := r.PathValue("name")
-	b, ok := state.Bin(name)
-	if !ok {
-		if bins, wrong := state.Places().Select(name); len(wrong) == 0 && len(bins) == 1 {
-			b, ok = state.Bin(bins[0])
-		}
-	}
-	if !ok {
+	called, e := state.BinCalled(name)
+	b, ok := state.Bin(called)
+	if e != nil || !ok {
 		say := p.Say("fault.nobin", name)
 		if near := state.Places().Nearest(name); len(near) > 0 {
 			say += " " + p.Say("fault.nearest", p.Words.List(near))

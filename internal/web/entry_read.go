@@ -91,6 +91,15 @@ func (s *Server) fieldOf(p person, k journal.Field, text string) (any, []app.Pro
 			return s.binNames(k, text)
 		}
 		return listed(text, true), nil
+	case journal.Name:
+		if k.Of == "bin" && !k.Makes {
+			name, e := s.Farm.State().BinCalled(text)
+			if e != nil {
+				return nil, []app.Problem{{Field: k.Key, Say: e.Say, Try: e.Try}}
+			}
+			return name, nil
+		}
+		return text, nil
 	case journal.Slots:
 		return listed(text, false), nil
 	case journal.Choices:
@@ -107,10 +116,19 @@ func (s *Server) fieldOf(p person, k journal.Field, text string) (any, []app.Pro
 		return out, nil
 	case journal.Sides:
 		var out [][]string
+		var problems []app.Problem
 		for _, l := range strings.Split(text, "\n") {
-			if names := listed(l, true); len(names) > 0 {
-				out = append(out, names)
+			if strings.TrimSpace(l) == "" {
+				continue
 			}
+			names, wrong := s.Farm.State().Places().Select(l)
+			for _, e := range wrong {
+				problems = append(problems, app.Problem{Field: k.Key, Say: e.Say, Try: e.Try})
+			}
+			out = append(out, names)
+		}
+		if len(problems) > 0 {
+			return nil, problems
 		}
 		return out, nil
 	case journal.Table:
@@ -121,6 +139,13 @@ func (s *Server) fieldOf(p person, k journal.Field, text string) (any, []app.Pro
 			return text, nil
 		}
 		return any, nil
+	}
+	if what, name, ok := strings.Cut(text, " "); k.Key == "subject" && ok && strings.EqualFold(what, "bin") {
+		called, e := s.Farm.State().BinCalled(name)
+		if e != nil {
+			return nil, []app.Problem{{Field: k.Key, Say: e.Say, Try: e.Try}}
+		}
+		return "bin " + called, nil
 	}
 	return text, nil
 }

@@ -193,35 +193,22 @@ func (s *Server) binTyped(p person, text string) (string, []app.Problem) {
 	if text == "" {
 		return "", []app.Problem{{Field: "bin", Say: p.Say("which.empty"), Try: p.Say("which.help")}}
 	}
-	for _, t := range []string{text, strings.Join(strings.Fields(text), ""), strings.Join(strings.Fields(text), " ")} {
-		if _, ok := state.Bin(t); ok {
-			return t, nil
-		}
+	name, e := state.BinCalled(text)
+	if e != nil {
+		return "", []app.Problem{{Field: "bin", Say: e.Say, Try: e.Try}}
 	}
-	bins, wrong := state.Places().Select(text)
-	if len(wrong) > 0 {
-		if tight, w := state.Places().Select(strings.Join(strings.Fields(text), "")); len(w) == 0 {
-			bins, wrong = tight, nil
-		}
-	}
-	switch {
-	case len(wrong) > 0:
-		return "", []app.Problem{{Field: "bin", Say: wrong[0].Say, Try: wrong[0].Try}}
-	case len(bins) > 1:
-		return "", []app.Problem{{Field: "bin", Say: p.Count("which.many", len(bins), text, p.Words.List(bins[:min(len(bins), 6)])), Try: p.Say("which.manytry")}}
-	}
-	return bins[0], nil
+	return name, nil
 }
 
 // labelOpen opens the bin whose label was read, or says why it does not.
 func (s *Server) labelOpen(w http.ResponseWriter, r *http.Request, p person) error {
 	state := s.Farm.State()
 	name, tail := r.PathValue("name"), r.PathValue("mark")
-	b, here := state.Bin(name)
-	if !here {
-		if bins, wrong := state.Places().Select(name); len(wrong) == 0 && len(bins) == 1 {
-			b, here = state.Bin(bins[0])
-		}
+	var b *farm.Bin
+	called, e := state.BinCalled(name)
+	here := e == nil
+	if here {
+		b, _ = state.Bin(called)
 	}
 	open := func(main bool) []Link {
 		if !here {

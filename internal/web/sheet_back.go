@@ -8,7 +8,6 @@ import (
 	"strings"
 	"time"
 
-	"wormyard/barn"
 	"wormyard/internal/app"
 	"wormyard/internal/ids"
 	"wormyard/internal/label"
@@ -342,7 +341,7 @@ func (s *Server) sheetBodies(r *http.Request, p person, no int, line round.Line)
 	}
 	items, left := line.Items, []round.Item(nil)
 	if but := get("but"); but != "" {
-		names, bad := s.saidIn(line, but)
+		names, bad := s.Farm.State().Places().SelectFirst(but, binsIn(line))
 		for _, e := range bad {
 			wrong(e.Say, e.Try)
 		}
@@ -435,40 +434,6 @@ func (s *Server) sheetBodies(r *http.Request, p person, no int, line round.Line)
 		}
 	}
 	return out, problems
-}
-
-// saidIn finds the bins of a line that a crew wrote down, parted by commas or
-// blanks. What stands in the line is meant before what stands elsewhere.
-func (s *Server) saidIn(line round.Line, text string) ([]string, []*barn.SelectError) {
-	tight := func(t string) string { return strings.ToUpper(strings.Join(strings.Fields(t), "")) }
-	one := func(t string) ([]string, []*barn.SelectError) {
-		for _, i := range line.Items {
-			if i.Bin != "" && (tight(i.Bin) == tight(t) || tight(placeOr(i)) == tight(t)) {
-				return []string{i.Bin}, nil
-			}
-		}
-		return s.Farm.State().Places().Select(t)
-	}
-	var out []string
-	var wrong []*barn.SelectError
-	for _, part := range listed(text, false) {
-		names, bad := one(part)
-		if words := strings.Fields(part); len(bad) > 0 && len(words) > 1 {
-			var each []string
-			for _, w := range words {
-				n, b := one(w)
-				if each = append(each, n...); len(b) > 0 {
-					each = nil
-					break
-				}
-			}
-			if each != nil {
-				names, bad = each, nil
-			}
-		}
-		out, wrong = append(out, names...), append(wrong, bad...)
-	}
-	return out, wrong
 }
 
 // sheetMeasure reads a thermometer that was written on paper.

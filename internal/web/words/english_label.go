@@ -16,8 +16,7 @@ var englishLabel = map[string]string{
 	"label.toolong": "The address is too long for a code.", "label.toolongtry": "Use a shorter name for the farm's machine.",
 	"label.unprintable": "The name of bin %s has %s in it, which the fonts of printers lack.", "label.unprintabletry": "Leave that bin out, or write its label by hand.",
 
-	"which.title": "Which bin?", "which.box": "Number painted on the bin", "which.help": "B17, b 17, or where it stands: 3-4 top.", "which.open": "Open it", "which.empty": "Nothing is typed yet.",
-	"which.many.one": "%[2]s is one bin: %[3]s.", "which.many.many": "%[2]s is %[1]d bins: %[3]s.", "which.manytry": "Type one of them.",
+	"which.title": "Which bin?", "which.box": "Number painted on the bin", "which.help": "B17, 17, or where it stands: 3-4 top.", "which.open": "Open it", "which.empty": "Nothing is typed yet.",
 	"which.this":       "Open bin %s of this farm",
 	"which.othertitle": "This label is of another farm", "which.other": "It is for bin %s of the farm with the mark %s. This farm's mark is %s. Nothing was opened or written down.",
 	"which.othertry":     "If the bin came here from there, take the old label off and print one of this farm.",

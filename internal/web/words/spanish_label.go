@@ -15,8 +15,7 @@ var spanishLabel = map[string]string{
 	"label.toolong": "La dirección es demasiado larga para un código.", "label.toolongtry": "Use un nombre más corto para la máquina de la granja.",
 	"label.unprintable": "El nombre de la caja %s lleva %s, que no está en las letras de las impresoras.", "label.unprintabletry": "Deje fuera esa caja, o escriba su etiqueta a mano.",
 
-	"which.title": "¿Cuál caja?", "which.box": "Número pintado en la caja", "which.help": "B17, b 17, o donde está: 3-4 top (la de arriba).", "which.open": "Abrirla", "which.empty": "Todavía no se ha escrito nada.",
-	"which.many.one": "%[2]s es una caja: %[3]s.", "which.many.many": "%[2]s son %[1]d cajas: %[3]s.", "which.manytry": "Escriba una de ellas.",
+	"which.title": "¿Cuál caja?", "which.box": "Número pintado en la caja", "which.help": "B17, 17, o donde está: 3-4 top (la de arriba).", "which.open": "Abrirla", "which.empty": "Todavía no se ha escrito nada.",
 	"which.this":       "Abrir la caja %s de esta granja",
 	"which.othertitle": "Esta etiqueta es de otra granja", "which.other": "Es para la caja %s de la granja con la marca %s. La marca de esta granja es %s. No se abrió ni se anotó nada.",
 	"which.othertry":     "Si la caja vino de allá, quite la etiqueta vieja e imprima una de esta granja.",
