@@ -62,6 +62,7 @@ func nextTest(r Recipe, base Result, windows []Window, random []*drawn, columns 
 			}
 		}
 	}
+	mean, whole := variation(about)
 	var best *Test
 	score := 0.0
 	for i := -1; i < len(r.Parts); i++ {
@@ -70,7 +71,7 @@ func nextTest(r Recipe, base Result, windows []Window, random []*drawn, columns 
 			var key string
 			for _, d := range random {
 				if d.part == i && slices.Contains(t.keys, d.key) {
-					gain += settled(d.classes, about)
+					gain += settled(d.classes, about, mean, whole)
 					key = d.key
 				}
 			}
@@ -128,15 +129,8 @@ func widest(base Result, windows []Window, columns [][]float64) (Output, bool) {
 }
 
 func spread(v []float64) float64 {
-	mean, square := 0.0, 0.0
-	for _, x := range v {
-		mean += x
-	}
-	mean /= float64(len(v))
-	for _, x := range v {
-		square += (x - mean) * (x - mean)
-	}
-	return math.Sqrt(square / float64(len(v)))
+	_, whole := variation(v)
+	return math.Sqrt(whole / float64(len(v)))
 }
 
 // bins is how many classes a property is cut into to see how far knowing it
@@ -147,26 +141,31 @@ const bins = 16
 // class gives the class of a standard normal deviate.
 func class(z float64) uint8 { return uint8(min(max(int(5*z+bins/2), 0), bins-1)) }
 
-// settled gives the part of the variance of y that goes when the property whose
-// draws have these classes becomes known: the variance between the means of its classes over
-// the whole, less what chance alone would give (M35).
-func settled(classes []uint8, y []float64) float64 {
-	var sum, count [bins]float64
-	mean := 0.0
-	for d, b := range classes {
-		sum[b] += y[d]
-		count[b]++
-		mean += y[d]
+// variation gives the mean of y and the sum of its squared deviations.
+func variation(y []float64) (mean, whole float64) {
+	for _, v := range y {
+		mean += v
 	}
-	n := float64(len(y))
-	mean /= n
-	whole := 0.0
+	mean /= float64(len(y))
 	for _, v := range y {
 		whole += (v - mean) * (v - mean)
 	}
+	return mean, whole
+}
+
+// settled gives the part of the variance of y that goes when the property whose
+// draws have these classes becomes known: the variance between the means of its
+// classes over the whole, less what chance alone would give (M35).
+func settled(classes []uint8, y []float64, mean, whole float64) float64 {
 	if whole <= 0 {
 		return 0
 	}
+	var sum, count [bins]float64
+	for d, b := range classes {
+		sum[b] += y[d]
+		count[b]++
+	}
+	n := float64(len(y))
 	between := 0.0
 	for b := range sum {
 		if count[b] > 0 {

@@ -134,10 +134,12 @@ func TestQuickDrawsArePlainOnes(t *testing.T) {
 	quick := 0
 	for i := range r.Parts {
 		part := &r.Parts[i]
-		if _, set := part.direct(by[i]); set != nil {
+		x := part.pour(by[i])
+		if x.direct {
 			quick++
 		}
-		part.eachDraw(by[i], 0, 50, func(d int, v *feedstock.Values) {
+		for d := range 50 {
+			v := x.at(d)
 			want := part.Values(func(key string, prop feedstock.Property) float64 {
 				for _, x := range by[i] {
 					if x.key == key {
@@ -149,7 +151,7 @@ func TestQuickDrawsArePlainOnes(t *testing.T) {
 			if a, b := sumsOf(v, part.Amount), sumsOf(&want, part.Amount); a != b && !math.IsNaN(a.ash+b.ash+a.salt+a.lignin+a.ammonia+a.phLow) {
 				t.Errorf("%s draw %d: %+v, want %+v", part.Name, d, a, b)
 			}
-		})
+		}
 	}
 	if quick == 0 {
 		t.Error("no part takes the quick way, so nothing was compared")
@@ -183,7 +185,8 @@ func TestSettledAgainstAlgebra(t *testing.T) {
 		}
 		// Classes a fifth of a deviation wide lose about two percent of it, the
 		// open ends a little more.
-		near(t, "settled", settled(classes, y), c[0]*c[0]/(c[0]*c[0]+c[1]*c[1]), .04)
+		mean, whole := variation(y)
+		near(t, "settled", settled(classes, y, mean, whole), c[0]*c[0]/(c[0]*c[0]+c[1]*c[1]), .04)
 	}
 }
 
@@ -264,4 +267,78 @@ func TestPercentilesAgainstSorting(t *testing.T) {
 			}
 		}
 	})
+}
+
+// A store of draws changes no answer: neither when it holds them, nor when it
+// holds more or fewer, nor when it had to make room.
+func TestKeptDrawsChangeNothing(t *testing.T) {
+	p, r := parameters(t), yardful(t)
+	windows := p.Windows(Feed)
+	var kept Kept
+	for n, draws := range []int{400, 2000, 400, 2000} {
+		r.Parts[0].Amount.Volume += qty.CubicMetre(n)
+		want, err := Chance(p, r, windows, 1, draws)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := kept.Chance(p, r, windows, 1, draws)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !reflect.DeepEqual(got, want) {
+			t.Errorf("%d draws kept: %+v, anew %+v", draws, got, want)
+		}
+		odds, err := kept.Odds(p, r, windows, 1, draws)
+		if err != nil {
+			t.Fatal(err)
+		}
+		base, err := Forward(p, r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !reflect.DeepEqual(odds.Chance, want.Chance) || odds.All != want.All || !reflect.DeepEqual(odds.Numbers, base.Numbers) {
+			t.Errorf("odds %+v, outlook %+v of %+v", odds, want, base.Numbers)
+		}
+	}
+	for seed := range uint64(60) {
+		if _, err := kept.Odds(p, r, windows, seed+2, 5000); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if kept.size > mostKept {
+		t.Errorf("%d values are kept, at most %d may be", kept.size, mostKept)
+	}
+}
+
+// What is drawn of a part follows from its name: the order of the parts, and
+// another part, leave it alone.
+func TestDrawsGoWithThePart(t *testing.T) {
+	r := yardful(t)
+	of := func(r Recipe, name string) []float64 {
+		random, _ := r.random()
+		for _, d := range random {
+			if d.part >= 0 && r.Parts[d.part].Name == name && d.key == feedstock.KeyWater {
+				d.draw(1, 50)
+				return d.values
+			}
+		}
+		t.Fatalf("nothing is drawn of %s", name)
+		return nil
+	}
+	name := r.Parts[2].Name
+	turned := r
+	turned.Parts = append([]Part{r.Parts[2]}, r.Parts[:2]...)
+	if a, b := of(r, name), of(turned, name); !reflect.DeepEqual(a, b) {
+		t.Errorf("in another place %v is drawn, not %v", b[:3], a[:3])
+	}
+	twice := r
+	twice.Parts = append([]Part{r.Parts[2]}, r.Parts...)
+	random, _ := twice.random()
+	seen := map[uint64]bool{}
+	for _, d := range random {
+		if seen[d.stream] {
+			t.Fatalf("two properties share a stream: part %d, %s", d.part, d.key)
+		}
+		seen[d.stream] = true
+	}
 }

@@ -31,12 +31,9 @@ func Forward(p Parameters, r Recipe) (Result, error) {
 		return Result{}, &figure.Refusal{Problems: problems}
 	}
 	var out Result
-	total := none()
+	parts, values, total := r.sums()
 	for i := range r.Parts {
-		part := &r.Parts[i]
-		v := part.Values(feedstock.Best)
-		s := sumsOf(&v, part.Amount)
-		total.add(&s)
+		part, s, v := &r.Parts[i], parts[i], values[i]
 		matter, _, err := v.Of(part.Name, part.Amount)
 		if err != nil {
 			return Result{}, err
@@ -47,9 +44,6 @@ func Forward(p Parameters, r Recipe) (Result, error) {
 			Volume: qty.CubicMetre(s.volume), Values: v,
 		})
 	}
-	poured := none()
-	poured.wet, poured.water = float64(r.Water), float64(r.Water)
-	total.add(&poured)
 	loose := 0.0
 	for _, t := range out.Parts {
 		loose += float64(t.Volume)
@@ -68,6 +62,22 @@ func Forward(p Parameters, r Recipe) (Result, error) {
 	out.Notes = r.notes(&p, &total, out)
 	out.Working = working(p, r, &total, out)
 	return out, nil
+}
+
+// sums gives what each part holds at the median of its properties, those
+// values, and what all hold together with the water poured on.
+func (r *Recipe) sums() ([]sums, []feedstock.Values, sums) {
+	parts, values := make([]sums, len(r.Parts)), make([]feedstock.Values, len(r.Parts))
+	total := none()
+	for i := range r.Parts {
+		values[i] = r.Parts[i].Values(feedstock.Best)
+		parts[i] = sumsOf(&values[i], r.Parts[i].Amount)
+		total.add(&parts[i])
+	}
+	poured := none()
+	poured.wet, poured.water = float64(r.Water), float64(r.Water)
+	total.add(&poured)
+	return parts, values, total
 }
 
 // method chooses how air-filled space is found when the recipe leaves it open.

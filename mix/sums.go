@@ -67,8 +67,8 @@ func (s *sums) add(o *sums) {
 	s.ash += o.ash
 	s.lignin += o.lignin
 	s.salt += o.salt
-	s.phLow = math.Min(s.phLow, o.phLow)
-	s.phHigh = math.Max(s.phHigh, o.phHigh)
+	s.phLow = min(s.phLow, o.phLow)
+	s.phHigh = max(s.phHigh, o.phHigh)
 }
 
 // ratio is a over b, not known when there is nothing to divide by.

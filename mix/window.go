@@ -19,12 +19,18 @@ func (w Window) Exact() bool { return w.Low == w.High }
 // Holds says whether v lies in the window. A single value is met within what
 // can be measured: a relative slack, and the window's ends within rounding.
 func (w Window) Holds(v, slack float64) bool {
-	low, high := w.Low, w.High
+	low, high := w.ends(slack)
+	return v >= low && v <= high
+}
+
+// ends gives the least and the greatest number that the window holds.
+func (w Window) ends(slack float64) (low, high float64) {
+	low, high = w.Low, w.High
 	if w.Exact() {
 		low, high = low-slack*math.Abs(low), high+slack*math.Abs(high)
 	}
 	const rounding = 1e-7 // the solver keeps its rows to about this
-	return v >= low-rounding*math.Abs(low) && v <= high+rounding*math.Abs(high)
+	return low - rounding*math.Abs(low), high + rounding*math.Abs(high)
 }
 
 // Purpose is what a mix is for. Purposes have windows of their own, because

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -23,6 +24,8 @@ type Mixer struct {
 	Library    *feedstock.Library
 	Parameters mix.Parameters
 	Solver     program.Solver
+
+	drawn mix.Kept
 }
 
 // NewMixer gives a Mixer with the library and the parameters of the program.
@@ -128,11 +131,8 @@ func (m *Mixer) Answer(ctx context.Context, in MixRequest, units qty.System) (*M
 	if err != nil {
 		return nil, err
 	}
-	seed, draws := in.Seed, in.Draws
-	if draws == 0 {
-		draws = mix.Draws
-	}
-	outlook, err := mix.Chance(m.Parameters, recipe, windows, seed, draws)
+	seed, draws := in.Seed, cmp.Or(in.Draws, mix.Draws)
+	outlook, err := m.drawn.Chance(m.Parameters, recipe, windows, seed, draws)
 	if err != nil {
 		return nil, err
 	}

@@ -1,10 +1,12 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
 
+	"wormyard/feedstock"
 	"wormyard/internal/contract"
 	"wormyard/mix"
 	"wormyard/qty"
@@ -42,6 +44,7 @@ type mendTry struct {
 	MixMend
 	recipe mix.Recipe
 	size   float64
+	odds   mix.Odds
 }
 
 // Mends tries a mix with half a bucket and a bucket more and less of each part,
@@ -56,11 +59,9 @@ func (m *Mixer) Mends(ctx context.Context, in MixRequest, may MixMending) ([]Mix
 	if problems = append(problems, more...); len(problems) > 0 {
 		return nil, contract.Refuse(problems)
 	}
-	now, err := mix.Chance(m.Parameters, recipe, windows, in.Seed, mendDraws)
-	if err != nil {
-		return nil, err
-	}
-	here, err := mix.Forward(m.Parameters, recipe)
+	seed, draws := in.Seed, cmp.Or(in.Draws, mix.Draws)
+	few := min(mendDraws, draws)
+	now, err := m.drawn.Odds(m.Parameters, recipe, windows, seed, few)
 	if err != nil {
 		return nil, err
 	}
@@ -68,71 +69,64 @@ func (m *Mixer) Mends(ctx context.Context, in MixRequest, may MixMending) ([]Mix
 	if !slices.ContainsFunc(indices(windows), wanting) {
 		return nil, nil
 	}
-	tries := m.mendTries(in, recipe, may)
-	type outcome struct {
-		mix.Outlook
-		*mendTry
-	}
-	var outcomes []outcome
-	for i := range tries {
+	var outcomes []mendTry
+	for _, x := range m.mendTries(recipe, may) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		then, err := mix.Chance(m.Parameters, tries[i].recipe, windows, in.Seed, mendDraws)
-		if err != nil {
+		if x.odds, err = m.drawn.Odds(m.Parameters, x.recipe, windows, seed, few); err != nil {
 			continue // what cannot be mixed mends nothing
 		}
-		outcomes = append(outcomes, outcome{then, &tries[i]})
+		outcomes = append(outcomes, x)
 	}
-	draws := in.Draws
-	if draws == 0 {
-		draws = mix.Draws
-	}
+	told := map[*mendTry]mix.Odds{}
 	var out []MixMend
 	for i, w := range windows {
 		if !wanting(i) {
 			continue
 		}
-		var best *outcome
-		for j := range outcomes {
-			x := &outcomes[j]
-			if !(x.Chance[i] >= now.Chance[i]+mendGain) || !(x.All >= now.All-mendLoss) {
-				continue
-			}
-			if best == nil || x.All > best.All+mendLoss || x.All > best.All-mendLoss && (x.Chance[i] > best.Chance[i]+mendLoss || x.Chance[i] > best.Chance[i]-mendLoss && x.size < best.size) {
-				best = x
-			}
-		}
-		if best == nil { // far off: the change that comes nearest
-			gap := mendNear * missed(w, here.Numbers[w.Output])
-			for j := range outcomes {
-				x := &outcomes[j]
-				then, err := mix.Forward(m.Parameters, x.recipe)
-				if err != nil {
-					return nil, err
-				}
-				if g := missed(w, then.Numbers[w.Output]); g < gap && x.All >= now.All-mendLoss {
-					best, gap = x, g
-				}
-			}
-		}
+		best := bestMend(outcomes, now, w, i)
 		if best == nil {
 			continue
 		}
-		result, err := mix.Forward(m.Parameters, best.recipe)
-		if err != nil {
-			return nil, err
-		}
-		then, err := mix.Chance(m.Parameters, best.recipe, windows, in.Seed, draws)
-		if err != nil {
-			return nil, err
+		then, known := told[best]
+		if !known {
+			if then, err = m.drawn.Odds(m.Parameters, best.recipe, windows, seed, draws); err != nil {
+				return nil, err
+			}
+			told[best] = then
 		}
 		mend := best.MixMend
-		mend.Window, mend.Value = w.Output.Key(), result.Numbers[w.Output]
+		mend.Window, mend.Value = w.Output.Key(), then.Numbers[w.Output]
 		mend.Chance, mend.All = number(then.Chance[i]), number(then.All)
 		out = append(out, mend)
 	}
 	return out, nil
+}
+
+// bestMend gives the change that mends the i-th window best, nil when none does.
+func bestMend(outcomes []mendTry, now mix.Odds, w mix.Window, i int) *mendTry {
+	var best *mendTry
+	for j := range outcomes {
+		x := &outcomes[j]
+		if !(x.odds.Chance[i] >= now.Chance[i]+mendGain) || !(x.odds.All >= now.All-mendLoss) {
+			continue
+		}
+		if best == nil || x.odds.All > best.odds.All+mendLoss || x.odds.All > best.odds.All-mendLoss && (x.odds.Chance[i] > best.odds.Chance[i]+mendLoss || x.odds.Chance[i] > best.odds.Chance[i]-mendLoss && x.size < best.size) {
+			best = x
+		}
+	}
+	if best != nil {
+		return best
+	}
+	gap := mendNear * missed(w, now.Numbers[w.Output]) // far off: the change that comes nearest
+	for j := range outcomes {
+		x := &outcomes[j]
+		if g := missed(w, x.odds.Numbers[w.Output]); g < gap && x.odds.All >= now.All-mendLoss {
+			best, gap = x, g
+		}
+	}
+	return best
 }
 
 // missed is how far a number lies outside of a window.
@@ -147,9 +141,19 @@ func indices[T any](s []T) []int {
 }
 
 // mendTries lists the mixes that differ from a recipe in one thing.
-func (m *Mixer) mendTries(in MixRequest, recipe mix.Recipe, may MixMending) []mendTry {
+func (m *Mixer) mendTries(recipe mix.Recipe, may MixMending) []mendTry {
 	var out []mendTry
-	add := func(t MixMend, r mix.Recipe, size float64) { out = append(out, mendTry{t, r, size}) }
+	add := func(t MixMend, r mix.Recipe, size float64) {
+		out = append(out, mendTry{MixMend: t, recipe: r, size: size})
+	}
+	var others []mix.Part
+	for _, p := range may.Others {
+		part, problems := m.Resolve(p, "parts")
+		known := slices.ContainsFunc(recipe.Parts, func(x mix.Part) bool { return x.Name == part.Name })
+		if len(problems) == 0 && !known {
+			others = append(others, part)
+		}
+	}
 	for _, n := range []float64{-1, -0.5, 0.5, 1} {
 		change := n * float64(may.Bucket)
 		for i, p := range recipe.Parts {
@@ -168,16 +172,14 @@ func (m *Mixer) mendTries(in MixRequest, recipe mix.Recipe, may MixMending) []me
 		if n < 0 {
 			continue
 		}
-		for _, p := range may.Others {
-			if p.Available != nil && change > *p.Available*(1+1e-9) {
+		for _, p := range others {
+			if p.Available != nil && change > float64(*p.Available)*(1+1e-9) {
 				continue
 			}
-			with := in
-			p.VolumeM3 = &change
-			with.Parts = append(slices.Clone(in.Parts), p)
-			if r, _, _, problems := m.recipe(with); len(problems) == 0 {
-				add(MixMend{Part: p.Name, Buckets: n}, r, n)
-			}
+			r := recipe
+			p.Amount = feedstock.Quantity{Volume: qty.CubicMetre(change)}
+			r.Parts = append(slices.Clone(recipe.Parts), p)
+			add(MixMend{Part: p.Name, Buckets: n}, r, n)
 		}
 	}
 	for _, n := range []float64{-8, -4, -2, -1, 1, 2, 4, 8} {
