@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
+	"sync"
 	"syscall"
 	"time"
 
@@ -117,7 +118,9 @@ func (v *serveCommand) listen(flag, address string) (net.Listener, error) {
 }
 
 func (v *serveCommand) serve(c *Context, server *web.Server, work *work, listener, plain net.Listener, authority *localtls.Authority) error {
+	var silent silentConns
 	servers := []*http.Server{v.server(c, server)}
+	servers[0].ConnState = silent.state
 	ended := make(chan error, 2)
 	if authority == nil {
 		fmt.Fprintf(c.Stdout, "The farm is open at http://%s\nCtrl-C closes it.\n", listener.Addr())
@@ -125,6 +128,7 @@ func (v *serveCommand) serve(c *Context, server *web.Server, work *work, listene
 	} else {
 		servers[0].TLSConfig = authority.Config()
 		servers = append(servers, v.server(c, server.Plain()))
+		servers[1].ConnState = silent.state
 		v.tell(c, server.Trust, authority)
 		go func() { ended <- servers[0].ServeTLS(listener, "", "") }()
 		go func() { ended <- servers[1].Serve(plain) }()
@@ -139,6 +143,7 @@ func (v *serveCommand) serve(c *Context, server *web.Server, work *work, listene
 	case <-c.Done():
 	}
 	server.EndLive()
+	silent.end()
 	stop, cancel := context.WithTimeout(context.WithoutCancel(c), endTime)
 	defer cancel()
 	for _, s := range servers {
@@ -155,6 +160,39 @@ func (v *serveCommand) serve(c *Context, server *web.Server, work *work, listene
 func (v *serveCommand) server(c *Context, h http.Handler) *http.Server {
 	return &http.Server{Handler: h, ReadHeaderTimeout: headerTime, ReadTimeout: pageTime, WriteTimeout: pageTime, IdleTimeout: idleTime, MaxHeaderBytes: mostHeader,
 		ErrorLog: slog.NewLogLogger(slog.NewTextHandler(c.Stderr, nil), slog.LevelWarn)}
+}
+
+// silentConns are connections on which nothing was asked as yet, such as browsers
+// open ahead of need. A server that shuts down would wait for them for seconds.
+type silentConns struct {
+	mutex sync.Mutex
+	open  map[net.Conn]bool
+	over  bool
+}
+
+func (s *silentConns) state(c net.Conn, now http.ConnState) {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	switch {
+	case now != http.StateNew:
+		delete(s.open, c)
+	case s.over:
+		_ = c.Close()
+	default:
+		if s.open == nil {
+			s.open = map[net.Conn]bool{}
+		}
+		s.open[c] = true
+	}
+}
+
+func (s *silentConns) end() {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	s.over = true
+	for c := range s.open {
+		_ = c.Close()
+	}
 }
 
 // newID makes the id of a form. Where the machine has no random numbers the
