@@ -22,13 +22,15 @@ func (t *Twins) suspects(s *farm.State, now time.Time) map[string]*round.Asked {
 	dayOf := func(at time.Time) int64 { return dayNumber(at.In(zone)) }
 	from := now.AddDate(0, 0, -int(t.round.AskStackDays+t.round.AskDays)-habitDays)
 	days, laid := map[string][]int64{}, map[string][]int64{}
+	fed := map[int64][]fedThen{}
 	all := s.Journal()
 	for i := len(all) - 1; i >= 0 && !all[i].At.Before(from); i-- {
 		var of map[string][]int64
 		var bins []string
+		batch := ""
 		switch b := all[i].Body.(type) {
 		case *journal.Feed:
-			of, bins = days, b.Bins
+			of, bins, batch = days, b.Bins, b.Batch
 		case *journal.Bed:
 			of, bins = laid, b.Bins
 		default:
@@ -41,6 +43,9 @@ func (t *Twins) suspects(s *farm.State, now time.Time) map[string]*round.Asked {
 		for _, bin := range bins {
 			if list := of[bin]; len(list) == 0 || list[len(list)-1] != day {
 				of[bin] = append(list, day)
+			}
+			if batch != "" {
+				fed[day] = append(fed[day], fedThen{all[i].At.In(zone), batch})
 			}
 		}
 	}
@@ -69,7 +74,7 @@ func (t *Twins) suspects(s *farm.State, now time.Time) map[string]*round.Asked {
 	if len(found) == 0 {
 		return nil
 	}
-	at := t.fedAt(living, zone)
+	at := middles(fed)
 	out := map[string]*round.Asked{}
 	for _, b := range living {
 		x, ok := found[b.Name]
@@ -93,22 +98,14 @@ func (t *Twins) suspects(s *farm.State, now time.Time) map[string]*round.Asked {
 // each rests on the feedings before it [day].
 const habitDays = 60
 
-// fedThen is when and with what a farm fed on a day: the middle one of its entries.
+// fedThen is when and with what a farm fed on a day: the middle one of its feedings,
+// of beds that were emptied since as well.
 type fedThen struct {
 	at    time.Time
 	batch string
 }
 
-func (t *Twins) fedAt(living []*farm.Bin, zone *time.Location) map[int64]fedThen {
-	all := map[int64][]fedThen{}
-	for _, b := range living {
-		for _, a := range b.Bed.Acts {
-			if a.Kind == farm.ActFeed {
-				day := dayNumber(a.At.In(zone))
-				all[day] = append(all[day], fedThen{a.At.In(zone), a.Batch})
-			}
-		}
-	}
+func middles(all map[int64][]fedThen) map[int64]fedThen {
 	out := map[int64]fedThen{}
 	for day, list := range all {
 		slices.SortStableFunc(list, func(a, b fedThen) int { return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.batch, b.batch)) })
