@@ -21,6 +21,20 @@ func RangeOf(v []float64) Range {
 	return Range{quantile(v, 0.05), quantile(v, 0.5), quantile(v, 0.95)}
 }
 
+// Half is the range that half of the members lie in.
+type Half struct {
+	Low  float64 `json:"p25"`
+	High float64 `json:"p75"`
+}
+
+// HalfOf gives the 25th and 75th percentile of values, as RangeOf does.
+// docs/model.md (T8).
+func HalfOf(v []float64) Half {
+	v = slices.DeleteFunc(v, func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) })
+	slices.Sort(v)
+	return Half{quantile(v, 0.25), quantile(v, 0.75)}
+}
+
 // quantile interpolates between the sorted values (the definition in which the
 // smallest is 0 and the largest 1).
 func quantile(v []float64, q float64) float64 {

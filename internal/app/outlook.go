@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"math"
+	"slices"
 	"time"
 
 	"wormyard/bed"
@@ -37,6 +38,7 @@ type Outlook struct {
 	Ahead    []DayRange  `json:"ahead"`
 	Readings []Probe     `json:"readings"`
 	Says     []string    `json:"says"` // what had to be guessed, in words
+	Probes   Probes      `json:"probes"`
 }
 
 // LayerNow is one layer as it is likely to be.
@@ -62,12 +64,15 @@ type DayRange struct {
 	Left    twin.Range `json:"left_kg_dry"`
 	Worms   twin.Range `json:"worms_kg"`
 	Refuge  twin.Range `json:"refuge_m"`
+
+	HalfC     *twin.Half `json:"max_c_half,omitempty"` // nil where an older program kept the day
+	HalfWater *twin.Half `json:"water_frac_wet_half,omitempty"`
 }
 
 // outlook reads an ensemble as it stands and as it goes on if the bin is left
 // alone.
 func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensemble, air climate.Series, now time.Time) (*Outlook, error) {
-	v := &Outlook{Bin: b.Name, Made: now, Members: len(e.Members), Readings: lastProbes(b, 6)}
+	v := &Outlook{Bin: b.Name, Made: now, Members: len(e.Members), Readings: lastProbes(b, 6), Probes: t.probes}
 	profiles := make([][]bed.Slice, len(e.Members))
 	for m := range e.Members {
 		profiles[m] = c.Profile(&e.Members[m], h.Box)
@@ -208,17 +213,24 @@ func (x *days) ranges() []DayRange {
 	var out []DayRange
 	for _, hour := range x.order {
 		ds := x.of[hour]
-		of := func(read func(*bed.Day) float64) twin.Range {
+		halves := func(read func(*bed.Day) float64) (twin.Range, *twin.Half) {
 			v := make([]float64, len(ds))
 			for i := range ds {
 				v[i] = read(&ds[i])
 			}
-			return twin.RangeOf(v)
+			h := twin.HalfOf(slices.Clone(v))
+			return twin.RangeOf(v), &h
 		}
+		of := func(read func(*bed.Day) float64) twin.Range {
+			r, _ := halves(read)
+			return r
+		}
+		warmest, halfC := halves(func(d *bed.Day) float64 { return d.MaxC })
+		water, halfWater := halves(func(d *bed.Day) float64 { return d.WaterOfWet })
 		out = append(out, DayRange{
-			Day:     time.Unix(hour*3600, 0).UTC(),
-			Warmest: of(func(d *bed.Day) float64 { return d.MaxC }), Mean: of(func(d *bed.Day) float64 { return d.MeanC }),
-			Water: of(func(d *bed.Day) float64 { return d.WaterOfWet }), Left: of(func(d *bed.Day) float64 { return d.FeedLeftKg }),
+			Day: time.Unix(hour*3600, 0).UTC(), HalfC: halfC, HalfWater: halfWater,
+			Warmest: warmest, Mean: of(func(d *bed.Day) float64 { return d.MeanC }),
+			Water: water, Left: of(func(d *bed.Day) float64 { return d.FeedLeftKg }),
 			Worms: of(func(d *bed.Day) float64 { return d.WormsKg }), Refuge: of(func(d *bed.Day) float64 { return d.RefugeM }),
 		})
 	}

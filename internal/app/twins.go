@@ -30,6 +30,7 @@ type Twins struct {
 	Site Site
 
 	numbers nature.Numbers
+	probes  Probes
 	params  indoors
 	twin    twin.Parameters
 	round   round.Parameters
@@ -62,6 +63,9 @@ func NewTwins(a *App, kept Kept) (*Twins, error) {
 		return nil, err
 	}
 	if err := source.Load("round", &t.round); err != nil {
+		return nil, err
+	}
+	if err := source.Load("probe", &t.probes); err != nil {
 		return nil, err
 	}
 	knobs, err := knobs(&t.numbers.Bed)

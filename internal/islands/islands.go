@@ -32,7 +32,7 @@ func Scripts(web string) (map[string][]byte, error) {
 	options := api.BuildOptions{
 		AbsWorkingDir: web, Outdir: filepath.Join(web, "static", "built"), Outbase: "islands", EntryNames: "[name]-[hash]", ChunkNames: "[name]-[hash]",
 		Bundle: true, MinifyWhitespace: true, MinifyIdentifiers: true, MinifySyntax: true, Target: api.ES2022, Charset: api.CharsetUTF8, Metafile: true, TsconfigRaw: "{}",
-		Alias: map[string]string{"idb": "./third_party/idb/index.js", "jsqr": "./third_party/jsqr/jsQR.js"}, LegalComments: api.LegalCommentsNone,
+		Alias: map[string]string{"idb": "./third_party/idb/index.js", "jsqr": "./third_party/jsqr/jsQR.js", "uplot": "./third_party/uplot/uPlot.esm.js"}, LegalComments: api.LegalCommentsNone,
 	}
 	for _, x := range []struct {
 		entry string

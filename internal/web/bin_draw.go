@@ -2,7 +2,6 @@ package web
 
 import (
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -10,7 +9,6 @@ import (
 	"wormyard/internal/app"
 	"wormyard/internal/web/draw"
 	"wormyard/qty"
-	"wormyard/twin"
 )
 
 // SectionShown is a drawn bed with its words.
@@ -19,11 +17,10 @@ type SectionShown struct {
 	Title, Alt, Caption string
 }
 
-// FanShown is a drawn forecast with its words.
+// FanShown is a drawn quantity over time with its words.
 type FanShown struct {
 	draw.Fan
 	Title, Alt, Caption string
-	Wet                 bool
 }
 
 // LayerShown is one row of the table of layers.
@@ -113,42 +110,6 @@ func stretch(f *draw.Profile, deep float64) {
 	}
 }
 
-// warmthFan draws the warmest layer over time.
-func warmthFan(p person, b *farm.Bin, o *app.Outlook) *FanShown {
-	f, ok := fan(p, b, o, func(d app.DayRange) twin.Range { return d.Warmest }, p.degrees)
-	if !ok {
-		return nil
-	}
-	f.Unit, f.Least, f.Most = "°", p.degrees(5), p.degrees(37)
-	f.Limits = []draw.ValueLimit{{Value: p.degrees(float64(alarmC)), Label: p.Say("limit.alarm", p.Units.Temperature(alarmC))}, {Value: p.degrees(float64(refugeC)), Label: p.Say("limit.refuge", p.Units.Temperature(refugeC))}}
-	if b.Bed != nil {
-		for _, x := range farm.Since(b.Bed.Readings, p.Now.Add(-pastShown)) {
-			if x.Temp != nil {
-				f.Readings = append(f.Readings, draw.TimeReading{Day: dayOn(p, x.At), Value: p.degrees(float64(*x.Temp)), Label: p.Say("draw.reading", p.Units.Temperature(*x.Temp), p.Moment(x.At))})
-			}
-		}
-	}
-	f.Readings = thinned(f.Readings, 40)
-	return &FanShown{Fan: draw.NewFan(f), Title: p.Say("fan.warmth"), Alt: p.Say("fan.warmthalt"), Caption: p.Say("fan.caption")}
-}
-
-func wetnessFan(p person, b *farm.Bin, o *app.Outlook) *FanShown {
-	f, ok := fan(p, b, o, func(d app.DayRange) twin.Range { return d.Water }, func(v float64) float64 { return 100 * v })
-	if !ok {
-		return nil
-	}
-	f.Least, f.Most, f.Height = 55, 85, 160
-	if b.Bed != nil {
-		for _, x := range farm.Since(b.Bed.Readings, p.Now.Add(-pastShown)) {
-			if x.Water != nil {
-				f.Readings = append(f.Readings, draw.TimeReading{Day: dayOn(p, x.At), Value: 100 * float64(*x.Water), Label: p.Say("draw.reading", qty.Percent100(float64(*x.Water)), p.Moment(x.At))})
-			}
-		}
-	}
-	f.Readings = thinned(f.Readings, 40)
-	return &FanShown{Fan: draw.NewFan(f), Title: p.Say("fan.wetness"), Alt: p.Say("fan.wetnessalt"), Caption: p.Say("fan.wetcaption"), Wet: true}
-}
-
 // pastShown is how far back a fan reaches.
 const pastShown = 28 * 24 * time.Hour
 
@@ -164,51 +125,6 @@ func thinned(list []draw.TimeReading, most int) []draw.TimeReading {
 		out = append(out, list[i*(len(list)-1)/(most-1)])
 	}
 	return out
-}
-
-// fan lays out four weeks back, with what was read and done and how the twins
-// stood, and the days ahead with their range.
-func fan(p person, b *farm.Bin, o *app.Outlook, of func(app.DayRange) twin.Range, unit func(float64) float64) (draw.Series, bool) {
-	f := draw.Series{From: -pastShown.Hours() / 24, TodayLabel: p.Say("draw.today")}
-	if len(o.Ahead) < 2 {
-		return f, false
-	}
-	add := func(day float64, v twin.Range) {
-		f.Days = append(f.Days, day)
-		f.Low, f.Mid, f.High = append(f.Low, unit(v.Low)), append(f.Mid, unit(v.Mid)), append(f.High, unit(v.High))
-	}
-	for _, d := range slices.Concat(o.Past, o.Ahead) {
-		if at := dayOn(p, d.Day); len(f.Days) == 0 || at > f.Days[len(f.Days)-1] {
-			add(at, of(d))
-		}
-	}
-	last := f.Days[len(f.Days)-1]
-	for t := midnight(p.Now).AddDate(0, 0, -28); dayOn(p, t) <= last; t = t.AddDate(0, 0, 1) {
-		if t.Weekday() == time.Monday {
-			f.Marks = append(f.Marks, draw.TimeMark{Day: dayOn(p, t), Label: p.Words.Tick(t)})
-		}
-	}
-	if len(f.Marks) > 4 {
-		var fewer []draw.TimeMark
-		for i := len(f.Marks) % 2; i < len(f.Marks); i += 2 {
-			fewer = append(fewer, f.Marks[i])
-		}
-		f.Marks = fewer
-	}
-	if b.Bed != nil {
-		for _, a := range b.Bed.Acts {
-			if a.At.Before(p.Now.Add(-pastShown)) {
-				continue
-			}
-			switch a.Kind {
-			case farm.ActFeed:
-				f.Events = append(f.Events, draw.TimeEvent{Day: dayOn(p, a.At), Class: "fed", Label: p.Say("draw.fed", p.Moment(a.At))})
-			case farm.ActWater:
-				f.Events = append(f.Events, draw.TimeEvent{Day: dayOn(p, a.At), Class: "watered", Label: p.Say("draw.watered", p.Moment(a.At))})
-			}
-		}
-	}
-	return f, true
 }
 
 func midnight(t time.Time) time.Time {

@@ -26,7 +26,7 @@ type BinPage struct {
 	Acts, MoreActs             []Link
 	Section                    *SectionShown
 	Facts, BoxFacts            []Fact
-	Warmth, Wetness            *FanShown
+	Times                      *TimesShown
 	Layers                     []LayerShown
 	Past                       []Link
 	Recent                     []EntryLine
@@ -94,6 +94,11 @@ func (s *Server) binShow(w http.ResponseWriter, r *http.Request, p person) error
 		return err
 	}
 	s.fillBin(p, state, b, look, &page)
+	if look != nil {
+		if page.Times, err = binTimes(p, b, look); err != nil {
+			return err
+		}
+	}
 	page.Lefts = s.leftAt(p, func(x *farm.Bin) bool { return x.Name == b.Name })
 	if page.Remedies, err = remedyLinks(p, state, b); err != nil {
 		return err
@@ -170,8 +175,6 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 	page.Section = bedSection(p, b, look)
 	work := "/working/bin/" + url.PathEscape(b.Name)
 	page.Facts = append(likelyFacts(p, look, fed(bed), work), page.Facts...)
-	page.Warmth = warmthFan(p, b, look)
-	page.Wetness = wetnessFan(p, b, look)
 	for _, l := range look.Layers {
 		page.Layers = append(page.Layers, LayerShown{Name: layerName(p, b, l), Thick: depthSay(p, l.Thick.Mid), Warm: rangeSay(p, l.Temp, p.temperature), Wet: rangeSay(p, l.Water, percentNumber), Air: rangeSay(p, l.Oxygen, percentNumber)})
 	}

@@ -90,8 +90,9 @@ func Steps(low, high float64, n int) []float64 {
 // Mark is a labelled place on an axis.
 type Mark struct{ X, Y, Label string }
 
-// Reading is an open circle: something that was measured.
-type Reading struct{ X, Y, Label string }
+// Reading is an open circle: something that was measured, with a stroke from
+// the least to the most it may have been.
+type Reading struct{ X, Y, Label, Stroke string }
 
 // Limit is a dashed line with its reason on it.
 type Limit struct {

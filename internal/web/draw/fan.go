@@ -20,12 +20,22 @@ type Series struct {
 	Unit                      string
 	TodayLabel                string
 	Least, Most               float64 // the axis covers at least this
-	Height                    float64 // of the drawing, 190 when 0
+	Height                    float64 // of the drawing, 200 when 0
+	Foot                      float64 // room below the plot, 34 when 0
+	low, high                 float64 // of the axis, as drawn
+	steps                     []Grade
+}
+
+// Grade is a value of an axis with its label.
+type Grade struct {
+	At  float64 `json:"at"`
+	Say string  `json:"say"`
 }
 
 // TimeReading is a measured value.
 type TimeReading struct {
 	Day, Value float64
+	Off        float64 // how far it may be off, 0 when nobody knows
 	Label      string
 }
 
@@ -37,14 +47,14 @@ type TimeEvent struct {
 
 // TimeMark is a label of the time axis.
 type TimeMark struct {
-	Day   float64
-	Label string
+	Day   float64 `json:"day"`
+	Label string  `json:"say"`
 }
 
 // ValueLimit is a value that matters, with its reason.
 type ValueLimit struct {
-	Value float64
-	Label string
+	Value float64 `json:"at"`
+	Label string  `json:"say"`
 }
 
 // Fan is a drawn series.
@@ -86,13 +96,24 @@ func (s Series) nearer(value float64) bool {
 }
 
 // NewFan draws a series on a phone's width.
-func NewFan(s Series) Fan {
-	const left, right = 36.0, 354.0
-	height := s.Height
+func NewFan(s Series) Fan { return newFan(&s) }
+
+// Where a plot lies on a phone's width.
+const (
+	plotLeft, plotRight = 36.0, 354.0
+	plotTop             = 22.0
+)
+
+func newFan(s *Series) Fan {
+	const left, right, top = plotLeft, plotRight, plotTop
+	height, foot := s.Height, s.Foot
 	if height == 0 {
 		height = 200
 	}
-	top, bottom := 22.0, height-34
+	if foot == 0 {
+		foot = 34
+	}
+	bottom := height - foot
 	low, high := s.Least, s.Most
 	grow := func(v float64) { low, high = math.Min(low, v), math.Max(high, v) }
 	for i := range s.Days {
@@ -100,8 +121,10 @@ func NewFan(s Series) Fan {
 		grow(s.High[i])
 	}
 	for _, r := range s.Readings {
-		grow(r.Value)
+		grow(r.Value - r.Off)
+		grow(r.Value + r.Off)
 	}
+	s.low, s.high = low, high
 	first, last := 0.0, 1.0
 	if len(s.Days) > 0 {
 		first, last = math.Min(s.From, s.Days[0]), s.Days[len(s.Days)-1]
@@ -137,7 +160,11 @@ func NewFan(s Series) Fan {
 		if r.Day < first || r.Day > last {
 			continue
 		}
-		f.Readings = append(f.Readings, Reading{X: coordinate(x.at(r.Day)), Y: coordinate(y.at(r.Value)), Label: r.Label})
+		at := Reading{X: coordinate(x.at(r.Day)), Y: coordinate(y.at(r.Value)), Label: r.Label}
+		if r.Off > 0 {
+			at.Stroke = line([]Point{{x.at(r.Day), y.at(r.Value - r.Off)}, {x.at(r.Day), y.at(r.Value + r.Off)}})
+		}
+		f.Readings = append(f.Readings, at)
 	}
 	for _, e := range s.Events {
 		if e.Day < first || e.Day > last {
@@ -167,6 +194,7 @@ func NewFan(s Series) Fan {
 		if i == len(steps)-1 {
 			label += s.Unit
 		}
+		s.steps = append(s.steps, Grade{v, label})
 		f.Grid = append(f.Grid, Tick{X1: f.Left, X2: f.Right, Y: coordinate(y.at(v)), LabelX: coordinate(left - 5), LabelY: coordinate(y.at(v) + 5), Label: label})
 	}
 	f.Base = line([]Point{{left, bottom}, {right, bottom}})

@@ -21,6 +21,7 @@ forgetOnTheWayOut();
 if (document.querySelector("live-round")) void import("./live");
 if (document.querySelector("bin-scan")) void import("./scan");
 if (document.querySelector("barn-map")) void import("./map");
+if (document.querySelector("time-chart")) void import("./chart");
 if (document.querySelector("sheet-back")) void import("./sheet");
 void keep();
 

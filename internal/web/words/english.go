@@ -4,7 +4,7 @@ package words
 func English() *Catalogue {
 	return &Catalogue{
 		Lang: "en",
-		say:  whole(english, englishDoor, englishLabel, englishTrouble, englishBarn, englishWalk, englishMixPage, englishQuick, englishMap, englishHabits, englishRemedy),
+		say:  whole(english, englishDoor, englishLabel, englishTrouble, englishBarn, englishWalk, englishMixPage, englishQuick, englishMap, englishHabits, englishRemedy, englishCharts),
 		plural: func(n int) string {
 			if n == 1 {
 				return "one"
@@ -105,9 +105,7 @@ var english = map[string]string{
 	"likely.worms": "worms", "likely.air": "air", "likely.refuge": "fit to live in", "likely.castings": "castings",
 	"layer.feed": "feed", "layer.bedding": "bedding", "layer.castings": "castings", "layer.chips": "chips", "layer.of": "%s, batch %s",
 	"draw.title": "The bed now", "draw.caption": "A cut through the bed, to scale, as worked out %s. Line: most likely. Band: 9 in 10. A worm drawn stands for about %s.", "draw.circles": "Circles: what was read.", "draw.alt": "Section through the bed from the top: %s. Warmth and wetness by depth beside it.",
-	"draw.wet": "water, %", "draw.layer": "%s, %s", "draw.reading": "%s, read %s", "draw.today": "now", "draw.fed": "fed %s", "draw.watered": "watered %s",
-	"fan.warmth": "Warmth: four weeks back, two ahead", "fan.warmthalt": "Warmest layer over time with range, readings as circles, limits dashed", "fan.caption": "The warmest place in the bed. Circles were read, at their own depth; strokes at the foot are feedings and waterings.",
-	"fan.wetness": "Wetness, %", "fan.wetnessalt": "Wetness of the bed over time with range", "fan.wetcaption": "Water as a share of the mass as it lies, middle of the bed.",
+	"draw.wet": "water, %", "draw.layer": "%s, %s", "draw.reading": "%s, read %s", "draw.today": "now",
 	"limit.alarm": "%s: worms in danger", "limit.refuge": "%s: refuge ends", "limit.frost": "%s: frost",
 
 	"yard.title": "Yard", "yard.under": "%s, %s in all.", "yard.count.one": "%d pile", "yard.count.many": "%d piles", "yard.empty": "Nothing lies in the yard. Write down what arrives.", "yard.receive": "Feedstock in", "yard.mix": "Mix a batch", "yard.piles": "Piles", "yard.batches": "Batches", "yard.tests": "Tests of this pile",

@@ -8,7 +8,7 @@ package words
 func Spanish() *Catalogue {
 	return &Catalogue{
 		Lang: "es-US",
-		say:  whole(spanish, spanishPages, spanishDoor, spanishLabel, spanishTrouble, spanishBarn, spanishWalk, spanishRound, spanishKinds, spanishMixPage, spanishQuick, spanishMap, spanishHabits, spanishRemedy),
+		say:  whole(spanish, spanishPages, spanishDoor, spanishLabel, spanishTrouble, spanishBarn, spanishWalk, spanishRound, spanishKinds, spanishMixPage, spanishQuick, spanishMap, spanishHabits, spanishRemedy, spanishCharts),
 		plural: func(n int) string {
 			if n == 1 {
 				return "one"
@@ -109,9 +109,7 @@ var spanish = map[string]string{
 	"likely.worms": "lombrices", "likely.air": "aire", "likely.refuge": "habitable", "likely.castings": "humus",
 	"layer.feed": "alimento", "layer.bedding": "cama", "layer.castings": "humus", "layer.chips": "astillas", "layer.of": "%s, tanda %s",
 	"draw.title": "La cama ahora", "draw.caption": "Un corte de la cama, a escala, calculado %s. Línea: lo más probable. Banda: 9 de cada 10. Cada lombriz dibujada vale por unas %s.", "draw.circles": "Círculos: lo que se leyó.", "draw.alt": "Corte de la cama desde arriba: %s. Al lado, el calor y la humedad según la hondura.",
-	"draw.wet": "agua, %", "draw.layer": "%s, %s", "draw.reading": "%s, leído %s", "draw.today": "ahora", "draw.fed": "comió %s", "draw.watered": "regada %s",
-	"fan.warmth": "Calor: cuatro semanas atrás, dos adelante", "fan.warmthalt": "La capa más caliente a lo largo del tiempo con su rango, lecturas como círculos, límites con rayas", "fan.caption": "El lugar más caliente de la cama. Los círculos se leyeron, cada uno a su hondura; las rayitas de abajo son comidas y riegos.",
-	"fan.wetness": "Humedad, %", "fan.wetnessalt": "Humedad de la cama a lo largo del tiempo con su rango", "fan.wetcaption": "El agua como parte del peso tal como está, a media cama.",
+	"draw.wet": "agua, %", "draw.layer": "%s, %s", "draw.reading": "%s, leído %s", "draw.today": "ahora",
 	"limit.alarm": "%s: lombrices en peligro", "limit.refuge": "%s: se acaba el refugio", "limit.frost": "%s: helada",
 
 	"yard.title": "Patio", "yard.under": "%s, %s en total.", "yard.count.one": "%d montón", "yard.count.many": "%d montones", "yard.empty": "No hay nada en el patio. Anote lo que vaya llegando.", "yard.receive": "Entra material", "yard.mix": "Mezclar una tanda", "yard.piles": "Montones", "yard.batches": "Tandas", "yard.tests": "Análisis de este montón",
