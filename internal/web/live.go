@@ -103,7 +103,7 @@ func (s *Server) roundEvents(w http.ResponseWriter, r *http.Request, _ person) e
 	if err := say("retry: 5000\nevent: mark\ndata: %s\n\n", last); err != nil {
 		return err
 	}
-	look, beat := time.NewTicker(s.liveEvery), time.NewTicker(liveBeat)
+	look, beat := time.NewTicker(s.liveEvery), time.NewTicker(s.liveBeat)
 	defer look.Stop()
 	defer beat.Stop()
 	for {

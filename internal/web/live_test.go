@@ -23,6 +23,20 @@ func listen(t *testing.T, ctx context.Context, base string) (<-chan string, *htt
 	if err != nil {
 		t.Fatal(err)
 	}
+	return listening(t, ask)
+}
+
+func listenBy(t *testing.T, ask *http.Request) <-chan string {
+	t.Helper()
+	marks, r := listening(t, ask)
+	if r.StatusCode != http.StatusOK {
+		t.Fatalf("it may not listen: %s", r.Status)
+	}
+	return marks
+}
+
+func listening(t *testing.T, ask *http.Request) (<-chan string, *http.Response) {
+	t.Helper()
 	ask.Header.Set("Accept", "text/event-stream")
 	ask.Header.Set("Accept-Encoding", "gzip")
 	r, err := http.DefaultClient.Do(ask)
@@ -143,5 +157,129 @@ func TestTwoOnOneRound(t *testing.T) {
 	p.until("document.querySelector('[data-live=progress] h2').innerText!==" + strconv.Quote(was))
 	if got := p.eval("[...document.querySelectorAll('details input[type=text]')].at(-1).value"); got != "gate is loc" {
 		t.Errorf("what was typed is %q", got)
+	}
+}
+
+// A page hears no more once its session has ended: by signing out, by being
+// signed out everywhere from another device, by an owner. The others go on.
+func TestListeningEndsWithTheSession(t *testing.T) {
+	g := newGated(t, nil)
+	g.liveEvery, g.liveBeat = time.Millisecond, 2*time.Millisecond
+	desk := g.owner()
+	phone, tablet := g.browser(), g.browser()
+	for _, b := range []*browser{phone, tablet} {
+		wants(t, b.post("/sign-in", "name=Ana", "password="+goodPassword), 303, "/round")
+	}
+	ben := g.invited(desk, "Ben", "crew")
+	srv := httptest.NewServer(g)
+	defer srv.Close()
+	defer g.EndLive()
+	hears := map[*browser]<-chan string{}
+	for _, b := range []*browser{desk, phone, tablet, ben} {
+		ask, err := http.NewRequestWithContext(t.Context(), http.MethodGet, srv.URL+"/round/events", nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range b.cookies {
+			ask.AddCookie(c)
+		}
+		hears[b] = listenBy(t, ask)
+		heard(t, hears[b])
+	}
+	ends := func(what string, b *browser) {
+		t.Helper()
+		for {
+			select {
+			case _, on := <-hears[b]:
+				if !on {
+					return
+				}
+			case <-time.After(longest):
+				t.Fatalf("%s: it listens on", what)
+			}
+		}
+	}
+	stays := func(b *browser) {
+		t.Helper()
+		writes(g.farm, &journal.Water{Bins: []string{"B20"}, Kg: 4})
+		if _, on := <-hears[b]; !on {
+			t.Error("another's session has ended too")
+		}
+	}
+	wants(t, tablet.post("/me/out"), 303, "")
+	ends("signed out", tablet)
+	stays(phone)
+	wants(t, desk.post("/me/everywhere"), 303, "/me?ended=1")
+	ends("signed out everywhere", phone)
+	stays(desk)
+	stays(ben)
+	for _, f := range all(doc(t, desk.get("/people")), "form") {
+		if a := attr(f, "action"); strings.HasSuffix(a, "/shut") && strings.Contains(a, ben.account2(t, desk)) {
+			wants(t, desk.post(a), 303, "/people")
+		}
+	}
+	ends("account shut", ben)
+	stays(desk)
+}
+
+// Fifty pages that listen cost little: each looks at a mark once a second, and
+// none is left behind.
+func TestFiftyPagesListen(t *testing.T) {
+	g := newGated(t, nil)
+	g.liveEvery = time.Millisecond
+	ana := g.owner()
+	srv := httptest.NewServer(g)
+	defer srv.Close()
+	const pages = 50
+	var hears []<-chan string
+	for len(hears) < pages {
+		b := g.browser()
+		wants(t, b.post("/sign-in", "name=Ana", "password="+goodPassword), 303, "/round")
+		for range min(mostLive, pages-len(hears)) {
+			ask, err := http.NewRequestWithContext(t.Context(), http.MethodGet, srv.URL+"/round/events", nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, c := range b.cookies {
+				ask.AddCookie(c)
+			}
+			hears = append(hears, listenBy(t, ask))
+		}
+	}
+	first := heard(t, hears[0])
+	for _, h := range hears[1:] {
+		if m := heard(t, h); m != first {
+			t.Errorf("told %s and %s", first, m)
+		}
+	}
+	writes(g.farm, &journal.Water{Bins: []string{"B20"}, Kg: 4})
+	begun := time.Now()
+	for _, h := range hears {
+		if heard(t, h) == first {
+			t.Error("the mark is as it was")
+		}
+	}
+	t.Logf("%d pages heard of it within %v", pages, time.Since(begun).Round(time.Millisecond))
+	wants(t, ana.get("/round"), 200, "") // and pages are drawn beside them
+	g.EndLive()
+	for _, h := range hears {
+		for range h { // ends
+		}
+	}
+	g.live.mu.Lock()
+	if n := len(g.live.of); n != 0 {
+		t.Errorf("%d sessions are still counted", n)
+	}
+	g.live.mu.Unlock()
+	// a look is a few numbers put beside each other: fifty in a second are
+	// nothing; the bound is a hundredth of one core
+	look := testing.Benchmark(func(b *testing.B) {
+		for b.Loop() {
+			g.liveMark()
+		}
+	})
+	t.Logf("a look takes %v", time.Duration(look.NsPerOp()))
+	if look.NsPerOp()*pages > int64(10*time.Millisecond) {
+		t.Errorf("fifty looks take %v", time.Duration(look.NsPerOp()*pages))
 	}
 }

@@ -82,6 +82,7 @@ type Server struct {
 	kept      heldForms
 	live      *listeners
 	liveEvery time.Duration
+	liveBeat  time.Duration
 	gated     []string // every address, for the table of roles
 	mux       http.Handler
 	handle    http.Handler
@@ -97,7 +98,7 @@ func New(c Config) (*Server, error) {
 	if c.Log == nil {
 		c.Log = slog.New(slog.DiscardHandler)
 	}
-	s := &Server{Config: c, words: words.Languages(), pages: map[string]pages{}, live: newListeners(), liveEvery: liveEvery}
+	s := &Server{Config: c, words: words.Languages(), pages: map[string]pages{}, live: newListeners(), liveEvery: liveEvery, liveBeat: liveBeat}
 	var err error
 	if s.static, err = readStatic(); err != nil {
 		return nil, err
