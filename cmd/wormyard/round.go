@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -10,6 +11,8 @@ import (
 	"wormyard/farm"
 	"wormyard/figure"
 	"wormyard/internal/app"
+	"wormyard/internal/web"
+	webwords "wormyard/internal/web/words"
 	"wormyard/round"
 )
 
@@ -53,6 +56,10 @@ func (r *roundCommand) Run(c *Context) error {
 	if err != nil {
 		return err
 	}
+	l, left, err := web.Aside(a.State(), l, webwords.English(), words.Units, a.Now())
+	if err != nil {
+		return err
+	}
 	items := []round.Item{}
 	for _, n := range l.Lines {
 		items = append(items, n.Items...)
@@ -68,33 +75,45 @@ func (r *roundCommand) Run(c *Context) error {
 		Contract int          `json:"contract"`
 		Items    []round.Item `json:"items"`
 		round.List
-	}{1, items, l}, func(w io.Writer) error { return r.words(w, l, words) })
+	}{1, items, l}, func(w io.Writer) error { return r.words(w, l, words, left) })
 }
 
-func (r *roundCommand) words(w io.Writer, l round.List, words round.Words) error {
+func (r *roundCommand) words(w io.Writer, l round.List, words round.Words, left map[string][]string) error {
 	day, _ := time.Parse(time.DateOnly, l.Day)
 	fmt.Fprintf(w, "%s. %s, about %s. %d of %s left as they are.\n", day.Format("Monday 2 January 2006"), plural(len(l.Lines), "line", "lines"), minutes(l.Minutes), l.Resting, plural(l.Bins, "bin", "bins"))
 	for _, p := range l.Weather {
 		fmt.Fprintln(w, words.Text(p))
 	}
+	if len(l.Visits) > 0 {
+		fmt.Fprintf(w, "\nVisits with the truck\n")
+	}
+	for _, v := range l.Visits {
+		fmt.Fprintln(w, "  [ ] "+v.Text)
+	}
 	head := ""
-	for _, n := range l.Lines {
+	for _, n := range inOrder(l.Lines) {
 		at := "Yard"
-		if n.Barn != "" {
-			at = n.Barn + ", row " + n.Row
-		}
-		if n.Urgency == round.Now {
+		switch {
+		case n.Act == round.Mend || n.Act == round.Helped:
+			at = "Against troubles"
+		case n.Urgency == round.Now:
 			at = "First"
+		case n.Barn != "":
+			at = n.Barn + ", row " + n.Row
 		}
 		if at != head {
 			fmt.Fprintf(w, "\n%s\n", at)
 			head = at
 		}
-		fmt.Fprintf(w, "  [ ] %s (%s, %s)\n", n.Say, n.Urgency, minutes(n.Minutes))
+		when := string(n.Urgency)
+		if n.Minutes > 0 {
+			when += ", " + minutes(n.Minutes)
+		}
+		fmt.Fprintf(w, "  [ ] %s (%s)\n", n.Say, when)
 		if len(n.Items) > 4 {
 			fmt.Fprintln(w, "      "+placesOf(n))
 		}
-		for _, s := range []string{n.Reason, n.Sure} {
+		for _, s := range append([]string{n.Reason, n.Sure}, left[n.Key]...) {
 			if s != "" {
 				fmt.Fprintln(w, "      "+s)
 			}
@@ -121,6 +140,22 @@ func (r *roundCommand) words(w io.Writer, l round.List, words round.Words) error
 	return nil
 }
 
+// inOrder puts the lines of remedies after what cannot wait.
+func inOrder(lines []round.Line) []round.Line {
+	rank := func(l round.Line) int {
+		switch {
+		case l.Act == round.Mend || l.Act == round.Helped:
+			return 1
+		case l.Urgency == round.Now:
+			return 0
+		}
+		return 2
+	}
+	out := slices.Clone(lines)
+	slices.SortStableFunc(out, func(a, b round.Line) int { return rank(a) - rank(b) })
+	return out
+}
+
 func withoutWorking(items []round.Item) {
 	for i := range items {
 		items[i].Working = nil
@@ -138,7 +173,7 @@ func placesOf(l round.Line) string {
 
 func minutes(m float64) string {
 	if m < 60 {
-		return fmt.Sprintf("%.0f min", m)
+		return fmt.Sprintf("%.0f min", math.Ceil(m))
 	}
 	return fmt.Sprintf("%d h %02d min", int(m)/60, int(m)%60)
 }

@@ -17,6 +17,15 @@ type Sheet struct {
 	Day  string    `json:"day"`
 	Made time.Time `json:"made"`
 	Slot int       `json:"slot"`
+
+	Mends []SheetMend `json:"mends,omitempty"` // lines after those of the twins, in the order of their numbers
+}
+
+// SheetMend is a line of a remedy as it was printed: its key and its bins. What it
+// says is read from the journal, where remedies are.
+type SheetMend struct {
+	Key  string   `json:"key"`
+	Bins []string `json:"bins"`
 }
 
 // sheetsKept is how many printed rounds can be typed back; an older one gives
@@ -37,8 +46,9 @@ func (t *Twins) Sheets(ctx context.Context) ([]Sheet, error) {
 }
 
 // KeepSheet keeps the newest round as it is printed, once however often it is
-// printed; false when there is none.
-func (t *Twins) KeepSheet(ctx context.Context) (Sheet, bool, error) {
+// printed; false when there is none. Lines of remedies that are new since it was
+// printed last come after the others, so that each keeps its number.
+func (t *Twins) KeepSheet(ctx context.Context, mends []SheetMend) (Sheet, bool, error) {
 	m, err := t.Last(ctx)
 	if err != nil || m == nil {
 		return Sheet{}, false, err
@@ -51,8 +61,16 @@ func (t *Twins) KeepSheet(ctx context.Context) (Sheet, bool, error) {
 	}
 	x := Sheet{Code: SheetCode(m), Day: m.Day, Made: m.At}
 	if i := slices.IndexFunc(list, func(s Sheet) bool { return s.Code == x.Code }); i >= 0 {
-		return list[i], true, nil
+		if !list[i].add(mends) {
+			return list[i], true, nil
+		}
+		raw, err := json.Marshal(list)
+		if err != nil {
+			return Sheet{}, false, err
+		}
+		return list[i], true, t.Kept.PutResults(ctx, "sheet", m.Day, m.At, map[string][]byte{"list": raw})
 	}
+	x.add(mends)
 	x.Slot = len(list)
 	if len(list) >= sheetsKept {
 		x.Slot = list[sheetsKept-1].Slot
@@ -78,6 +96,24 @@ func (t *Twins) KeepSheet(ctx context.Context) (Sheet, bool, error) {
 		return Sheet{}, false, err
 	}
 	return x, true, t.Kept.PutResults(ctx, "sheet", m.Day, m.At, map[string][]byte{fmt.Sprint("slot ", x.Slot): raw, "list": rawList})
+}
+
+// add takes in lines of remedies and says whether any of it is new.
+func (x *Sheet) add(mends []SheetMend) bool {
+	changed := false
+	for _, m := range mends {
+		i := slices.IndexFunc(x.Mends, func(y SheetMend) bool { return y.Key == m.Key })
+		if i < 0 {
+			x.Mends, changed = append(x.Mends, m), true
+			continue
+		}
+		for _, b := range m.Bins {
+			if y := &x.Mends[i]; !slices.Contains(y.Bins, b) {
+				y.Bins, changed = append(y.Bins, b), true
+			}
+		}
+	}
+	return changed
 }
 
 // SheetCode gives the six letters of a round's sheet.

@@ -192,6 +192,7 @@ type desk struct {
 	progress Progress
 	asked    int
 	printed  bool
+	mends    []app.SheetMend
 }
 
 func (d *desk) Last(context.Context) (*app.Made, error) { return d.made, nil }

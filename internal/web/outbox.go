@@ -406,7 +406,7 @@ func factsOf(bodies []any) string {
 
 // barWords are the sentences that islands say, as they come with every page.
 var barWords = []string{
-	"form.wrong", "form.doubt", "form.yes",
+	"form.wrong", "form.doubt", "form.yes", "walk.nowhy",
 	"outbox.wait.one", "outbox.wait.many", "outbox.back.one", "outbox.back.many", "outbox.photolost.one", "outbox.photolost.many",
 	"outbox.kept", "outbox.see", "outbox.open", "outbox.signedout", "outbox.notallowed", "outbox.otherperson", "outbox.trouble", "outbox.nearlyfull", "outbox.nostore", "outbox.newer", "outbox.lookat", "outbox.just", "outbox.undone",
 	"outbox.full", "outbox.fulltry", "outbox.boxsay", "outbox.mark.waiting", "outbox.mark.sent", "outbox.mark.doubtful", "outbox.mark.refused",

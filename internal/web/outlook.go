@@ -21,7 +21,7 @@ type Rounds interface {
 	// Outlook gives nil when nothing has been worked out for the bin yet.
 	Outlook(ctx context.Context, bin string) (*app.Outlook, error)
 	// KeepSheet keeps the newest round as it is printed; false when there is none.
-	KeepSheet(ctx context.Context) (app.Sheet, bool, error)
+	KeepSheet(ctx context.Context, mends []app.SheetMend) (app.Sheet, bool, error)
 	// Sheets gives the printed rounds that are kept, the newest first.
 	Sheets(ctx context.Context) ([]app.Sheet, error)
 	// SheetList gives a printed round in a reader's words; false when it is not kept.
@@ -79,7 +79,7 @@ func (s *Server) list(ctx context.Context, p person) (round.List, bool, error) {
 		c.of, c.list = made, map[string]round.List{}
 	}
 	if l, ok := c.list[key]; ok {
-		l, err = s.withRemedies(p, l)
+		l, err = withRemedies(p, s.Farm.State(), l)
 		return l, true, err
 	}
 	l, ok, err := s.Rounds.List(ctx, p.spoken())
@@ -89,7 +89,7 @@ func (s *Server) list(ctx context.Context, p person) (round.List, bool, error) {
 	printableList(&l)
 	p.tellList(&l)
 	c.list[key] = l
-	l, err = s.withRemedies(p, l)
+	l, err = withRemedies(p, s.Farm.State(), l)
 	return l, true, err
 }
 

@@ -38,6 +38,11 @@ func (p person) stepWord(name string) string {
 	return p.wordOr(name, "trouble.do."+strings.ReplaceAll(name, " ", "_"))
 }
 
+// stepNow tells a step on the day on which it is to be done.
+func (p person) stepNow(name string) string {
+	return p.wordOr(p.stepWord(name), "remedy.now."+strings.ReplaceAll(name, " ", "_"))
+}
+
 // seenWords tells what a sighting was, its signs in the reader's language.
 func (p person) seenWords(x *farm.Sighting) string {
 	var said []string
@@ -210,8 +215,7 @@ func remedyLinks(p person, state *farm.State, b *farm.Bin) (out []Link, err erro
 // whether they helped. They are read from the journal whenever the list is shown:
 // a remedy is decided by people, so no twin has a say in it. What was done since
 // the list was made stays in it, as done.
-func (s *Server) withRemedies(p person, l round.List) (round.List, error) {
-	state := s.Farm.State()
+func withRemedies(p person, state *farm.State, l round.List) (round.List, error) {
 	limits, err := source.TroubleLimits()
 	if err != nil {
 		return l, err
@@ -239,7 +243,7 @@ func (s *Server) withRemedies(p person, l round.List) (round.List, error) {
 					continue
 				}
 				it := mendItem(p, state, r, round.Mend)
-				it.Remedy.Step, it.Remedy.Write, it.Minutes, it.Say = x.Name, x.Write, limits.StepMin, p.stepWord(x.Name)
+				it.Remedy.Step, it.Remedy.Write, it.Minutes, it.Say = x.Name, x.Write, limits.StepMin, p.stepNow(x.Name)
 				if x.Done != nil {
 					it.Remedy.Done, it.Remedy.By = x.Done.At, x.Done.Who
 				}
@@ -265,21 +269,27 @@ func (s *Server) withRemedies(p person, l round.List) (round.List, error) {
 		x := lines[key]
 		first := x.Items[0]
 		x.Reason, x.Caution = first.Reason, first.Caution
-		places := p.Words.List(placesIn(*x))
-		if x.Say = p.Say("remedy.line", places, first.Say); x.Act == round.Helped {
-			x.Say = p.Say("remedy.askline", places, p.causeWord(first.Remedy.Cause))
-		}
+		x.Say = p.mendSay(*x)
 		l.Lines = append(l.Lines, *x)
 		l.Minutes += x.Minutes
 	}
 	return l, nil
 }
 
+// mendSay tells a line of a remedy.
+func (p person) mendSay(l round.Line) string {
+	places, first := p.Words.List(placesIn(l)), l.Items[0]
+	if l.Act == round.Helped {
+		return p.Say("remedy.askline", places, p.causeWord(first.Remedy.Cause))
+	}
+	return p.Say("remedy.line", places, first.Say)
+}
+
 // mendItem gives an item of a remedy without its step.
 func mendItem(p person, state *farm.State, r app.Remedy, act round.Act) round.Item {
 	b := r.Bin
 	it := round.Item{Bin: b.Name, Place: state.Called(b), Barn: b.Slot.Barn, Row: b.Slot.Row, Stack: b.Slot.Stack, Level: b.Slot.Level, Above: len(state.Places().Above(b.Name)),
-		Act: act, Urgency: round.Today, Remedy: &round.Remedy{Cause: r.Cause, Since: r.At}}
+		Act: act, Urgency: round.Today, Chances: []round.Chance{}, Remedy: &round.Remedy{Cause: r.Cause, Since: r.At}}
 	it.Reason = p.Say("remedy.why", p.causeWord(r.Cause), p.Moment(r.At))
 	for i := range b.Sightings {
 		if x := &b.Sightings[i]; x.Entry == r.Sighting {

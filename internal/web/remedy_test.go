@@ -123,14 +123,14 @@ func TestARemedyIsAskedAbout(t *testing.T) {
 		return s, f
 	}
 	s, _ := daysAgo(1)
-	if x := words1(doc(t, get(t, s, "/round"))); strings.Contains(x, "Look again in two days.") || !strings.Contains(x, "limestone") {
+	if x := words1(doc(t, get(t, s, "/round"))); strings.Contains(x, "Look whether it got better.") || !strings.Contains(x, "limestone") {
 		t.Errorf("on the next day: %s", x)
 	}
 	s, _ = daysAgo(6)
 	if len(helpForms(t, s)) != 0 {
 		t.Error("asked a day too soon")
 	}
-	if x := words1(doc(t, get(t, s, "/round"))); !strings.Contains(x, "Look again in two days.") {
+	if x := words1(doc(t, get(t, s, "/round"))); !strings.Contains(x, "Look whether it got better.") {
 		t.Error("nobody looks again")
 	}
 	for said, shown := range map[string]string{"gone": "it was gone afterwards", "better": "It was better", "same": "no change", "worse": "worse afterwards"} {

@@ -155,6 +155,8 @@ func kindOf(body any) string {
 		return "outcome"
 	case *journal.Hold:
 		return "hold"
+	case *journal.Left:
+		return "left"
 	}
 	return "tend"
 }

@@ -42,12 +42,18 @@ func (s *Server) roundPrint(w http.ResponseWriter, r *http.Request, p person) er
 	if page.Empty != "" && len(s.Farm.State().Bins()) == 0 {
 		page.Ways = p.begin()
 	}
-	if x, kept, err := s.keepSheet(r); err != nil {
+	x, kept, err := s.keepSheet(r, list)
+	if err != nil {
 		return err
-	} else if kept {
+	}
+	if kept {
+		list.Lines = p.onPaper(list.Lines, x)
 		page.Code, page.CodeSay = s.sheetCode(r, p, x), p.Say("sheet.code", x.Code)
 	}
 	for n, l := range list.Lines {
+		if l.Act == "" { // of a remedy that is over: its number stays free
+			continue
+		}
 		title := s.groupTitle(p, l)
 		if g := len(page.Groups); g == 0 || page.Groups[g-1].Title != title {
 			page.Groups = append(page.Groups, printGroup{Title: title})
@@ -75,6 +81,10 @@ func blanks(p person, act round.Act) []string {
 		return []string{p.Say("blank.squeeze"), p.Say("blank.left"), p.Say("blank.worms"), p.Say("blank.smell")}
 	case round.Ask:
 		return []string{p.Say("ask.blank")}
+	case round.Mend:
+		return []string{p.Say("blank.not")}
+	case round.Helped:
+		return []string{p.Say("remedy.blank")}
 	case round.Measure:
 		return []string{p.Say("blank.temp", pick(p.Units, "°F", "°C")), p.Say("blank.deep", pick(p.Units, "in", "cm"))}
 	case round.Harvest:

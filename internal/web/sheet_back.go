@@ -63,11 +63,49 @@ func (s *Server) sheetCode(r *http.Request, p person, x app.Sheet) *CodeShown {
 }
 
 // keepSheet keeps the newest round as it is printed.
-func (s *Server) keepSheet(r *http.Request) (app.Sheet, bool, error) {
+func (s *Server) keepSheet(r *http.Request, l round.List) (app.Sheet, bool, error) {
 	if s.Rounds == nil {
 		return app.Sheet{}, false, nil
 	}
-	return s.Rounds.KeepSheet(r.Context())
+	_, mends := parted(l.Lines)
+	var keep []app.SheetMend
+	for _, m := range mends {
+		keep = append(keep, app.SheetMend{Key: m.Key, Bins: binsIn(m)})
+	}
+	return s.Rounds.KeepSheet(r.Context(), keep)
+}
+
+// parted gives the lines of the twins and those of remedies.
+func parted(lines []round.Line) (twins, mends []round.Line) {
+	for _, l := range lines {
+		if l.Act == round.Mend || l.Act == round.Helped {
+			mends = append(mends, l)
+		} else {
+			twins = append(twins, l)
+		}
+	}
+	return twins, mends
+}
+
+// onPaper gives the lines of a round by their numbers on a printed sheet: those of
+// the twins, then those of remedies as they were printed. One that is no longer
+// under way keeps its number and is empty.
+func (p person) onPaper(lines []round.Line, x app.Sheet) []round.Line {
+	out, mends := parted(lines)
+	for _, m := range x.Mends {
+		l := round.Line{Key: m.Key, Say: p.Say("sheet.over.remedy")}
+		if i := slices.IndexFunc(mends, func(l round.Line) bool { return l.Key == m.Key }); i >= 0 {
+			now := mends[i]
+			items := slices.DeleteFunc(slices.Clone(now.Items), func(i round.Item) bool { return !slices.Contains(m.Bins, i.Bin) })
+			if len(items) > 0 {
+				now.Items = items
+				now.Say = p.mendSay(now)
+				l = now
+			}
+		}
+		out = append(out, l)
+	}
+	return out
 }
 
 // sheetOf gives the printed round that is asked for, the newest one otherwise.
@@ -90,7 +128,14 @@ func (s *Server) sheetOf(r *http.Request, p person) (app.Sheet, []app.Sheet, rou
 	if err == nil && !ok {
 		err = missing{p.Say("sheet.gone", list[at].Code)}
 	}
+	if err != nil {
+		return list[at], list, l, err
+	}
 	printableList(&l)
+	p.tellList(&l)
+	if l, err = withRemedies(p, s.Farm.State(), l); err == nil {
+		l.Lines = p.onPaper(l.Lines, list[at])
+	}
 	return list[at], list, l, err
 }
 
@@ -206,10 +251,25 @@ func sheetWays(act round.Act) []string {
 		return []string{sheetDone, sheetOther, sheetNot}
 	case round.Cover, round.Open, round.Turn, round.Look, round.Measure:
 		return []string{sheetDone, sheetNot}
-	case round.Blend, round.Ask:
+	case round.Mend:
+		return []string{sheetDone, sheetNot}
+	case round.Ask:
+		return []string{saidFed, saidNot, saidNobody}
+	case round.Helped:
+		return remedyHelped
+	case round.Blend, "":
 		return nil
 	}
 	return []string{sheetNot}
+}
+
+// other is what bins left out of an answer were: not fed where the others were,
+// fed where they were not.
+func other(said string) string {
+	if said == saidFed {
+		return saidNot
+	}
+	return saidFed
 }
 
 // sheetForms are where lines are written down that say more than a tick.
@@ -228,7 +288,7 @@ func (s *Server) sheetLines(p person, l round.List, r *http.Request, page *Sheet
 		line.Answered, _ = s.answered(p, x, done)
 		now := r.PostFormValue(line.Name)
 		for key, way := range sheetWays(x.Act) {
-			line.Ways = append(line.Ways, Option{Value: way, Label: p.Say("sheet.way."+way, key+1), On: way == now})
+			line.Ways = append(line.Ways, Option{Value: way, Label: p.Say("sheet.way."+strings.ReplaceAll(way, " ", ""), key+1), On: way == now})
 		}
 		if len(line.Ways) > 0 {
 			line.Ways = append(line.Ways, Option{Value: "", Label: p.Say("sheet.way.none"), On: now == ""})
@@ -263,13 +323,11 @@ func (s *Server) sheetLines(p person, l round.List, r *http.Request, page *Sheet
 		if len(binsIn(x)) > 1 && len(line.Ways) > 0 {
 			line.Boxes = append(line.Boxes, box("but", p.Say("sheet.but")))
 		}
-		if len(line.Ways) > 0 {
+		if slices.Contains(sheetWays(x.Act), sheetNot) {
 			line.Boxes = append(line.Boxes, box("why", p.Say("blank.not")))
 		}
 		if form := sheetForms[x.Act]; form != "" {
 			line.To, line.ToName = "/enter/"+form+"?"+url.Values{"bins": {strings.Join(binsIn(x), " ")}}.Encode(), p.Say("sheet.form")
-		} else if x.Act == round.Ask {
-			line.To, line.ToName = "/round#"+anchorOf(x), p.Say("ask.answer")
 		} else if x.Act == round.Blend {
 			line.To, line.ToName = "/mix", p.Say("answer.blend")
 		}
@@ -307,6 +365,10 @@ func (s *Server) sheetEntries(r *http.Request, p person, x app.Sheet, l round.Li
 				problems = append(problems, app.Problem{Say: p.Say("form.unread"), Try: p.Say("form.unreadtry")})
 				continue
 			}
+			at := at
+			if _, fed := b.(*journal.Feed); fed && line.Act == round.Ask { // on its own day
+				at = askedAt(line)
+			}
 			e := journal.Entry{Kind: sheetKind(b), At: at.UTC().Truncate(time.Millisecond), Who: who, Device: "sheet " + x.Code, Body: b}
 			// the same sheet sent twice is the same entries
 			e.ID = ids.FromContent(e.At, slices.Concat([]byte(fmt.Sprint(x.Code, " ", n, " ", e.Kind, " ")), raw), 0)
@@ -317,10 +379,7 @@ func (s *Server) sheetEntries(r *http.Request, p person, x app.Sheet, l round.Li
 }
 
 func sheetKind(body any) string {
-	switch body.(type) {
-	case *journal.Left:
-		return "left"
-	case *journal.Look:
+	if _, ok := body.(*journal.Look); ok {
 		return "look"
 	}
 	return kindOf(body)
@@ -358,7 +417,7 @@ func (s *Server) sheetBodies(r *http.Request, p person, no int, line round.Line)
 				items = append(items, i)
 			}
 		}
-		if len(items) == 0 && len(bad) == 0 {
+		if len(items) == 0 && len(bad) == 0 && line.Act != round.Ask {
 			wrong(p.Say("sheet.allbut"), p.Say("sheet.allbuttry"))
 		}
 	}
@@ -397,6 +456,19 @@ func (s *Server) sheetBodies(r *http.Request, p person, no int, line round.Line)
 	if len(problems) > 0 {
 		return nil, problems
 	}
+	part := line
+	switch part.Items = items; {
+	case line.Act == round.Ask: // the bins left out were what the others were not
+		if len(items) > 0 {
+			out = append(out, askBodies(part, way)...)
+		}
+		if part.Items = left; len(left) > 0 && way != saidNobody {
+			out = append(out, askBodies(part, other(way))...)
+		}
+		return out, problems
+	case line.Act == round.Helped:
+		return helpedBodies(part, way), problems
+	}
 	if len(items) > 0 {
 		switch line.Act {
 		case round.Look:
@@ -413,15 +485,13 @@ func (s *Server) sheetBodies(r *http.Request, p person, no int, line round.Line)
 			problems = append(problems, ps...)
 			out = append(out, b)
 		default:
-			part := line
-			part.Items = items
 			for _, g := range amounts(part) {
 				out = append(out, doneBodies(p, line.Act, g)...)
 			}
 		}
 	}
 	if why != "" && len(left) > 0 && slices.Contains(journal.RoundActs, string(line.Act)) {
-		bins := &journal.Left{Act: string(line.Act), Why: why}
+		bins := &journal.Left{Act: string(line.Act), Why: why, Step: remedyStep(left[0])}
 		for _, i := range left {
 			if i.Bin == "" {
 				out = append(out, &journal.Left{Act: string(line.Act), Why: why, Pile: i.Pile})

@@ -3,6 +3,7 @@ package web
 import (
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -92,5 +93,55 @@ func TestAWholeVisitIsLeft(t *testing.T) {
 	}
 	if n := doc(t, get(t, s, "/round/print")); !strings.Contains(textOf(n, ".sheet"), "Take down row 3 stack 4") {
 		t.Errorf("the sheet tells no visit: %s", textOf(n, ".sheet"))
+	}
+}
+
+// Without signal a whole visit is left by one tap as well: what it reached waits
+// as one, and comes once.
+func TestAVisitIsLeftWithoutSignal(t *testing.T) {
+	needBrowser(t)
+	s, f, _, bins := visitSample(t)
+	s.Patience = longest
+	newID := s.NewID
+	var mutex sync.Mutex
+	s.NewID = func(at time.Time) string {
+		mutex.Lock()
+		defer mutex.Unlock()
+		return newID(at)
+	}
+	sig := newSignal(t, s)
+	p := openPhone(t, sig, t.TempDir())
+	at := 0
+	for ; at < 60 && len(all(doc(t, get(t, s, walkAt(at))), "input[name=all]")) == 0; at++ {
+	}
+	p.open("/round/walk")
+	p.until("navigator.serviceWorker.controller")
+	p.ready(walkAt(at))
+	p.ready(walkAt(at + 2))
+	was := len(f.book.list())
+	p.online(false)
+	p.open(walkAt(at))
+	p.until("customElements.get('outbox-bar')")
+	p.eval("(()=>{const f=document.querySelector('input[name=all]').form;f.closest('details').open=true;f.requestSubmit([...f.querySelectorAll('button')].at(-1));return 1})()")
+	p.until("document.querySelector('.wrong')?.innerText.includes('Nothing says why')")
+	p.eval("(()=>{const f=document.querySelector('input[name=all]').form;f.querySelector('input[type=text]').value='ice on the ramp';f.requestSubmit([...f.querySelectorAll('button')].at(-1));return 1})()")
+	p.count("waiting", 1)
+	p.until("location.pathname==='/round/walk'&&!document.querySelector('input[name=all]')")
+	p.open(walkAt(at)) // one stop of the visit, and it shows that it waits
+	p.until("document.querySelector('[data-stop-is] .waitmark')?.innerText.includes('ice on the ramp')")
+	p.online(true)
+	p.count("waiting", 0)
+	var left []string
+	for _, e := range f.book.list()[was:] {
+		b, ok := e.Body.(*journal.Left)
+		if !ok || b.Why != "ice on the ramp" || b.How != "could not" {
+			t.Fatalf("%s %+v", e.Kind, e.Body)
+		}
+		left = append(left, b.Bins...)
+	}
+	slices.Sort(left)
+	slices.Sort(bins)
+	if !slices.Equal(left, bins) {
+		t.Errorf("left %v of %v", left, bins)
 	}
 }

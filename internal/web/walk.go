@@ -52,6 +52,9 @@ type WalkWay struct {
 	Open       bool
 	Reasons    []string
 	BoxID      string
+	Facts      string // of a whole visit: the entries, each still without its reason
+	Stops      string // that it settles, as a device keeps them
+	After      string // where one goes without signal
 }
 
 // stop is one thing to do at one place.
@@ -141,13 +144,21 @@ func leftKeyOf(i round.Item) leftKey {
 
 // lefts gives what was left undone since yesterday morning and not done since.
 func (s *Server) lefts(p person) map[leftKey]farm.LeftWork {
+	state := s.Farm.State()
+	return leftsOf(p, state, func(q farm.Search) []farm.Line {
+		lines, _ := s.search(state, q, p.Units)
+		return lines
+	})
+}
+
+func leftsOf(p person, state *farm.State, search func(farm.Search) []farm.Line) map[leftKey]farm.LeftWork {
 	out := map[leftKey]farm.LeftWork{}
-	for _, w := range s.Farm.State().LeftSince(midnight(p.Now).AddDate(0, 0, -1)) {
+	for _, w := range state.LeftSince(midnight(p.Now).AddDate(0, 0, -1)) {
 		subject := "bin " + w.Bin
 		if w.Pile != "" {
 			subject = "pile " + w.Pile
 		}
-		since, _ := s.search(s.Farm.State(), farm.Search{Subject: subject, From: w.At, Limit: 50}, p.Units)
+		since := search(farm.Search{Subject: subject, From: w.At, Limit: 50})
 		if w.Step != "" || !slices.ContainsFunc(since, func(l farm.Line) bool { return slices.Contains(answerKinds[round.Act(w.Act)], l.Entry.Kind) }) {
 			out[leftKey{w.Bin, w.Pile, w.Act, w.Step}] = w
 		}
@@ -234,12 +245,28 @@ func openVisit(stops []stop, x stop) (out []stop) {
 
 // wholeVisit is the way to leave all that a visit of the truck reaches, by one
 // reason.
-func wholeVisit(p person, opened string, n int) WalkWay {
-	w := WalkWay{How: "could not", All: true, Title: p.Say("walk.how.visit", n), Open: opened == "visit", BoxID: "why-visit"}
+func wholeVisit(p person, opened string, visit []stop, after string) WalkWay {
+	w := WalkWay{How: "could not", All: true, Title: p.Say("walk.how.visit", len(visit)), Open: opened == "visit", BoxID: "why-visit", After: after}
+	var bodies []any
+	var keys []string
+	for _, x := range visit {
+		bodies, keys = append(bodies, leftOf(x, w.How, "")), append(keys, x.key())
+	}
+	w.Facts, w.Stops = factsOf(bodies), strings.Join(keys, "\n")
 	for _, k := range []string{"walk.why.truck", "walk.why.noreach", "walk.why.notime", "walk.why.unsafe"} {
 		w.Reasons = append(w.Reasons, p.Say(k))
 	}
 	return w
+}
+
+// afterVisit is where one goes from a stop once its whole visit is left.
+func afterVisit(stops []stop, at int, visit []stop) string {
+	for n := at + 1; n < len(stops); n++ {
+		if !slices.ContainsFunc(visit, func(x stop) bool { return x.key() == stops[n].key() }) {
+			return walkAt(n)
+		}
+	}
+	return "/outbox"
 }
 
 // leftOf is the entry that a stop was left.
@@ -335,8 +362,8 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 		if i.Above > 0 {
 			page.Truck = p.Count("walk.truck", i.Above)
 		}
-		if n := len(openVisit(stops, x)); n > 1 {
-			page.Ways = append(page.Ways, wholeVisit(p, opened, n))
+		if visit := openVisit(stops, x); len(visit) > 1 {
+			page.Ways = append(page.Ways, wholeVisit(p, opened, visit, afterVisit(stops, at, visit)))
 		}
 		if lifts(s.Farm.State(), binsIn(x.line)) {
 			page.Offer = s.truckOffer(p)
@@ -446,9 +473,6 @@ func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) erro
 	var entries []journal.Entry
 	for _, b := range bodies {
 		e := journal.Entry{ID: id, Kind: kindOf(b), At: p.Now.UTC(), Who: p.Who, Device: "page", Body: b}
-		if _, ok := b.(*journal.Left); ok {
-			e.Kind = "left"
-		}
 		if len(entries) > 0 {
 			e.ID = s.NewID(p.Now)
 		}

@@ -50,9 +50,9 @@ func builtKeys() map[string][]string {
 		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "working.formula.": likelyKeys, "working.how.": likelyKeys, "round.": {},
 		"label.paper.":   {"letter", "a4", "4x6"},
 		"trouble.cause.": troubleKeys("cause"), "trouble.why.": troubleKeys("cause"), "trouble.look.": troubleKeys("look"), "trouble.is.": troubleKeys("is"), "trouble.do.": troubleKeys("do"), "trouble.not.": troubleKeys("not"), "trouble.care.": troubleKeys("care"), "trouble.need.": troubleKeys("need"),
-		"mixat.": mixKeys(), "mend.more.": {"half", "one"}, "mend.less.": {"half", "one"}, "sheet.way.": {"done", "other", "not"},
+		"mixat.": mixKeys(), "mend.more.": {"half", "one"}, "mend.less.": {"half", "one"}, "sheet.way.": {"done", "other", "not", "fed", "notfed", "notknown", "gone", "better", "same", "worse"},
 		"choice.cause.": journal.Causes, "choice.step.": journal.Steps, "choice.steps.": journal.Steps,
-		"remedy.said.": remedyHelped, "remedy.tried.": append([]string{remedyDrop}, remedyHelped...), "remedy.entry.": append([]string{"begun", "done", remedyDrop}, remedyHelped...),
+		"remedy.now.": {"look_again", "read_again"}, "remedy.said.": remedyHelped, "remedy.tried.": append([]string{remedyDrop}, remedyHelped...), "remedy.entry.": append([]string{"begun", "done", remedyDrop}, remedyHelped...),
 		"trouble.from.": {"seen", "look", "reading", "journal", "twin"}, "truck.": {"off", "on"}, "truck.part.": truckKeys(),
 	}
 }

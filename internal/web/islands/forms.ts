@@ -137,6 +137,12 @@ function itemOf(f: HTMLFormElement, submitter: HTMLButtonElement | null, form: P
   };
   if (f.dataset["next"]) out.next = f.dataset["next"];
   if (f.dataset["stop"]) out.stop = f.dataset["stop"];
+  if (f.dataset["stops"]) out.stops = f.dataset["stops"].split("\n");
+  if (facts && "why" in f.dataset) {
+    const why = form.filter(([k]) => k === "why").at(-1)?.[1] ?? "";
+    for (const x of facts) x.body = { ...(x.body as object), why };
+    out.lines = [why];
+  }
   if (facts) out.facts = facts;
   else if (f.dataset["strikes"]) {
     out.strikes = f.dataset["strikes"];
@@ -159,6 +165,11 @@ async function submit(f: HTMLFormElement, submitter: HTMLButtonElement | null): 
   if ("gone" in f.dataset) return; // a second tap
   f.dataset["gone"] = "";
   const form = pairs(f, submitter);
+  if ("why" in f.dataset && !form.some(([k]) => k === "why")) {
+    delete f.dataset["gone"];
+    complain(f, [{ anchor: "", say: say("walk.nowhy"), tip: "" }], undefined);
+    return;
+  }
   const made = itemOf(f, submitter, form);
   lock(f);
   const box = f.querySelector<PhotoBox>("photo-box");

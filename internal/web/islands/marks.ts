@@ -68,14 +68,14 @@ function markLines(shown: Item[]): void {
 function markStop(shown: Item[]): void {
   const place = document.querySelector<HTMLElement>("[data-stop-is]");
   if (!place) return;
-  const of = shown.filter((i) => i.stop === place.dataset["stopIs"]);
+  const of = shown.filter((i) => i.stop === place.dataset["stopIs"] || i.stops?.includes(place.dataset["stopIs"] ?? ""));
   place.querySelector(".waitmark")?.remove();
   const last = of[of.length - 1];
   place.classList.toggle("answered", last !== undefined);
   if (!last) return;
   const p = document.createElement("p");
   p.className = "waitmark";
-  p.textContent = [last.kind === "left" ? last.lines.join(" · ") : "", word(last)].filter(Boolean).join(". ");
+  p.textContent = [last.kind === "left" || last.stops ? last.lines.join(" · ") : "", word(last)].filter(Boolean).join(". ");
   place.prepend(p);
 }
 

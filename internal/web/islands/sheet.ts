@@ -1,8 +1,6 @@
 // A ticked sheet typed back by keys: a figure answers a line, Enter goes on to
 // the next.
 
-const ways = ["done", "other", "not"];
-
 class SheetBack extends HTMLElement {
   connectedCallback(): void {
     this.addEventListener("keydown", (e) => this.key(e));
@@ -30,9 +28,9 @@ class SheetBack extends HTMLElement {
     const box = (name: string): HTMLElement | null => line.querySelector<HTMLElement>(".field[id^=f-" + name + "] input");
     let to: HTMLElement | null | undefined;
     if (e.key === "0") radios.find((r) => r.value === "")?.click();
-    else if (e.key >= "1" && e.key <= "3") {
+    else if (e.key >= "1" && e.key <= "4") {
       const r = radios[Number(e.key) - 1];
-      if (!r || !ways.includes(r.value)) return;
+      if (!r || r.value === "") return;
       r.click();
       to = r.value === "not" ? box("why") : r.value === "other" ? box("amount") : line.querySelector<HTMLElement>("select,.field[id^=f-temp] input");
       if (!to) r.focus();

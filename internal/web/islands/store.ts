@@ -30,6 +30,7 @@ export interface Item {
   page: string; // where its form stands
   back: string; // where one goes after it
   next?: string; // where without signal, when that is another page
+  stops?: string[]; // of a whole visit
   stop?: string; // of the round that it settles
   made: number; // by this device's clock
   units: string;

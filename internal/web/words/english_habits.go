@@ -9,5 +9,5 @@ var englishHabits = map[string]string{
 	"farm.badday": "%q is no day of the week.", "farm.baddaytry": "Tick the days on which you feed.",
 
 	"act.ask": "ask", "ask.fed": "Yes, fed on %s", "ask.other": "Fed, but otherwise", "ask.not": "No, it was not", "ask.nobody": "Don't know",
-	"ask.answer": "Answer it on the round", "ask.blank": "Fed: yes / no",
+	"ask.blank": "Fed: yes / no / nobody knows",
 }

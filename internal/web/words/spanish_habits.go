@@ -7,7 +7,7 @@ var spanishHabits = map[string]string{
 	"farm.badday": "%q no es un día de la semana.", "farm.baddaytry": "Marque los días en que dan de comer.",
 
 	"act.ask": "preguntar", "ask.fed": "Sí, comió el %s", "ask.other": "Comió, pero de otro modo", "ask.not": "No, no comió", "ask.nobody": "No se sabe",
-	"ask.answer": "Contestar en la ronda", "ask.blank": "Comió: sí / no",
+	"ask.blank": "Comió: sí / no / nadie lo sabe",
 
 	"round.line.ask": "¿Comieron {1} el {2} {3}?", "round.line.ask.one": "¿Comió {1} el {2} {3}?", "round.ask": "¿comió el {0} {1}?",
 	"round.why.ask.habit":     "Come más o menos cada {0} días, y según la bitácora llevaba {1} días sin comer.",
