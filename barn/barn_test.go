@@ -194,7 +194,7 @@ func TestOneWritten(t *testing.T) {
 		}
 	}
 	for text, want := range map[string]string{
-		"2": `"2" can mean B2, Nursery 2.`, "4": `"4" can mean A4, B4.`, "A-4": `"A-4" can mean A4, B21, B22, B23, B24.`, "3-4": "more than one bin: B10, B11, B12", "bins 5-40": "No bin is called",
+		"2": `"2" can mean B2, Nursery 2.`, "4": `"4" can mean A4, B4.`, "A-4": `"A-4" can mean A4, B21, B22, B23, B24.`, "3-4": "is 3 bins: B10, B11, B12.", "bins 5-40": "No bin is called",
 	} {
 		if _, e := p.One(text); e == nil || !strings.Contains(e.Say, want) {
 			t.Errorf("%q: %v, want %s", text, e, want)
@@ -207,6 +207,12 @@ func TestOneWritten(t *testing.T) {
 	}
 	if got, wrong := p.SelectFirst("4, 2, 3-4", []string{"B4", "B2", "B12"}); len(wrong) > 0 || strings.Join(got, " ") != "B2 B4 B12" {
 		t.Errorf("on a line: %v %v", got, wrong)
+	}
+	keys := p.Keys()
+	for key, want := range map[string]string{"b 12": "B12", "12": "B12", "3 4 3": "B12", "3 4 top": "B12", "north 3 4 top": "B12", "a 4 2 nd": "B22", "nursery 2": "Nursery 2", "a 40": "A040", "a 4": "", "2": "", "3 4": "", "4": ""} {
+		if keys[key] != want {
+			t.Errorf("the key %q opens %q, want %q", key, keys[key], want)
+		}
 	}
 	p.Put("B12", Slot{Barn: "North", Row: "3", Stack: 3, Level: 4})
 	if got, _ := p.One("3-3 top"); got != "B12" {

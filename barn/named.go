@@ -15,6 +15,7 @@ type Names struct {
 	folded map[string][]string // by the name in small letters
 	keys   map[string][]string // by Key
 	heads  map[string][]numbered
+	alone  map[int][]string // by the number a name ends in
 }
 
 // numbered is a name that ends in a number.
@@ -25,7 +26,7 @@ type numbered struct {
 
 // NewNames gathers the names of bins.
 func NewNames(list []string) *Names {
-	n := &Names{list: slices.Clone(list), exact: map[string]bool{}, folded: map[string][]string{}, keys: map[string][]string{}, heads: map[string][]numbered{}}
+	n := &Names{list: slices.Clone(list), exact: map[string]bool{}, folded: map[string][]string{}, keys: map[string][]string{}, heads: map[string][]numbered{}, alone: map[int][]string{}}
 	for _, name := range list {
 		n.exact[name] = true
 		low := strings.ToLower(name)
@@ -34,6 +35,7 @@ func NewNames(list []string) *Names {
 			n.keys[k] = append(n.keys[k], name)
 			if head, no, ok := keyNumber(k); ok {
 				n.heads[head] = append(n.heads[head], numbered{name, no})
+				n.alone[no] = append(n.alone[no], name)
 			}
 		}
 	}
@@ -122,14 +124,7 @@ func (n *Names) number(text string) []string {
 	if !ok || head != "" {
 		return nil
 	}
-	var out []string
-	for _, list := range n.heads {
-		for _, x := range list {
-			if x.n == no {
-				out = append(out, x.name)
-			}
-		}
-	}
+	out := slices.Clone(n.alone[no])
 	slices.SortFunc(out, Natural)
 	return out
 }

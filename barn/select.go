@@ -81,9 +81,39 @@ func (p *Places) One(text string) (string, *SelectError) {
 	case len(wrong) > 0:
 		return "", wrong[0]
 	case len(bins) > 1:
-		return "", &SelectError{Part: text, Say: `"` + text + `" is more than one bin: ` + strings.Join(bins[:min(6, len(bins))], ", ") + ".", Try: "Type one of them.", Nearest: bins}
+		names := strings.Join(bins[:min(6, len(bins))], ", ")
+		if len(bins) > 6 {
+			names += ", …"
+		}
+		return "", &SelectError{Part: text, known: true, Say: `"` + text + `" is ` + strconv.Itoa(len(bins)) + ` bins: ` + names + ".", Try: "Type one of them.", Nearest: bins}
 	}
 	return bins[0], nil
+}
+
+// Keys gives every key by which one bin alone is meant, for a device that is to
+// find bins where there is no signal.
+func (p *Places) Keys() map[string]string {
+	out := map[string]string{}
+	for bin, s := range p.slots {
+		texts := []string{bin}
+		if _, n, ok := keyNumber(Key(bin)); ok {
+			texts = append(texts, strconv.Itoa(n))
+		}
+		if s.InRow() {
+			texts = append(texts, p.Called(s), s.Row+"-"+strconv.Itoa(s.Stack)+"-"+strconv.Itoa(s.Level), s.Barn+" "+p.Called(s))
+		}
+		for _, text := range texts {
+			key := Key(text)
+			if key == "" || out[key] != "" {
+				continue
+			}
+			// written with hyphens a key is at its least clear
+			if hit, err := p.one(strings.ReplaceAll(key, " ", "-"), nil); err == nil && len(hit) == 1 && hit[0] == bin {
+				out[key] = bin
+			}
+		}
+	}
+	return out
 }
 
 // some reads one part of a selection, or several that only blanks divide.

@@ -39,6 +39,8 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 	page.Groups = []ThingGroup{
 		{Things: []Link{
 			{To: "/enter", Name: p.Say("more.enter"), Note: p.Say("more.enternote")},
+			{To: "/scan", Name: p.Say("scan.title"), Note: p.Say("more.scannote")},
+			{To: "/round/sheet", Name: p.Say("sheet.title"), Note: p.Say("more.sheetnote")},
 			{To: "/journal", Name: p.Say("journal.title"), Note: p.Say("more.journalnote")},
 			{To: "/farm", Name: p.Say("farm.title"), Note: p.Say("more.farmnote")},
 			{To: "/import", Name: p.Say("import.title"), Note: p.Say("more.importnote")},

@@ -71,6 +71,7 @@ func attr(n *html.Node, key string) string {
 // everyPage is each address that can be looked at on the sample farm, with what
 // must stand on it.
 func everyPage(t testing.TB, d *desk) map[string]string {
+	d.printed = true // a sheet to be typed back
 	feed := url.PathEscape(lineKey(t, d, "feed", ""))
 	return map[string]string{
 		"/round": "article.line .say", "/round/" + feed: ".opened table", "/round/" + feed + "/except": "form .pick input[type=checkbox]", "/round/print": ".sheet-line svg.code path",
@@ -80,7 +81,7 @@ func everyPage(t testing.TB, d *desk) map[string]string {
 		"/yard": ".heap svg", "/yard/pile/solids%207": ".opened dl", "/yard/batch/41": ".opened dl", "/yard/receive": "input[name=material]", "/yard/pile/rabbit%203/tend": "input[name=act]",
 		"/mix": "select[name=pile]", "/mix?from=41": "select[name=pile] option[selected]", "/journal": ".entries li", "/journal?q=mites": ".entries li", "/enter": ".things a", "/enter/harvest": "input[name=bins]", "/enter/site": "input[name=low_c]",
 		"/bin/B20/trouble": ".do-list li a", "/bin/B20/trouble?is=smell:sour&is=mites:red+mites": "form[action='/bin/B20/look'] input[name=smell]", "/truck": "input[name=wrong]",
-		"/labels": "input[name=which]", "/labels?which=row+3+of+1": "input[name=base]", "/b": "input[name=bin]",
+		"/labels": "input[name=which]", "/labels?which=row+3+of+1": "input[name=base]", "/b": "input[name=bin]", "/scan": "bin-scan[data-keys]", "/round/sheet": "fieldset.sheet-back input[type=radio]",
 		"/farm": "form input[name=farm]", "/import": "input[type=file]", "/more": "form[action='/choose'] button", "/working": "h1", "/working/bin/B10": "h1", "/working/pile/solids%207": "table", "/working/batch/41": "table",
 	}
 }

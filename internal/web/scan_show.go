@@ -25,18 +25,17 @@ func (s *Server) quickRoutes() []route {
 // below it whether or not there is one.
 type ScanPage struct {
 	Frame
-	Heading, Mark, Bins string
+	Heading, Mark, Bins, Keys string
 	Form                Form
 }
 
 // scanned is what a device must know of a bin to tell its label.
 type scanned struct {
 	Check   string `json:"check"`
-	Place   string `json:"place,omitempty"`
 	Retired bool   `json:"retired,omitempty"`
 }
 
-var scanWords = []string{"scan.nocamera", "scan.notallowed", "scan.hold", "scan.nolabel", "scan.garbled", "scan.other", "scan.gone", "scan.retired"}
+var scanWords = []string{"scan.nocamera", "scan.notallowed", "scan.hold", "scan.nolabel", "scan.garbled", "scan.other", "scan.gone", "scan.retired", "scan.unknown"}
 
 // permissions says which pages may use the camera: the scan page alone.
 func permissions(path string) string {
@@ -53,9 +52,6 @@ func (s *Server) scanShow(w http.ResponseWriter, r *http.Request, p person) erro
 	bins := map[string]scanned{}
 	for _, b := range state.Bins() {
 		x := scanned{Check: label.Tail(b.Name, page.Mark)[len(page.Mark):], Retired: b.State == farm.Retired}
-		if b.Slot.InRow() && !x.Retired {
-			x.Place = state.Called(b)
-		}
 		bins[b.Name] = x
 	}
 	raw, err := json.Marshal(bins)
@@ -63,6 +59,10 @@ func (s *Server) scanShow(w http.ResponseWriter, r *http.Request, p person) erro
 		return err
 	}
 	page.Bins = string(raw)
+	if raw, err = json.Marshal(state.Places().Keys()); err != nil {
+		return err
+	}
+	page.Keys = string(raw)
 	box := textField("bin", p.Say("which.box"), "")
 	box.Help = p.Say("which.help")
 	page.Form = Form{Action: "/b", Back: "/barn", Submit: p.Say("which.open"), Cancel: "/barn", Fields: []Field{box}}

@@ -136,7 +136,7 @@ func shotsOf(t *testing.T, base string) []shot {
 		{"barn", "/barn", ""}, {"barn-soil", "/barn", "soil"}, {"warmth", "/barn?show=warmth", ""}, {"list", "/barn?show=list", ""},
 		{"bin", bin, ""}, {"bin-soil", bin, "soil"}, {"feed", bin + "/feed", ""}, {"look", bin + "/look", ""},
 		{"yard", "/yard", ""}, {"pile", pile, ""}, {"batch", batch, ""}, {"receive", "/yard/receive", ""},
-		{"labels", "/labels", ""}, {"trouble", bin + "/trouble?is=smell:sour&is=where:lid", ""}, {"truck", "/truck", ""}, {"sighting", bin + "/sighting", ""}, {"which", "/b", ""},
+		{"labels", "/labels", ""}, {"trouble", bin + "/trouble?is=smell:sour&is=where:lid", ""}, {"truck", "/truck", ""}, {"sighting", bin + "/sighting", ""}, {"which", "/b", ""}, {"scan", "/scan", ""}, {"sheet", "/round/sheet", ""},
 		{"mix", "/mix?from=" + strings.TrimPrefix(batch, "/yard/batch/"), ""}, {"journal", "/journal", ""}, {"enter", "/enter", ""}, {"farm", "/farm", ""}, {"start", "/start", ""}, {"import", "/import", ""},
 		{"working", "/working" + bin, ""}, {"figure", "/working/figure/mix.moisture?wet_kg=12&dry_kg=3", ""}, {"more", "/more", ""}, {"nowhere", bin + "x", ""},
 	}

@@ -15,7 +15,6 @@ type Reader = (canvas: HTMLCanvasElement, pen: CanvasRenderingContext2D) => Prom
 
 interface Bin {
   check: string;
-  place?: string;
   retired?: boolean;
 }
 
@@ -33,19 +32,33 @@ async function reader(): Promise<Reader> {
   return async (canvas, pen) => decode(pen.getImageData(0, 0, canvas.width, canvas.height).data, canvas.width, canvas.height, { inversionAttempts: "dontInvert" })?.data ?? "";
 }
 
-const tight = (s: string): string => s.toUpperCase().replace(/[\s-]/g, "");
+/** The letters and the numbers of a name or a place, as barn.Key has them. */
+export function keyOf(text: string): string {
+  const same: Record<string, string> = { middle: "mid", medio: "mid", bottom: "low", abajo: "low", arriba: "top" };
+  const words = (text.toLowerCase().match(/[\p{L}\p{M}]+|[0-9]+/gu) ?? []).map((w) => same[w] ?? w.replace(/^0+(?=[0-9])/, ""));
+  if (words.length > 1 && ["bin", "bins", "box", "boxes", "caja", "cajas"].includes(words[0]!)) words.shift();
+  return words.join(" ");
+}
 
 class BinScan extends HTMLElement {
   private bins: Record<string, Bin> = {};
+  private keys: Record<string, string> = {};
   private stream: MediaStream | undefined;
   private last = "";
 
   connectedCallback(): void {
     this.bins = JSON.parse(this.dataset["bins"] ?? "{}") as Record<string, Bin>;
+    this.keys = JSON.parse(this.dataset["keys"] ?? "{}") as Record<string, string>;
     const form = document.querySelector<HTMLFormElement>("form[action='/b']");
     form?.addEventListener("submit", (e) => {
-      const name = this.typed(String(new FormData(form).get("bin") ?? ""));
-      if (!name) return; // the farm knows more ways to say it
+      const text = String(new FormData(form).get("bin") ?? "").trim();
+      const name = this.typed(text);
+      if (!name && navigator.onLine) return; // the farm says what is near
+      if (!name) {
+        e.preventDefault();
+        this.tell(say("scan.unknown", text));
+        return;
+      }
       e.preventDefault();
       location.assign("/bin/" + encodeURIComponent(name));
     });
@@ -161,11 +174,11 @@ class BinScan extends HTMLElement {
     return same.length === 1 ? same[0]! : "";
   }
 
-  /** The one bin that was typed, by its name or by where it stands. */
+  /** The one bin that was typed, by its name, its number or where it stands. */
   private typed(text: string): string {
-    const t = tight(text);
-    const hits = Object.entries(this.bins).filter(([n, b]) => !b.retired && t !== "" && (tight(n) === t || tight(b.place ?? "") === t));
-    return hits.length === 1 ? hits[0]![0] : "";
+    if (text in this.bins) return text;
+    // two numbers with but blanks between are two bins and no place
+    return /[0-9]\s+[0-9]+(?![0-9]*(nd|rd|th)\b)/i.test(text) ? "" : (this.keys[keyOf(text)] ?? "");
   }
 }
 

@@ -6,7 +6,7 @@ var englishQuick = map[string]string{
 	"scan.title": "Scan a label", "scan.picture": "What the camera sees", "scan.begin": "The camera reads labels where scripts and a camera are at hand. The painted number works everywhere.",
 	"scan.torch": "Torch", "scan.byhand": "Or the number painted on the bin",
 	"scan.nocamera": "This device gives no camera to the page. Type the number painted on the bin.", "scan.notallowed": "The camera is not allowed for this page. Allow it in the browser, or type the number painted on the bin.",
-	"scan.unknown": "By the list on this device {1} is no one bin. Type it as it is painted, such as B12, or where it stands, such as 3-4 top.",
+	"scan.unknown":  "By the list on this device {1} is no one bin. Type it as it is painted, such as B12, or where it stands, such as 3-4 top.",
 	"more.scannote": "Open a bin by its label or by its painted number", "more.sheetnote": "What the crew wrote on a printed round, by keys alone",
 	"scan.hold": "Hold the label in the picture, an arm's length away.", "scan.nolabel": "This code is no label of a bin. It says: {1}", "scan.garbled": "The label was not read whole. Hold still, or type the number painted on the bin.",
 	"scan.other": "This label is for bin {1} of another farm, with the mark {2}. This farm's mark is {3}. Nothing was opened or written down.", "scan.gone": "The label is of this farm, and the journal knows no bin {1}. Its building may have been struck.", "scan.retired": "Bin {1} was taken out of use. If it is in use again, write down that it was repaired; if the label hangs on another bin, take it off.",

@@ -4,7 +4,7 @@ var spanishQuick = map[string]string{
 	"scan.title": "Leer una etiqueta", "scan.picture": "Lo que ve la cámara", "scan.begin": "La cámara lee etiquetas donde hay programas de página y una cámara. El número pintado sirve en todas partes.",
 	"scan.torch": "Linterna", "scan.byhand": "O el número pintado en la caja",
 	"scan.nocamera": "Este aparato no da una cámara a la página. Escriba el número pintado en la caja.", "scan.notallowed": "La cámara no está permitida para esta página. Permítala en el navegador, o escriba el número pintado en la caja.",
-	"scan.unknown": "Según la lista de este aparato, {1} no es una sola caja. Escríbala como está pintada, por ejemplo B12, o donde está, por ejemplo 3-4 top.",
+	"scan.unknown":  "Según la lista de este aparato, {1} no es una sola caja. Escríbala como está pintada, por ejemplo B12, o donde está, por ejemplo 3-4 top.",
 	"more.scannote": "Abrir una caja con su etiqueta o con su número pintado", "more.sheetnote": "Lo que la cuadrilla apuntó en una ronda impresa, solo con teclas",
 	"scan.hold": "Mantenga la etiqueta en la imagen, a un brazo de distancia.", "scan.nolabel": "Este código no es la etiqueta de una caja. Dice: {1}", "scan.garbled": "La etiqueta no se leyó entera. No mueva el aparato, o escriba el número pintado en la caja.",
 	"scan.other": "Esta etiqueta es de la caja {1} de otra granja, con la marca {2}. La marca de esta granja es {3}. No se abrió ni se anotó nada.", "scan.gone": "La etiqueta es de esta granja, y el diario no conoce ninguna caja {1}. Quizá se anuló su construcción.", "scan.retired": "La caja {1} se sacó de uso. Si se usa de nuevo, anote que se reparó; si la etiqueta cuelga de otra caja, quítela.",

@@ -198,7 +198,7 @@ var spanishChecks = map[string]string{
 	"No bin is called \"%s\".":                                              "Ninguna caja se llama \"%s\".",
 	"The nearest names are %s.":                                             "Los nombres más parecidos son %s.",
 	"Enter the bins first.":                                                 "Anote primero las cajas.",
-	"\"%s\" is more than one bin: %s.":                                      "\"%s\" es más de una caja: %s.",
+	"\"%s\" is %s bins: %s.":                                                "\"%s\" son %s cajas: %s.",
 	"Type one of them.":                                                     "Escriba una de ellas.",
 	"\"%s\" can mean %s.":                                                   "\"%s\" puede ser %s.",
 	"Type the one that is meant, as it is painted.":                         "Escriba la que es, como está pintada.",
