@@ -14,6 +14,7 @@ class OutboxBar extends HTMLElement {
   private later: ReturnType<typeof setTimeout> | undefined;
   private pause = 5000;
   private again: ReturnType<typeof setTimeout> | undefined;
+  private undone: ReturnType<typeof setTimeout> | undefined;
 
   connectedCallback(): void {
     this.setAttribute("role", "status");
@@ -43,13 +44,18 @@ class OutboxBar extends HTMLElement {
       const outcome = await send();
       await this.draw();
       clearTimeout(this.again);
-      if (outcome !== "done") {
-        this.again = setTimeout(() => void this.send(), this.pause);
-        this.pause = Math.min(this.pause * 2, 5 * minute);
-      } else this.pause = 5000;
+      if (outcome !== "done") this.tryLater();
+      else this.pause = 5000;
     } catch {
       await this.draw();
+      this.tryLater();
     }
+  }
+
+  private tryLater(): void {
+    clearTimeout(this.again);
+    this.again = setTimeout(() => void this.send(), this.pause);
+    this.pause = Math.min(this.pause * 2, 5 * minute);
   }
 
   async draw(): Promise<void> {
@@ -89,7 +95,8 @@ class OutboxBar extends HTMLElement {
     if (just && Date.now() - just.made < minute && just.kind !== "strike") {
       if (just.state === "waiting") {
         line(say("outbox.just", [just.title, ...just.lines].join(" · "))).append(" ", button(say("undo.do"), () => undo(just)));
-        this.again ??= setTimeout(() => this.soon(), minute);
+        clearTimeout(this.undone);
+        this.undone = setTimeout(() => this.soon(), just.made + minute - Date.now());
       }
       if (just.state === "sent" && just.said && !document.querySelector(".said")) line(just.said);
     }

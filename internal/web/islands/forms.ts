@@ -201,7 +201,7 @@ async function submit(f: HTMLFormElement, submitter: HTMLButtonElement | null): 
   tell("changed");
   void fullAfter();
   void askSync();
-  const outcome = await Promise.race([send(), new Promise<Outcome>((done) => setTimeout(() => done("nosignal"), patience))]);
+  const outcome = await Promise.race([send().catch((): Outcome => "trouble"), new Promise<Outcome>((done) => setTimeout(() => done("nosignal"), patience))]);
   const now = await item(made.id);
   if (now && (now.state === "refused" || now.state === "doubtful")) {
     delete f.dataset["gone"];

@@ -44,6 +44,7 @@ class BinScan extends HTMLElement {
   private bins: Record<string, Bin> = {};
   private keys: Record<string, string> = {};
   private stream: MediaStream | undefined;
+  private asking = false;
   private last = "";
 
   connectedCallback(): void {
@@ -79,15 +80,19 @@ class BinScan extends HTMLElement {
 
   private async begin(): Promise<void> {
     const video = this.querySelector("video");
-    if (!video || this.stream) return;
+    if (!video || this.stream || this.asking) return;
     if (!navigator.mediaDevices?.getUserMedia) return this.without(say("scan.nocamera"));
     let stream: MediaStream;
+    this.asking = true;
     try {
       stream = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment", width: { ideal: 1280 } }, audio: false });
     } catch (e) {
       return this.without(say(e instanceof DOMException && e.name === "NotAllowedError" ? "scan.notallowed" : "scan.nocamera"));
+    } finally {
+      this.asking = false;
     }
     this.stream = stream;
+    if (document.hidden) return this.stop(); // looked away while the phone asked
     video.hidden = false;
     video.srcObject = stream;
     this.tell(say("scan.hold"));
@@ -149,6 +154,8 @@ class BinScan extends HTMLElement {
     }
     const line = /^\/r\/([0-9a-z]+)$/i.exec(path);
     if (line) return "/r/" + line[1]!;
+    const sheet = /^\/s\/([0-9a-z]+)$/i.exec(path);
+    if (sheet) return "/S/" + sheet[1]!.toUpperCase();
     const label = /^\/b\/([^/]+)\/([^/]+)$/i.exec(path);
     if (!label) {
       this.tell(say("scan.nolabel", text.slice(0, 80)));

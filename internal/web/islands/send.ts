@@ -69,18 +69,25 @@ async function post(to: string, type: string, body: BodyInit): Promise<Response 
   }
 }
 
-async function sendSome(list: Item[], passed: Set<string>): Promise<Outcome> {
-  for (const i of list) passed.add(i.id);
+async function sendSome(all: Item[], passed: Set<string>): Promise<Outcome> {
+  for (const i of all) passed.add(i.id);
   const names = new Map<string, string>();
-  for (const i of list) {
+  const held = new Set<string>(); // their photo cannot be taken now
+  for (const i of all) {
     if (!i.photo) continue;
     const data = await photo(i.id);
     if (!data) continue;
     const r = await post("/photo", "image/jpeg", data);
-    if (typeof r === "string") return r;
+    if (typeof r === "string") {
+      if (r !== "trouble") return r;
+      held.add(i.id);
+      continue;
+    }
     if (r.ok) names.set(i.id, ((await r.json()) as { photo: string }).photo);
     else await change(i.id, (x) => (x.photoLost = true));
   }
+  const list = all.filter((i) => !held.has(i.id));
+  if (list.length === 0) return "trouble";
   const body = JSON.stringify({
     format: 1,
     device_now: Date.now(),
@@ -97,7 +104,7 @@ async function sendSome(list: Item[], passed: Set<string>): Promise<Outcome> {
     return "nosignal";
   }
   await setValue("program", answer.program);
-  let outcome: Outcome = answer.results.length === list.length ? "done" : "trouble";
+  let outcome: Outcome = answer.results.length === list.length && held.size === 0 ? "done" : "trouble";
   for (const x of answer.results) {
     if (x.state === "trouble" || x.state === "other") {
       outcome = x.state === "other" && outcome !== "trouble" ? "otherperson" : "trouble";

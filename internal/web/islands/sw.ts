@@ -153,8 +153,12 @@ async function instead(url: URL): Promise<Response> {
     const q = new URLSearchParams({ bins: decodeURIComponent(form[1]!), bin: decodeURIComponent(form[1]!), back: "/bin/" + form[1] });
     return Response.redirect("/enter/" + form[2] + "?" + q.toString(), 302);
   }
-  const any = await c.match(url.pathname, { ignoreSearch: true, ignoreVary: true });
-  if (any) return stamped(any, "kept");
+  // A form without its bins and a barn without its view are still what was asked
+  // for; elsewhere the address tells which bin or which stop, and another one is not it.
+  if (/^\/enter\/[a-z]+$/.test(url.pathname) || url.pathname === "/barn") {
+    const any = await c.match(url.pathname, { ignoreSearch: true, ignoreVary: true });
+    if (any) return stamped(any, "kept");
+  }
   const list = await c.match(fallback, { ignoreVary: true });
   return list ? stamped(list, "missing") : Response.error();
 }
