@@ -61,47 +61,48 @@ func (u Unit) To(v float64) float64 { return (v + u.offset) * u.factor }
 // From turns a stored value into this unit.
 func (u Unit) From(v float64) float64 { return v/u.factor - u.offset }
 
+// A unit is typed in English or in Spanish, with its accents or without.
 type spelling struct {
 	unit  Unit
 	names string // separated by |
 }
 
 var spellings = []spelling{
-	{Unit{"kg", Mass, 1, 0}, "kg|kgs|kilo|kilos|kilogram|kilograms"},
-	{Unit{"g", Mass, 0.001, 0}, "g|gram|grams"},
-	{Unit{"lb", Mass, KgPerPound, 0}, "lb|lbs|pound|pounds|#"},
-	{Unit{"short ton", Mass, KgPerShortTon, 0}, "short ton|short tons|us ton|us tons"},
-	{Unit{"long ton", Mass, KgPerLongTon, 0}, "long ton|long tons"},
-	{Unit{"tonne", Mass, 1000, 0}, "tonne|tonnes|metric ton|metric tons|mt"},
-	{Unit{"oz", Mass, KgPerOunce, 0}, "oz weight|oz|ounce|ounces"},
-	{Unit{"m3", Volume, 1, 0}, "m3|m^3|m³|cubic metre|cubic metres|cubic meter|cubic meters|cbm|cu m"},
-	{Unit{"L", Volume, 0.001, 0}, "l|litre|litres|liter|liters"},
-	{Unit{"mL", Volume, 1e-6, 0}, "ml|millilitre|millilitres|milliliter|milliliters"},
-	{Unit{"yd3", Volume, M3PerCubicYard, 0}, "yd3|yd^3|yd³|cubic yard|cubic yards|cu yd|cu yds|cu. yd.|cy|yards3"},
-	{Unit{"ft3", Volume, M3PerCubicFoot, 0}, "ft3|ft^3|ft³|cubic foot|cubic feet|cu ft|cu. ft.|cf"},
-	{Unit{"gal", Volume, M3PerUSGallon, 0}, "gal|gals|gallon|gallons|us gal|us gallon|us gallons"},
+	{Unit{"kg", Mass, 1, 0}, "kg|kgs|kilo|kilos|kilogram|kilograms|kilogramo|kilogramos"},
+	{Unit{"g", Mass, 0.001, 0}, "g|gram|grams|gramo|gramos"},
+	{Unit{"lb", Mass, KgPerPound, 0}, "lb|lbs|pound|pounds|#|libra|libras"},
+	{Unit{"short ton", Mass, KgPerShortTon, 0}, "short ton|short tons|us ton|us tons|tonelada corta|toneladas cortas"},
+	{Unit{"long ton", Mass, KgPerLongTon, 0}, "long ton|long tons|tonelada larga|toneladas largas"},
+	{Unit{"tonne", Mass, 1000, 0}, "tonne|tonnes|metric ton|metric tons|mt|tonelada métrica|toneladas métricas|tonelada metrica|toneladas metricas"},
+	{Unit{"oz", Mass, KgPerOunce, 0}, "oz weight|oz|ounce|ounces|onza|onzas"},
+	{Unit{"m3", Volume, 1, 0}, "m3|m^3|m³|cubic metre|cubic metres|cubic meter|cubic meters|cbm|cu m|metro cúbico|metros cúbicos|metro cubico|metros cubicos"},
+	{Unit{"L", Volume, 0.001, 0}, "l|litre|litres|liter|liters|litro|litros"},
+	{Unit{"mL", Volume, 1e-6, 0}, "ml|millilitre|millilitres|milliliter|milliliters|mililitro|mililitros"},
+	{Unit{"yd3", Volume, M3PerCubicYard, 0}, "yd3|yd^3|yd³|cubic yard|cubic yards|cu yd|cu yds|cu. yd.|cy|yards3|yarda cúbica|yardas cúbicas|yarda cubica|yardas cubicas"},
+	{Unit{"ft3", Volume, M3PerCubicFoot, 0}, "ft3|ft^3|ft³|cubic foot|cubic feet|cu ft|cu. ft.|cf|pie cúbico|pies cúbicos|pie cubico|pies cubicos"},
+	{Unit{"gal", Volume, M3PerUSGallon, 0}, "gal|gals|gallon|gallons|us gal|us gallon|us gallons|galón|galon|galones"},
 	{Unit{"imp gal", Volume, M3PerImperialGallon, 0}, "imp gal|imperial gallon|imperial gallons"},
 	{Unit{"bu", Volume, M3PerUSBushel, 0}, "bu|bushel|bushels"},
 	{Unit{"dry qt", Volume, M3PerUSDryQuart, 0}, "dry qt|dry quart|dry quarts"},
 	{Unit{"liquid qt", Volume, M3PerUSLiquidQuart, 0}, "liquid qt|liquid quart|liquid quarts"},
-	{Unit{"m", Length, 1, 0}, "m|metre|metres|meter|meters"},
-	{Unit{"cm", Length, 0.01, 0}, "cm|centimetre|centimetres|centimeter|centimeters"},
-	{Unit{"mm", Length, 0.001, 0}, "mm|millimetre|millimetres|millimeter|millimeters"},
-	{Unit{"in", Length, MetrePerInch, 0}, "in|inch|inches|\"|″|in."},
-	{Unit{"ft", Length, MetrePerFoot, 0}, "ft|foot|feet|'|′|ft."},
+	{Unit{"m", Length, 1, 0}, "m|metre|metres|meter|meters|metro|metros"},
+	{Unit{"cm", Length, 0.01, 0}, "cm|centimetre|centimetres|centimeter|centimeters|centímetro|centímetros|centimetro|centimetros"},
+	{Unit{"mm", Length, 0.001, 0}, "mm|millimetre|millimetres|millimeter|millimeters|milímetro|milímetros|milimetro|milimetros"},
+	{Unit{"in", Length, MetrePerInch, 0}, "in|inch|inches|\"|″|in.|pulgada|pulgadas|pulg"},
+	{Unit{"ft", Length, MetrePerFoot, 0}, "ft|foot|feet|'|′|ft.|pie|pies"},
 	{Unit{"yd", Length, 0.9144, 0}, "yd|yds"},
-	{Unit{"°C", Temperature, 1, 0}, "c|°c|degc|deg c|celsius|degrees c|℃"},
-	{Unit{"°F", Temperature, 1 / 1.8, -32}, "f|°f|degf|deg f|fahrenheit|degrees f|℉"},
-	{Unit{"m2", Area, 1, 0}, "m2|m^2|m²|square metre|square metres|square meter|square meters|sq m"},
-	{Unit{"ft2", Area, M2PerSquareFoot, 0}, "ft2|ft^2|ft²|square foot|square feet|sq ft|sf"},
+	{Unit{"°C", Temperature, 1, 0}, "c|°c|degc|deg c|celsius|degrees c|℃|grados c|grado c|centígrados|centigrados|grados centígrados|grados centigrados"},
+	{Unit{"°F", Temperature, 1 / 1.8, -32}, "f|°f|degf|deg f|fahrenheit|degrees f|℉|grados f|grado f|grados fahrenheit"},
+	{Unit{"m2", Area, 1, 0}, "m2|m^2|m²|square metre|square metres|square meter|square meters|sq m|metro cuadrado|metros cuadrados"},
+	{Unit{"ft2", Area, M2PerSquareFoot, 0}, "ft2|ft^2|ft²|square foot|square feet|sq ft|sf|pie cuadrado|pies cuadrados"},
 	{Unit{"kg/m3", Density, 1, 0}, "kg/m3|kg/m^3|kg/m³"},
-	{Unit{"lb/yd3", Density, KgPerPound / M3PerCubicYard, 0}, "lb/yd3|lbs/yd3|lb/yd³|lb/cu yd|pounds per cubic yard"},
-	{Unit{"lb/ft3", Density, KgPerPound / M3PerCubicFoot, 0}, "lb/ft3|lbs/ft3|lb/ft³|lb/cu ft|pounds per cubic foot"},
-	{Unit{"h", Duration, 1, 0}, "h|hr|hrs|hour|hours"},
-	{Unit{"min", Duration, 1.0 / 60, 0}, "min|mins|minute|minutes"},
-	{Unit{"d", Duration, 24, 0}, "d|day|days"},
-	{Unit{"week", Duration, 168, 0}, "wk|week|weeks"},
-	{Unit{"%", Percent, 0.01, 0}, "%|percent|per cent|pct"},
+	{Unit{"lb/yd3", Density, KgPerPound / M3PerCubicYard, 0}, "lb/yd3|lbs/yd3|lb/yd³|lb/cu yd|pounds per cubic yard|libras por yarda cúbica|libras por yarda cubica"},
+	{Unit{"lb/ft3", Density, KgPerPound / M3PerCubicFoot, 0}, "lb/ft3|lbs/ft3|lb/ft³|lb/cu ft|pounds per cubic foot|libras por pie cúbico|libras por pie cubico"},
+	{Unit{"h", Duration, 1, 0}, "h|hr|hrs|hour|hours|hora|horas"},
+	{Unit{"min", Duration, 1.0 / 60, 0}, "min|mins|minute|minutes|minuto|minutos"},
+	{Unit{"d", Duration, 24, 0}, "d|day|days|día|días|dia|dias"},
+	{Unit{"week", Duration, 168, 0}, "wk|week|weeks|semana|semanas"},
+	{Unit{"%", Percent, 0.01, 0}, "%|percent|per cent|pct|por ciento|porciento"},
 }
 
 // ambiguous spellings have two readings; each is named so that a person can choose.
@@ -113,6 +114,8 @@ var ambiguous = map[string][]string{
 	"qts":   {"dry qt", "liquid qt"},
 	"quart": {"dry qt", "liquid qt"}, "quarts": {"dry qt", "liquid qt"},
 	"yard": {"yd", "yd3"}, "yards": {"yd", "yd3"},
+	"tonelada": {"short ton", "tonne"}, "toneladas": {"short ton", "tonne"},
+	"yarda": {"yd", "yd3"}, "yardas": {"yd", "yd3"},
 }
 
 var bySpelling, bySymbol = index()

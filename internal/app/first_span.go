@@ -43,21 +43,21 @@ func (m *morning) span(field, text string) (qty.Days, bool) {
 }
 
 // Span reads a length of time as a person types it: "5 days", "3 weeks", "2
-// months", "1 1/2 years", "today". A month is a twelfth of 365.25 days. The
-// error is a *qty.ParseError.
+// months", "1 1/2 years", "today", or in Spanish "hace 5 días", "2 meses", "hoy".
+// A month is a twelfth of 365.25 days. The error is a *qty.ParseError.
 func Span(text string) (qty.Days, error) {
 	t := strings.ToLower(strings.TrimSpace(text))
-	t = strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(t, "ago"), "old"))
+	t = strings.TrimSpace(strings.TrimPrefix(strings.TrimSuffix(strings.TrimSuffix(t, "ago"), "old"), "hace "))
 	switch t {
-	case "today", "new", "fresh":
+	case "today", "new", "fresh", "hoy", "nueva", "nuevo":
 		return 0, nil
-	case "yesterday":
+	case "yesterday", "ayer":
 		return 1, nil
 	}
 	for _, u := range []struct {
 		names string
 		days  float64
-	}{{"months|month|mo", 365.25 / 12}, {"years|year|yrs|yr|y", 365.25}} {
+	}{{"months|month|meses|mes|mo", 365.25 / 12}, {"years|year|yrs|yr|años|año|y", 365.25}} {
 		for _, n := range strings.Split(u.names, "|") {
 			if head, ok := strings.CutSuffix(t, n); ok {
 				v, ok := howMany(head)

@@ -52,7 +52,7 @@ func (r *reader) value(f journal.Field, text, unit string, whole, serial bool) (
 		return v, nil
 	case journal.Flag:
 		switch strings.ToLower(text) {
-		case "yes", "y", "true", "1", "x", "on", "ja", "✓":
+		case "yes", "y", "true", "1", "x", "on", "sí", "si", "ja", "✓":
 			return true, nil
 		case "no", "n", "false", "0", "off", "-":
 			return false, nil
@@ -160,7 +160,7 @@ func (r *reader) quantity(f journal.Field, text, unit string, whole bool) (any, 
 		}
 		v, fl := r.number(strings.TrimLeft(text, "$€£ ")) // a price
 		if fl != nil || f.Key != "price" {
-			return nil, &fault{fmt.Sprintf("%s: %q is not a number.", f.Label, text), "Type a plain number" + inUnit(f.Unit) + "."}
+			return nil, &fault{fmt.Sprintf("%s: %q is not a number.", f.Label, text), plainIn(f.Unit)}
 		}
 		return v, nil
 	}
@@ -170,11 +170,12 @@ func (r *reader) quantity(f journal.Field, text, unit string, whole bool) (any, 
 	return withUnit(f, text)
 }
 
-func inUnit(u string) string {
+// plainIn says what to type where no unit is taken.
+func plainIn(u string) string {
 	if u == "" || u == "fraction" {
-		return ""
+		return "Type a plain number."
 	}
-	return " in " + u
+	return fmt.Sprintf("Type a plain number in %s.", u)
 }
 
 func withUnit(f journal.Field, text string) (any, *fault) {

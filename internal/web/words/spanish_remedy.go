@@ -24,5 +24,5 @@ var spanishRemedy = whole(map[string]string{
 // spanishRemedyDoubts is what the farm says of remedies that do not fit.
 var spanishRemedyDoubts = map[string]string{
 	"It was told on %s what became of a remedy in bin %s, and the journal knows of none that was under way.": "El %s se dijo qué pasó con un remedio en la caja %s, y la bitácora no sabe de ninguno que siguiera.",
-	"Write down the remedy with its day, or strike what was told.":                                           "Anote el remedio con su día, o anule lo que se dijo.",
+	"Write down the remedy with its day, or strike what was told.":                                           "Anote el remedio con su día, o tache lo que se dijo.",
 }

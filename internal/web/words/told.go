@@ -20,6 +20,7 @@ import (
 // told is a format of the core, ready to be found.
 type told struct {
 	form    *regexp.Regexp
+	last    *regexp.Regexp // the same with as much in its first place as can be
 	format  string
 	say     string
 	letters int
@@ -66,7 +67,12 @@ func forms(say map[string]string) []told {
 		keep(format[at:])
 		letters += len(strings.ReplaceAll(format[at:], " ", ""))
 		b.WriteString(regexp.QuoteMeta(format[at:]) + "$")
-		out = append(out, told{regexp.MustCompile(b.String()), format, s, letters, piece})
+		form := regexp.MustCompile(b.String())
+		last := form
+		if letters < fewLetters {
+			last = regexp.MustCompile(strings.Replace(b.String(), "(.+?)", "(.+)", 1))
+		}
+		out = append(out, told{form, last, format, s, letters, piece})
 	}
 	slices.SortFunc(out, func(a, b told) int {
 		if a.letters != b.letters {
@@ -130,8 +136,13 @@ func (c *Catalogue) one(s string, deep int) (string, bool) {
 			continue
 		}
 		if f.letters < fewLetters && strings.HasPrefix(f.format, "%") {
-			if _, ok := c.trade(m[1]); !ok {
-				continue
+			if _, ok := c.trade(m[1]); !ok { // "Share that is castings is 7 %."
+				if m = f.last.FindStringSubmatch(s); m == nil {
+					continue
+				}
+				if _, ok := c.trade(m[1]); !ok {
+					continue
+				}
 			}
 		}
 		values, n := m[1:], 0
@@ -228,20 +239,26 @@ func (c *Catalogue) trade(s string) (string, bool) {
 }
 
 // spanishTrade is every word of the trade by its English in small letters: those
-// of spanishWords, materials and the labels of fields.
+// of spanishWords, materials, and the labels, choices and helps of fields.
 var spanishTrade = sync.OnceValue(func() map[string]string {
-	out := map[string]string{}
+	out, say := map[string]string{}, Spanish().say
 	var fields func(kind, before string, list []journal.Field)
 	fields = func(kind, before string, list []journal.Field) {
 		for _, f := range list {
 			for _, key := range []string{"kind." + kind + "." + before + f.Key, "kind.any." + f.Key} {
-				if es, ok := spanishKinds[key]; ok {
+				if es, ok := say[key]; ok {
 					out[strings.ToLower(f.Label)] = es
 					break
 				}
 			}
+			for _, key := range []string{"kind." + kind + "." + before + f.Key + ".help", "kind.any." + f.Key + ".help"} {
+				if es, ok := say[key]; ok && f.Help != "" {
+					out[strings.ToLower(f.Help)] = es
+					break
+				}
+			}
 			for _, choice := range f.Choices {
-				if es, ok := spanishKinds["choice."+f.Key+"."+choice]; ok {
+				if es, ok := say["choice."+f.Key+"."+choice]; ok {
 					out[choice] = es
 				}
 			}
@@ -250,7 +267,7 @@ var spanishTrade = sync.OnceValue(func() map[string]string {
 	}
 	for _, k := range journal.Kinds() {
 		fields(k.Name, "", k.Fields)
-		if es, ok := spanishKinds["kind."+k.Name]; ok {
+		if es, ok := say["kind."+k.Name]; ok {
 			out[strings.ToLower(k.Words)] = es
 		}
 	}

@@ -12,6 +12,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"wormyard/journal"
 )
 
 // toldFiles is the files of the core whose sentences pages show.
@@ -19,6 +21,7 @@ var toldFiles = []string{
 	"journal/rules.go", "journal/check.go", "journal/decode.go", "journal/words.go", "journal/reference.go", "qty/parse.go", "barn/select.go", "barn/named.go", "feedstock/library.go", "yard/advice.go",
 	"farm/fold*.go", "mix/forward.go", "mix/advice.go", "mix/blocked.go", "mix/solve.go", "feedstock/amount.go",
 	"internal/app/record.go", "internal/app/setting.go", "internal/app/mix_solve.go", "internal/app/first_bins.go", "internal/app/first_morning.go", "internal/app/first_told.go", "internal/app/first_yard.go", "internal/app/first_span.go",
+	"internal/sheet/bins.go", "internal/sheet/cells.go", "internal/sheet/header.go", "internal/sheet/import.go", "internal/sheet/names.go", "internal/sheet/objects.go", "internal/sheet/table.go", "internal/sheet/value.go", "internal/sheet/when.go",
 }
 
 // joined are sentences that the core makes in two steps, by the end that stands
@@ -154,6 +157,22 @@ func TestCoreIsToldInSpanish(t *testing.T) {
 	}
 }
 
+// TestGroupsAreTold holds the words of what an entry must say, or say once.
+func TestGroupsAreTold(t *testing.T) {
+	n := 0
+	for _, k := range journal.Kinds() {
+		for _, g := range k.OneOf {
+			n++
+			if spanishWords[g.What] == "" {
+				t.Errorf("%s: %q has no Spanish", k.Name, g.What)
+			}
+		}
+	}
+	if n < 15 {
+		t.Errorf("only %d groups of fields were found", n)
+	}
+}
+
 func TestTold(t *testing.T) {
 	es, en := Spanish(), English()
 	for _, x := range []struct{ english, want string }{
@@ -166,10 +185,14 @@ func TestTold(t *testing.T) {
 		{"rabbit manure", "estiércol de conejo"},
 		{"Rabbit manure", "Estiércol de conejo"},
 		{"The mother in law is ill.", "The mother in law is ill."},
-		{"Pile 7 is on hold: smells. Ask Joe.", "El montón 7 está detenido: smells. Ask Joe."},
+		{"Pile 7 is on hold: smells. Ask Joe.", "El montón 7 está retenido: smells. Ask Joe."},
 		{"It would be possible with 3 yd3 of hay, general and 1 yd3 of sawdust.", "Con 3 yd3 de heno y 1 yd3 de aserrín se podría."},
 		{`Temperatura: "hot" does not begin with a number.`, `Temperatura: "hot" no empieza con un número.`},
 		{"Weigh a bucket of the Solids.", "Pese una cubeta de Solids."},
+		{"Share that is castings is −7 %. It must be between 0 and 100 %.", "Parte que es humus: −7 %. Debe estar entre 0 y 100 %."},
+		{"It is not said what the probe said.", "Falta un dato: qué marcó la sonda."},
+		{"What was said is missing.", "Falta: Qué se dijo."},
+		{"No column says when. Add a column \"Date\".", "Ninguna columna dice cuándo. Agregue una columna \"Date\" (fecha)."},
 		{"", ""},
 	} {
 		if got := es.Told(x.english); got != x.want {
