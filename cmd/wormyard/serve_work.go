@@ -26,9 +26,8 @@ type work struct {
 	stop  context.CancelFunc
 }
 
-// manyBins is from how many bins with news on the whole round is made anew:
-// each single bin costs the air of its barn over again.
-const manyBins = 24
+// manyBins is from how many bins with news on the whole round is made anew.
+const manyBins = 60
 
 func beginWork(a *app.App, t *app.Twins, log *slog.Logger) *work {
 	w := &work{app: a, twins: t, board: job.New(a.Clock), log: log, news: map[string]bool{}}
@@ -104,7 +103,7 @@ func (w *work) written(entries []journal.Entry) {
 		w.note(of)
 	}
 	if len(w.news) > 0 {
-		w.board.Ask(job.Name{Kind: "news", Subject: "farm"}, w.again)
+		w.board.Follow(job.Name{Kind: "news", Subject: "farm"}, w.again)
 	}
 }
 
@@ -142,13 +141,13 @@ func (w *work) again(ctx context.Context, say job.Progress) error {
 		w.Make()
 		return nil
 	}
-	for i, b := range bins {
-		say("bins", i, len(bins))
-		if err := w.twins.RemakeBin(ctx, b); err != nil {
-			return err
-		}
+	left, err := w.twins.RemakeBins(ctx, bins, func(part, of int) { say("bins", part, of) })
+	w.mutex.Lock()
+	defer w.mutex.Unlock()
+	for _, b := range left { // with the next news
+		w.news[b] = true
 	}
-	return nil
+	return err
 }
 
 func (w *work) close() {

@@ -234,46 +234,6 @@ func (t *Twins) airFor(s *farm.State, now time.Time) (*Air, error) {
 	return t.air(s, from, hour+horizon*24, now)
 }
 
-// RemakeBin computes the item and the outlook of one bin again, after news of
-// it. It does nothing when no round was made yet.
-func (t *Twins) RemakeBin(ctx context.Context, name string) error {
-	last, err := t.Last(ctx)
-	if err != nil || last == nil {
-		return err
-	}
-	s, now := t.App.State(), t.App.Now()
-	made := *last
-	made.Items = slices.DeleteFunc(slices.Clone(made.Items), func(it round.Item) bool { return it.Bin == name })
-	views := map[string]*Outlook{}
-	air, err := t.airFor(s, now)
-	if err != nil {
-		return err
-	}
-	mixes, held := t.mixes(s, now)
-	if b, ok := s.Bin(name); ok && b.Bed != nil {
-		c := t.borrow()
-		defer t.giveBack(c)
-		before, err := t.saidBefore(ctx, now)
-		if err != nil {
-			return err
-		}
-		item, view, snaps, err := t.bin(ctx, c, s, b, air, now, mixes, before, &besides{suspect: t.suspects(s, now)[name]})
-		if err != nil {
-			return err
-		}
-		if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil {
-			return err
-		}
-		made.Items, views[name] = append(made.Items, item), view
-		slices.SortFunc(made.Items, func(a, b round.Item) int { return barn.Natural(a.Bin, b.Bin) })
-	}
-	piles := made.Made.Piles
-	made.Made = t.frame(s, air, now, mixes, held)
-	made.Made.Notes = append(HabitCosts(s, made.Priced), made.Made.Notes...)
-	made.Made.Piles = piles // news of a bin is none of a pile
-	return t.keep(ctx, &made, views, false)
-}
-
 // keep stores a round and outlooks and shows them from now on.
 func (t *Twins) keep(ctx context.Context, m *Made, views map[string]*Outlook, all bool) error {
 	data, err := json.Marshal(m)

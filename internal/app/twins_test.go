@@ -3,6 +3,7 @@ package app
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"encoding/json"
 	"path/filepath"
 	"slices"
@@ -225,7 +226,7 @@ func TestALateEntryFallsBack(t *testing.T) {
 		t.Helper()
 		before := f.twins.runs
 		f.feed(at(day), bin)
-		if err := f.twins.RemakeBin(context.Background(), bin); err != nil {
+		if err := f.remake(bin); err != nil {
 			t.Fatal(err)
 		}
 		return f.twins.runs - before
@@ -241,7 +242,7 @@ func TestALateEntryFallsBack(t *testing.T) {
 	}
 	f.twins.runs = 0
 	for _, bin := range []string{"B1", "B2", "B3"} { // with the mixes as they are now
-		if err := f.twins.RemakeBin(context.Background(), bin); err != nil {
+		if err := f.remake(bin); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -275,7 +276,7 @@ func TestNewsOfOneBin(t *testing.T) {
 	}
 	f.now = f.now.Add(time.Hour)
 	f.feed(f.now, fed)
-	if err := f.twins.RemakeBin(context.Background(), fed); err != nil {
+	if err := f.remake(fed); err != nil {
 		t.Fatal(err)
 	}
 	after, err := f.twins.Last(context.Background())
@@ -449,6 +450,14 @@ func TestARoundThatIsStopped(t *testing.T) {
 }
 
 // nowhere keeps nothing.
+func (f *small) remake(bins ...string) error {
+	left, err := f.twins.RemakeBins(context.Background(), bins, nil)
+	if err == nil && len(left) > 0 {
+		err = fmt.Errorf("%v were not come to", left)
+	}
+	return err
+}
+
 type nowhere struct{}
 
 func (nowhere) Snapshot(context.Context, string, string, string) ([]byte, bool, error) {

@@ -38,6 +38,8 @@ type Status struct {
 	Started time.Time // zero until it runs
 	Ended   time.Time // zero until it ended
 	Err     error     // why it failed
+
+	after Work // to be run once this has ended
 }
 
 // Frac gives the done part, 0 to 1.
@@ -71,6 +73,19 @@ type Board struct {
 type queued struct {
 	name Name
 	work Work
+}
+
+// Follow puts a job in the queue unless it waits already: one that runs is run
+// once more afterwards, for what it does may not have seen what it is asked for.
+func (b *Board) Follow(name Name, work Work) {
+	b.mu.Lock()
+	if s := b.status[name]; s != nil && s.State == Running {
+		s.after = work
+		b.mu.Unlock()
+		return
+	}
+	b.mu.Unlock()
+	b.Ask(name, work)
 }
 
 // New starts a board with one worker. Close ends it.
@@ -130,13 +145,18 @@ func (b *Board) serve(ctx context.Context) {
 			err := run(ctx, q.work, func(doing string, part, of int) {
 				b.change(q.name, func(s *Status) { s.Doing, s.Part, s.Of = doing, part, of })
 			})
+			var after Work
 			b.change(q.name, func(s *Status) {
+				after, s.after = s.after, nil
 				s.State, s.Ended, s.Err = Done, b.clock(), err
 				if err != nil {
 					s.State = Failed
 					log.Printf("job %s %s %s: %v", q.name.Kind, q.name.Subject, q.name.Day, err)
 				}
 			})
+			if after != nil {
+				b.Ask(q.name, after)
+			}
 		}
 	}
 }

@@ -25,6 +25,26 @@ func wait(t *testing.T, b *Board, n Name) Status {
 	return Status{}
 }
 
+// What is asked of a job while it runs is not lost: it runs once more, and once
+// only, however often it was asked.
+func TestAJobFollowsItself(t *testing.T) {
+	b, n := board(t), Name{Kind: "news"}
+	begun, gate := make(chan struct{}, 9), make(chan struct{})
+	work := func(context.Context, Progress) error { begun <- struct{}{}; <-gate; return nil }
+	b.Follow(n, work)
+	<-begun
+	for range 5 {
+		b.Follow(n, work)
+	}
+	gate <- struct{}{}
+	<-begun
+	gate <- struct{}{}
+	wait(t, b, n)
+	if len(begun) != 0 {
+		t.Error("it ran a third time")
+	}
+}
+
 func TestAJobAskedForTwiceRunsOnce(t *testing.T) {
 	b, n := board(t), Name{"round", "farm", "2026-03-03"}
 	gate, runs := make(chan struct{}), 0
