@@ -43,6 +43,11 @@ type Twins struct {
 	views map[string]*Outlook
 	last  *Made
 	aired keptAir
+	pace  struct { // of the farm, as of so many entries and a day
+		entries int
+		day     time.Time
+		list    []round.Pace
+	}
 
 	sheets sync.Mutex // of the printed rounds
 
@@ -345,7 +350,7 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
-	trier := round.Trier{P: t.round, Crew: c}
+	trier := round.Trier{P: t.round.Paced(t.Paces(s, now)), Crew: c}
 	asked := t.caseOf(s, b, h, e, around, now, mixes)
 	if x.suspect != nil {
 		if err := t.seenSince(ctx, c, s, b, x.suspect, h, snaps, around, hour); err != nil {

@@ -19,6 +19,11 @@ func (s *Server) habitsPart(r *http.Request, p person, state *farm.State) (FarmP
 	if u := state.FarmHabit(); u.From > 0 {
 		out.Facts = append(out.Facts, Fact{Name: p.Say("farm.shows"), Value: p.Say("farm.showssay", depthSay(p, float64(u.Depth)), whole(u.EveryDays), u.From)})
 	}
+	if s.Rounds != nil {
+		if paces := s.paces(p); len(paces) > 0 {
+			out.Facts = append(out.Facts, Fact{Name: p.Say("farm.pace"), Value: strings.Join(paces, " ")})
+		}
+	}
 	h := state.Settings.Habits
 	if s.Rounds == nil || h.FeedDays == 0 && h.FeedMost == 0 {
 		return out, nil

@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 
+	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/round"
 )
@@ -20,6 +21,10 @@ type Rounds interface {
 	List(ctx context.Context, w round.Words) (round.List, bool, error)
 	// Outlook gives nil when nothing has been worked out for the bin yet.
 	Outlook(ctx context.Context, bin string) (*app.Outlook, error)
+	// Paces gives how long acts take on the farm, Taken what work since a time took
+	// and is reckoned at [min].
+	Paces(s *farm.State, now time.Time) []round.Pace
+	Taken(s *farm.State, from time.Time) (took, reckoned float64)
 	// KeepSheet keeps the newest round as it is printed; false when there is none.
 	KeepSheet(ctx context.Context, mends []app.SheetMend) (app.Sheet, bool, error)
 	// Sheets gives the printed rounds that are kept, the newest first.

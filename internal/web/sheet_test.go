@@ -9,7 +9,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
+	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/journal"
 	"wormyard/round"
@@ -291,4 +293,14 @@ func TestASheetAnswersQuestionsAndRemedies(t *testing.T) {
 	if x := words1(doc(t, get(t, s, "/round/sheet"))); !strings.Contains(x, "no longer under way") {
 		t.Errorf("what is over takes answers: %s", x)
 	}
+}
+
+// The desk of the tests reckons as a farm's does.
+
+func (d *desk) Paces(s *farm.State, now time.Time) []round.Pace {
+	return d.params.Paces(app.Ticks(s, now.AddDate(0, 0, -90)))
+}
+
+func (d *desk) Taken(s *farm.State, from time.Time) (took, reckoned float64) {
+	return d.params.Taken(app.Ticks(s, from))
 }

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"net/http/httptest"
 	"net/url"
 	"slices"
@@ -11,6 +12,7 @@ import (
 	"golang.org/x/net/html"
 
 	"wormyard/journal"
+	"wormyard/qty"
 	"wormyard/round"
 )
 
@@ -166,5 +168,24 @@ func TestRoundActs(t *testing.T) {
 		if len(answerKinds[round.Act(act)]) == 0 {
 			t.Errorf("nothing answers %s", act)
 		}
+	}
+}
+
+// Minutes are those between a person's ticks, pauses left out, against those
+// reckoned; the Farm page tells what work takes here.
+func TestMinutesOfTheWalk(t *testing.T) {
+	s, f, d := sample(t)
+	depth := qty.Metre(1.5 * in)
+	at := d.made.At.Add(time.Minute)
+	for i, after := range []time.Duration{0, 3, 3, 50, 3} { // three minutes a bin, and a pause
+		at = at.Add(after * time.Minute)
+		f.keep(journal.Entry{ID: f.newID(at), Kind: "feed", At: at, Who: "crew 1", Device: "phone", Body: &journal.Feed{Bins: []string{fmt.Sprint("B2", i)}, Batch: "41", DepthM: &depth}})
+	}
+	s.Farm = laterFarm{s.Farm, at.Add(time.Minute)}
+	if x := words1(doc(t, get(t, s, "/round/walk"))); !strings.Contains(x, "So far it took 9 min, pauses left out. That work was reckoned at 12 min.") {
+		t.Errorf("the walk says %s", x)
+	}
+	if x := words1(doc(t, get(t, s, "/farm"))); !strings.Contains(x, "a bin here, by 3 entries. Before they told, it was reckoned at 4 min.") {
+		t.Errorf("the farm says %s", x)
 	}
 }

@@ -5,6 +5,7 @@ package words
 var englishHabits = map[string]string{
 	"farm.feeddays": "You feed on", "farm.feeddayshelp": "The round keeps to these days, and what it advises lasts from one to the next. None ticked: any day.",
 	"farm.feedmost": "You never feed deeper at once than", "farm.feedmosthelp": "Leave it empty where you have no such rule.",
+	"farm.pace": "how long work takes",
 	"farm.cost": "what that costs", "farm.costlater": "The next round works it out.", "farm.costof": "Tried on the models of %d bins, %s.",
 	"farm.badday": "%q is no day of the week.", "farm.baddaytry": "Tick the days on which you feed.",
 

@@ -3,6 +3,7 @@ package words
 var spanishHabits = map[string]string{
 	"farm.feeddays": "Dan de comer los días", "farm.feeddayshelp": "La ronda respeta estos días, y lo que aconseja alcanza de uno al siguiente. Sin marcar ninguno: cualquier día.",
 	"farm.feedmost": "De una vez nunca dan más que", "farm.feedmosthelp": "Déjelo vacío si no tienen esa regla.",
+	"farm.pace": "cuánto tarda el trabajo",
 	"farm.cost": "lo que eso cuesta", "farm.costlater": "La próxima ronda lo calcula.", "farm.costof": "Probado en los modelos de %d cajas, %s.",
 	"farm.badday": "%q no es un día de la semana.", "farm.baddaytry": "Marque los días en que dan de comer.",
 
