@@ -3,8 +3,8 @@ package app
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"encoding/json"
+	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
