@@ -345,6 +345,21 @@ func TestInviteOnce(t *testing.T) {
 	}
 }
 
+// A button pressed twice leaves one link that works, the one that is shown.
+func TestTheLastLinkForANameWorks(t *testing.T) {
+	y, ana := owned(t)
+	first, _, _ := y.Invite(y.ctx, ana.Who, "Ben", people.Crew)
+	second, _, _ := y.Invite(y.ctx, ana.Who, "ben", people.Crew)
+	_, err := y.Invited(y.ctx, first)
+	why(t, err, people.NoInvite)
+	if _, err := y.Invited(y.ctx, second); err != nil {
+		t.Error(err)
+	}
+	if _, waiting, _ := y.People(y.ctx); len(waiting) != 1 {
+		t.Errorf("%d links wait", len(waiting))
+	}
+}
+
 func TestRenew(t *testing.T) {
 	y, ana := owned(t)
 	ben := y.joined(ana, "Ben", people.Crew, people.Visit{})
@@ -602,6 +617,51 @@ func BenchmarkWho(b *testing.B) {
 	for b.Loop() {
 		if _, ok, err := y.Who(y.ctx, in.Session); !ok || err != nil {
 			b.Fatal(ok, err)
+		}
+	}
+}
+
+// A crew behind one address, on its own phones and a shared one, is let in
+// though everybody mistypes: two slips each at the start of a shift, and a change
+// of person by PIN every five minutes all day.
+func TestAnHonestCrewBehindOneAddress(t *testing.T) {
+	y, ana := owned(t)
+	const shed = "192.0.2.7"
+	shared := people.Visit{Name: "The phone on the truck", Address: shed}
+	var crew []people.Entered
+	for i := range 8 {
+		name := "crew " + string(rune('1'+i))
+		in := y.joined(ana, name, people.Crew, shared)
+		shared.Device = in.Device
+		if err := y.SetPIN(y.ctx, in.Who, other, "2580"); err != nil {
+			t.Fatal(err)
+		}
+		crew = append(crew, in)
+		y.now = y.now.Add(10 * time.Minute)
+	}
+	y.now = y.now.Add(12 * time.Hour)
+	for i := range crew { // all at seven o'clock, on phones of their own
+		own := people.Visit{Address: shed}
+		name := "crew " + string(rune('1'+i))
+		for range 2 {
+			if _, err := y.SignIn(y.ctx, name, "seven dry boot", own); err == nil {
+				t.Fatal("a slip goes through")
+			} else {
+				why(t, err, people.WrongName)
+			}
+		}
+		if _, err := y.SignIn(y.ctx, name, other, own); err != nil {
+			t.Fatalf("%s has to wait: %v", name, err)
+		}
+	}
+	for i := range 100 {
+		y.now = y.now.Add(5 * time.Minute)
+		who := crew[i%len(crew)]
+		if _, err := y.SignInPIN(y.ctx, who.Who.Account.ID, "2850", shared); err == nil {
+			t.Fatal("a slip goes through")
+		}
+		if _, err := y.SignInPIN(y.ctx, who.Who.Account.ID, "2580", shared); err != nil {
+			t.Fatalf("change %d: %v", i, err)
 		}
 	}
 }

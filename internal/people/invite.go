@@ -3,10 +3,12 @@ package people
 import (
 	"cmp"
 	"context"
+	"strings"
 )
 
 // Invite makes a link for a person who has no account yet. The token is given
-// this once.
+// this once; a link made for the same name before, by a button pressed twice or
+// because the first was lost, no longer works.
 func (d *Door) Invite(ctx context.Context, by Who, name string, role Role) (string, Invite, error) {
 	name = tidy(name, MostName+1)
 	problems := nameProblems(name)
@@ -21,7 +23,7 @@ func (d *Door) Invite(ctx context.Context, by Who, name string, role Role) (stri
 		if _, taken, err := named(b, name); err != nil || taken {
 			return cmp.Or[error](err, refuse("name", TakenName))
 		}
-		return nil
+		return dropInvites(b, func(old Invite) bool { return old.Account == "" && strings.EqualFold(old.Name, name) })
 	})
 	return t, i, err
 }

@@ -44,7 +44,7 @@ func (s *Server) drawPeople(w http.ResponseWriter, r *http.Request, p person, na
 	}
 	page.Parts = append(page.Parts, DoorPart{Anchor: "invite", Title: p.Say("people.invite"), Say: []string{p.Say("people.invitesay", int(people.InviteLasts.Hours()))}, Forms: []DoorForm{invite}})
 	if len(invites) > 0 {
-		part := DoorPart{Anchor: "waiting", Title: p.Say("people.waiting")}
+		part := DoorPart{Anchor: "invited", Title: p.Say("people.waiting")}
 		for _, i := range invites {
 			part.Facts = append(part.Facts, Fact{Name: i.Name, Value: p.Say("people.waits", p.role(i.Role), p.Words.Age(i.Ends.Sub(s.doorNow())))})
 			part.Acts = append(part.Acts, DoorForm{Action: "/people/withdraw", Submit: p.Say("people.withdraw", i.Name), Hidden: []Pair{{"hash", i.Hash}}})

@@ -590,7 +590,7 @@ func TestPeople(t *testing.T) {
 	}
 	w = ana.post("/people/invite", "name=Di", "role=crew")
 	hash := ""
-	for _, e := range all(doc(t, ana.get("/people")), "#waiting input[name=hash]") {
+	for _, e := range all(doc(t, ana.get("/people")), "#invited input[name=hash]") {
 		hash = attr(e, "value")
 	}
 	link, _ = url.Parse(textOf(doc(t, w), "#link .link"))
