@@ -25,7 +25,6 @@ type WalkPage struct {
 	Live               *Live
 	Line               *ShownLine
 	StopKey, Act, Bin  string
-	Since              int64  // when the round was made
 	Step               string // of a remedy
 	Facts              string // what a tick stands for, as a device keeps it
 	After              string // where one goes without signal
@@ -65,18 +64,20 @@ type stop struct {
 	done    string     // what was written down of it
 	left    *farm.LeftWork
 	settled bool
-	since   int64  // when the round was made, as a device keeps it
 	next    string // where one goes after it without signal
 }
 
 // about names the bin or the pile of a stop.
-func (x stop) about() string { return x.line.Items[0].About() }
+func (x stop) about() string {
+	if i := x.line.Items[0]; i.Bin != "" {
+		return i.Bin
+	}
+	return x.line.Items[0].Pile
+}
 
 // key names a stop of the round's day among what a device holds.
-func (x stop) key() string { return stopKey(x.line, &x.line.Items[0]) }
-
-func stopKey(l round.Line, i *round.Item) string {
-	return app.Stop{Act: l.Act, About: i.About(), Key: l.Key}.String()
+func (x stop) key() string {
+	return strings.Join([]string{string(x.line.Act), x.about(), x.line.Key}, "|")
 }
 
 // stops gives the round place by place: what cannot wait, then row by row,
@@ -93,9 +94,9 @@ func (s *Server) stops(p person, list round.List) []stop {
 			one := l
 			one.Say, one.Reason, one.Sure, one.Caution, one.Minutes = i.Say, i.Reason, i.Sure, i.Caution, i.Minutes
 			one.Items, one.Except = []round.Item{i}, nil
-			x := stop{line: one, since: sinceOf(list)}
+			x := stop{line: one}
 			x.done, x.settled = s.answered(p, one, done)
-			if w, ok := lefts[app.LeftKeyOf(&i)]; ok && !x.settled && !w.At.Before(midnight(p.Now)) && !w.At.Before(list.Made.Truncate(time.Millisecond)) {
+			if w, ok := lefts[leftKeyOf(i)]; ok && !x.settled && !w.At.Before(midnight(p.Now)) && !w.At.Before(list.Made.Truncate(time.Millisecond)) {
 				x.left, x.settled = &w, true
 			}
 			out = append(out, x)
@@ -136,9 +137,34 @@ func pick2(yes bool, a, b int) int {
 	return b
 }
 
+type leftKey struct{ bin, pile, act, step string }
+
+func leftKeyOf(i round.Item) leftKey {
+	return leftKey{i.Bin, i.Pile, string(i.Act), remedyStep(i)}
+}
+
 // lefts gives what was left undone since yesterday morning and not done since.
-func (s *Server) lefts(p person) map[app.LeftKey]farm.LeftWork {
-	return app.StillLeft(s.Farm.State(), midnight(p.Now).AddDate(0, 0, -1))
+func (s *Server) lefts(p person) map[leftKey]farm.LeftWork {
+	state := s.Farm.State()
+	return leftsOf(p, state, func(q farm.Search) []farm.Line {
+		lines, _ := s.search(state, q, p.Units)
+		return lines
+	})
+}
+
+func leftsOf(p person, state *farm.State, search func(farm.Search) []farm.Line) map[leftKey]farm.LeftWork {
+	out := map[leftKey]farm.LeftWork{}
+	for _, w := range state.LeftSince(midnight(p.Now).AddDate(0, 0, -1)) {
+		subject := "bin " + w.Bin
+		if w.Pile != "" {
+			subject = "pile " + w.Pile
+		}
+		since := search(farm.Search{Subject: subject, From: w.At, Limit: 50})
+		if w.Step != "" || !slices.ContainsFunc(since, func(l farm.Line) bool { return slices.Contains(answerKinds[round.Act(w.Act)], l.Entry.Kind) }) {
+			out[leftKey{w.Bin, w.Pile, w.Act, w.Step}] = w
+		}
+	}
+	return out
 }
 
 // leftSay tells what of a line was left undone, when and why.
@@ -149,7 +175,7 @@ func (s *Server) leftSay(p person, l round.Line) []string {
 	lefts := s.lefts(p)
 	var out []string
 	for _, i := range l.Items {
-		if w, ok := lefts[app.LeftKeyOf(&i)]; ok {
+		if w, ok := lefts[leftKeyOf(i)]; ok {
 			out = append(out, leftLine(p, placeOr(i), w))
 		}
 	}
@@ -166,7 +192,7 @@ func (s *Server) leftAt(p person, of func(b *farm.Bin) bool) (out []string) {
 	}
 	open := s.lefts(p)
 	for _, w := range work {
-		if _, ok := open[app.LeftKey{Bin: w.Bin, Pile: w.Pile, Act: w.Act, Step: w.Step}]; !ok {
+		if _, ok := open[leftKey{w.Bin, w.Pile, w.Act, w.Step}]; !ok {
 			continue
 		}
 		if b, ok := state.Bin(w.Bin); ok && of(b) {
@@ -191,8 +217,8 @@ func walkWays(p person, opened string) []WalkWay {
 		how, title string
 		reasons    []string
 	}{
-		{app.Skipped, "walk.how.skipped", []string{"walk.why.notime", "walk.why.notneeded", "walk.why.other"}},
-		{app.CouldNot, "walk.how.couldnot", []string{"walk.why.nofeed", "walk.why.noreach", "walk.why.truck", "walk.why.water", "walk.why.unsafe"}},
+		{"skipped", "walk.how.skipped", []string{"walk.why.notime", "walk.why.notneeded", "walk.why.other"}},
+		{"could not", "walk.how.couldnot", []string{"walk.why.nofeed", "walk.why.noreach", "walk.why.truck", "walk.why.water", "walk.why.unsafe"}},
 	} {
 		w := WalkWay{How: x.how, Title: p.Say(x.title), Open: opened == x.how, BoxID: "why-" + strings.ReplaceAll(x.how, " ", "-")}
 		for _, k := range x.reasons {
@@ -221,13 +247,13 @@ func openVisit(stops []stop, x stop) (out []stop) {
 // wholeVisit is the way to leave all that a visit of the truck reaches, by one
 // reason.
 func wholeVisit(p person, opened string, visit []stop, after string) WalkWay {
-	w := WalkWay{How: app.CouldNot, All: true, Title: p.Say("walk.how.visit", len(visit)), Open: opened == "visit", BoxID: "why-visit", After: after}
-	var facts []app.Fact
+	w := WalkWay{How: "could not", All: true, Title: p.Say("walk.how.visit", len(visit)), Open: opened == "visit", BoxID: "why-visit", After: after}
+	var bodies []any
 	var keys []string
 	for _, x := range visit {
-		facts, keys = append(facts, app.Answer(x.line, w.How, "")...), append(keys, x.key())
+		bodies, keys = append(bodies, leftOf(x, w.How, "")), append(keys, x.key())
 	}
-	w.Facts, w.Stops = factsOf(facts), strings.Join(keys, "\n")
+	w.Facts, w.Stops = factsOf(bodies), strings.Join(keys, "\n")
 	for _, k := range []string{"walk.why.truck", "walk.why.noreach", "walk.why.notime", "walk.why.unsafe"} {
 		w.Reasons = append(w.Reasons, p.Say(k))
 	}
@@ -242,6 +268,17 @@ func afterVisit(stops []stop, at int, visit []stop) string {
 		}
 	}
 	return "/outbox"
+}
+
+// leftOf is the entry that a stop was left.
+func leftOf(x stop, how, why string) *journal.Left {
+	left := &journal.Left{Act: string(x.line.Act), How: how, Why: why}
+	if i := x.line.Items[0]; i.Bin != "" {
+		left.Bins, left.Step = []string{i.Bin}, remedyStep(i)
+	} else {
+		left.Pile = i.Pile
+	}
+	return left
 }
 
 // changedAt is where a stop that was done in another way is written down.
@@ -298,14 +335,13 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 	}
 	page.Line, page.LineKey, page.Subject, page.ID, page.To = &shown, x.line.Key, x.about(), s.NewID(p.Now), walkAt(at)
 	page.Live = &Live{Mark: s.liveMark(), At: walkAt(at)}
-	page.Since = x.since
 	page.StopKey, page.Act, page.Bin, page.After = x.key(), string(x.line.Act), i.Bin, x.next
 	if x.left != nil {
 		page.Settled = p.Say("walk.settled")
 	} else if x.settled {
 		page.Settled = x.done
 	} else {
-		page.Facts = factsOf(app.Answer(x.line, app.Done, ""))
+		page.Facts = factsOf(doneBodies(p, x.line.Act, x.line.Items))
 		page.Done = page.Facts != ""
 		if s.exceptSheet(p, x.line).kind != "" {
 			page.Changed, page.ChangedSay = changedAt(x), p.Say("answer.changed")
@@ -314,10 +350,10 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 			}
 		}
 		page.Ways = walkWays(p, opened)
-		page.Step = i.Step()
+		page.Step = remedyStep(i)
 		if x.line.Act == round.Ask || x.line.Act == round.Helped {
 			page.Ways, page.ChangedSay = nil, p.Say("ask.other")
-			for _, a := range s.answers(p, x.line, x.line) {
+			for _, a := range s.answers(p, x.line) {
 				if a.Post {
 					a.To += "?" + url.Values{"bin": {i.Bin}}.Encode()
 					page.Asks = append(page.Asks, a)
@@ -403,53 +439,57 @@ func (s *Server) stopOf(r *http.Request, p person) (stop, error) {
 	return stop{}, missing{p.Say("round.noline")}
 }
 
-// walkSave writes down that a stop was done as advised, or left, and why. A stop
-// that somebody else settled meanwhile is told, with what was pressed.
+// walkSave writes down that a stop was done as advised, or left, and why.
 func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) error {
 	x, err := s.stopOf(r, p)
 	if err != nil {
 		return err
 	}
 	id := r.PostForm.Get("id")
-	if _, _, known := s.entry(id); known { // pressed twice
+	if _, _, known := s.entry(id); known || x.settled { // pressed twice, or somebody else was here
 		seeOther(w, r, withSaid("/round/walk", id))
 		return nil
 	}
-	how, why := r.PostForm.Get("how"), ""
-	for _, x := range r.PostForm["why"] { // the box, and the button that was pressed
-		if x = strings.TrimSpace(x); x != "" {
-			why = x
+	bodies := doneBodies(p, x.line.Act, x.line.Items)
+	if how := r.PostForm.Get("how"); how != "" {
+		why := ""
+		for _, x := range r.PostForm["why"] { // the box, and the button that was pressed
+			if x = strings.TrimSpace(x); x != "" {
+				why = x
+			}
 		}
-	}
-	if x.settled {
-		say := p.Say("stop.notwritten", x.settledSay(p))
-		if why != "" {
-			say = p.Say("stop.notwrittenwhy", x.settledSay(p), why)
-		}
-		return s.drawWalk(w, r, p, say, "")
-	}
-	facts := app.Answer(x.line, app.Done, "")
-	if how != "" {
 		whole := r.PostForm.Get("all") == "visit"
 		if why == "" {
 			if whole {
-				how = "visit"
+				return s.drawWalk(w, r, p, p.Say("walk.nowhy"), "visit")
 			}
 			return s.drawWalk(w, r, p, p.Say("walk.nowhy"), how)
 		}
-		facts = app.Answer(x.line, how, why)
+		bodies = []any{leftOf(x, how, why)}
 		if whole {
-			if facts, err = s.leaveVisit(r, p, x, how, why); err != nil {
+			if bodies, err = s.leaveVisit(r, p, x, how, why); err != nil {
 				return err
 			}
 		}
 	}
-	if len(facts) == 0 {
+	if len(bodies) == 0 {
 		return missing{p.Say("round.noline")}
 	}
-	saved, problems, err := s.put(r, p, id, facts, false)
+	var entries []journal.Entry
+	for _, b := range bodies {
+		e := journal.Entry{ID: id, Kind: kindOf(b), At: p.Now.UTC(), Who: p.Who, Device: "page", Body: b}
+		if len(entries) > 0 {
+			e.ID = s.NewID(p.Now)
+		}
+		entries = append(entries, e)
+	}
+	acks, err := s.Farm.RecordAll(r.Context(), entries, false)
 	if err != nil {
 		return err
+	}
+	var problems []app.Problem
+	for _, a := range acks {
+		problems = append(problems, a.Problems...)
 	}
 	if len(problems) > 0 { // the form shows what is odd about it
 		if s.exceptSheet(p, x.line).kind == "" {
@@ -457,35 +497,27 @@ func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) erro
 		}
 		return s.drawChanged(w, r, p, x, problems, nil)
 	}
-	seeOther(w, r, withSaid("/round/walk", saved))
+	seeOther(w, r, withSaid("/round/walk", acks[0].Entry.ID))
 	return nil
 }
 
-// settledSay tells how a stop was settled.
-func (x stop) settledSay(p person) string {
-	if x.left != nil {
-		return leftLine(p, placeOr(x.line.Items[0]), *x.left)
-	}
-	return x.done
-}
-
 // leaveVisit gives the entries that leave every open stop of a visit.
-func (s *Server) leaveVisit(r *http.Request, p person, x stop, how, why string) (facts []app.Fact, err error) {
+func (s *Server) leaveVisit(r *http.Request, p person, x stop, how, why string) (bodies []any, err error) {
 	list, _, err := s.list(r.Context(), p)
 	if err != nil {
 		return nil, err
 	}
 	for _, y := range openVisit(s.stops(p, list), x) {
-		facts = append(facts, app.Answer(y.line, how, why)...)
+		bodies = append(bodies, leftOf(y, how, why))
 	}
-	return facts, nil
+	return bodies, nil
 }
 
 // walkSheet lays out the form of a stop that was done in another way.
 func (s *Server) walkSheet(p person, x stop) slip {
 	sh := s.exceptSheet(p, x.line)
 	sh.action = changedAt(x)
-	sh.back, sh.stop, sh.next, sh.since = "/round/walk", x.key(), x.next, x.since
+	sh.back, sh.stop, sh.next = "/round/walk", x.key(), x.next
 	return sh
 }
 
@@ -508,15 +540,18 @@ func (s *Server) walkChanged(w http.ResponseWriter, r *http.Request, p person) e
 			return nil
 		}
 	}
-	if sh.doubts, err = s.overtaken(p, []string{x.key()}, r.PostForm.Get("id"), x.since); err != nil {
-		return err
-	}
 	got, err := s.keep(r, p, sh)
 	if err != nil {
 		return err
 	}
 	if got.saved == "" {
 		return s.drawChanged(w, r, p, x, nil, &got.form)
+	}
+	if err := s.keepAlso(r, p, x.line, got.saved); err != nil {
+		return err
+	}
+	if err := s.keepAsked(r, p, x.line, got.saved); err != nil {
+		return err
 	}
 	seeOther(w, r, withSaid("/round/walk", got.saved))
 	return nil
@@ -546,7 +581,6 @@ func (s *Server) drawChanged(w http.ResponseWriter, r *http.Request, p person, x
 		f.Fields = append(f.Fields, y)
 		f.Fields = append(f.Fields, along(x.line)...)
 	}
-	f.Fields = append(f.Fields, askFields(x.line)...)
 	page := EntryPage{Frame: s.frame(r, p, x.line.Say, "round"), BackTo: "/round/walk", BackName: p.Say("walk.title"), Heading: placeOr(x.line.Items[0]), Under: x.line.Say + ". " + x.line.Reason, Form: f}
 	return s.draw(w, "entry", status, page)
 }
