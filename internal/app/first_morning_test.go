@@ -217,7 +217,7 @@ func TestReadFirst(t *testing.T) {
 }
 
 func TestSpan(t *testing.T) {
-	for text, want := range map[string]float64{"5 days": 5, "3 weeks": 21, "2 months": 2 * 365.25 / 12, "1 1/2 years": 1.5 * 365.25, "3 days ago": 3, "today": 0, "a month old": 365.25 / 12, "12 h": 0.5} {
+	for text, want := range map[string]float64{"5 days": 5, "3 weeks": 21, "2 months": 2 * 365.25 / 12, "1 1/2 years": 1.5 * 365.25, "3 days ago": 3, "today": 0, "a month old": 365.25 / 12, "12 h": 0.5, "hace 5 días": 5, "3 semanas": 21, "2 meses": 2 * 365.25 / 12, "hoy": 0, "1 año": 365.25} {
 		if got, err := Span(text); err != nil || !near(float64(got)+1, want+1, 1e-12) {
 			t.Errorf("%q is %v days, want %g (%v)", text, got, want, err)
 		}

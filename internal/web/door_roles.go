@@ -15,11 +15,11 @@ const staticRoute = "GET /static/{file}"
 // and a test walks every address of the program through it.
 var doorRules = []doorRule{
 	{"door.may.enter", people.Nobody, []string{
-		staticRoute, "GET /sign-in", "POST /sign-in", "GET /switch", "POST /switch", "GET /first-owner", "POST /first-owner", "GET /join", "POST /join", "GET /trust", "GET /trust/authority.crt", "GET /sw.js", "GET /manifest.webmanifest",
+		staticRoute, "GET /sign-in", "POST /sign-in", "GET /switch", "POST /switch", "GET /first-owner", "POST /first-owner", "GET /join", "POST /join", "GET /trust", "GET /trust/authority.crt", "GET /sw.js", "GET /manifest.webmanifest", "POST /choose",
 	}},
 	{"door.may.see", people.Reader, []string{
 		"/", "GET /{$}", "GET /round", "GET /round/print", "GET /round/events", "GET /round/{key}", "GET /barn", "GET /barn/{name}", "GET /bin/{name}", "GET /bin/{name}/trouble", "GET /yard", "GET /yard/pile/{pile}", "GET /yard/batch/{batch}", "GET /mix",
-		"GET /journal", "GET /journal/{id}", "GET /farm", "GET /working", "GET /working/figure/{name}", "GET /working/bin/{name}", "GET /working/pile/{name}", "GET /working/batch/{name}", "GET /more", "POST /choose",
+		"GET /journal", "GET /journal/{id}", "GET /farm", "GET /working", "GET /working/figure/{name}", "GET /working/bin/{name}", "GET /working/pile/{name}", "GET /working/batch/{name}", "GET /more",
 		"GET /labels", "POST /labels", "GET /scan", "GET /s/{code}", "GET /S/{code}", "GET /b", "POST /b", "GET /b/{name}", "GET /b/{name}/{mark}", "GET /B/{name}/{mark}", "GET /r/{short}", "GET /R/{short}", "GET /outbox", "GET /keep.json", "GET /photo/{name}",
 	}},
 	{"door.may.self", people.Reader, []string{

@@ -108,6 +108,7 @@ func (s *Server) Plain() http.Handler {
 	mux.Handle("GET /{$}", out(s.trustShow))
 	mux.Handle("GET /trust", out(s.trustShow))
 	mux.Handle("GET /trust/authority.crt", out(s.trustFile))
+	mux.Handle("POST /choose", out(s.choose))
 	mux.Handle(staticRoute, out(s.staticFile))
 	mux.Handle("/", out(func(_ http.ResponseWriter, _ *http.Request, p person) error { return missing{p.Say("trust.only")} }))
 	return s.protect(mux)

@@ -52,6 +52,9 @@ func valueSay(p person, k journal.Field, v any) string {
 	case float64:
 		return printable(k.Show(x, p.Units))
 	case string:
+		if k.Key == "material" { // a name of the library has one in the reader's language
+			return p.Told(x)
+		}
 		return p.choice(k.Key, x)
 	case bool:
 		if x {

@@ -23,6 +23,20 @@ type Frame struct {
 	Unseen                       string // heading of an opened part where the page's own is not shown
 	Nav                          []Link
 	Ways                         []Link // where to go when there is nothing to show yet
+	Tongues                      *Tongues
+}
+
+// Tongues is the choice of a language on a page before the door, where the menu
+// that leads to it is not there yet. Each is called by its own name.
+type Tongues struct {
+	Title, Back string
+	Options     []Tongue
+}
+
+// Tongue is one language.
+type Tongue struct {
+	Lang, Name string
+	On         bool
 }
 
 // Undo is the button beside what was just written down.
@@ -49,6 +63,7 @@ func (s *Server) frame(r *http.Request, p person, title, part string) Frame {
 		f.Demo = p.Say("layout.demo", p.Words.Date(p.Now))
 	}
 	if p.In.outside() {
+		f.Tongues = s.tongues(r, p)
 		return f
 	}
 	for _, n := range []string{"round", "barn", "yard", "mix", "more"} {
@@ -58,6 +73,15 @@ func (s *Server) frame(r *http.Request, p person, title, part string) Frame {
 		s.said(p, id, r.URL.Path, &f)
 	}
 	return f
+}
+
+// tongues offers every language on the page where somebody is.
+func (s *Server) tongues(r *http.Request, p person) *Tongues {
+	out := &Tongues{Title: p.Say("more.language"), Back: r.URL.RequestURI()}
+	for _, c := range s.words {
+		out.Options = append(out.Options, Tongue{c.Language(), c.Say("language.name"), c.Lang == p.Words.Lang})
+	}
+	return out
 }
 
 // unitsName names a system of units as the cookie of a person has it.

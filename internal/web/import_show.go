@@ -268,6 +268,15 @@ func (s *Server) keepPart(part *multipart.Part, p person) (name, path string, er
 	return name, path, nil
 }
 
+// unreadable tells why nothing of a file can be read, and calls it as the person does.
+func (p person) unreadable(name, path string, u *sheet.Unreadable) string {
+	say, try := p.Told(strings.ReplaceAll(u.Say, path, name)), p.Told(u.Try)
+	if strings.Contains(say, name) {
+		return say + " " + try
+	}
+	return p.Say("import.unreadable", name, say, try)
+}
+
 // importWith takes a file, or only looks, and draws what came of it.
 func (s *Server) importWith(w http.ResponseWriter, r *http.Request, p person, page ImportPage, token string, how app.ImportHow) error {
 	f, ok := s.tries.get(token)
@@ -283,7 +292,7 @@ func (s *Server) importWith(w http.ResponseWriter, r *http.Request, p person, pa
 	var unreadable *sheet.Unreadable
 	if errors.As(err, &unreadable) {
 		s.tries.drop(token)
-		page.Fault = p.Say("import.unreadable", f.name, unreadable.Say, unreadable.Try)
+		page.Fault = p.unreadable(f.name, f.path, unreadable)
 		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
 	}
 	if err != nil {

@@ -34,7 +34,7 @@ func (s *Server) startFile(w http.ResponseWriter, r *http.Request, p person) err
 	case len(problems) > 0:
 		for i := range problems {
 			if problems[i].Row > 0 {
-				problems[i].Say = p.Say("start.line", problems[i].Row, problems[i].Say)
+				problems[i].Say = p.Say("start.line", problems[i].Row, p.Told(problems[i].Say))
 			}
 		}
 		s.markStart(&page, problems)

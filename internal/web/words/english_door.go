@@ -42,7 +42,7 @@ var englishDoor = map[string]string{
 
 	"door.things": "Who is here", "door.menote": "Your password, PIN and devices. Here you are on: %s.",
 	"door.roles": "Who may do what", "door.rolesay": "One table for every page of the program.", "door.rolesopen": "Nobody has to sign in yet, and only this computer is served. With an owner, it will be like this:",
-	"door.may.enter": "sign in, take up an invitation, read how to trust the certificate", "door.may.see": "look at every page", "door.may.self": "change their own password and PIN, see and end their own sign-ins", "door.may.write": "write and strike entries, walk the round, mix, have the round made anew",
+	"door.may.enter": "sign in, take up an invitation, read how to trust the certificate, choose a language", "door.may.see": "look at every page", "door.may.self": "change their own password and PIN, see and end their own sign-ins", "door.may.write": "write and strike entries, walk the round, mix, have the round made anew",
 	"door.may.set": "change the farm's settings, set it up, import files", "door.may.people": "invite people, change what they may do, end their sign-ins",
 
 	"device.iphone": "iPhone", "device.ipad": "iPad", "device.android": "Android phone", "device.windows": "Windows computer", "device.mac": "Mac", "device.chromebook": "Chromebook", "device.linux": "Linux computer", "device.other": "browser",

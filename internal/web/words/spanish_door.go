@@ -40,7 +40,7 @@ var spanishDoor = map[string]string{
 
 	"door.things": "Quién está aquí", "door.menote": "Su contraseña, su PIN y sus aparatos. Aquí está en: %s.",
 	"door.roles": "Quién puede hacer qué", "door.rolesay": "Una sola tabla para todas las páginas del programa.", "door.rolesopen": "Todavía nadie tiene que entrar con su nombre, y solo se atiende a esta computadora. Cuando haya dueño será así:",
-	"door.may.enter": "entrar, aceptar una invitación, leer cómo confiar en el certificado", "door.may.see": "ver todas las páginas", "door.may.self": "cambiar su propia contraseña y su PIN, ver y cerrar sus propias sesiones", "door.may.write": "anotar y tachar, caminar la ronda, mezclar, mandar hacer la ronda otra vez",
+	"door.may.enter": "entrar, aceptar una invitación, leer cómo confiar en el certificado, escoger idioma", "door.may.see": "ver todas las páginas", "door.may.self": "cambiar su propia contraseña y su PIN, ver y cerrar sus propias sesiones", "door.may.write": "anotar y tachar, caminar la ronda, mezclar, mandar hacer la ronda otra vez",
 	"door.may.set": "cambiar los ajustes de la granja, darla de alta, importar archivos", "door.may.people": "invitar gente, cambiar lo que puede hacer, cerrar sus sesiones",
 
 	"device.iphone": "iPhone", "device.ipad": "iPad", "device.android": "teléfono Android", "device.windows": "computadora con Windows", "device.mac": "Mac", "device.chromebook": "Chromebook", "device.linux": "computadora con Linux", "device.other": "navegador",
