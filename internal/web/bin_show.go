@@ -83,7 +83,7 @@ func (s *Server) binShow(w http.ResponseWriter, r *http.Request, p person) error
 		return err
 	}
 	page.Row = rows
-	if l, ok := s.lineOf(r.Context(), p, b.Name); ok {
+	if l, ok := s.lineOf(r.Context(), p, b.Name); ok && b.State != farm.Retired { // the round may be older
 		x := s.showLine(p, l, s.doneSinceOf(r.Context()))
 		x.Back = binTo(b.Name)
 		page.Line = &x
