@@ -33,6 +33,10 @@ type mixPart struct{ Pile, Buckets string }
 
 var volumeField = journal.Field{Key: "bucket", Dim: dimension(qty.Volume), Unit: "m3"}
 
+func waterField(p person) journal.Field {
+	return journal.Field{Key: "water", Label: p.Say("mix.water"), Dim: dimension(qty.Mass), Unit: "kg", Water: true}
+}
+
 func dimension(d qty.Dimension) *qty.Dimension { return &d }
 
 // bucketM3 gives the volume of the loader's bucket.
@@ -45,10 +49,14 @@ func (s *Server) bucketM3(p person, f mixForm) float64 {
 	return pickNumber(p.Units, 0.5*qty.M3PerCubicYard, 0.5)
 }
 
+// mixSeed is the seed that a request has which leaves it out, as that of the
+// command does; so are the draws.
+const mixSeed = 1
+
 // mixInput turns the boxes into contract 1.
 func (s *Server) mixInput(p person, f mixForm, find bool) (app.MixRequest, []app.Problem) {
 	var problems []app.Problem
-	in := app.MixRequest{Purpose: f.Purpose, Draws: drawsAPage}
+	in := app.MixRequest{Purpose: f.Purpose, Seed: mixSeed}
 	field := volumeField
 	field.Label = p.Say("mix.bucket")
 	bucket := s.bucketM3(p, f)
@@ -102,8 +110,7 @@ func (s *Server) mixInput(p person, f mixForm, find bool) (app.MixRequest, []app
 		problems = append(problems, app.Problem{Field: partField(0, "buckets"), Say: p.Say("mix.nothing"), Try: p.Say("mix.nothingtry")})
 	}
 	if f.Water != "" {
-		water := journal.Field{Key: "water", Label: p.Say("mix.water"), Dim: dimension(qty.Mass), Unit: "kg", Water: true}
-		if v, ps := s.number(p, water, f.Water); ps != nil {
+		if v, ps := s.number(p, waterField(p), f.Water); ps != nil {
 			problems = append(problems, ps...)
 		} else if v < 0 {
 			problems = append(problems, app.Problem{Field: "water", Say: p.Say("mix.lesswater", f.Water), Try: p.Say("mix.lesswatertry")})

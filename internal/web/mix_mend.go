@@ -6,15 +6,20 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"wormyard/internal/app"
 	"wormyard/qty"
 )
 
+// MendShown is what would mend a window, in a sentence, and the value of the
+// button that does it; where nothing does, the sentence alone.
+type MendShown struct{ Say, Do string }
+
 // mends asks what would mend a mix, and gives the sentence of each window that
 // could be better.
-func (s *Server) mends(ctx context.Context, p person, f mixForm, in app.MixRequest, out *app.MixAnswer) (map[string]string, error) {
+func (s *Server) mends(ctx context.Context, p person, f mixForm, in app.MixRequest, out *app.MixAnswer) (map[string]MendShown, error) {
 	may := app.MixMending{Bucket: qty.CubicMetre(s.bucketM3(p, f)), Water: qty.WaterKg(pickNumber(p.Units, 10*1000*qty.M3PerUSGallon, 40))}
 	for _, x := range s.Farm.State().Lying() {
 		if !slices.ContainsFunc(in.Parts, func(part app.MixPart) bool { return part.Name == x.Name }) {
@@ -26,14 +31,14 @@ func (s *Server) mends(ctx context.Context, p person, f mixForm, in app.MixReque
 	if err != nil {
 		return nil, err
 	}
-	say := map[string]string{}
+	say := map[string]MendShown{}
 	for _, w := range out.Windows {
 		if c := out.Chance[w.Window]; c != nil && *c < 0.8 {
-			say[w.Window] = p.Say("mend.none")
+			say[w.Window] = MendShown{Say: p.Say("mend.none")}
 		}
 	}
 	for _, x := range list {
-		say[x.Window] = mendSay(p, x)
+		say[x.Window] = MendShown{mendSay(p, x), mendDo(x)}
 	}
 	return say, nil
 }
@@ -55,6 +60,54 @@ func mendSay(p person, x app.MixMend) string {
 		return p.Say(key+"half", x.Part, value, chance)
 	}
 	return p.Say(key+"one", x.Part, value, chance)
+}
+
+// mendDo is what the button of a change sends: "mend 0.5 chips" in buckets, or
+// with no pile the kilograms of water, "mend -38".
+func mendDo(x app.MixMend) string {
+	if x.Part == "" {
+		return mendWord + plainNumber(roundTo(x.WaterKg, 0.001))
+	}
+	return mendWord + plainNumber(x.Buckets) + " " + x.Part
+}
+
+const mendWord = "mend "
+
+// mended gives the form with the change whose button was pressed.
+func (s *Server) mended(p person, f mixForm, do string) mixForm {
+	by, pile, _ := strings.Cut(strings.TrimPrefix(do, mendWord), " ")
+	n, err := strconv.ParseFloat(by, 64)
+	if err != nil || math.IsNaN(n) || math.Abs(n) > 1e6 {
+		return f
+	}
+	if pile == "" {
+		was := 0.0
+		if f.Water != "" {
+			var problems []app.Problem
+			if was, problems = s.number(p, waterField(p), f.Water); problems != nil {
+				return f // told where the form is read
+			}
+		}
+		f.Water = plainNumber(roundTo(max(0, was+n)/pickNumber(p.Units, 1000*qty.M3PerUSGallon, 1), 0.1))
+		return f
+	}
+	f.Parts = slices.Clone(f.Parts)
+	i := slices.IndexFunc(f.Parts, func(x mixPart) bool { return x.Pile == pile })
+	if i < 0 {
+		if i = slices.IndexFunc(f.Parts, func(x mixPart) bool { return x == mixPart{} }); i < 0 {
+			i, f.Parts = len(f.Parts), append(f.Parts, mixPart{})
+		}
+		f.Parts[i].Pile = pile
+	}
+	was := 0.0
+	if f.Parts[i].Buckets != "" {
+		var ok bool
+		if was, ok = buckets(f.Parts[i].Buckets); !ok {
+			return f
+		}
+	}
+	f.Parts[i].Buckets = plainNumber(roundTo(max(0, was+n), 0.001))
+	return f
 }
 
 // standing says where a number of the mix stands by its window.

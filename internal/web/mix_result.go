@@ -17,8 +17,10 @@ import (
 
 // WindowShown is one property of the mix beside what is wanted of it.
 type WindowShown struct {
-	Stands, Range, Wanted, Chance, Mend, Working, Alt string
-	Band, Window, At                                  string
+	Anchor                                      string
+	Stands, Range, Wanted, Chance, Working, Alt string
+	Mend                                        MendShown
+	Band, Window, At                            string
 }
 
 // StepShown is one line of a working.
@@ -26,10 +28,6 @@ type StepShown struct {
 	Anchor, Title, Formula, How, Source, To string
 	Rows                                    []Fact
 }
-
-// drawsAPage is how many draws stand behind the chances on the page; the command
-// takes more.
-const drawsAPage = 2000
 
 // compute asks for a mix. What is refused comes back as problems.
 func (s *Server) compute(ctx context.Context, p person, in app.MixRequest) (*app.MixAnswer, []app.Problem, error) {
@@ -73,6 +71,8 @@ func (s *Server) fillMix(ctx context.Context, p person, f mixForm, in app.MixReq
 	if out.ChanceAll != nil {
 		page.Chance = p.Say("mix.all", p.Words.Chance(*out.ChanceAll))
 	}
+	page.Worst = worstOf(p, out)
+	page.Squeeze = s.squeezeSay(p, out)
 	for _, win := range out.Windows {
 		key := win.Window
 		if win.Value == nil {
@@ -80,12 +80,12 @@ func (s *Server) fillMix(ctx context.Context, p person, f mixForm, in app.MixReq
 			continue
 		}
 		v := *win.Value
-		x := WindowShown{Stands: standing(p, win), Mend: mends[key], Wanted: wantedSay(p, key, win.Min, win.Max), Working: "#step-" + key}
+		x := WindowShown{Anchor: "mix-" + key, Stands: standing(p, win), Mend: mends[key], Wanted: wantedSay(p, key, win.Min, win.Max), Working: "#step-" + key}
 		low, high := v, v
 		if q, ok := out.Range[key]; ok {
 			low, high = q.P05, q.P95
 			if outputNumber(p, key, low) != outputNumber(p, key, high) {
-				x.Range = p.Say("mix.range", outputNumber(p, key, low), outputNumber(p, key, high))
+				x.Range = p.Say("mix.range", outputNumber(p, key, low), outputSay(p, key, high))
 			}
 		}
 		if c := out.Chance[key]; c != nil {
@@ -101,6 +101,7 @@ func (s *Server) fillMix(ctx context.Context, p person, f mixForm, in app.MixReq
 			}
 		}
 		page.Windows = append(page.Windows, x)
+		page.Banded = page.Banded || x.Range != ""
 	}
 	add := func(key, value string) {
 		page.Facts = append(page.Facts, Fact{Name: p.Say("out." + key), Value: value})
@@ -137,6 +138,53 @@ func (s *Server) fillMix(ctx context.Context, p person, f mixForm, in app.MixReq
 	}
 	page.Working = stepsShown(p, out.Working)
 	return nil
+}
+
+// worstOf says where a mix stands worst: what must not be used, else the window
+// that is least likely met.
+func worstOf(p person, out *app.MixAnswer) string {
+	for _, h := range out.Hazards {
+		if h.Level == string(feedstock.LevelRefuse) {
+			return p.Say("hazard."+h.Level, p.Told(h.What))
+		}
+	}
+	var worst *app.MixHeld
+	least := 2.0
+	for i, w := range out.Windows {
+		if c := out.Chance[w.Window]; c != nil && w.Value != nil && *c < least {
+			worst, least = &out.Windows[i], *c
+		}
+	}
+	switch {
+	case worst == nil:
+		return ""
+	case worst.Met != nil && !*worst.Met:
+		return standing(p, *worst)
+	case least >= 0.8:
+		return p.Say("mix.inplace")
+	}
+	return p.Say("mix.leastsure", windowName(p, worst.Window), outputSay(p, worst.Window, *worst.Value), p.Words.Chance(least))
+}
+
+// squeezes are the sentences of what a handful does in the hand: as it is
+// worked out, and as it is wanted.
+var squeezes = map[string][2]string{
+	"dry": {"squeeze.is.dry", "squeeze.want.dry"}, "crumbly": {"squeeze.is.crumbly", "squeeze.want.crumbly"}, "few drops": {"squeeze.is.drops", "squeeze.want.drops"},
+	"drips": {"squeeze.is.drips", "squeeze.want.drips"}, "runs": {"squeeze.is.runs", "squeeze.want.runs"},
+}
+
+// squeezeSay tells how a hand finds out whether the mix came out as computed.
+func (s *Server) squeezeSay(p person, out *app.MixAnswer) string {
+	if out.Mix.Water == nil {
+		return ""
+	}
+	say := p.Say(squeezes[s.Mix.Squeeze(qty.WaterOfWet(*out.Mix.Water))][0], outputSay(p, "water_frac_wet", *out.Mix.Water))
+	for _, w := range out.Windows {
+		if w.Window == "water_frac_wet" && w.Min != nil && w.Max != nil {
+			say += " " + p.Say(squeezes[s.Mix.Squeeze(qty.WaterOfWet((*w.Min+*w.Max)/2))][1])
+		}
+	}
+	return say
 }
 
 // figureOf names the figure that computes an output.

@@ -18,6 +18,8 @@ type Mixer interface {
 	Answer(ctx context.Context, in app.MixRequest, units qty.System) (*app.MixAnswer, error)
 	// Mends gives what could be changed for windows that are not surely met.
 	Mends(ctx context.Context, in app.MixRequest, may app.MixMending) ([]app.MixMend, error)
+	// Squeeze says what a handful of a moisture does in the hand.
+	Squeeze(w qty.WaterOfWet) string
 }
 
 // MixPage is the bench: parts by the bucket, and what they make.
@@ -36,8 +38,10 @@ type MixPage struct {
 	Empty            string
 	Hazards, Warns   []HazardShown
 	ResultTitle      string
-	Chance           string
+	Worst, Chance    string
 	Windows          []WindowShown
+	Banded           bool   // a window shows a range
+	Squeeze          string // how a hand finds out
 	Facts            []Fact
 	NextTest         string
 	Missing          []string
@@ -104,6 +108,9 @@ func (s *Server) mixSave(w http.ResponseWriter, r *http.Request, p person) error
 	}
 	if do == "row" {
 		f.Parts = append(f.Parts, mixPart{}, mixPart{})
+	}
+	if strings.HasPrefix(do, mendWord) {
+		f = s.mended(p, f, do)
 	}
 	in, problems := s.mixInput(p, f, do == "find")
 	page := s.mixPage(r, p, f)

@@ -1,7 +1,10 @@
 package web
 
 import (
+	"context"
 	"encoding/json"
+	"reflect"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -9,6 +12,7 @@ import (
 	"golang.org/x/net/html"
 
 	"wormyard/internal/app"
+	"wormyard/internal/web/words"
 	"wormyard/journal"
 	"wormyard/qty"
 )
@@ -26,7 +30,7 @@ func TestTheMixSaysWhereItStands(t *testing.T) {
 		return doc(t, w)
 	}
 	n := see("1", "4", "")
-	if stands := textOf(n, "#made figcaption"); !strings.Contains(stands, "Too dry: ") || !strings.Contains(stands, "in 10") {
+	if stands := textOf(n, "#made figcaption"); !strings.Contains(stands, "Too dry: ") || !strings.Contains(stands, "As wanted: ") {
 		t.Errorf("four of chips to one of solids: %s", stands)
 	}
 	if len(all(n, "#made .mend")) == 0 {
@@ -34,6 +38,131 @@ func TestTheMixSaysWhereItStands(t *testing.T) {
 	}
 	if len(all(n, "#mixsaid[role=status]")) != 1 || len(all(n, "step-box[data-step='0.5'] input[name=buckets]")) < 2 {
 		t.Error("no steppers, or nothing that is read aloud")
+	}
+}
+
+// mixHeard keeps what the page was answered.
+type mixHeard struct {
+	Mixer
+	last *app.MixAnswer
+}
+
+func (h *mixHeard) Answer(ctx context.Context, in app.MixRequest, units qty.System) (*app.MixAnswer, error) {
+	out, err := h.Mixer.Answer(ctx, in, units)
+	h.last = out
+	return out, err
+}
+
+// The page and the command give the same numbers to the last digit: what stands
+// in the boxes is typed as the command reads it, and another mixer answers.
+func TestPageAndCommandGiveTheSame(t *testing.T) {
+	s, f, _ := sample(t)
+	page := &mixHeard{Mixer: s.Mix}
+	s.Mix = page
+	command, err := app.NewMixer(noSolver)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		boxes   []string
+		command string
+	}{
+		{[]string{"purpose=feed", "bucket=0.5 yd3", "pile=solids 7", "buckets=3", "pile=chips", "buckets=1½", "water=20"},
+			`{"purpose":"feed","water_kg":75.70823568,"parts":[{"name":"solids 7","material":"dairy solids, separated","volume":"1.5 yd3","water_frac_wet":0.79},{"name":"chips","material":"wood chips, hardwood","volume":"0.75 yd3"}]}`},
+		{[]string{"purpose=woody feed", "bucket=1 yd3", "pile=chips", "buckets=2", "pile=solids 7", "buckets=", "pile=cardboard", "buckets=0.5", "shrink=12"},
+			`{"purpose":"woody feed","shrink_frac":0.12,"parts":[{"name":"chips","material":"wood chips, hardwood","volume":"2 yd3"},{"name":"cardboard","material":"corrugated cardboard","volume":"0.5 yd3"}]}`},
+		{[]string{"purpose=hot pile", "bucket=0.4 m3", "pile=solids 7", "buckets=2", "pile=cardboard", "buckets=1"},
+			`{"purpose":"hot pile","parts":[{"name":"solids 7","material":"dairy solids, separated","volume_m3":0.8,"water_frac_wet":0.79},{"name":"cardboard","material":"corrugated cardboard","volume_m3":0.4}]}`},
+	} {
+		// stepped there from another mix, so that draws are kept from it
+		for _, more := range []string{"do=see", "do=see"} {
+			if w := post(t, s, "/mix", append([]string{"id=" + f.newID(f.now), more}, c.boxes...)...); w.Code != 200 {
+				t.Fatalf("%q: %d %s", c.boxes, w.Code, textOf(doc(t, w), ".wrong"))
+			}
+		}
+		want, err := command.Mix(t.Context(), []byte(c.command), qty.US)
+		if err != nil {
+			t.Fatalf("%s: %v", c.command, err)
+		}
+		for what, pair := range map[string][2]any{
+			"numbers": {page.last.Mix, want.Mix}, "windows": {page.last.Windows, want.Windows}, "chances": {page.last.Chance, want.Chance},
+			"chance of all": {page.last.ChanceAll, want.ChanceAll}, "ranges": {page.last.Range, want.Range},
+		} {
+			if !reflect.DeepEqual(pair[0], pair[1]) {
+				a, _ := json.Marshal(pair[0])
+				b, _ := json.Marshal(pair[1])
+				t.Errorf("%q: %s of the page\n%s, of the command\n%s", c.boxes, what, a, b)
+			}
+		}
+		if len(want.Range) == 0 || len(want.Chance) == 0 {
+			t.Errorf("%s: nothing was drawn", c.command)
+		}
+	}
+}
+
+// A mend is a button: pressed, it changes the boxes, and the page then says what
+// the sentence said; without scripts it is a form like any other.
+func TestAMendIsPressed(t *testing.T) {
+	s, f, _ := sample(t)
+	press := func(do string, from *html.Node) *html.Node {
+		t.Helper()
+		form := []string{"id=" + f.newID(f.now), "purpose=feed", "bucket=0.5 yd3", "do=" + do}
+		if from == nil {
+			form = append(form, "pile=solids 7", "buckets=1", "pile=chips", "buckets=2½")
+		} else {
+			for _, x := range all(from, "form[data-kind=blend] input[name=pile],form[data-kind=blend] input[name=buckets],form[data-kind=blend] input[name=water]") {
+				form = append(form, attr(x, "name")+"="+attr(x, "value"))
+			}
+		}
+		w := post(t, s, "/mix", form...)
+		if w.Code != 200 {
+			t.Fatalf("%s: %d %s", do, w.Code, textOf(doc(t, w), ".wrong"))
+		}
+		return doc(t, w)
+	}
+	n := press("see", nil)
+	if worst := textOf(n, "#mixsaid b"); !strings.HasPrefix(worst, "Much carbon for its nitrogen, so it is slow: ") {
+		t.Errorf("it stands worst at %q", worst)
+	}
+	if squeeze := textOf(n, "#made"); !strings.Contains(squeeze, "squeeze a handful") || !strings.Contains(squeeze, "Wanted are a few drops") {
+		t.Error("nothing says how a hand finds out")
+	}
+	if ranges := textOf(n, "#made figure .help"); !strings.Contains(ranges, "9 times in 10 it comes out between ") {
+		t.Errorf("a range says %q", ranges)
+	}
+	mends := all(n, "#made .mend:has(button[name=do])")
+	if len(mends) == 0 {
+		t.Fatal("nothing mends it")
+	}
+	say := textOf(mends[0], "p")
+	button := all(mends[0], "button")[0]
+	if attr(button, "aria-describedby") != attr(all(mends[0], "p")[0], "id") {
+		t.Error("the button does not say what it does")
+	}
+	after := press(attr(button, "value"), n)
+	m := regexp.MustCompile(`makes it (.+?) \(as wanted: (.+)\)\.$`).FindStringSubmatch(say)
+	if m == nil {
+		t.Fatalf("the sentence reads %q", say)
+	}
+	window := strings.TrimSuffix(attr(all(mends[0], "p")[0], "id"), "-mend")
+	told := textOf(after, "#"+window+" figcaption")
+	if !strings.Contains(told, m[1]) || !strings.Contains(told, "As wanted: "+m[2]+".") {
+		t.Errorf("the sentence was %q, then the page says %q", say, told)
+	}
+	// a pile that is not on the page gets a row; what cannot be added changes nothing
+	form := mixForm{Parts: []mixPart{{"chips", "1½"}, {}}, Water: "10 gal"}
+	who := person{Units: qty.US, Words: words.English()}
+	if got := s.mended(who, form, "mend -0.5 chips"); got.Parts[0].Buckets != "1" {
+		t.Errorf("half less of 1½: %+v", got)
+	}
+	if got := s.mended(who, form, "mend 1 solids 7"); got.Parts[1] != (mixPart{"solids 7", "1"}) || form.Parts[1] != (mixPart{}) {
+		t.Errorf("a new row: %+v", got)
+	}
+	if got := s.mended(who, form, "mend 37.854"); got.Water != "20" {
+		t.Errorf("ten gallons more: %+v", got)
+	}
+	if got := s.mended(who, form, "mend NaN chips"); !reflect.DeepEqual(got, form) {
+		t.Errorf("nothing: %+v", got)
 	}
 }
 
@@ -106,7 +235,7 @@ func TestBucketsSteppedOnAPhone(t *testing.T) {
 	part := pilePart(who, pile)
 	v := 1.5 * 0.5 * qty.M3PerCubicYard
 	part.VolumeM3 = &v
-	raw, err := json.Marshal(app.MixRequest{Purpose: "feed", Parts: []app.MixPart{part}, Draws: drawsAPage})
+	raw, err := json.Marshal(app.MixRequest{Purpose: "feed", Parts: []app.MixPart{part}, Seed: mixSeed})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -126,7 +255,7 @@ func TestBucketsSteppedOnAPhone(t *testing.T) {
 	before := len(f.book.entries)
 	p.online(false)
 	p.do(chromedp.KeyEvent(" "))
-	p.until(`document.querySelector("#made > .told[role=status]") !== null && ` + row + `.querySelector("input[name=buckets]").value === "2"`)
+	p.until(`document.querySelector("#made > .told") !== null && document.querySelector("#mixsaid").textContent.startsWith("No signal") && ` + row + `.querySelector("input[name=buckets]").value === "2"`)
 	p.tap(`button[name=do][value=save]`)
 	p.until(`location.pathname === "/yard"`)
 	p.count("waiting", 1)

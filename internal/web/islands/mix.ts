@@ -29,9 +29,12 @@ export function defineMix(): void {
         return;
       }
       e.stopImmediatePropagation();
-      if (b.value === "row") return;
       e.preventDefault();
-      void ask(f, b.value);
+      const pressed = f.querySelector("#made")?.contains(b) ?? false;
+      void ask(f, b.value).then(() => {
+        // the button went with what it was drawn with
+        if (pressed) f.querySelector<HTMLElement>("#mixsaid")?.focus({ preventScroll: true });
+      });
     },
     { capture: true },
   );
@@ -84,26 +87,36 @@ async function ask(f: HTMLFormElement, what: string): Promise<void> {
     const now = page.querySelector("#made");
     if (!now) throw new TypeError();
     const wrong = page.querySelector(".wrong");
-    if (wrong) made.replaceChildren(document.importNode(wrong, true));
-    else made.replaceChildren(...Array.from(document.importNode(now, true).childNodes));
-    said.textContent = page.querySelector("#mixsaid")?.textContent ?? "";
-    const rows = Array.from(page.querySelectorAll(".poured"));
-    f.querySelectorAll(".poured").forEach((row, i) => row.replaceChildren(...Array.from(rows[i] ? document.importNode(rows[i]!, true).childNodes : [])));
-    if (what === "find" && !wrong) {
-      const found = Array.from(page.querySelectorAll<HTMLInputElement>("input[name=buckets]"));
-      boxes(f).forEach((b, i) => (b.value = found[i]?.value ?? b.value));
-      const water = f.elements.namedItem("water");
-      const poured = page.querySelector<HTMLInputElement>("input[name=water]");
-      if (water instanceof HTMLInputElement && poured) water.value = poured.value;
+    if (wrong) {
+      made.replaceChildren(document.importNode(wrong, true));
+      said.textContent = wrong.querySelector("li")?.textContent ?? "";
+    } else if (what !== "row") {
+      made.replaceChildren(...copies(now));
+      said.replaceChildren(...copies(page.querySelector("#mixsaid")));
     }
+    if (what === "see" || wrong) {
+      const poured = Array.from(page.querySelectorAll(".poured"));
+      f.querySelectorAll(".poured").forEach((row, i) => row.replaceChildren(...copies(poured[i] ?? null)));
+      return;
+    }
+    const rows = Array.from(f.querySelectorAll(".bucketrow"));
+    rows[0]?.before(...Array.from(page.querySelectorAll(".bucketrow"), (row) => document.importNode(row, true)));
+    for (const row of rows) row.remove();
+    const water = f.elements.namedItem("water");
+    const poured = page.querySelector<HTMLInputElement>("input[name=water]");
+    if (water instanceof HTMLInputElement && poured) water.value = poured.value;
   } catch {
     if (mine !== asked) return;
-    said.textContent = "";
+    said.textContent = f.dataset["nosums"] ?? "";
     const p = document.createElement("p");
     p.className = "told";
-    p.setAttribute("role", "status");
     p.textContent = f.dataset["nosignal"] ?? "";
     made.replaceChildren(p);
+  } finally {
+    if (mine === asked) made.removeAttribute("aria-busy");
   }
-  made.removeAttribute("aria-busy");
+}
+
+function copies(of: Element | null): Node[] {
+  return Array.from(of ? document.importNode(of, true).childNodes : []);
 }
