@@ -10,7 +10,9 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -284,5 +286,42 @@ func TestAReaderWritesNothing(t *testing.T) {
 	}
 	if list, invites, err := g.Door.People(context.Background()); err != nil || len(list) != 2 || len(invites) != 0 {
 		t.Errorf("%d people, %d invitations, %v", len(list), len(invites), err)
+	}
+}
+
+// Every test that the table of what goes amiss names is there.
+func TestTheTableOfWhatGoesAmiss(t *testing.T) {
+	table, err := os.ReadFile(filepath.Join("..", "..", "docs", "offline.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var code strings.Builder
+	for _, where := range []string{"*_test.go", "words/*_test.go", "../people/*_test.go", "../../cmd/wormyard/*_test.go"} {
+		names, err := filepath.Glob(where)
+		if err != nil || len(names) == 0 {
+			t.Fatalf("%s: %v", where, err)
+		}
+		for _, name := range names {
+			data, err := os.ReadFile(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			code.Write(data)
+		}
+	}
+	named := regexp.MustCompile(`Test\w+`).FindAllString(string(table), -1)
+	for _, name := range named {
+		if !strings.Contains(code.String(), "func "+name+"(t *testing.T)") {
+			t.Errorf("there is no %s", name)
+		}
+	}
+	parts := regexp.MustCompile(`"([^"]+)"\*`).FindAllStringSubmatch(string(table), -1)
+	for _, p := range parts {
+		if !strings.Contains(code.String(), `t.Run("`+p[1]+`"`) {
+			t.Errorf("no test has a part %q", p[1])
+		}
+	}
+	if len(named) < 20 || len(parts) < 5 {
+		t.Errorf("the table names only %d tests and %d parts", len(named), len(parts))
 	}
 }
