@@ -6,8 +6,8 @@ var spanishCharts = map[string]string{
 	"times.alt":     "Calor y humedad de la cama a lo largo del tiempo con sus rangos, lecturas como círculos, y abajo lo que se hizo. La tabla de abajo dice lo mismo con palabras.",
 	"times.caption": "Línea: lo más probable. Banda oscura: la mitad de lo que puede ser; banda clara: 9 de cada 10. Los círculos se leyeron, cada uno a su hondura; su rayita dice cuánto puede errar la sonda. Los días que vienen son como si nadie tocara la cama.",
 	"times.pick":    "Día que se lee", "times.said": "%s: lugar más caliente %s, humedad %s.", "times.saiddone": "%s Ese día: %s.",
-	"times.fed": "comida", "times.watered": "riego", "times.looked": "se miró", "times.turned": "se volteó", "times.other": "otro trabajo",
-	"times.act.cover": "cambio de cubierta", "times.act.heat": "calor encendido o apagado", "times.act.stock": "lombrices puestas o sacadas", "times.act.take": "humus sacado", "times.act.move": "cambio de lugar",
+	"times.fed": "comida", "times.watered": "riego", "times.looked": "se revisó", "times.turned": "se volteó", "times.other": "otro trabajo",
+	"times.act.cover": "cambio de cubierta", "times.act.heat": "calefacción prendida o apagada", "times.act.stock": "lombrices puestas o sacadas", "times.act.take": "humus sacado", "times.act.move": "cambio de lugar",
 	"times.read": "se leyó %s, con %s de más o de menos", "times.table": "Lo mismo en una tabla", "times.day": "día", "times.warmhead": "más caliente, %s", "times.wethead": "humedad, %", "times.done": "hecho y leído",
 	"draw.done": "%s, %s",
 }

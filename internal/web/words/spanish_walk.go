@@ -6,7 +6,7 @@ var spanishWalk = map[string]string{
 	"walk.title":    "Caminar la ronda", "walk.none": "Todavía no hay ronda que caminar.", "walk.pile": "Montón %s",
 	"walk.over": "No queda nada abierto", "walk.oversay": "Cada parada de esta ronda está hecha o se dejó con su razón.",
 	"walk.progress": "%d de %d paradas resueltas", "walk.minutes": "Hasta ahora tomó %s, sin las pausas. Ese trabajo se calculó en %s.",
-	"walk.pace":     "%s: unos %s por caja aquí, según %d entradas. Antes de ellas se calculaba en %s.",
+	"walk.pace":     "%s: unos %s por caja aquí, según %d anotaciones. Antes de ellas se calculaba en %s.",
 	"walk.open.one": "Queda %d parada abierta.", "walk.open.many": "Quedan %d paradas abiertas.",
 	"walk.left": "Se dejó, con su razón", "walk.leftat": "%s se dejó %s por %s: %s", "walk.settled": "Se dejó. Vuelve mañana con su razón.",
 	"walk.before": "La anterior", "walk.next": "La siguiente", "walk.list": "Toda la lista",
