@@ -8,7 +8,7 @@ import (
 func TestTypedTextKeepsItsDirection(t *testing.T) {
 	for in, want := range map[string]string{
 		"":                                  "",
-		"wet & cold 雨 🪱":                     "wet & cold 雨 🪱",
+		"wet & cold 雨 🪱":                    "wet & cold 雨 🪱",
 		"שער 7":                             "\u2068שער 7\u2069",
 		"gate سماد":                         "\u2068gate سماد\u2069",
 		"turned \u202eround":                "\u2068turned \u202eround\u2069",
