@@ -120,11 +120,14 @@ type keptPage struct {
 }
 
 // barnForms are filled in where a bin's own form is not at hand.
-var barnForms = []string{"feed", "water", "look", "reading", "sighting", "move", "depth", "weigh", "cover", "turn", "stock", "count", "harvest", "receive", "tend", "site"}
+var barnForms = []string{"feed", "water", "look", "reading", "sighting", "move", "depth", "weigh", "cover", "turn", "stock", "count", "harvest", "receive", "tend", "site", "assay", "hold", "bed", "build"}
 
 // mostKeptBins is how many bins a phone keeps the pages of; beyond it, those
 // that the round names.
 const mostKeptBins = 500
+
+// mostKeptPiles is how many piles a phone keeps the pages of.
+const mostKeptPiles = 40
 
 func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) error {
 	const minute, hour = 60, 3600
@@ -135,6 +138,11 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 	for _, name := range barnNames(s.Farm.State()) {
 		for _, show := range []string{"", "needs", "warmth"} {
 			list = append(list, keptPage{mapView{barn: name, show: show}.to(), 10 * minute})
+		}
+	}
+	for i, x := range s.Farm.State().Lying() {
+		if i < mostKeptPiles {
+			list = append(list, keptPage{pileTo(x.Name), hour})
 		}
 	}
 	living := s.Farm.State().Living()

@@ -269,3 +269,54 @@ func TestBucketsSteppedOnAPhone(t *testing.T) {
 		t.Errorf("kept %+v", b)
 	}
 }
+
+// Without signal every form that a bin or a pile offers stands in for its own
+// page, and each pile has its page: a phone is told to keep them.
+func TestPhonesKeepTheFormsOfTheYard(t *testing.T) {
+	s, f, _ := sample(t)
+	kept := get(t, s, "/keep.json").Body.String()
+	bin := f.State().Living()[0]
+	first, more := binActs(person{Words: words.English()}, bin)
+	links := append(first, more...)
+	n := doc(t, get(t, s, "/yard/pile/chips"))
+	for _, a := range all(n, ".opened .row-of-b a") {
+		links = append(links, Link{To: attr(a, "href")})
+	}
+	acts := 0
+	for _, l := range links {
+		to, _, _ := strings.Cut(l.To, "?")
+		parts := strings.Split(to, "/")
+		if len(parts) < 4 {
+			continue
+		}
+		acts++
+		if form := "/enter/" + parts[len(parts)-1]; !strings.Contains(kept, `"`+form+`"`) {
+			t.Errorf("%s has no form that is kept: %s", l.To, form)
+		}
+	}
+	if acts < 15 {
+		t.Errorf("only %d forms were looked for", acts)
+	}
+	for _, x := range f.State().Lying() {
+		if !strings.Contains(kept, `"`+pileTo(x.Name)+`"`) {
+			t.Errorf("the page of %s is not kept", x.Name)
+		}
+	}
+	// what such a form sends is taken in, once
+	id := f.newID(f.now)
+	before := len(f.book.entries)
+	for range 2 {
+		e := outboxEntry{ID: id, Kind: "tend", Made: f.now.UnixMilli(), Units: "us", Form: [][2]string{{"pile", "solids 7"}, {"act", "measured"}, {"temp_c", "131"}}}
+		if r := sendBox(t, s, outboxSent{Format: 1, DeviceNow: f.now.UnixMilli(), Device: "abcd", Entries: []outboxEntry{e}}).Results[0]; r.State != "saved" {
+			t.Fatalf("%+v", r)
+		}
+	}
+	if b, ok := last(f).Body.(*journal.Tend); !ok || len(f.book.entries) != before+1 || b.Pile != "solids 7" || !near(float64(*b.TempC), 55) {
+		t.Errorf("%d entries more, the last %+v", len(f.book.entries)-before, last(f).Body)
+	}
+	id = f.newID(f.now)
+	e := outboxEntry{ID: id, Kind: "receive", Made: f.now.UnixMilli(), Units: "us", Form: [][2]string{{"pile", "leaves 2"}, {"material", "leaves, loose dry"}, {"volume_m3", "4 yd3"}}}
+	if r := sendBox(t, s, outboxSent{Format: 1, DeviceNow: f.now.UnixMilli(), Device: "abcd", Entries: []outboxEntry{e}}).Results[0]; r.State != "saved" {
+		t.Errorf("feedstock in: %+v", r)
+	}
+}

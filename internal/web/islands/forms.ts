@@ -73,6 +73,7 @@ function fromAddress(): void {
   for (const [k, v] of new URLSearchParams(location.search)) {
     const e = f.elements.namedItem(k);
     if (e instanceof HTMLInputElement && e.type !== "hidden" && e.value === "") e.value = v;
+    if (e instanceof RadioNodeList) e.value = v;
     if (k === "back" && e instanceof HTMLInputElement && v.startsWith("/") && !v.startsWith("//")) e.value = v;
   }
 }

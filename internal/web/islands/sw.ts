@@ -145,13 +145,23 @@ async function stamped(r: Response, how: string): Promise<Response> {
   return new Response(text, { status: 200, headers: h });
 }
 
+/** The kind of a form about a bin or a pile, and what is filled in there. */
+function formOf(url: URL): { kind: string; filled: Record<string, string> } | undefined {
+  if (url.pathname === "/yard/receive") return { kind: "receive", filled: { back: "/yard" } };
+  const m = /^\/(bin|yard\/pile)\/([^/]+)\/([a-z]+)$/.exec(url.pathname);
+  if (!m) return undefined;
+  const name = decodeURIComponent(m[2]!);
+  const back = "/" + m[1] + "/" + m[2];
+  if (m[1] === "bin") return { kind: m[3]!, filled: { bins: name, bin: name, subject: "bin " + name, back } };
+  return { kind: m[3]!, filled: { pile: name, subject: "pile " + name, act: url.searchParams.get("act") ?? "", back } };
+}
+
 /** What is shown where a page is not kept: a form of the kind, else what waits. */
 async function instead(url: URL): Promise<Response> {
   const c = await caches.open(pages);
-  const form = /^\/bin\/([^/]+)\/([a-z]+)$/.exec(url.pathname);
-  if (form && (await c.match("/enter/" + form[2]))) {
-    const q = new URLSearchParams({ bins: decodeURIComponent(form[1]!), bin: decodeURIComponent(form[1]!), back: "/bin/" + form[1] });
-    return Response.redirect("/enter/" + form[2] + "?" + q.toString(), 302);
+  const form = formOf(url);
+  if (form && (await c.match("/enter/" + form.kind))) {
+    return Response.redirect("/enter/" + form.kind + "?" + new URLSearchParams(form.filled).toString(), 302);
   }
   // A form without its bins and a barn without its view are still what was asked
   // for; elsewhere the address tells which bin or which stop, and another one is not it.
