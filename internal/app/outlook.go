@@ -65,6 +65,9 @@ type DayRange struct {
 	Worms   twin.Range `json:"worms_kg"`
 	Refuge  twin.Range `json:"refuge_m"`
 
+	EatenKg float64 `json:"eaten_kg_wet"`    // over the day, median
+	CastKg  float64 `json:"castings_kg_dry"` // at its end, median
+
 	HalfC     *twin.Half `json:"max_c_half,omitempty"` // nil where an older program kept the day
 	HalfWater *twin.Half `json:"water_frac_wet_half,omitempty"`
 }
@@ -229,6 +232,8 @@ func (x *days) ranges() []DayRange {
 		water, halfWater := halves(func(d *bed.Day) float64 { return d.WaterOfWet })
 		out = append(out, DayRange{
 			Day: time.Unix(hour*3600, 0).UTC(), HalfC: halfC, HalfWater: halfWater,
+			EatenKg: of(func(d *bed.Day) float64 { return d.EatenKg }).Mid,
+			CastKg:  of(func(d *bed.Day) float64 { return d.CastingsOfDry * d.DryKg }).Mid,
 			Warmest: warmest, Mean: of(func(d *bed.Day) float64 { return d.MeanC }),
 			Water: water, Left: of(func(d *bed.Day) float64 { return d.FeedLeftKg }),
 			Worms: of(func(d *bed.Day) float64 { return d.WormsKg }), Refuge: of(func(d *bed.Day) float64 { return d.RefugeM }),

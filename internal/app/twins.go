@@ -41,6 +41,7 @@ type Twins struct {
 	mu    sync.Mutex
 	crews []*twin.Crew // not at work
 	views map[string]*Outlook
+	past  *Past
 	last  *Made
 	aired keptAir
 	pace  struct { // of the farm, as of so many entries and a day
@@ -219,6 +220,9 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	made.Made.Piles = t.piles(s, air, now)
 	made.Seconds = time.Since(began).Seconds()
 	if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil {
+		return nil, err
+	}
+	if err := t.keepPast(ctx, s, air, now, views); err != nil {
 		return nil, err
 	}
 	return made, t.keep(ctx, made, views, true)

@@ -18,6 +18,7 @@ type FarmPage struct {
 	Frame
 	Heading, Under string
 	Facts          []Fact
+	Past           []PastPicture
 	Parts          []FarmPart
 }
 
@@ -95,6 +96,9 @@ func (s *Server) drawFarm(w http.ResponseWriter, r *http.Request, p person, part
 	}
 	barns.Links = []Link{{To: "/start", Name: p.Say("start.title")}, {To: "/enter/build", Name: p.Say("farm.build")}, {To: "/labels", Name: p.Say("label.title")}}
 	page.Parts = append(page.Parts, barns)
+	if page.Past, err = s.farmPast(r.Context(), p); err != nil {
+		return err
+	}
 	page.Parts = append(page.Parts, FarmPart{Anchor: "backup", Title: p.Say("farm.backup"), Say: p.Say("farm.backupsay")})
 	return s.draw(w, "farm", status, page)
 }

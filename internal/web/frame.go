@@ -10,6 +10,7 @@ import (
 
 // Frame is what every page shows around its own matter.
 type Frame struct {
+	Paper                        string // of whom and when, at the head of what is printed
 	Lang, Theme, Title, FarmName string
 	Style, Icon                  string
 	Touch, Script, Program       string
@@ -59,6 +60,7 @@ func (s *Server) frame(r *http.Request, p person, title, part string) Frame {
 	if f.FarmName == "" {
 		f.FarmName = p.Say("farm.unnamed")
 	}
+	f.Paper = p.Say("paper.head", f.FarmName, p.Words.Date(p.Now), p.Words.Clock(p.Now))
 	if s.Config.Demo {
 		f.Demo = p.Say("layout.demo", p.Words.Date(p.Now))
 	}

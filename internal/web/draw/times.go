@@ -20,7 +20,7 @@ type Times struct {
 // Plot is one quantity of it.
 type Plot struct {
 	Fan
-	Shift, Class, Title, TitleX, TitleY string
+	Shift, Class, Title, TitleX, TitleY, TodayIn string
 }
 
 // Lane is one kind of act, on a line of its own under the quantities.
@@ -167,7 +167,14 @@ func NewTimes(panels []TimePanel, lanes []TimeLane, marks []TimeMark, today stri
 		top += laneHeight
 	}
 	if today != "" && first < 0 && last > 0 {
-		t.Today = line([]Point{{x.at(0), plotTop - 6}, {x.at(0), top}})
+		for i := range t.Panels { // under the words of each, from the top of the drawing on
+			from := 0.0
+			if i == 0 {
+				from = plotTop - 6
+			}
+			t.Panels[i].TodayIn = line([]Point{{x.at(0), from}, {x.at(0), panels[i].Height}})
+		}
+		t.Today = line([]Point{{x.at(0), c.Foot + panelFoot}, {x.at(0), top}})
 		t.TodayAt = Mark{X: coordinate(x.at(0)), Y: coordinate(plotTop - 9), Label: today}
 	}
 	t.Base = line([]Point{{plotLeft, top}, {plotRight, top}})
@@ -176,7 +183,7 @@ func NewTimes(panels []TimePanel, lanes []TimeLane, marks []TimeMark, today stri
 		if m.Day < first || m.Day > last {
 			continue
 		}
-		t.Marks = append(t.Marks, Mark{X: coordinate(math.Min(x.at(m.Day), plotRight-16)), Y: coordinate(height - 7), Label: m.Label})
+		t.Marks = append(t.Marks, Mark{X: coordinate(math.Min(x.at(m.Day), plotRight-21)), Y: coordinate(height - 7), Label: m.Label})
 		c.Marks = append(c.Marks, TimeMark{hundredth(m.Day), m.Label})
 	}
 	c.Height, t.ViewBox = height, "0 0 360 "+coordinate(height)

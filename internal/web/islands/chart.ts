@@ -113,7 +113,9 @@ export class TimeChart extends HTMLElement {
     this.box.append(place);
     const mid = p.bands[2] ?? [];
     const now = lastBy(c.days, 0); // the days ahead begin here
-    const data: uPlot.AlignedData = [c.days, p.bands[0]!, p.bands[1]!.length ? p.bands[1]! : p.bands[0]!, mid.map((v, n) => (n <= now ? v : null)), mid.map((v, n) => (n >= now ? v : null)), p.bands[3]!.length ? p.bands[3]! : p.bands[4]!, p.bands[4]!];
+    const half = p.bands[1]!.length > 0;
+    const absent = mid.map(() => null);
+    const data: uPlot.AlignedData = [c.days, p.bands[4]!, p.bands[0]!, half ? p.bands[3]! : absent, half ? p.bands[1]! : absent, mid.map((v, n) => (n <= now ? v : null)), mid.map((v, n) => (n >= now ? v : null))];
     const stroke = colour(wet ? "rain" : "clay");
     const none = { points: { show: false }, width: 0 };
     return new uPlot(
@@ -125,10 +127,10 @@ export class TimeChart extends HTMLElement {
         legend: { show: false },
         cursor: { show: false },
         scales: { x: { time: false, range: [c.from, c.to] }, y: { range: [p.low, p.high] } },
-        series: [{}, none, none, { points: { show: false }, stroke, width: 2.5 }, { points: { show: false }, stroke, width: 3.5 }, none, none],
+        series: [{}, none, none, none, none, { points: { show: false }, stroke, width: 2.5 }, { points: { show: false }, stroke, width: 3.5 }],
         bands: [
-          { series: [6, 1], fill: colour(wet ? "wet" : "band") },
-          ...(p.bands[1]!.length ? [{ series: [5, 2] as [number, number], fill: colour(wet ? "wet-in" : "band-in") }] : []),
+          { series: [1, 2], fill: colour(wet ? "wet" : "band") }, // drawn with its upper line, so the outer one comes first
+          { series: [3, 4], fill: colour(wet ? "wet-in" : "band-in") },
         ],
         axes: [
           { show: false },
@@ -167,6 +169,11 @@ export class TimeChart extends HTMLElement {
               x.lineJoin = "round";
               x.font = "500 " + (14.5 * Math.min(k, 1.15) * dots).toFixed(1) + 'px system-ui,"Segoe UI",Roboto,"Noto Sans",sans-serif';
               rule(left, up(p.low), right, up(p.low), colour("edge"), 1.5);
+              if (c.today && c.from < 0 && c.to > 0) {
+                const end = last ? down(c.height - 24) : down(p.bottom + 8);
+                rule(across(0), i === 0 ? down(p.top - 6) : down(p.top - headroom), across(0), end, colour("ink"), 1.6);
+                if (i === 0) say(c.today, across(0), down(p.top - 9), "center", colour("ink"));
+              }
               for (const l of p.limits) {
                 rule(left, up(l.at), right, up(l.at), colour("clay"), 2, [7, 6]);
                 const over = up(l.at) - 5 * k * dots;
@@ -183,11 +190,6 @@ export class TimeChart extends HTMLElement {
                 x.stroke();
               }
               say(p.title, left, down(p.top - headroom + 13), "left", colour("ink"));
-              if (c.today && c.from < 0 && c.to > 0) {
-                const end = last ? down(c.height - 24) : down(p.bottom + 8);
-                rule(across(0), i === 0 ? down(p.top - 6) : down(p.top - headroom), across(0), end, colour("ink"), 1.6);
-                if (i === 0) say(c.today, across(0), down(p.top - 9), "center", colour("ink"));
-              }
               if (last) {
                 for (const l of c.lanes) {
                   say(l.say, left, down(l.words), "left", colour("soft"));
@@ -205,7 +207,7 @@ export class TimeChart extends HTMLElement {
                   }
                 }
                 rule(left, down(c.height - 24), right, down(c.height - 24), colour("edge"), 1.5);
-                for (const m of c.marks) say(m.say, Math.min(across(m.day), right - 16 * k * dots), down(c.height - 7), "center", colour("soft"));
+                for (const m of c.marks) say(m.say, Math.min(across(m.day), right - 21 * k * dots), down(c.height - 7), "center", colour("soft"));
               }
               x.restore();
             },
@@ -234,6 +236,7 @@ export class TimeChart extends HTMLElement {
   }
 
   private go(to: number): void {
+    this.line.classList.add("picked");
     this.at = Math.max(0, Math.min(this.chart.days.length - 1, to));
     this.show();
   }
