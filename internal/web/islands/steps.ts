@@ -1,9 +1,9 @@
 // Steppers: two large buttons beside a box that stays a plain box. The first
-// press in an empty box begins at what was written last, for this bin or else
-// for this kind. Amounts (feed, water) are filled in at once; what is measured
-// never is, so that nobody writes down yesterday's reading.
+// press in an empty box begins at what the person wrote last, with this mix, for
+// this bin or else for this kind. Amounts (feed, water) are filled in at once;
+// what is measured never is, so that nobody writes down yesterday's reading.
 
-const key = "wormyard-last";
+const key = (): string => "wormyard-last " + (document.documentElement.dataset["who"] ?? "");
 
 interface Last {
   [name: string]: string;
@@ -11,7 +11,7 @@ interface Last {
 
 function last(): Last {
   try {
-    return JSON.parse(localStorage.getItem(key) ?? "{}") as Last;
+    return JSON.parse(localStorage.getItem(key()) ?? "{}") as Last;
   } catch {
     return {};
   }
@@ -23,31 +23,37 @@ function binOf(form: HTMLFormElement): string {
   return /^[^\s,;]+$/.test(v) ? v : "";
 }
 
+/** The names under which a value is remembered, the nearest first. */
+function under(form: HTMLFormElement, name: string): string[] {
+  const d = new FormData(form);
+  const bin = binOf(form);
+  const mix = String(d.get("batch") || d.get("batch_other") || "").trim();
+  const of = mix ? name + "~" + mix : name;
+  return (bin ? [of + "@" + bin] : []).concat(mix ? [of] : [], bin && mix ? [name + "@" + bin] : [], [name]);
+}
+
 export function remembered(form: HTMLFormElement, name: string): string | undefined {
   const l = last();
-  return l[name + "@" + binOf(form)] ?? l[name];
+  return under(form, name).map((n) => l[n]).find((v) => v !== undefined);
 }
 
 /** Keeps what a form says in boxes that remember. */
 export function remember(form: HTMLFormElement): void {
   const l = last();
-  const bin = binOf(form);
   for (const f of form.querySelectorAll<HTMLElement>("[data-last]")) {
     const name = f.dataset["last"]!;
     const typed = Array.from(f.querySelectorAll<HTMLInputElement>("input:not([type=radio])")).map((i) => i.value.trim()).find((v) => v !== "");
     const v = typed ?? f.querySelector<HTMLInputElement>("input[type=radio]:checked")?.value;
     if (!v) continue;
-    delete l[name];
-    l[name] = v;
-    if (bin) {
-      delete l[name + "@" + bin];
-      l[name + "@" + bin] = v;
+    for (const n of under(form, name)) {
+      delete l[n];
+      l[n] = v;
     }
   }
   const names = Object.keys(l);
   for (const n of names.slice(0, Math.max(0, names.length - 3000))) delete l[n];
   try {
-    localStorage.setItem(key, JSON.stringify(l));
+    localStorage.setItem(key(), JSON.stringify(l));
   } catch {
     // a device without room remembers nothing
   }
