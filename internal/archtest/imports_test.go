@@ -29,6 +29,7 @@ var foreign = strings.Fields("cmp context errors fmt iter maps math math/bits ma
 // foreignTo is what one package may take besides.
 var foreignTo = map[string][]string{
 	"journal": {"crypto/sha256", "encoding/json"},
+	"barn":    {"unicode"}, // what is painted on a bin may be in any alphabet
 }
 
 func rank(folder string) int {
