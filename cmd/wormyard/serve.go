@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
+	"os"
 	"sync"
 	"syscall"
 	"time"
@@ -84,13 +85,27 @@ func (v *serveCommand) Run(c *Context) error {
 	server, err := web.New(web.Config{
 		Farm: a, NewID: newID, Rounds: twins, Work: work, Figures: app.Figures, Mix: mixer, Materials: materialNames(mixer),
 		Start: a, Import: a, Photos: store, Log: logger, Demo: c.Demo, Loopback: loopback,
-		Door: door, Trust: trust,
+		Door: door, Trust: trust, ForPhones: v.forPhones(c),
 	})
 	if err != nil {
 		return err
 	}
 	defer server.Close()
+	go func() { // the first mix does not wait for it
+		if err := solver.Ready(c); err != nil {
+			logger.Error("the solver does not start", "error", err.Error())
+		}
+	}()
 	return v.serve(c, server, work, listener, plain, authority)
+}
+
+// forPhones gives the command that opens this farm to phones.
+func (v *serveCommand) forPhones(c *Context) string {
+	which := "--demo"
+	if !c.Demo {
+		which = "--farm " + c.Farm
+	}
+	return fmt.Sprintf("%s serve %s --tls local --listen 0.0.0.0:8484", os.Args[0], which)
 }
 
 // loopback says whether the address is this machine's alone.
@@ -130,7 +145,7 @@ func (v *serveCommand) serve(c *Context, server *web.Server, work *work, listene
 		servers = append(servers, v.server(c, server.Plain()))
 		servers[1].ConnState = silent.state
 		v.tell(c, server.Trust, authority)
-		go func() { ended <- servers[0].ServeTLS(listener, "", "") }()
+		go func() { ended <- servers[0].ServeTLS(showsTheWay{listener}, "", "") }()
 		go func() { ended <- servers[1].Serve(plain) }()
 	}
 	work.begin()

@@ -122,7 +122,7 @@ func (s *Server) drawLink(w http.ResponseWriter, r *http.Request, p person, toke
 	}
 	part := DoorPart{Anchor: "link", Title: p.Say("people.thenlink"), Say: []string{p.Say("people.linksay", i.Name)}, Link: link, Code: code, Links: []Link{{To: "/people", Name: p.Say("people.title")}}}
 	if onlyHere(base) {
-		part.Say = append(part.Say, p.Say("people.onlyhere"))
+		part.Say = append(part.Say, p.Say("people.onlyhere", s.ForPhones))
 	}
 	page.Parts = append(page.Parts, part)
 	return s.draw(w, "door", http.StatusOK, page)

@@ -198,7 +198,7 @@ func (s *Server) drawFirst(w http.ResponseWriter, r *http.Request, p person, nam
 		status = p.complain(w, &f, refused)
 	}
 	page.Form = &f
-	page.Parts = []DoorPart{{Anchor: "then", Title: p.Say("door.then"), Say: []string{p.Say("door.thensay")}}}
+	page.Parts = []DoorPart{{Anchor: "then", Title: p.Say("door.then"), Say: []string{p.Say("door.thensay", s.ForPhones)}}}
 	return s.draw(w, "signin", status, page)
 }
 

@@ -66,6 +66,8 @@ type Config struct {
 	Patience time.Duration
 	// Trust is the machine's own certificate authority, nil without one.
 	Trust *Trust
+	// ForPhones is the command that opens this farm to phones, told to the owner.
+	ForPhones string
 }
 
 // Server answers requests for pages. Make one with New.

@@ -5,6 +5,7 @@
 
 const settle = 300; // after the last press, before the farm is asked
 const patience = 5000;
+const patienceToFind = 20_000; // parts are searched for, the first time with a solver that starts
 
 let asked: AbortController | undefined;
 let timer = 0;
@@ -81,7 +82,7 @@ async function ask(f: HTMLFormElement, what: string): Promise<void> {
   body.set("do", what);
   made.setAttribute("aria-busy", "true");
   try {
-    const r = await fetch("/mix", { method: "POST", body, signal: AbortSignal.any([mine.signal, AbortSignal.timeout(patience)]) });
+    const r = await fetch("/mix", { method: "POST", body, signal: AbortSignal.any([mine.signal, AbortSignal.timeout(what === "find" ? patienceToFind : patience)]) });
     const page = new DOMParser().parseFromString(await r.text(), "text/html");
     if (mine !== asked) return;
     const now = page.querySelector("#made");

@@ -19,7 +19,7 @@ var englishDoor = map[string]string{
 
 	"door.first": "Make yourself the owner", "door.firstmake": "Be the owner", "door.firstsay": "Until there is an owner, everyone at this computer may do everything, and nobody else can reach it.",
 	"door.firstunder": "From then on people sign in, every entry says who wrote it, and phones may be let in.", "door.firstnote": "Then phones and crew can be let in.",
-	"door.then": "Then", "door.thensay": "Invite your crew on the page People. To reach the farm from phones, start the program with a certificate: wormyard serve --tls local --listen 0.0.0.0:8484",
+	"door.then": "Then", "door.thensay": "Invite your crew on the page People. To reach the farm from phones, start the program with a certificate: %s",
 	"door.noownerhere": "Nobody has to sign in yet.",
 
 	"door.join": "Come in, %s", "door.renew": "New password for %s", "door.joinunder": "%s invites you as %s.", "door.joinmake": "Come in", "door.joinname": "Set by the invitation.", "door.joinends": "%s is signed in on this device; that ends when you come in.",
@@ -57,7 +57,7 @@ var englishDoor = map[string]string{
 	"people.waits": "as %s, for %s more", "people.withdraw": "Take back the link for %s", "people.shut": "May not come in. The name in the journal stays.", "people.reopen": "Let %s in again", "people.notin": "Not signed in anywhere.", "people.rolechange": "Change it",
 	"people.end": "Sign %s out everywhere", "people.renew": "Link for a new password for %s", "people.shutout": "Keep %s out", "people.ended.one": "Ended on %d device.", "people.ended.many": "Ended on %d devices.",
 	"people.linkfor": "Link for %s", "people.linkunder": "It is shown this once and works once, for %d hours.", "people.linkcode": "Code of the link for %s", "people.firsttrust": "A phone that was never here", "people.firsttrustsay": "It has to trust this farm's certificate once. Scan this with its camera and do what the page says.",
-	"people.thenlink": "The link", "people.linksay": "%s scans it with the phone's camera, or opens it on the device that is to be used.", "people.onlyhere": "The program listens on this computer only, so the link works only here. For phones, start it with: wormyard serve --tls local --listen 0.0.0.0:8484",
+	"people.thenlink": "The link", "people.linksay": "%s scans it with the phone's camera, or opens it on the device that is to be used.", "people.onlyhere": "The program listens on this computer only, so the link works only here. For phones, start it with: %s",
 
 	"trust.title": "Trust on a phone", "trust.note": "How a phone learns to trust this farm's certificate, once.", "trust.none": "The program runs without a certificate of its own.", "trust.only": "Here is only the page about trust; the farm itself is at the safe address.",
 	"trust.why":   "The farm's computer made its own certificate, so that what you type is sealed on its way and the pages work without signal. Your phone does not know it yet.",

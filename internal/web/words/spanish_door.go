@@ -17,7 +17,7 @@ var spanishDoor = map[string]string{
 
 	"door.first": "Hágase el dueño", "door.firstmake": "Ser el dueño", "door.firstsay": "Mientras no haya dueño, cualquiera en esta computadora puede hacer todo, y nadie más puede llegar a ella.",
 	"door.firstunder": "Desde entonces la gente entra con su nombre, cada anotación dice quién la escribió, y se puede dejar entrar a los teléfonos.", "door.firstnote": "Después pueden entrar los teléfonos y la cuadrilla.",
-	"door.then": "Después", "door.thensay": "Invite a su cuadrilla en la página Gente. Para llegar a la granja desde los teléfonos, arranque el programa con un certificado: wormyard serve --tls local --listen 0.0.0.0:8484",
+	"door.then": "Después", "door.thensay": "Invite a su cuadrilla en la página Gente. Para llegar a la granja desde los teléfonos, arranque el programa con un certificado: %s",
 	"door.noownerhere": "Todavía nadie tiene que entrar con su nombre.",
 
 	"door.join": "Pase, %s", "door.renew": "Contraseña nueva para %s", "door.joinunder": "%s le invita como %s.", "door.joinmake": "Pasar", "door.joinname": "Lo fija la invitación.", "door.joinends": "%s tiene su sesión abierta en este aparato; eso termina cuando usted pase.",
@@ -55,7 +55,7 @@ var spanishDoor = map[string]string{
 	"people.waits": "como %s, por %s más", "people.withdraw": "Retirar el enlace de %s", "people.shut": "No puede entrar. El nombre sigue en la bitácora.", "people.reopen": "Dejar entrar otra vez a %s", "people.notin": "Sin sesión en ningún lado.", "people.rolechange": "Cambiarlo",
 	"people.end": "Cerrar todas las sesiones de %s", "people.renew": "Enlace para una contraseña nueva de %s", "people.shutout": "No dejar entrar a %s", "people.ended.one": "Se cerró en %d aparato.", "people.ended.many": "Se cerró en %d aparatos.",
 	"people.linkfor": "Enlace para %s", "people.linkunder": "Se muestra solo esta vez y sirve una vez, por %d horas.", "people.linkcode": "Código del enlace para %s", "people.firsttrust": "Un teléfono que nunca ha estado aquí", "people.firsttrustsay": "Tiene que confiar una vez en el certificado de esta granja. Escanee esto con su cámara y haga lo que dice la página.",
-	"people.thenlink": "El enlace", "people.linksay": "%s lo escanea con la cámara del teléfono, o lo abre en el aparato que va a usar.", "people.onlyhere": "El programa solo escucha en esta computadora, así que el enlace solo sirve aquí. Para teléfonos, arránquelo con: wormyard serve --tls local --listen 0.0.0.0:8484",
+	"people.thenlink": "El enlace", "people.linksay": "%s lo escanea con la cámara del teléfono, o lo abre en el aparato que va a usar.", "people.onlyhere": "El programa solo escucha en esta computadora, así que el enlace solo sirve aquí. Para teléfonos, arránquelo con: %s",
 
 	"trust.title": "Confianza en un teléfono", "trust.note": "Cómo aprende un teléfono a confiar en el certificado de esta granja, una vez.", "trust.none": "El programa corre sin un certificado propio.", "trust.only": "Aquí solo está la página sobre la confianza; la granja misma está en la dirección segura.",
 	"trust.why":   "La computadora de la granja hizo su propio certificado, para que lo que usted escribe viaje cerrado y las páginas sirvan sin señal. Su teléfono todavía no lo conoce.",
