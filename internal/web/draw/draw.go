@@ -82,7 +82,7 @@ func Steps(low, high float64, n int) []float64 {
 	}
 	var out []float64
 	for v := math.Ceil(low/step-1e-9) * step; v <= high+step*1e-9; v += step {
-		out = append(out, math.Round(v/step)*step)
+		out = append(out, math.Round(v/step)*step+0) // minus nothing is nothing
 	}
 	return out
 }

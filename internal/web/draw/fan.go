@@ -100,7 +100,7 @@ func NewFan(s Series) Fan { return newFan(&s) }
 
 // Where a plot lies on a phone's width.
 const (
-	plotLeft, plotRight = 36.0, 354.0
+	plotLeft, plotRight = 44.0, 354.0
 	plotTop             = 22.0
 )
 
