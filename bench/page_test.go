@@ -133,8 +133,11 @@ func (s *standing) List(_ context.Context, w round.Words) (round.List, bool, err
 }
 
 // No sheet is kept.
-func (s *standing) KeepSheet(context.Context) (sheet app.Sheet, ok bool, err error) { return }
-func (s *standing) Sheets(context.Context) ([]app.Sheet, error)                     { return nil, nil }
+func (s *standing) Paces(*farm.State, time.Time) []round.Pace { return nil }
+func (s *standing) KeepSheet(context.Context, []app.SheetMend) (sheet app.Sheet, ok bool, err error) {
+	return
+}
+func (s *standing) Sheets(context.Context) ([]app.Sheet, error) { return nil, nil }
 func (s *standing) SheetList(context.Context, string, round.Words) (list round.List, ok bool, err error) {
 	return
 }

@@ -110,9 +110,11 @@ func (w Words) find(key string) string {
 }
 
 func (w Words) all(ps []Phrase) string {
-	out := make([]string, len(ps))
-	for i, p := range ps {
-		out[i] = w.Text(p)
+	var out []string
+	for _, p := range ps {
+		if said := w.Text(p); !slices.Contains(out, said) { // a caution of several causes is said once
+			out = append(out, said)
+		}
 	}
 	return strings.Join(out, " ")
 }

@@ -36,3 +36,17 @@ func FromContent(at time.Time, content []byte, n int) string {
 	u[8] = u[8]&0x3f | 0x80
 	return u.String()
 }
+
+// Follower gives the id of the n-th entry, from 1, that is written down together
+// with the entry of an id: its time is that entry's, the rest follows from its id.
+// So what belongs to an entry is found again from the entry alone. Empty for what
+// is no id.
+func Follower(id string, n int) string {
+	u, err := uuid.Parse(id)
+	if err != nil {
+		return ""
+	}
+	var ms [8]byte
+	copy(ms[2:], u[:6])
+	return FromContent(time.UnixMilli(int64(binary.BigEndian.Uint64(ms[:]))), []byte(id), n)
+}

@@ -23,3 +23,14 @@ func TestIDsAreAsTheJournalWantsThem(t *testing.T) {
 		t.Fatal(a)
 	}
 }
+
+func TestFollowersAreFoundFromTheFirst(t *testing.T) {
+	first := FromContent(time.Date(2026, 3, 1, 16, 0, 0, 0, time.UTC), []byte("x"), 0)
+	a, b := Follower(first, 1), Follower(first, 2)
+	if !journal.IsID(a) || a == b || a == first || a != Follower(first, 1) || a[:13] != first[:13] {
+		t.Fatalf("%q %q %q", first, a, b)
+	}
+	if other := Follower(b, 1); other == a || Follower("none", 1) != "" {
+		t.Fatal(other)
+	}
+}

@@ -23,8 +23,8 @@ func binActs(p person, b *farm.Bin) (first, more []Link) {
 	if b.State == farm.Retired {
 		return []Link{to("build", true)}, nil
 	}
-	return []Link{to("feed", true), to("water", false), to("look", false), to("reading", false)},
-		[]Link{to("depth", false), to("sighting", false), to("cover", false), to("weigh", false), to("turn", false), to("stock", false), to("count", false), to("harvest", false), to("move", false), to("assay", false), to("bed", false), to("build", false)}
+	return []Link{to("feed", true), to("water", false), to("look", false), to("reading", false), to("sighting", false)},
+		[]Link{to("depth", false), to("cover", false), to("weigh", false), to("turn", false), to("stock", false), to("count", false), to("harvest", false), to("move", false), to("assay", false), to("bed", false), to("build", false)}
 }
 
 // binAct is one form about a bin.

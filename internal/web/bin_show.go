@@ -86,6 +86,7 @@ func (s *Server) binShow(w http.ResponseWriter, r *http.Request, p person) error
 	if l, ok := s.lineOf(r.Context(), p, b.Name); ok && b.State != farm.Retired { // the round may be older
 		x := s.showLine(p, l, s.doneSinceOf(r.Context()))
 		x.Back = binTo(b.Name)
+		x.only("bin", b.Name)
 		page.Line = &x
 	}
 	page.Acts, page.MoreActs = binActs(p, b)
@@ -133,13 +134,13 @@ func (s *Server) lineOf(ctx context.Context, p person, bin string) (round.Line, 
 	return round.Line{}, false
 }
 
-func (s *Server) doneSinceOf(ctx context.Context) []farm.Line {
+func (s *Server) doneSinceOf(ctx context.Context) app.Written {
 	if s.Rounds == nil {
-		return nil
+		return app.Written{}
 	}
 	made, err := s.Rounds.Last(ctx)
 	if err != nil || made == nil {
-		return nil
+		return app.Written{}
 	}
 	return s.doneSince(round.List{Made: made.At})
 }

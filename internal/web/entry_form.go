@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"wormyard/internal/app"
 	"wormyard/journal"
 	"wormyard/qty"
 )
@@ -23,11 +24,14 @@ type slip struct {
 	preset map[string]string   // keys with a value that may be changed
 	offer  map[string][]Option // keys with choices made for this place
 	pick   string              // key shown as a grid of boxes to tick
+	rows   string              // key whose choices are a line each
 	care   string
 	submit string
-	stop   string // of the round that it settles
-	next   string // where one goes then without signal
-	once   bool   // the id was made for this entry: another content under it is refused
+	stop   string        // of the round that it settles
+	next   string        // where one goes then without signal
+	since  int64         // when that round was made
+	doubts []app.Problem // about the whole, asked before anything else is
+	once   bool          // the id was made for this entry: another content under it is refused
 }
 
 // layouts say which fields of a kind stand open on the form.
@@ -108,7 +112,7 @@ func (s *Server) formOf(p person, sh slip, v values) (Form, error) {
 	if open == nil {
 		open = layouts[sh.kind]
 	}
-	f := Form{Kind: kind.Name, Stop: sh.stop, Next: sh.next, Action: sh.action, Back: sh.back, ID: v["id"], Submit: sh.submit, Cancel: sh.back, MoreLabel: p.Say("form.more")}
+	f := Form{Kind: kind.Name, Stop: sh.stop, Since: sh.since, Next: sh.next, Action: sh.action, Back: sh.back, ID: v["id"], Submit: sh.submit, Cancel: sh.back, MoreLabel: p.Say("form.more")}
 	if f.ID == "" {
 		f.ID = s.NewID(p.Now)
 	}
@@ -160,9 +164,13 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 	}
 	f := textField(k.Key, k.Label, value)
 	f.Help = k.Help
+	if k.Required {
+		f.Must, f.MustTry = p.Say("form.must", k.Label), p.Say("form.musttry")
+	}
 	steps(p, sh, k, &f)
 	if offer := sh.offer[k.Key]; offer != nil {
-		f.Chips, f.Options, f.Grid, f.Many = true, offer, sh.pick == k.Key, sh.pick == k.Key
+		f.Chips, f.Options, f.Grid, f.Rows = true, offer, sh.pick == k.Key, sh.rows == k.Key
+		f.Many = f.Grid || f.Rows
 		if k.Dim != nil {
 			f.Unit, f.Other = printable(reader(k, p.Units)), p.Say("form.other")
 			if value != "" && !slices.ContainsFunc(offer, func(o Option) bool { return o.Value == value }) {

@@ -5,10 +5,12 @@ import (
 	"html"
 	"net/http"
 	"slices"
+	"strings"
 
 	"wormyard/internal/app"
 	"wormyard/internal/ids"
 	"wormyard/journal"
+	"wormyard/qty"
 )
 
 // answer is what became of a form that was sent.
@@ -39,7 +41,8 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 		return answer{}, err
 	}
 	problems = append(problems, ps...)
-	var ack app.Ack
+	var saved string
+	agreedTo := false // the doubts about the whole
 	if body != nil {
 		e := journal.Entry{ID: v["id"], Kind: kind.Name, At: at.UTC(), Who: who, Device: deviceOf(p), Body: body, Photo: photo}
 		if at.IsZero() {
@@ -66,16 +69,20 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 					problems = x
 				}
 			}
+			yes, ok := agreed(sh.doubts, r.PostForm.Get("yes"))
+			if !ok && len(problems) == 0 {
+				problems = sh.doubts
+			}
+			agreedTo = ok
 			if len(problems) == 0 {
-				if ack, err = s.write(r, e); err != nil {
+				if saved, problems, err = s.writeWith(r, e, alongOf(r).With(&e, p.Zone, p.Now), yes); err != nil {
 					return answer{}, err
 				}
-				problems = ack.Problems
 			}
 		}
 	}
-	if ack.Saved {
-		return answer{saved: ack.Entry.ID}, nil
+	if saved != "" {
+		return answer{saved: saved}, nil
 	}
 	f, err := s.formOf(p, sh, v)
 	if err != nil {
@@ -84,7 +91,9 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 	refused, doubtful := split(problems)
 	f.Problems = mark(refused, f.Fields, f.More, f.When)
 	f.Doubts = mark(doubtful, f.Fields, f.More, f.When)
-	f.Yes = digest(doubtful)
+	if f.Yes = digest(doubtful); agreedTo {
+		f.Yes = yesTo(sh.doubts, f.Yes)
+	}
 	for _, x := range f.More {
 		f.MoreOpen = f.MoreOpen || x.Bad != ""
 	}
@@ -113,21 +122,84 @@ func (s *Server) anotherID(e journal.Entry) (string, error) {
 	return ids.FromContent(known.At, slices.Concat([]byte(e.ID+" "+e.Kind+" "), raw), 0), err
 }
 
-// write records an entry. What is only doubtful is kept when the person has
-// said yes to exactly these doubts. The same form sent twice is one entry.
+// yesJoin parts the yes to doubts about the whole from the yes to those about what
+// is in it.
+const yesJoin = "."
+
+// write records an entry by itself.
 func (s *Server) write(r *http.Request, e journal.Entry) (app.Ack, error) {
+	saved, problems, err := s.writeWith(r, e, nil, r.PostForm.Get("yes"))
+	e.ID = saved
+	return app.Ack{Saved: saved != "", Entry: e, Problems: problems}, err
+}
+
+// writeWith records an entry with what was ticked beside it, all of it or nothing. What
+// is only doubtful is kept when the person has said yes to exactly these doubts.
+// The same form sent twice is one entry.
+func (s *Server) writeWith(r *http.Request, e journal.Entry, along []app.Fact, yes string) (saved string, problems []app.Problem, err error) {
 	if known, _, found := s.entry(e.ID); found && known.Kind == e.Kind && sameBody(known.Body, e.Body) {
-		return app.Ack{Saved: true, Entry: *known}, nil
+		return known.ID, nil, nil
 	}
-	ack, err := s.Farm.Record(r.Context(), e, false)
-	if err != nil || ack.Saved {
-		return ack, err
+	entries := app.Entries(e, append([]app.Fact{{Body: e.Body}}, along...))
+	entries[0] = e
+	return s.writeAll(r, entries, yes)
+}
+
+// writeAll records entries that belong together, and gives the id of the first.
+func (s *Server) writeAll(r *http.Request, entries []journal.Entry, yes string) (saved string, problems []app.Problem, err error) {
+	acks, err := s.Farm.RecordAll(r.Context(), entries, false)
+	if err != nil {
+		return "", nil, err
 	}
-	refused, doubtful := split(ack.Problems)
-	if len(refused) == 0 && len(doubtful) > 0 && r.PostForm.Get("yes") == digest(doubtful) {
-		return s.Farm.Record(r.Context(), e, true)
+	problems = app.ProblemsOf(acks)
+	refused, doubtful := split(problems)
+	if len(refused) == 0 && len(doubtful) > 0 && yes == digest(doubtful) {
+		if acks, err = s.Farm.RecordAll(r.Context(), entries, true); err != nil {
+			return "", nil, err
+		}
+		problems = app.ProblemsOf(acks)
 	}
-	return ack, nil
+	if len(problems) > 0 {
+		return "", problems, nil
+	}
+	return acks[0].Entry.ID, nil, nil
+}
+
+// agreed takes the yes to doubts about the whole off a yes; false where it is not
+// given. Without such doubts the yes is as it came.
+func agreed(doubts []app.Problem, yes string) (rest string, ok bool) {
+	if len(doubts) == 0 {
+		return yes, true
+	}
+	rest, ok = strings.CutPrefix(yes, digest(doubts))
+	return strings.TrimPrefix(rest, yesJoin), ok
+}
+
+// yesTo is the yes that a button sends, with the one to doubts about the whole that
+// was given before.
+func yesTo(doubts []app.Problem, yes string) string {
+	if len(doubts) == 0 {
+		return yes
+	}
+	return digest(doubts) + yesJoin + yes
+}
+
+// alongOf reads from a form what goes with its entry.
+func alongOf(r *http.Request) (a app.Along) {
+	also := r.PostForm["also"]
+	if kg, ok := qty.Number(r.PostForm.Get("along_water_kg")); ok && slices.Contains(also, "water") {
+		a.WaterKg = kg
+	}
+	if slices.Contains(also, "cover") {
+		a.Cover = r.PostForm.Get("along_cover")
+	}
+	a.Day = r.PostForm.Get("asked_day")
+	for _, bin := range strings.Split(r.PostForm.Get("asked_bins"), "\n") {
+		if bin = strings.TrimSpace(bin); bin != "" {
+			a.Asked = append(a.Asked, bin)
+		}
+	}
+	return a
 }
 
 func sameBody(a, b any) bool {

@@ -18,6 +18,7 @@ type Form struct {
 	Action, Back, ID string
 	Kind             string // of the entry it makes; a device may keep it until there is signal
 	Stop, Next       string // of the round that it settles, and where one goes then without signal
+	Since            int64  // when that round was made
 	Problems, Doubts []Complaint
 	Yes              string // what the yes button sends
 	Fields           []Field
@@ -48,12 +49,15 @@ type Field struct {
 	Below                                          bool   // the number may lie under nothing
 	Last                                           string // under what a device remembers what was written last
 	Fill                                           bool   // and fills it in where nothing is said
+	Rows                                           bool   // each choice is a line of its own, with headings
+	Must, MustTry                                  string // what is said before it is put away with nothing in it
 }
 
 // Option is one choice.
 type Option struct {
 	Value, Label string
 	On           bool
+	Head         string // over it and those after it, where each is a line
 }
 
 // Builders of the boxes that are used all over.

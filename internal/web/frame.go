@@ -15,6 +15,7 @@ type Frame struct {
 	Style, Icon                  string
 	Touch, Script, Program       string
 	Units, Who                   string // as scripts keep them with an entry
+	Mark                         string // of the farm, by which a phone sees that what it keeps is old
 	BarWords                     string // what the bar and the boxes say, by key
 	Refresh                      int    // seconds; 0 never
 	Demo                         string
@@ -68,6 +69,7 @@ func (s *Server) frame(r *http.Request, p person, title, part string) Frame {
 		f.Tongues = s.tongues(r, p)
 		return f
 	}
+	f.Mark = s.keepMark(r.Context())
 	for _, n := range []string{"round", "barn", "yard", "mix", "more"} {
 		f.Nav = append(f.Nav, Link{To: "/" + n, Name: p.Say("nav." + n), Here: n == part})
 	}

@@ -2,11 +2,14 @@ package web
 
 import (
 	"cmp"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"slices"
+	"strconv"
 	"time"
 
 	"wormyard/internal/web/words"
@@ -113,10 +116,12 @@ func (s *Server) workerShow(w http.ResponseWriter, _ *http.Request, _ person) er
 }
 
 // keptPage is a page that a phone should have, and for how many seconds its own
-// copy is good enough while there is signal.
+// copy is good enough while there is signal. A page with a tag is as good as new
+// while its tag is the same.
 type keptPage struct {
 	At    string `json:"at"`
 	Fresh int    `json:"fresh_s"`
+	Tag   string `json:"tag,omitempty"`
 }
 
 // barnForms are filled in where a bin's own form is not at hand.
@@ -126,74 +131,110 @@ var barnForms = []string{"feed", "water", "look", "reading", "sighting", "move",
 // that the round names.
 const mostKeptBins = 500
 
+const keptMinute, keptHour = 60, 3600
+
+// keepMark stands for all that a phone keeps: when it is another, the phone asks
+// again which of its pages are old.
+func (s *Server) keepMark(ctx context.Context) string {
+	now := s.Farm.State()
+	mark := fmt.Sprintf("%d-%s", now.Entries, now.LastID)
+	if s.Rounds != nil {
+		if made, err := s.Rounds.Last(ctx); err == nil && made != nil {
+			mark += "-" + strconv.FormatInt(made.At.Unix(), 36)
+		}
+	}
+	if s.Work != nil && s.Work.Progress().Running {
+		mark += "-making"
+	}
+	return mark
+}
+
 // mostKeptPiles is how many piles a phone keeps the pages of.
 const mostKeptPiles = 40
 
+// keepShow gives the pages that a phone keeps, the round and its walk first: who
+// goes into the barn needs those. It is ready when no round is under way.
 func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) error {
-	const minute, hour = 60, 3600
-	list := []keptPage{{"/round", minute}, {"/outbox", hour}, {"/barn", 10 * minute}, {"/enter", 12 * hour}, {"/scan", hour}, {"/more", hour}, {"/yard", hour}, {"/mix", hour}}
-	for _, k := range barnForms {
-		list = append(list, keptPage{"/enter/" + k, hour})
+	list := []keptPage{{At: "/round", Fresh: keptMinute}, {At: "/outbox", Fresh: keptHour}}
+	walk, made, err := s.keepWalk(r, p)
+	if err != nil {
+		return err
 	}
+	list = append(list, walk...)
+	named := map[string]bool{}
+	lines, _, err := s.roundLines(r, p)
+	if err != nil {
+		return err
+	}
+	for _, l := range lines {
+		tag := tagOf(s.program, l)
+		list = append(list, keptPage{lineTo(l, ""), 6 * keptHour, tag})
+		if s.exceptSheet(p, l).kind != "" {
+			list = append(list, keptPage{lineTo(l, "/except"), 6 * keptHour, tag})
+		}
+		for _, b := range binsIn(l) {
+			named[b] = true
+		}
+	}
+	for _, k := range barnForms {
+		list = append(list, keptPage{At: "/enter/" + k, Fresh: keptHour})
+	}
+	list = append(list, keptPage{At: "/barn", Fresh: 10 * keptMinute}, keptPage{At: "/enter", Fresh: 12 * keptHour}, keptPage{At: "/scan", Fresh: keptHour}, keptPage{At: "/more", Fresh: keptHour}, keptPage{At: "/yard", Fresh: keptHour}, keptPage{At: "/mix", Fresh: keptHour})
 	for _, name := range barnNames(s.Farm.State()) {
 		for _, show := range []string{"", "needs", "warmth"} {
-			list = append(list, keptPage{mapView{barn: name, show: show}.to(), 10 * minute})
+			list = append(list, keptPage{At: mapView{barn: name, show: show}.to(), Fresh: 10 * keptMinute})
 		}
 	}
 	for i, x := range s.Farm.State().Lying() {
 		if i < mostKeptPiles {
-			list = append(list, keptPage{pileTo(x.Name), hour})
+			list = append(list, keptPage{At: pileTo(x.Name), Fresh: keptHour})
 		}
 	}
 	living := s.Farm.State().Living()
-	named := map[string]bool{}
-	if lines, ok, err := s.roundLines(r, p); err != nil {
-		return err
-	} else if ok {
-		for _, l := range lines {
-			list = append(list, keptPage{lineTo(l, ""), 10 * minute})
-			if s.exceptSheet(p, l).kind != "" {
-				list = append(list, keptPage{lineTo(l, "/except"), 10 * minute})
-			}
-			for _, b := range binsIn(l) {
-				named[b] = true
-			}
-		}
-	}
-	if walk, err := s.keepWalk(r, p); err != nil {
-		return err
-	} else {
-		list = append(list, walk...)
-	}
 	for _, b := range living {
 		if len(living) <= mostKeptBins || named[b.Name] {
-			list = append(list, keptPage{binTo(b.Name), 2 * hour})
+			list = append(list, keptPage{At: binTo(b.Name), Fresh: 2 * keptHour})
 		}
 	}
-	return s.json(w, http.StatusOK, map[string]any{"pages": list})
+	ready := made && (s.Work == nil || !s.Work.Progress().Running)
+	return s.json(w, http.StatusOK, map[string]any{"pages": list, "ready": ready, "mark": s.keepMark(r.Context())})
 }
 
 // mostKeptStops is how many stops of the round a phone keeps.
 const mostKeptStops = 80
 
 // keepWalk gives the pages of the walk, stop by stop, with the forms for what
-// was done in another way.
-func (s *Server) keepWalk(r *http.Request, p person) ([]keptPage, error) {
+// was done in another way, and whether there is a round.
+func (s *Server) keepWalk(r *http.Request, p person) ([]keptPage, bool, error) {
 	list, made, err := s.list(r.Context(), p)
 	if err != nil || !made {
-		return nil, err
+		return nil, false, err
 	}
-	out := []keptPage{{"/round/walk", 60}}
-	for n, x := range s.stops(p, list) {
+	stops := s.stops(p, list)
+	order := make([]string, len(stops))
+	for n, x := range stops {
+		order[n] = x.key()
+	}
+	offer := s.truckOffer(p)
+	out := []keptPage{{At: "/round/walk", Fresh: keptMinute}}
+	for n, x := range stops {
 		if n == mostKeptStops {
 			break
 		}
-		out = append(out, keptPage{walkAt(n), 600})
+		tag := tagOf(s.program, x.line, x.settled, x.left, offer, order)
+		out = append(out, keptPage{walkAt(n), 6 * keptHour, tag})
 		if !x.settled && s.exceptSheet(p, x.line).kind != "" {
-			out = append(out, keptPage{changedAt(x), 3600})
+			out = append(out, keptPage{changedAt(x), 6 * keptHour, tag})
 		}
 	}
-	return out, nil
+	return out, true, nil
+}
+
+// tagOf stands for what a page is drawn from.
+func tagOf(of ...any) string {
+	h := sha256.New()
+	_ = json.NewEncoder(h).Encode(of) // what cannot be written is not told apart
+	return hex.EncodeToString(h.Sum(nil)[:6])
 }
 
 // OutboxPage is what a device holds; the device itself fills it in.

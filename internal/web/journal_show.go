@@ -262,15 +262,43 @@ func (s *Server) strike(w http.ResponseWriter, r *http.Request, p person, target
 func (s *Server) enterList(w http.ResponseWriter, r *http.Request, p person) error {
 	page := ThingsPage{Frame: s.frame(r, p, p.Say("enter.title"), "more"), Heading: p.Say("enter.title"), Under: p.Say("enter.under")}
 	page.One = true
-	var g ThingGroup
+	kinds := map[string]journal.Kind{}
 	for _, k := range p.kinds() {
-		if slices.Contains(notByForm, k.Name) {
-			continue
-		}
-		g.Things = append(g.Things, Link{To: "/enter/" + k.Name, Name: k.Words, Note: k.Help})
+		kinds[k.Name] = k
 	}
-	page.Groups = []ThingGroup{g}
+	listed := map[string]bool{}
+	add := func(g *ThingGroup, name string) {
+		if k, ok := kinds[name]; ok && !listed[name] && !slices.Contains(notByForm, name) {
+			listed[name] = true
+			g.Things = append(g.Things, Link{To: "/enter/" + k.Name, Name: k.Words, Note: k.Help})
+		}
+	}
+	for _, x := range enterGroups {
+		g := ThingGroup{Anchor: x.key, Title: p.Say("enter.group." + x.key)}
+		for _, name := range x.kinds {
+			add(&g, name)
+		}
+		page.Groups = append(page.Groups, g)
+		page.Jumps = append(page.Jumps, Link{To: "#" + x.key, Name: g.Title})
+	}
+	rest := &page.Groups[len(page.Groups)-1]
+	for _, k := range p.kinds() {
+		add(rest, k.Name)
+	}
 	return s.draw(w, "things", http.StatusOK, page)
+}
+
+// enterGroups put the kinds of entries together by where one stands when writing
+// them, what is written most comes first; the last takes what has no other place.
+var enterGroups = []struct {
+	key   string
+	kinds []string
+}{
+	{"beds", []string{"feed", "water", "look", "reading", "sighting", "harvest", "cover", "turn", "depth", "count"}},
+	{"bins", []string{"move", "weigh", "stock", "bed", "build", "heat"}},
+	{"yard", []string{"receive", "tend", "assay", "site"}},
+	{"castings", []string{"screen", "cure", "bag", "sell", "order", "microscope", "hold", "release"}},
+	{"rest", nil},
 }
 
 // notByForm are kinds that have a page of their own.

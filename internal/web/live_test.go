@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"wormyard/internal/app"
 	"wormyard/internal/ids"
 	"wormyard/journal"
 	"wormyard/qty"
@@ -70,7 +71,7 @@ func heard(t *testing.T, marks <-chan string) string {
 // writes has somebody else write something down now.
 func writes(f *paper, body any) {
 	id := ids.FromContent(f.now, []byte("crew 2"), len(f.book.list()))
-	f.keep(journal.Entry{ID: id, Kind: kindOf(body), At: f.now, Who: "crew 2", Device: "test", Body: body})
+	f.keep(journal.Entry{ID: id, Kind: app.KindOf(body), At: f.now, Who: "crew 2", Device: "test", Body: body})
 }
 
 // What is written down is told to pages that listen, with the mark that the

@@ -10,12 +10,14 @@ import (
 type ThingsPage struct {
 	Frame
 	Heading, Under string
+	Jumps          []Link // to the groups, where they are many
 	Groups         []ThingGroup
 	Choosers       []Chooser
 }
 
 // ThingGroup is a part of a menu.
 type ThingGroup struct {
+	Anchor string
 	Title  string
 	Things []Link
 }

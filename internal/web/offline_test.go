@@ -372,7 +372,7 @@ func TestBarnWithoutSignal(t *testing.T) {
 			p.count("waiting", i+1)
 		}
 		p.until("location.pathname==='/bin/B98'&&document.querySelector('outbox-bar').innerText.includes('30 entries wait')")
-		p.until("document.querySelector('outbox-bar').innerText.includes('No signal. This page is as it was at')")
+		p.until("document.querySelector('outbox-bar').innerText.includes('No signal, page of')")
 		p.until("[...document.querySelectorAll('li.waits')].some(l=>l.innerText.includes('waiting for signal'))")
 		if at.posts.Load() != posts || kept() != thirty {
 			t.Fatal("something was sent without signal")

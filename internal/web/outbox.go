@@ -43,6 +43,8 @@ type outboxEntry struct {
 	Who     string       `json:"who"`
 	Yes     string       `json:"yes"`
 	Photo   string       `json:"photo"`
+	Stops   []string     `json:"stops"` // of the round that it settles
+	Since   int64        `json:"since"` // when that round was made, in milliseconds since 1970
 }
 
 type outboxFact struct {
@@ -210,7 +212,11 @@ func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outbo
 	if e.Kind == "blend" {
 		return s.outboxBlend(like, p, e, out)
 	}
-	got, err := s.keep(like, p, slip{kind: e.Kind, once: true})
+	doubts, err := s.overtaken(p, e.Stops, e.ID, e.Since)
+	if err != nil {
+		return err
+	}
+	got, err := s.keep(like, p, slip{kind: e.Kind, once: true, doubts: doubts})
 	if err != nil {
 		return err
 	}
@@ -230,48 +236,43 @@ func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outbo
 			out.See = troubleTo(b.Bin, got.saved)
 		}
 	}
-	return s.outboxAlong(r, p, form, got.saved)
+	return nil
 }
 
-// outboxAlong writes down the watering and the cover ticked with a feeding. Their
-// ids follow from the feeding's, so that sending twice makes no second ones.
-func (s *Server) outboxAlong(r *http.Request, p person, form url.Values, id string) error {
-	e, _, found := s.entry(id)
-	if !found {
-		return nil
+// overtaken doubts an entry that settles stops of the round which somebody else has
+// settled since that round was made: the page that it comes from did not know.
+func (s *Server) overtaken(p person, stops []string, id string, since int64) ([]app.Problem, error) {
+	if _, _, known := s.entry(id); known || since == 0 {
+		return nil, nil
 	}
-	var bins []string
-	switch b := e.Body.(type) {
-	case *journal.Feed:
-		bins = b.Bins
-	case *journal.Water:
-		bins = b.Bins
-	}
-	var bodies []any
-	if kg, ok := qty.Number(form.Get("along_water_kg")); ok && kg > 0 && slices.Contains(form["also"], "water") {
-		bodies = append(bodies, &journal.Water{Bins: bins, Kg: qty.WaterKg(kg)})
-	}
-	if c := form.Get("along_cover"); c != "" && slices.Contains(form["also"], "cover") {
-		bodies = append(bodies, &journal.Cover{Bins: bins, Cover: c})
-	}
-	if len(bins) == 0 || len(bodies) == 0 {
-		return nil
-	}
-	var entries []journal.Entry
-	for i, b := range bodies {
-		also := journal.Entry{ID: ids.FromContent(e.At, []byte(id), i+1), Kind: kindOf(b), At: e.At, Who: e.Who, Device: e.Device, Body: b}
-		if _, _, known := s.entry(also.ID); !known {
-			entries = append(entries, also)
+	var out []app.Problem
+	told := map[string]bool{}
+	for _, text := range stops {
+		x, ok := app.ParseStop(text)
+		if !ok {
+			continue
 		}
+		by, err := x.SettledBy(s.Farm.State(), time.UnixMilli(since))
+		if err != nil {
+			return nil, err
+		}
+		if by == nil || told[by.Entry] {
+			continue
+		}
+		told[by.Entry] = true
+		say := p.Say("stop.settled", p.Moment(by.At), whoOf(p, by.Who))
+		if e, _, found := s.entry(by.Entry); found {
+			say = p.Say("stop.settledby", p.Moment(by.At), whoOf(p, by.Who), printable(p.sentence(e)))
+		}
+		out = append(out, app.Problem{Say: say, Try: p.Say("stop.settledtry"), Doubt: true})
 	}
-	_, err := s.Farm.RecordAll(r.Context(), entries, true)
-	return err
+	return out, nil
 }
 
 // outboxFacts writes down what a tick of the round stands for, all or nothing.
 func (s *Server) outboxFacts(r *http.Request, p person, e outboxEntry, out *outboxResult) error {
-	var entries []journal.Entry
-	for i, f := range e.Facts {
+	var facts []app.Fact
+	for _, f := range e.Facts {
 		if slices.Contains(notByForm, f.Kind) {
 			out.refuse(p.Say("fault.nokind", f.Kind), p.Say("outbox.noidtry"))
 			return nil
@@ -280,18 +281,16 @@ func (s *Server) outboxFacts(r *http.Request, p person, e outboxEntry, out *outb
 		for _, x := range problems {
 			out.refuse(sentence(x.Say), x.Try)
 		}
-		id := e.ID
-		if i > 0 {
-			id = ids.FromContent(time.UnixMilli(e.Made), []byte(e.ID), i)
-		}
-		entries = append(entries, journal.Entry{ID: id, Kind: f.Kind, At: p.Now.UTC(), Who: p.Who, Device: p.Device, Body: body})
+		fact := app.Fact{Body: body}
 		if at, err := time.Parse(time.RFC3339, f.At); err == nil && at.Before(p.Now) {
-			entries[i].At = at.UTC()
+			fact.At = at
 		}
+		facts = append(facts, fact)
 	}
 	if len(out.Problems) > 0 {
 		return nil
 	}
+	entries := app.Entries(journal.Entry{ID: e.ID, At: p.Now, Who: p.Who, Device: p.Device}, facts)
 	if known, _, found := s.entry(e.ID); found {
 		if known.Kind == entries[0].Kind && sameBody(known.Body, entries[0].Body) {
 			out.State = "saved"
@@ -300,27 +299,24 @@ func (s *Server) outboxFacts(r *http.Request, p person, e outboxEntry, out *outb
 		out.refuse(p.Say("outbox.other"), p.Say("outbox.othertry"))
 		return nil
 	}
-	acks, err := s.Farm.RecordAll(r.Context(), entries, false)
+	doubts, err := s.overtaken(p, e.Stops, e.ID, e.Since)
 	if err != nil {
 		return err
 	}
-	refused, doubtful := split(problemsOf(acks))
-	if len(refused) == 0 && len(doubtful) > 0 && e.Yes == digest(doubtful) {
-		if acks, err = s.Farm.RecordAll(r.Context(), entries, true); err != nil {
-			return err
-		}
-		refused, doubtful = split(problemsOf(acks))
+	yes, ok := agreed(doubts, e.Yes)
+	if !ok {
+		out.told(nil, doubts)
+		return nil
 	}
-	out.told(refused, doubtful)
+	_, problems, err := s.writeAll(r, entries, yes)
+	if err != nil {
+		return err
+	}
+	out.told(split(problems))
+	if out.Yes != "" {
+		out.Yes = yesTo(doubts, out.Yes)
+	}
 	return nil
-}
-
-func problemsOf(acks []app.Ack) []app.Problem {
-	var out []app.Problem
-	for _, a := range acks {
-		out = append(out, a.Problems...)
-	}
-	return out
 }
 
 // told puts problems into words; none means that all is saved.
@@ -347,7 +343,8 @@ func (s *Server) outboxStrike(r *http.Request, p person, e outboxEntry, out *out
 	return nil
 }
 
-// undone strikes an entry that was written by mistake and noticed at once.
+// undone strikes an entry that was written by mistake and noticed at once, with all
+// that was written down together with it.
 func (s *Server) undone(r *http.Request, p person, id, target string) ([]app.Problem, error) {
 	_, counts, found := s.entry(target)
 	if found && !counts {
@@ -356,8 +353,16 @@ func (s *Server) undone(r *http.Request, p person, id, target string) ([]app.Pro
 	if !found {
 		return []app.Problem{{Say: p.Say("fault.noentry"), Try: p.Say("undo.nonetry")}}, nil
 	}
-	ack, err := s.Farm.Record(r.Context(), journal.Entry{ID: id, Kind: "strike", At: p.Now.UTC(), Who: p.Who, Device: deviceOf(p), Strikes: target, Body: &journal.Strike{Why: p.Say("undo.why")}}, true)
-	return ack.Problems, err
+	var strikes []journal.Entry
+	for n, e := range app.Together(s.Farm.State(), target) {
+		x := journal.Entry{ID: id, Kind: "strike", At: p.Now.UTC(), Who: p.Who, Device: deviceOf(p), Strikes: e.ID, Body: &journal.Strike{Why: p.Say("undo.why")}}
+		if n > 0 {
+			x.ID = ids.Follower(id, n)
+		}
+		strikes = append(strikes, x)
+	}
+	acks, err := s.Farm.RecordAll(r.Context(), strikes, true)
+	return app.ProblemsOf(acks), err
 }
 
 // journalUndo is the button beside what was just written down.
@@ -388,14 +393,18 @@ func deviceOf(p person) string {
 }
 
 // factsOf gives the entries that a tick stands for, as a device keeps them.
-func factsOf(bodies []any) string {
+func factsOf(facts []app.Fact) string {
 	list := []outboxFact{}
-	for _, b := range bodies {
-		raw, err := journal.Encode(b)
+	for _, x := range facts {
+		raw, err := journal.Encode(x.Body)
 		if err != nil {
 			return ""
 		}
-		list = append(list, outboxFact{Kind: kindOf(b), Body: raw})
+		f := outboxFact{Kind: app.KindOf(x.Body), Body: raw}
+		if !x.At.IsZero() {
+			f.At = x.At.Format(time.RFC3339)
+		}
+		list = append(list, f)
 	}
 	raw, err := json.Marshal(list)
 	if err != nil || len(list) == 0 {
@@ -408,10 +417,13 @@ func factsOf(bodies []any) string {
 var barWords = []string{
 	"form.wrong", "form.doubt", "form.yes", "walk.nowhy",
 	"outbox.wait.one", "outbox.wait.many", "outbox.back.one", "outbox.back.many", "outbox.photolost.one", "outbox.photolost.many",
-	"outbox.kept", "outbox.see", "outbox.open", "outbox.signedout", "outbox.notallowed", "outbox.otherperson", "outbox.trouble", "outbox.nearlyfull", "outbox.nostore", "outbox.newer", "outbox.lookat", "outbox.just", "outbox.undone",
+	"outbox.kept", "outbox.came.one", "outbox.came.many", "outbox.heard", "outbox.renew", "outbox.see", "outbox.open", "outbox.signedout", "outbox.notallowed", "outbox.otherperson", "outbox.trouble", "outbox.nearlyfull", "outbox.nostore", "outbox.newer", "outbox.lookat", "outbox.just", "outbox.undone",
 	"outbox.full", "outbox.fulltry", "outbox.boxsay", "outbox.mark.waiting", "outbox.mark.sent", "outbox.mark.doubtful", "outbox.mark.refused",
 	"undo.do", "photo.take", "photo.alt", "photo.drop", "photo.working", "photo.ready", "photo.unread",
 }
+
+// walkWords are what a walk says of the stops that a device settled itself.
+var walkWords = []string{"walk.progress"}
 
 // listWords are those of the page of what waits.
 var listWords = []string{

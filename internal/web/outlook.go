@@ -91,6 +91,9 @@ func (s *Server) list(ctx context.Context, p person) (round.List, bool, error) {
 	if err != nil || !ok {
 		return l, ok, err
 	}
+	if l.Day == made.Day {
+		l.Made = made.At // its lines are written anew with every news; what was done since the round began stays done
+	}
 	printableList(&l)
 	p.tellList(&l)
 	c.list[key] = l

@@ -28,8 +28,6 @@ const (
 	remedyDrop  = "dropped"
 )
 
-var remedyHelped = []string{"gone", "better", "same", "worse"}
-
 func (p person) causeWord(name string) string {
 	return p.wordOr(name, "trouble.cause."+strings.ReplaceAll(name, " ", "_"))
 }
@@ -81,9 +79,7 @@ func (s *Server) remedyShown(p person, b *farm.Bin, d *app.Diagnosis, c trouble.
 	}
 	act := func(do, say string, main bool) {
 		x := RemedyDone{To: binTo(b.Name) + "/trouble", ID: s.NewID(p.Now), Back: here, Cause: name, Sighting: sighting, Do: do, Say: say, Label: p.Say("trouble.item", say, out.Name), Main: main}
-		if bodies := remedyBodies(p, b, c, sighting, do); len(bodies) > 0 {
-			x.Facts = factsOf(bodies)
-		}
+		x.Facts = factsOf(remedyBodies(p, b, c, sighting, do))
 		out.Acts = append(out.Acts, x)
 	}
 	if under == nil {
@@ -91,7 +87,7 @@ func (s *Server) remedyShown(p person, b *farm.Bin, d *app.Diagnosis, c trouble.
 		return
 	}
 	out.Under = underSay(p, *under)
-	for _, said := range remedyHelped {
+	for _, said := range app.SaidHelped {
 		act(said, p.Say("remedy.said."+said), false)
 	}
 	act(remedyDrop, p.Say("remedy.drop"), false)
@@ -99,20 +95,20 @@ func (s *Server) remedyShown(p person, b *farm.Bin, d *app.Diagnosis, c trouble.
 
 // remedyBodies gives the entries that begin a remedy or say what became of it. One
 // that stops the feed lets the bin rest until it is fed again.
-func remedyBodies(p person, b *farm.Bin, c trouble.Cause, sighting, do string) []any {
+func remedyBodies(p person, b *farm.Bin, c trouble.Cause, sighting, do string) []app.Fact {
 	name, bins := app.TroubleName(c.Key), []string{b.Name}
 	switch {
-	case do == remedyDrop || slices.Contains(remedyHelped, do):
-		return []any{&journal.Outcome{Bins: bins, Cause: name, Said: do}}
+	case do == remedyDrop || slices.Contains(app.SaidHelped, do):
+		return []app.Fact{{Body: &journal.Outcome{Bins: bins, Cause: name, Said: do}}}
 	case do != remedyBegin || b.Bed == nil:
 		return nil
 	}
 	r := &journal.Remedy{Bins: bins, Cause: name, Sighting: sighting}
-	out := []any{r}
+	out := []app.Fact{{Body: r}}
 	for _, x := range c.Do {
 		r.Steps = append(r.Steps, app.TroubleName(x.Key))
 		if x.Kind == "rest" && b.Bed.Rest == nil {
-			out = append(out, &journal.Hold{Bin: b.Name, Why: p.causeWord(name)})
+			out = append(out, app.Fact{Body: &journal.Hold{Bin: b.Name, Why: p.causeWord(name)}})
 		}
 	}
 	return out
@@ -142,28 +138,15 @@ func (s *Server) remedySave(w http.ResponseWriter, r *http.Request, p person) er
 	if !ok || len(bodies) == 0 {
 		return missing{p.Say("remedy.none")}
 	}
-	acks, err := s.Farm.RecordAll(r.Context(), s.entriesOf(p, id, bodies), true)
+	saved, problems, err := s.put(r, p, id, bodies, true)
 	if err != nil {
 		return err
 	}
-	if problems := problemsOf(acks); len(problems) > 0 {
+	if len(problems) > 0 {
 		return missing{p.Told(problems[0].Say)}
 	}
-	seeOther(w, r, withSaid(to, acks[0].Entry.ID))
+	seeOther(w, r, withSaid(to, saved))
 	return nil
-}
-
-// entriesOf makes entries of now, the first with the id that the form came with.
-func (s *Server) entriesOf(p person, id string, bodies []any) []journal.Entry {
-	var out []journal.Entry
-	for _, b := range bodies {
-		e := journal.Entry{ID: id, Kind: kindOf(b), At: p.Now.UTC(), Who: p.Who, Device: "page", Body: b}
-		if len(out) > 0 {
-			e.ID = s.NewID(p.Now)
-		}
-		out = append(out, e)
-	}
-	return out
 }
 
 // triedSay tells how a remedy that ended went; empty where there is nothing to
@@ -247,7 +230,7 @@ func withRemedies(p person, state *farm.State, l round.List) (round.List, error)
 				if x.Done != nil {
 					it.Remedy.Done, it.Remedy.By = x.Done.At, x.Done.Who
 				}
-				add("mend/"+r.Cause+"/"+x.Name, it)
+				add(app.MendKey(r.Cause, x.Name), it)
 			}
 			it := mendItem(p, state, r, round.Helped)
 			it.Say = p.Say("remedy.ask")
@@ -258,7 +241,7 @@ func withRemedies(p person, state *farm.State, l round.List) (round.List, error)
 				}
 				it.Remedy.Done, it.Remedy.By = r.Said[n-1].At, r.Said[n-1].Who
 			}
-			add("helped/"+r.Cause, it)
+			add(app.HelpedKey(r.Cause), it)
 		}
 	}
 	if len(order) == 0 {
@@ -310,57 +293,6 @@ func mendItem(p person, state *farm.State, r app.Remedy, act round.Act) round.It
 	return it
 }
 
-// remedyStep gives the step of a remedy that an item is, empty for other work.
-func remedyStep(i round.Item) string {
-	if i.Remedy == nil {
-		return ""
-	}
-	return i.Remedy.Step
-}
-
-// remedied tells what of a line of a remedy is done, and whether all of it is.
-func (p person) remedied(l round.Line) (string, bool) {
-	done := 0
-	var last *round.Remedy
-	for _, i := range l.Items {
-		if r := i.Remedy; !r.Done.IsZero() {
-			if done++; last == nil || r.Done.After(last.Done) {
-				last = r
-			}
-		}
-	}
-	if last == nil {
-		return "", false
-	}
-	who := last.By
-	if who == "" {
-		who = p.Say("when.nobody")
-	}
-	if done == len(l.Items) {
-		return p.Say("round.alldone", p.Moment(last.Done), who), true
-	}
-	return p.Say("round.somedone", done, len(l.Items), p.Moment(last.Done), who), false
-}
-
-// openItems gives the items of a remedy's line that are still to be done.
-func openItems(items []round.Item) (out []round.Item) {
-	for _, i := range items {
-		if i.Remedy.Done.IsZero() {
-			out = append(out, i)
-		}
-	}
-	return out
-}
-
-// stepDone gives the entry that a step was done where it was still open.
-func stepDone(items []round.Item) []any {
-	open := openItems(items)
-	if len(open) == 0 {
-		return nil
-	}
-	return []any{&journal.Outcome{Bins: binsIn(round.Line{Items: open}), Cause: open[0].Remedy.Cause, Said: "done", Steps: []string{open[0].Remedy.Step}}}
-}
-
 // mendForm names the kind of entry that writes a step down with its amounts,
 // empty where a tick says all.
 func mendForm(i round.Item) string {
@@ -384,40 +316,12 @@ func (s *Server) mendAnswers(p person, l round.Line, post func(string) Answer) [
 }
 
 // helpedAnswers gives the buttons of the question whether a remedy helped.
-func (s *Server) helpedAnswers(p person, l round.Line) []Answer {
+func (s *Server) helpedAnswers(p person, l, open round.Line) []Answer {
 	var out []Answer
-	for _, said := range remedyHelped {
-		out = append(out, Answer{Label: p.Say("remedy.said." + said), To: lineTo(l, "/answer"), ID: s.NewID(p.Now), Value: said, Post: true, Facts: factsOf(helpedBodies(l, said))})
+	for _, said := range app.SaidHelped {
+		out = append(out, Answer{Label: p.Say("remedy.said." + said), To: lineTo(l, "/answer"), ID: s.NewID(p.Now), Value: said, Post: true, Facts: factsOf(app.Answer(open, said, ""))})
 	}
 	return append(out, Answer{Label: p.Say("remedy.see"), To: troubleTo(l.Items[0].Bin, ""), Quiet: true})
-}
-
-func helpedBodies(l round.Line, said string) []any {
-	open := openItems(l.Items)
-	if len(open) == 0 || !slices.Contains(remedyHelped, said) {
-		return nil
-	}
-	return []any{&journal.Outcome{Bins: binsIn(round.Line{Items: open}), Cause: open[0].Remedy.Cause, Said: said}}
-}
-
-// roundHelped writes down whether a remedy helped.
-func (s *Server) roundHelped(w http.ResponseWriter, r *http.Request, p person, l round.Line) error {
-	if bin := r.FormValue("bin"); bin != "" { // of a stop of the walk
-		l.Items = slices.DeleteFunc(slices.Clone(l.Items), func(i round.Item) bool { return i.Bin != bin })
-	}
-	bodies := helpedBodies(l, r.PostForm.Get("answer"))
-	if len(bodies) == 0 {
-		return missing{p.Say("round.noline")}
-	}
-	acks, err := s.Farm.RecordAll(r.Context(), s.entriesOf(p, r.PostForm.Get("id"), bodies), true)
-	if err != nil {
-		return err
-	}
-	if problems := problemsOf(acks); len(problems) > 0 {
-		return missing{p.Told(problems[0].Say)}
-	}
-	seeOther(w, r, withSaid(back(r, "/round"), acks[0].Entry.ID))
-	return nil
 }
 
 // remediesFirst shows the remedies before the rows, after what cannot wait.

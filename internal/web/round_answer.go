@@ -2,166 +2,70 @@ package web
 
 import (
 	"net/http"
-	"slices"
-	"strings"
+	"net/url"
 	"time"
 
-	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/journal"
-	"wormyard/qty"
 	"wormyard/round"
 )
 
-// answerKinds says which entries answer which act.
-var answerKinds = map[round.Act][]string{
-	round.Feed: {"feed"}, round.Water: {"water"}, round.Cover: {"cover"}, round.Open: {"cover", "harvest", "turn"},
-	round.Look: {"look", "reading"}, round.Harvest: {"harvest"}, round.Split: {"stock", "harvest"}, round.Warm: {"heat", "move", "cover"},
-	round.Turn: {"tend"}, round.Wet: {"tend"}, round.Measure: {"tend"}, round.Blend: {"blend"}, round.Ask: {"answer"},
-	round.Mend: {"outcome"}, round.Helped: {"outcome"},
+// doneSince gives what was written down since the list was made.
+func (s *Server) doneSince(list round.List) app.Written {
+	return app.WrittenSince(s.Farm.State(), list.Made.Truncate(time.Millisecond))
 }
 
-// doneSince gives what was written down since the list was made.
-func (s *Server) doneSince(list round.List) []farm.Line {
-	lines, _ := s.search(s.Farm.State(), farm.Search{From: list.Made.Truncate(time.Millisecond), Limit: 2000}, qty.US)
-	return lines
+// sinceOf gives when a round was made, as a device keeps it.
+func sinceOf(list round.List) int64 {
+	if list.Made.IsZero() {
+		return 0
+	}
+	return list.Made.UnixMilli()
 }
 
 // answered tells what of a line is done, and whether all of it is.
-func (s *Server) answered(p person, l round.Line, done []farm.Line) (string, bool) {
-	if l.Act == round.Mend || l.Act == round.Helped {
-		return p.remedied(l)
-	}
-	want := binsIn(l)
-	piles := len(want) == 0
-	if piles {
-		for _, i := range l.Items {
-			want = append(want, i.Pile)
-		}
-	}
-	seen := map[string]bool{}
-	var last *journal.Entry
-	of := "bin "
-	if piles {
-		of = "pile "
-	}
-	for _, d := range done { // the newest first
-		if !slices.Contains(answerKinds[l.Act], d.Entry.Kind) {
-			continue
-		}
-		for _, subject := range farm.Subjects(d.Entry) {
-			n, ok := strings.CutPrefix(subject, of)
-			if ok && slices.Contains(want, n) {
-				seen[n] = true
-				if last == nil {
-					last = d.Entry
-				}
-			}
-		}
-	}
+func (s *Server) answered(p person, l round.Line, done app.Written) (string, bool) {
+	open, last := done.Open(l)
 	if last == nil {
 		return "", false
 	}
-	who := last.Who
-	if who == "" {
-		who = p.Say("when.nobody")
-	}
-	if len(seen) == len(want) {
+	who := whoOf(p, last.Who)
+	if len(open.Items) == 0 {
 		return p.Say("round.alldone", p.Moment(last.At), who), true
 	}
-	return p.Say("round.somedone", len(seen), len(want), p.Moment(last.At), who), false
+	return p.Say("round.somedone", len(l.Items)-len(open.Items), len(l.Items), p.Moment(last.At), who), false
 }
 
-// amounts parts the items of a line by what is to be done, so that each part is
-// one set of entries.
-func amounts(l round.Line) [][]round.Item {
-	var out [][]round.Item
-	for _, i := range l.Items {
-		n := slices.IndexFunc(out, func(g []round.Item) bool {
-			return i.Pile == "" && g[0].DepthM == i.DepthM && g[0].WaterKg == i.WaterKg && g[0].Mix == i.Mix && g[0].Cover == i.Cover
-		})
-		if n < 0 {
-			out = append(out, []round.Item{i})
-			continue
-		}
-		out[n] = append(out[n], i)
+// put writes down what an answer stands for, all of it or nothing, and gives the id
+// of the first entry, or what is wrong with any of them.
+func (s *Server) put(r *http.Request, p person, id string, facts []app.Fact, sure bool) (string, []app.Problem, error) {
+	acks, err := s.Farm.RecordAll(r.Context(), app.Entries(journal.Entry{ID: id, At: p.Now, Who: p.Who, Device: deviceOf(p)}, facts), sure)
+	if err != nil {
+		return "", nil, err
 	}
-	return out
+	return acks[0].Entry.ID, app.ProblemsOf(acks), nil
 }
 
-// doneBodies gives the entries that say a part of a line was done as advised;
-// none when a form must ask for more.
-func doneBodies(p person, act round.Act, items []round.Item) []any {
-	var bins []string
-	for _, i := range items {
-		bins = append(bins, i.Bin)
-	}
-	first := items[0]
-	var out []any
-	switch act {
-	case round.Feed:
-		depth := qty.Metre(first.DepthM)
-		out = append(out, &journal.Feed{Bins: bins, Batch: first.Mix, DepthM: &depth})
-		out = append(out, companions(bins, first)...)
-	case round.Mend:
-		out = stepDone(items)
-	case round.Water, round.Cover:
-		out = companions(bins, first)
-	case round.Open:
-		if first.DepthM > 0 {
-			off := qty.Metre(first.DepthM)
-			out = append(out, &journal.Turn{Bins: bins, TakenOffM: &off})
-		}
-		out = append(out, companions(bins, first)...)
-	case round.Turn:
-		out = append(out, &journal.Tend{Pile: first.Pile, Act: "turned"})
-	case round.Wet:
-		if first.WaterKg > 0 {
-			kg := qty.WaterKg(first.WaterKg)
-			out = append(out, &journal.Tend{Pile: first.Pile, Act: "wetted", WaterKg: &kg})
+// only makes the buttons of a line speak of one bin or pile of it.
+func (l *ShownLine) only(what, name string) {
+	for i := range l.Answers {
+		if x := &l.Answers[i]; x.Post {
+			x.To += "?" + url.Values{what: {name}}.Encode()
 		}
 	}
-	return out
 }
 
-// companions gives the watering and the cover that go with an item.
-func companions(bins []string, i round.Item) []any {
-	var out []any
-	if i.WaterKg > 0 {
-		out = append(out, &journal.Water{Bins: bins, Kg: qty.WaterKg(i.WaterKg)})
+// ofStop gives the items of a line that an address names: one bin or pile, else all.
+func ofStop(r *http.Request, l round.Line) round.Line {
+	bin, pile := r.FormValue("bin"), r.FormValue("pile")
+	if bin == "" && pile == "" {
+		return l
 	}
-	if i.Cover != "" {
-		out = append(out, &journal.Cover{Bins: bins, Cover: i.Cover})
-	}
-	return out
+	return l.Only(func(i *round.Item) bool { return i.Bin == bin && i.Pile == pile })
 }
 
-// kindOf names the kind of a body that an answer makes.
-func kindOf(body any) string {
-	switch body.(type) {
-	case *journal.Feed:
-		return "feed"
-	case *journal.Water:
-		return "water"
-	case *journal.Cover:
-		return "cover"
-	case *journal.Turn:
-		return "turn"
-	case *journal.Answer:
-		return "answer"
-	case *journal.Remedy:
-		return "remedy"
-	case *journal.Outcome:
-		return "outcome"
-	case *journal.Hold:
-		return "hold"
-	case *journal.Left:
-		return "left"
-	}
-	return "tend"
-}
-
-// roundAnswer writes down that a line was done as advised, all of it or nothing.
+// roundAnswer writes down how a line is answered. What others settled since the
+// list was made is left out of it.
 func (s *Server) roundAnswer(w http.ResponseWriter, r *http.Request, p person) error {
 	l, err := s.line(r, p)
 	if err != nil {
@@ -173,38 +77,52 @@ func (s *Server) roundAnswer(w http.ResponseWriter, r *http.Request, p person) e
 		seeOther(w, r, withSaid(to, id))
 		return nil
 	}
-	if l.Act == round.Ask {
-		return s.roundAsked(w, r, p, l)
+	how, asks := app.Done, l.Act == round.Ask || l.Act == round.Helped
+	if asks {
+		how = r.PostForm.Get("answer")
 	}
-	if l.Act == round.Helped {
-		return s.roundHelped(w, r, p, l)
-	}
-	var entries []journal.Entry
-	for _, items := range amounts(l) {
-		bodies := doneBodies(p, l.Act, items)
-		if len(bodies) == 0 {
-			seeOther(w, r, lineTo(l, "/except"))
-			return nil
-		}
-		for _, b := range bodies {
-			e := journal.Entry{ID: id, Kind: kindOf(b), At: p.Now.UTC(), Who: p.Who, Device: "page", Body: b}
-			if len(entries) > 0 {
-				e.ID = s.NewID(p.Now)
-			}
-			entries = append(entries, e)
-		}
-	}
-	acks, err := s.Farm.RecordAll(r.Context(), entries, false)
+	whole := ofStop(r, l)
+	list, _, err := s.list(r.Context(), p)
 	if err != nil {
 		return err
 	}
-	var problems []app.Problem
-	for _, a := range acks {
-		problems = append(problems, a.Problems...)
+	open, by := s.doneSince(list).Open(whole)
+	facts := app.Answer(open, how, "")
+	if len(facts) == 0 {
+		switch {
+		case by != nil && len(open.Items) == 0:
+			if asks { // it may have been answered otherwise
+				return missing{p.Say("stop.settled", p.Moment(by.At), whoOf(p, by.Who))}
+			}
+			if by.Entry != "" { // the list shows it done, with what was written
+				to = withSaid(to, by.Entry)
+			}
+			seeOther(w, r, to)
+			return nil
+		case asks:
+			return missing{p.Say("round.noline")}
+		}
+		seeOther(w, r, lineTo(l, "/except"))
+		return nil
+	}
+	saved, problems, err := s.put(r, p, id, facts, l.Act == round.Helped)
+	if err != nil {
+		return err
 	}
 	if len(problems) > 0 { // the form shows what is odd about it
+		if s.exceptSheet(p, l).kind == "" {
+			return missing{p.Told(problems[0].Say)}
+		}
 		return s.exceptForm(w, r, p, l, problems)
 	}
-	seeOther(w, r, withSaid(to, acks[0].Entry.ID))
+	seeOther(w, r, withSaid(to, saved))
 	return nil
+}
+
+// whoOf names who wrote something down.
+func whoOf(p person, who string) string {
+	if who == "" {
+		return p.Say("when.nobody")
+	}
+	return who
 }

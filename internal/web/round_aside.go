@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"wormyard/farm"
+	"wormyard/internal/app"
 	"wormyard/internal/web/words"
 	"wormyard/qty"
 	"wormyard/round"
@@ -19,14 +20,11 @@ func Aside(state *farm.State, l round.List, c *words.Catalogue, units qty.System
 	if err != nil {
 		return l, nil, err
 	}
-	lefts := leftsOf(p, state, func(q farm.Search) []farm.Line {
-		lines, _ := state.Search(q, units)
-		return lines
-	})
+	lefts := app.StillLeft(state, midnight(p.Now).AddDate(0, 0, -1))
 	left := map[string][]string{}
 	for _, x := range l.Lines {
 		for _, i := range x.Items {
-			if w, ok := lefts[leftKeyOf(i)]; ok {
+			if w, ok := lefts[app.LeftKeyOf(&i)]; ok {
 				left[x.Key] = append(left[x.Key], leftLine(p, placeOr(i), w))
 			}
 		}

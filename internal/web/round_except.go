@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"wormyard/internal/app"
-	"wormyard/journal"
 	"wormyard/qty"
 	"wormyard/round"
 )
@@ -107,6 +106,7 @@ func (s *Server) drawExcept(w http.ResponseWriter, r *http.Request, p person, l 
 		f.Fields = append(f.Fields, x)
 		f.Fields = append(f.Fields, along(l)...)
 	}
+	f.Fields = append(f.Fields, askFields(l)...)
 	page := EntryPage{Frame: s.frame(r, p, l.Say, "round"), BackTo: "/round#" + anchorOf(l), BackName: p.Say("round.back"), Heading: l.Say, Under: l.Reason, Form: f}
 	kind, _ := p.kindNamed(s.exceptSheet(p, l).kind)
 	page.Facts = []Fact{{Name: p.Say("round.urgency"), Value: p.Say("urgency." + strings.ReplaceAll(string(l.Urgency), " ", ""))}, {Name: p.Say("form.kind"), Value: kind.Words}}
@@ -123,30 +123,45 @@ func (s *Server) roundExcept(w http.ResponseWriter, r *http.Request, p person) e
 		return err
 	}
 	if s.exceptSheet(p, l).kind == "" {
+		if r.Method != http.MethodPost { // what came back of a tick is answered there
+			seeOther(w, r, "/outbox")
+			return nil
+		}
 		return missing{p.Say("round.noline")}
 	}
 	if r.Method != http.MethodPost {
+		list, _, err := s.list(r.Context(), p)
+		if err != nil {
+			return err
+		}
+		if open, _ := s.doneSince(list).Open(l); len(open.Items) > 0 {
+			l = open
+		}
 		return s.exceptForm(w, r, p, l, nil)
 	}
 	if _, _, known := s.entry(r.PostForm.Get("id")); known { // the button was pressed twice
 		seeOther(w, r, withSaid(back(r, "/round"), r.PostForm.Get("id")))
 		return nil
 	}
+	carry(r, l)
 	got, err := s.keep(r, p, s.exceptSheet(p, l))
 	if err != nil {
 		return err
 	}
 	if got.saved != "" {
-		if err := s.keepAlso(r, p, l, got.saved); err != nil {
-			return err
-		}
-		if err := s.keepAsked(r, p, l, got.saved); err != nil {
-			return err
-		}
 		seeOther(w, r, withSaid(back(r, "/round"), got.saved))
 		return nil
 	}
 	return s.drawExcept(w, r, p, l, got.form, http.StatusUnprocessableEntity)
+}
+
+// carry puts into a form what its page carries along, where it came without.
+func carry(r *http.Request, l round.Line) {
+	for _, f := range slices.Concat(along(l), askFields(l)) {
+		if !r.PostForm.Has(f.Name) {
+			r.PostForm.Set(f.Name, f.Value)
+		}
+	}
 }
 
 // also offers the watering and the cover that a feeding was to come with.
@@ -163,41 +178,6 @@ func also(p person, l round.Line) (Field, bool) {
 		f.Options = append(f.Options, Option{Value: "cover", Label: p.Say("also.cover", first.Cover), On: true})
 	}
 	return f, len(f.Options) > 0
-}
-
-// keepAlso writes down what came with the entry just saved, for the same bins.
-func (s *Server) keepAlso(r *http.Request, p person, l round.Line, id string) error {
-	if _, offered := also(p, l); !offered {
-		return nil
-	}
-	e, _, found := s.entry(id)
-	if !found {
-		return nil
-	}
-	var bins []string
-	switch b := e.Body.(type) {
-	case *journal.Feed:
-		bins = b.Bins
-	case *journal.Water:
-		bins = b.Bins
-	}
-	item := l.Items[0]
-	ticked := r.PostForm["also"]
-	if l.Act != round.Feed || !slices.Contains(ticked, "water") {
-		item.WaterKg = 0
-	}
-	if !slices.Contains(ticked, "cover") {
-		item.Cover = ""
-	}
-	var entries []journal.Entry
-	for _, body := range companions(bins, item) {
-		entries = append(entries, journal.Entry{ID: s.NewID(p.Now), Kind: kindOf(body), At: e.At, Who: e.Who, Device: "page", Body: body})
-	}
-	if len(entries) == 0 {
-		return nil
-	}
-	_, err := s.Farm.RecordAll(r.Context(), entries, true)
-	return err
 }
 
 // depthChips are the depths a bucket can spread.

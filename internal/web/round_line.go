@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"wormyard/farm"
+	"wormyard/internal/app"
 	"wormyard/qty"
 	"wormyard/round"
 )
@@ -18,6 +18,8 @@ type ShownLine struct {
 	Answered                                string   // what was done of it already
 	Left                                    []string // what was left of it, and why
 	Back                                    string
+	Stops                                   string // that a tick settles, and when the round was made, as a device keeps them
+	Since                                   int64
 	Open                                    bool
 	Glyph                                   Glyph
 	Answers                                 []Answer
@@ -75,7 +77,7 @@ func anchorRune(r rune) rune {
 func lineTo(l round.Line, rest string) string { return "/round/" + url.PathEscape(l.Key) + rest }
 
 // showLine makes a line ready to print, with what was done of it.
-func (s *Server) showLine(p person, l round.Line, done []farm.Line) ShownLine {
+func (s *Server) showLine(p person, l round.Line, done app.Written) ShownLine {
 	out := ShownLine{Anchor: anchorOf(l), Strip: strip(l.Act, l.Urgency), To: lineTo(l, ""), Say: l.Say, Why: l.Reason, Sure: l.Sure, Care: l.Caution, Glyph: glyph(p, l.Act)}
 	out.Back = "/round#" + out.Anchor
 	all := false
@@ -84,26 +86,35 @@ func (s *Server) showLine(p person, l round.Line, done []farm.Line) ShownLine {
 		out.Left = s.leftSay(p, l)
 	}
 	if !all {
-		out.Answers = s.answers(p, l)
+		open, _ := done.Open(l)
+		out.Answers = s.answers(p, l, open)
+		var stops []string
+		for i := range open.Items {
+			stops = append(stops, stopKey(l, &open.Items[i]))
+		}
+		out.Stops = strings.Join(stops, "\n")
+		if !done.Since.IsZero() {
+			out.Since = done.Since.UnixMilli()
+		}
 	}
 	return out
 }
 
-// answers gives the buttons of a line.
-func (s *Server) answers(p person, l round.Line) []Answer {
+// answers gives the buttons of a line; a tick stands for what is still open of it.
+func (s *Server) answers(p person, l, open round.Line) []Answer {
 	post := func(label string) Answer {
-		return Answer{Label: label, To: lineTo(l, "/answer"), ID: s.NewID(p.Now), Value: "done", Post: true, Main: true, Facts: lineFacts(p, l)}
+		return Answer{Label: label, To: lineTo(l, "/answer"), ID: s.NewID(p.Now), Value: "done", Post: true, Main: true, Facts: factsOf(app.Answer(open, app.Done, ""))}
 	}
 	which := Answer{Label: p.Count("answer.which", len(binsIn(l))), To: lineTo(l, ""), Quiet: true}
 	form := func(label, to string, main bool) Answer { return Answer{Label: label, To: to, Main: main} }
 	one := len(binsIn(l)) == 1
 	switch l.Act {
 	case round.Ask:
-		return s.askAnswers(p, l)
+		return s.askAnswers(p, l, open)
 	case round.Mend:
 		return s.mendAnswers(p, l, post)
 	case round.Helped:
-		return s.helpedAnswers(p, l)
+		return s.helpedAnswers(p, l, open)
 	case round.Feed, round.Water, round.Open:
 		if one {
 			return []Answer{post(p.Say("answer.done")), form(p.Say("answer.changed"), lineTo(l, "/except"), false), {Label: p.Say("answer.why"), To: lineTo(l, ""), Quiet: true}}
@@ -131,8 +142,8 @@ func (s *Server) answers(p person, l round.Line) []Answer {
 }
 
 // openLine shows everything behind a line.
-func (s *Server) openLine(p person, l round.Line) *OpenedLine {
-	out := &OpenedLine{Say: l.Say, BinsTitle: p.Count("round.bins", len(binsIn(l))), Line: s.showLine(p, l, nil)}
+func (s *Server) openLine(p person, l round.Line, done app.Written) *OpenedLine {
+	out := &OpenedLine{Say: l.Say, BinsTitle: p.Count("round.bins", len(binsIn(l))), Line: s.showLine(p, l, done)}
 	if len(l.Except) > 0 {
 		out.Except = p.Say("round.except", p.Words.List(l.Except))
 	}

@@ -67,7 +67,7 @@ func (s *Server) roundShow(w http.ResponseWriter, r *http.Request, p person) err
 	}
 	page.Live = &Live{Mark: s.liveMark(), At: r.URL.EscapedPath()}
 	if i >= 0 {
-		page.Opened = s.openLine(p, list.Lines[i])
+		page.Opened = s.openLine(p, list.Lines[i], s.doneSince(list))
 		for g := range page.Groups {
 			for n := range page.Groups[g].Lines {
 				page.Groups[g].Lines[n].Open = page.Groups[g].Lines[n].Anchor == anchorOf(list.Lines[i])
@@ -151,7 +151,8 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 		page.TruckCare = p.Say("care.truck")
 	}
 	done := s.doneSince(list)
-	page.Done = entryLines(p, done[:min(len(done), 12)])
+	recent, _ := s.search(s.Farm.State(), farm.Search{From: list.Made.Truncate(time.Millisecond), Limit: 12}, p.Units)
+	page.Done = entryLines(p, recent)
 	for _, l := range list.Lines {
 		title := s.groupTitle(p, l)
 		if n := len(page.Groups); n == 0 || page.Groups[n-1].Title != title {

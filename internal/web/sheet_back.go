@@ -254,9 +254,9 @@ func sheetWays(act round.Act) []string {
 	case round.Mend:
 		return []string{sheetDone, sheetNot}
 	case round.Ask:
-		return []string{saidFed, saidNot, saidNobody}
+		return []string{app.SaidFed, app.SaidNotFed, app.SaidNobody}
 	case round.Helped:
-		return remedyHelped
+		return app.SaidHelped
 	case round.Blend, "":
 		return nil
 	}
@@ -266,10 +266,10 @@ func sheetWays(act round.Act) []string {
 // other is what bins left out of an answer were: not fed where the others were,
 // fed where they were not.
 func other(said string) string {
-	if said == saidFed {
-		return saidNot
+	if said == app.SaidFed {
+		return app.SaidNotFed
 	}
-	return saidFed
+	return app.SaidFed
 }
 
 // sheetForms are where lines are written down that say more than a tick.
@@ -354,22 +354,23 @@ func (s *Server) sheetEntries(r *http.Request, p person, x app.Sheet, l round.Li
 	}
 	var out []journal.Entry
 	for n, line := range l.Lines {
-		bodies, ps := s.sheetBodies(r, p, n+1, line)
+		facts, ps := s.sheetFacts(r, p, n+1, line)
 		for _, q := range ps {
 			q.Field, q.Say = fmt.Sprint("l", n+1), p.Say("sheet.at", n+1, q.Say)
 			problems = append(problems, q)
 		}
-		for _, b := range bodies {
+		for _, f := range facts {
+			b := f.Body
 			raw, err := journal.Encode(b)
 			if err != nil {
 				problems = append(problems, app.Problem{Say: p.Say("form.unread"), Try: p.Say("form.unreadtry")})
 				continue
 			}
 			at := at
-			if _, fed := b.(*journal.Feed); fed && line.Act == round.Ask { // on its own day
-				at = askedAt(line)
+			if !f.At.IsZero() { // on its own day
+				at = f.At
 			}
-			e := journal.Entry{Kind: sheetKind(b), At: at.UTC().Truncate(time.Millisecond), Who: who, Device: "sheet " + x.Code, Body: b}
+			e := journal.Entry{Kind: app.KindOf(b), At: at.UTC().Truncate(time.Millisecond), Who: who, Device: "sheet " + x.Code, Body: b}
 			// the same sheet sent twice is the same entries
 			e.ID = ids.FromContent(e.At, slices.Concat([]byte(fmt.Sprint(x.Code, " ", n, " ", e.Kind, " ")), raw), 0)
 			out = append(out, e)
@@ -378,15 +379,8 @@ func (s *Server) sheetEntries(r *http.Request, p person, x app.Sheet, l round.Li
 	return out, problems
 }
 
-func sheetKind(body any) string {
-	if _, ok := body.(*journal.Look); ok {
-		return "look"
-	}
-	return kindOf(body)
-}
-
-// sheetBodies gives the entries of one line.
-func (s *Server) sheetBodies(r *http.Request, p person, no int, line round.Line) (out []any, problems []app.Problem) {
+// sheetFacts reads one line and gives what its answer stands for.
+func (s *Server) sheetFacts(r *http.Request, p person, no int, line round.Line) (out []app.Fact, problems []app.Problem) {
 	get := func(name string) string { return strings.TrimSpace(r.PostForm.Get(name + fmt.Sprint(no))) }
 	way, why := get("a"), get("why")
 	wrong := func(say, try string) {
@@ -459,49 +453,32 @@ func (s *Server) sheetBodies(r *http.Request, p person, no int, line round.Line)
 	part := line
 	switch part.Items = items; {
 	case line.Act == round.Ask: // the bins left out were what the others were not
-		if len(items) > 0 {
-			out = append(out, askBodies(part, way)...)
-		}
-		if part.Items = left; len(left) > 0 && way != saidNobody {
-			out = append(out, askBodies(part, other(way))...)
+		out = app.Answer(part, way, "")
+		if part.Items = left; way != app.SaidNobody {
+			out = append(out, app.Answer(part, other(way), "")...)
 		}
 		return out, problems
 	case line.Act == round.Helped:
-		return helpedBodies(part, way), problems
+		return app.Answer(part, way, ""), problems
 	}
 	if len(items) > 0 {
 		switch line.Act {
 		case round.Look:
-			b := &journal.Look{Squeeze: get("squeeze"), FeedLeft: get("feed_left"), Worms: get("worms"), Smell: get("smell")}
-			for _, i := range items {
-				b.Bins = append(b.Bins, i.Bin)
-			}
+			b := &journal.Look{Bins: part.Bins(), Squeeze: get("squeeze"), FeedLeft: get("feed_left"), Worms: get("worms"), Smell: get("smell")}
 			if b.Squeeze+b.FeedLeft+b.Worms+b.Smell == "" {
 				wrong(p.Say("sheet.nolook"), p.Say("sheet.nolooktry"))
 			}
-			out = append(out, b)
+			out = append(out, app.Fact{Body: b})
 		case round.Measure:
 			b, ps := s.sheetMeasure(p, items[0].Pile, get("temp"), get("deep"))
 			problems = append(problems, ps...)
-			out = append(out, b)
+			out = append(out, app.Fact{Body: b})
 		default:
-			for _, g := range amounts(part) {
-				out = append(out, doneBodies(p, line.Act, g)...)
-			}
+			out = app.Answer(part, app.Done, "")
 		}
 	}
-	if why != "" && len(left) > 0 && slices.Contains(journal.RoundActs, string(line.Act)) {
-		bins := &journal.Left{Act: string(line.Act), Why: why, Step: remedyStep(left[0])}
-		for _, i := range left {
-			if i.Bin == "" {
-				out = append(out, &journal.Left{Act: string(line.Act), Why: why, Pile: i.Pile})
-				continue
-			}
-			bins.Bins = append(bins.Bins, i.Bin)
-		}
-		if len(bins.Bins) > 0 {
-			out = append(out, bins)
-		}
+	if part.Items = left; why != "" {
+		out = append(out, app.Answer(part, "", why)...)
 	}
 	return out, problems
 }

@@ -58,20 +58,6 @@ func stepOf(p person, k journal.Field) string {
 	return ""
 }
 
-// lineFacts gives the entries that "done as advised" stands for, so that a tick
-// made without signal says what was done, whatever the round says by then.
-func lineFacts(p person, l round.Line) string {
-	var all []any
-	for _, items := range amounts(l) {
-		bodies := doneBodies(p, l.Act, items)
-		if len(bodies) == 0 {
-			return ""
-		}
-		all = append(all, bodies...)
-	}
-	return factsOf(all)
-}
-
 // along gives the amounts that the ticks beside a feeding stand for.
 func along(l round.Line) []Field {
 	first := l.Items[0]

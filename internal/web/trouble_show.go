@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"net/http"
 	"net/url"
 	"slices"
@@ -122,7 +123,9 @@ func (s *Server) troubleShow(w http.ResponseWriter, r *http.Request, p person) e
 			}
 		}
 	}
-	for i, n := range d.Finding.Next {
+	next := slices.Clone(d.Finding.Next)
+	slices.SortStableFunc(next, func(a, b trouble.Next) int { return cmp.Compare(min(len(a.Look.Needs), 1), min(len(b.Look.Needs), 1)) }) // what hand and eye can tell comes before a meter
+	for i, n := range next {
 		if i >= looksShown {
 			break
 		}
@@ -131,7 +134,7 @@ func (s *Server) troubleShow(w http.ResponseWriter, r *http.Request, p person) e
 			x.Say = p.Say("trouble.share", x.Say, p.Say("trouble.need."+n.Look.Needs))
 		}
 		for _, a := range n.Answers {
-			x.Answers = append(x.Answers, Link{To: here(n.Look.Key + ":" + a.Is), Name: p.is(n.Look.Key, a.Is), Note: p.Say("trouble.puts", p.is(n.Look.Key, a.Is), p.Say("trouble.cause."+a.First)), Main: i == 0})
+			x.Answers = append(x.Answers, Link{To: here(n.Look.Key+":"+a.Is) + "#next", Name: p.is(n.Look.Key, a.Is), Note: p.Say("trouble.puts", p.is(n.Look.Key, a.Is), p.Say("trouble.cause."+a.First)), Main: i == 0})
 		}
 		if i == 0 {
 			page.First = &x

@@ -13,16 +13,9 @@ import (
 type TruckPage struct {
 	Frame
 	Heading, Under string
-	Parts          []TruckPart
 	Rule           string
 	Form           Form
 	Recent         []EntryLine
-}
-
-// TruckPart is what is looked at with the key off, or with the truck running.
-type TruckPart struct {
-	Title string
-	Items []string
 }
 
 const truckKind = "truck check"
@@ -67,21 +60,21 @@ func (s *Server) truckShow(w http.ResponseWriter, r *http.Request, p person) err
 	}
 	page := TruckPage{Frame: s.frame(r, p, p.Say("truck.title"), "round"), Heading: p.Say("truck.title"), Under: p.Say("truck.how"), Rule: p.Say("truck.rule")}
 	page.One = true
+	var ticks []Option
+	part := ""
 	for _, i := range items {
-		title := p.Say("truck." + i.Key)
-		if n := len(page.Parts); n == 0 || page.Parts[n-1].Title != title {
-			page.Parts = append(page.Parts, TruckPart{Title: title})
-		}
-		say := p.Say("truck.part." + strings.ReplaceAll(i.Item, " ", ""))
+		x := Option{Value: i.Item, Label: p.Say("truck.part." + strings.ReplaceAll(i.Item, " ", ""))}
 		if i.Paragraph != "" {
-			say = p.Say("truck.asked", say, i.Paragraph)
+			x.Label = p.Say("truck.asked", x.Label, i.Paragraph)
 		}
-		x := &page.Parts[len(page.Parts)-1]
-		x.Items = append(x.Items, say)
+		if i.Key != part {
+			part, x.Head = i.Key, p.Say("truck."+i.Key)
+		}
+		ticks = append(ticks, x)
 	}
 	lines, _ := s.Farm.State().Search(farm.Search{Kind: truckKind, From: p.Now.Add(-lately), Limit: 6}, p.Units)
 	page.Recent = entryLines(p, lines)
-	sh := slip{kind: truckKind, action: "/truck", back: "/round", open: []string{"truck", "wrong", "fit", "hours"}, preset: map[string]string{}}
+	sh := slip{kind: truckKind, action: "/truck", back: "/round", open: []string{"truck", "wrong", "fit", "hours"}, rows: "wrong", offer: map[string][]Option{"wrong": ticks}, preset: map[string]string{}}
 	if len(lines) > 0 {
 		if b, ok := lines[0].Entry.Body.(*journal.TruckCheck); ok {
 			sh.preset["truck"] = b.Truck

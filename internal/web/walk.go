@@ -1,6 +1,7 @@
 package web
 
 import (
+	"encoding/json"
 	"net/http"
 	"net/url"
 	"slices"
@@ -25,6 +26,7 @@ type WalkPage struct {
 	Live               *Live
 	Line               *ShownLine
 	StopKey, Act, Bin  string
+	Since              int64  // when the round was made
 	Step               string // of a remedy
 	Facts              string // what a tick stands for, as a device keeps it
 	After              string // where one goes without signal
@@ -44,6 +46,8 @@ type WalkPage struct {
 	Problem, Empty, To string
 	Opened             string // which of the ways stands open
 	Truck              string // what the truck takes down first
+	Back               string // to the walk once this stop is settled
+	Order              string // the stops and which are settled, for a device without signal
 }
 
 // WalkWay is a way to leave a stop, with the reasons most given.
@@ -64,20 +68,19 @@ type stop struct {
 	done    string     // what was written down of it
 	left    *farm.LeftWork
 	settled bool
+	since   int64  // when the round was made, as a device keeps it
 	next    string // where one goes after it without signal
+	onward  string // and with signal
 }
 
 // about names the bin or the pile of a stop.
-func (x stop) about() string {
-	if i := x.line.Items[0]; i.Bin != "" {
-		return i.Bin
-	}
-	return x.line.Items[0].Pile
-}
+func (x stop) about() string { return x.line.Items[0].About() }
 
 // key names a stop of the round's day among what a device holds.
-func (x stop) key() string {
-	return strings.Join([]string{string(x.line.Act), x.about(), x.line.Key}, "|")
+func (x stop) key() string { return stopKey(x.line, &x.line.Items[0]) }
+
+func stopKey(l round.Line, i *round.Item) string {
+	return app.Stop{Act: l.Act, About: i.About(), Key: l.Key}.String()
 }
 
 // stops gives the round place by place: what cannot wait, then row by row,
@@ -94,9 +97,9 @@ func (s *Server) stops(p person, list round.List) []stop {
 			one := l
 			one.Say, one.Reason, one.Sure, one.Caution, one.Minutes = i.Say, i.Reason, i.Sure, i.Caution, i.Minutes
 			one.Items, one.Except = []round.Item{i}, nil
-			x := stop{line: one}
+			x := stop{line: one, since: sinceOf(list)}
 			x.done, x.settled = s.answered(p, one, done)
-			if w, ok := lefts[leftKeyOf(i)]; ok && !x.settled && !w.At.Before(midnight(p.Now)) && !w.At.Before(list.Made.Truncate(time.Millisecond)) {
+			if w, ok := lefts[app.LeftKeyOf(&i)]; ok && !x.settled && !w.At.Before(midnight(p.Now)) && !w.At.Before(list.Made.Truncate(time.Millisecond)) {
 				x.left, x.settled = &w, true
 			}
 			out = append(out, x)
@@ -124,6 +127,9 @@ func (s *Server) stops(p person, list round.List) []stop {
 	for n := range out {
 		out[n].next = walkAt(n + 1)
 	}
+	for n := range out {
+		out[n].onward = onward(out, n)
+	}
 	if len(out) > 0 {
 		out[len(out)-1].next = "/outbox"
 	}
@@ -137,34 +143,9 @@ func pick2(yes bool, a, b int) int {
 	return b
 }
 
-type leftKey struct{ bin, pile, act, step string }
-
-func leftKeyOf(i round.Item) leftKey {
-	return leftKey{i.Bin, i.Pile, string(i.Act), remedyStep(i)}
-}
-
 // lefts gives what was left undone since yesterday morning and not done since.
-func (s *Server) lefts(p person) map[leftKey]farm.LeftWork {
-	state := s.Farm.State()
-	return leftsOf(p, state, func(q farm.Search) []farm.Line {
-		lines, _ := s.search(state, q, p.Units)
-		return lines
-	})
-}
-
-func leftsOf(p person, state *farm.State, search func(farm.Search) []farm.Line) map[leftKey]farm.LeftWork {
-	out := map[leftKey]farm.LeftWork{}
-	for _, w := range state.LeftSince(midnight(p.Now).AddDate(0, 0, -1)) {
-		subject := "bin " + w.Bin
-		if w.Pile != "" {
-			subject = "pile " + w.Pile
-		}
-		since := search(farm.Search{Subject: subject, From: w.At, Limit: 50})
-		if w.Step != "" || !slices.ContainsFunc(since, func(l farm.Line) bool { return slices.Contains(answerKinds[round.Act(w.Act)], l.Entry.Kind) }) {
-			out[leftKey{w.Bin, w.Pile, w.Act, w.Step}] = w
-		}
-	}
-	return out
+func (s *Server) lefts(p person) map[app.LeftKey]farm.LeftWork {
+	return app.StillLeft(s.Farm.State(), midnight(p.Now).AddDate(0, 0, -1))
 }
 
 // leftSay tells what of a line was left undone, when and why.
@@ -175,7 +156,7 @@ func (s *Server) leftSay(p person, l round.Line) []string {
 	lefts := s.lefts(p)
 	var out []string
 	for _, i := range l.Items {
-		if w, ok := lefts[leftKeyOf(i)]; ok {
+		if w, ok := lefts[app.LeftKeyOf(&i)]; ok {
 			out = append(out, leftLine(p, placeOr(i), w))
 		}
 	}
@@ -192,7 +173,7 @@ func (s *Server) leftAt(p person, of func(b *farm.Bin) bool) (out []string) {
 	}
 	open := s.lefts(p)
 	for _, w := range work {
-		if _, ok := open[leftKey{w.Bin, w.Pile, w.Act, w.Step}]; !ok {
+		if _, ok := open[app.LeftKey{Bin: w.Bin, Pile: w.Pile, Act: w.Act, Step: w.Step}]; !ok {
 			continue
 		}
 		if b, ok := state.Bin(w.Bin); ok && of(b) {
@@ -217,8 +198,8 @@ func walkWays(p person, opened string) []WalkWay {
 		how, title string
 		reasons    []string
 	}{
-		{"skipped", "walk.how.skipped", []string{"walk.why.notime", "walk.why.notneeded", "walk.why.other"}},
-		{"could not", "walk.how.couldnot", []string{"walk.why.nofeed", "walk.why.noreach", "walk.why.truck", "walk.why.water", "walk.why.unsafe"}},
+		{app.Skipped, "walk.how.skipped", []string{"walk.why.notime", "walk.why.notneeded", "walk.why.other"}},
+		{app.CouldNot, "walk.how.couldnot", []string{"walk.why.nofeed", "walk.why.noreach", "walk.why.truck", "walk.why.water", "walk.why.unsafe"}},
 	} {
 		w := WalkWay{How: x.how, Title: p.Say(x.title), Open: opened == x.how, BoxID: "why-" + strings.ReplaceAll(x.how, " ", "-")}
 		for _, k := range x.reasons {
@@ -247,13 +228,13 @@ func openVisit(stops []stop, x stop) (out []stop) {
 // wholeVisit is the way to leave all that a visit of the truck reaches, by one
 // reason.
 func wholeVisit(p person, opened string, visit []stop, after string) WalkWay {
-	w := WalkWay{How: "could not", All: true, Title: p.Say("walk.how.visit", len(visit)), Open: opened == "visit", BoxID: "why-visit", After: after}
-	var bodies []any
+	w := WalkWay{How: app.CouldNot, All: true, Title: p.Say("walk.how.visit", len(visit)), Open: opened == "visit", BoxID: "why-visit", After: after}
+	var facts []app.Fact
 	var keys []string
 	for _, x := range visit {
-		bodies, keys = append(bodies, leftOf(x, w.How, "")), append(keys, x.key())
+		facts, keys = append(facts, app.Answer(x.line, w.How, "")...), append(keys, x.key())
 	}
-	w.Facts, w.Stops = factsOf(bodies), strings.Join(keys, "\n")
+	w.Facts, w.Stops = factsOf(facts), strings.Join(keys, "\n")
 	for _, k := range []string{"walk.why.truck", "walk.why.noreach", "walk.why.notime", "walk.why.unsafe"} {
 		w.Reasons = append(w.Reasons, p.Say(k))
 	}
@@ -270,20 +251,55 @@ func afterVisit(stops []stop, at int, visit []stop) string {
 	return "/outbox"
 }
 
-// leftOf is the entry that a stop was left.
-func leftOf(x stop, how, why string) *journal.Left {
-	left := &journal.Left{Act: string(x.line.Act), How: how, Why: why}
-	if i := x.line.Items[0]; i.Bin != "" {
-		left.Bins, left.Step = []string{i.Bin}, remedyStep(i)
-	} else {
-		left.Pile = i.Pile
-	}
-	return left
-}
-
 // changedAt is where a stop that was done in another way is written down.
 func changedAt(x stop) string {
 	return "/round/walk/changed?" + url.Values{"line": {x.line.Key}, "about": {x.about()}}.Encode()
+}
+
+// onward is where the walk goes on after a stop: at the next one that is open, which
+// is looked for by its name, since a stop may be gone by then and others move up.
+func onward(stops []stop, at int) string {
+	for n := at + 1; n < len(stops); n++ {
+		if !stops[n].settled {
+			return "/round/walk?" + url.Values{"from": {stops[n].key()}}.Encode()
+		}
+	}
+	return "/round/walk"
+}
+
+// startAt gives the stop that an address asks for: by its place, or the first open
+// one from a stop on, else the first open one; below 0 where none is.
+func startAt(r *http.Request, stops []stop) int {
+	open := func(x stop) bool { return !x.settled }
+	if at, err := strconv.Atoi(r.URL.Query().Get("at")); err == nil && at >= 0 && at < len(stops) {
+		return at
+	}
+	if from := r.URL.Query().Get("from"); from != "" {
+		if n := slices.IndexFunc(stops, func(x stop) bool { return x.key() == from }); n >= 0 {
+			if m := slices.IndexFunc(stops[n:], open); m >= 0 {
+				return n + m
+			}
+		}
+	}
+	return slices.IndexFunc(stops, open)
+}
+
+// orderOf gives the stops of a walk and which of them are settled, so that a device
+// without signal counts those that it settled itself and goes on at the next.
+func orderOf(stops []stop) string {
+	type one struct {
+		Key     string `json:"key"`
+		Settled bool   `json:"settled,omitempty"`
+	}
+	var out []one
+	for _, x := range stops {
+		out = append(out, one{x.key(), x.settled})
+	}
+	raw, err := json.Marshal(out)
+	if err != nil {
+		return "[]"
+	}
+	return string(raw)
 }
 
 func walkAt(n int) string { return "/round/walk?at=" + strconv.Itoa(n) }
@@ -305,14 +321,12 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 		page.Empty = p.Say("walk.none")
 		return s.draw(w, "walk", http.StatusOK, page)
 	}
-	at, err := strconv.Atoi(r.URL.Query().Get("at"))
-	if err != nil || at < 0 || at >= len(stops) {
-		at = slices.IndexFunc(stops, func(x stop) bool { return !x.settled })
-	}
+	at := startAt(r, stops)
 	if problem != "" {
 		at = slices.IndexFunc(stops, func(x stop) bool { return x.line.Key == r.FormValue("line") && x.about() == r.FormValue("about") })
 	}
 	s.walkProgress(p, list, stops, &page)
+	page.BarWords, page.Order = wordsFor(p, barWords, walkWords), orderOf(stops)
 	if at < 0 {
 		page.Heading, page.Under = p.Say("walk.over"), p.Say("walk.oversay")
 		return s.draw(w, "walk", http.StatusOK, page)
@@ -327,7 +341,7 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 		}
 	}
 	page.Under = s.groupTitle(p, x.line)
-	shown := s.showLine(p, x.line, nil)
+	shown := s.showLine(p, x.line, app.Written{})
 	shown.Answers, shown.Answered = nil, x.done
 	shown.To = pileTo(i.Pile)
 	if i.Bin != "" {
@@ -335,13 +349,15 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 	}
 	page.Line, page.LineKey, page.Subject, page.ID, page.To = &shown, x.line.Key, x.about(), s.NewID(p.Now), walkAt(at)
 	page.Live = &Live{Mark: s.liveMark(), At: walkAt(at)}
+	page.Since = x.since
+	page.Back = x.onward
 	page.StopKey, page.Act, page.Bin, page.After = x.key(), string(x.line.Act), i.Bin, x.next
 	if x.left != nil {
 		page.Settled = p.Say("walk.settled")
 	} else if x.settled {
 		page.Settled = x.done
 	} else {
-		page.Facts = factsOf(doneBodies(p, x.line.Act, x.line.Items))
+		page.Facts = factsOf(app.Answer(x.line, app.Done, ""))
 		page.Done = page.Facts != ""
 		if s.exceptSheet(p, x.line).kind != "" {
 			page.Changed, page.ChangedSay = changedAt(x), p.Say("answer.changed")
@@ -350,10 +366,10 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 			}
 		}
 		page.Ways = walkWays(p, opened)
-		page.Step = remedyStep(i)
+		page.Step = i.Step()
 		if x.line.Act == round.Ask || x.line.Act == round.Helped {
 			page.Ways, page.ChangedSay = nil, p.Say("ask.other")
-			for _, a := range s.answers(p, x.line) {
+			for _, a := range s.answers(p, x.line, x.line) {
 				if a.Post {
 					a.To += "?" + url.Values{"bin": {i.Bin}}.Encode()
 					page.Asks = append(page.Asks, a)
@@ -439,57 +455,53 @@ func (s *Server) stopOf(r *http.Request, p person) (stop, error) {
 	return stop{}, missing{p.Say("round.noline")}
 }
 
-// walkSave writes down that a stop was done as advised, or left, and why.
+// walkSave writes down that a stop was done as advised, or left, and why. A stop
+// that somebody else settled meanwhile is told, with what was pressed.
 func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) error {
 	x, err := s.stopOf(r, p)
 	if err != nil {
 		return err
 	}
 	id := r.PostForm.Get("id")
-	if _, _, known := s.entry(id); known || x.settled { // pressed twice, or somebody else was here
-		seeOther(w, r, withSaid("/round/walk", id))
+	if _, _, known := s.entry(id); known { // pressed twice
+		seeOther(w, r, withSaid(back(r, "/round/walk"), id))
 		return nil
 	}
-	bodies := doneBodies(p, x.line.Act, x.line.Items)
-	if how := r.PostForm.Get("how"); how != "" {
-		why := ""
-		for _, x := range r.PostForm["why"] { // the box, and the button that was pressed
-			if x = strings.TrimSpace(x); x != "" {
-				why = x
-			}
+	how, why := r.PostForm.Get("how"), ""
+	for _, x := range r.PostForm["why"] { // the box, and the button that was pressed
+		if x = strings.TrimSpace(x); x != "" {
+			why = x
 		}
+	}
+	if x.settled {
+		say := p.Say("stop.notwritten", x.settledSay(p))
+		if why != "" {
+			say = p.Say("stop.notwrittenwhy", x.settledSay(p), why)
+		}
+		return s.drawWalk(w, r, p, say, "")
+	}
+	facts := app.Answer(x.line, app.Done, "")
+	if how != "" {
 		whole := r.PostForm.Get("all") == "visit"
 		if why == "" {
 			if whole {
-				return s.drawWalk(w, r, p, p.Say("walk.nowhy"), "visit")
+				how = "visit"
 			}
 			return s.drawWalk(w, r, p, p.Say("walk.nowhy"), how)
 		}
-		bodies = []any{leftOf(x, how, why)}
+		facts = app.Answer(x.line, how, why)
 		if whole {
-			if bodies, err = s.leaveVisit(r, p, x, how, why); err != nil {
+			if facts, err = s.leaveVisit(r, p, x, how, why); err != nil {
 				return err
 			}
 		}
 	}
-	if len(bodies) == 0 {
+	if len(facts) == 0 {
 		return missing{p.Say("round.noline")}
 	}
-	var entries []journal.Entry
-	for _, b := range bodies {
-		e := journal.Entry{ID: id, Kind: kindOf(b), At: p.Now.UTC(), Who: p.Who, Device: "page", Body: b}
-		if len(entries) > 0 {
-			e.ID = s.NewID(p.Now)
-		}
-		entries = append(entries, e)
-	}
-	acks, err := s.Farm.RecordAll(r.Context(), entries, false)
+	saved, problems, err := s.put(r, p, id, facts, false)
 	if err != nil {
 		return err
-	}
-	var problems []app.Problem
-	for _, a := range acks {
-		problems = append(problems, a.Problems...)
 	}
 	if len(problems) > 0 { // the form shows what is odd about it
 		if s.exceptSheet(p, x.line).kind == "" {
@@ -497,27 +509,35 @@ func (s *Server) walkSave(w http.ResponseWriter, r *http.Request, p person) erro
 		}
 		return s.drawChanged(w, r, p, x, problems, nil)
 	}
-	seeOther(w, r, withSaid("/round/walk", acks[0].Entry.ID))
+	seeOther(w, r, withSaid(back(r, "/round/walk"), saved))
 	return nil
 }
 
+// settledSay tells how a stop was settled.
+func (x stop) settledSay(p person) string {
+	if x.left != nil {
+		return leftLine(p, placeOr(x.line.Items[0]), *x.left)
+	}
+	return x.done
+}
+
 // leaveVisit gives the entries that leave every open stop of a visit.
-func (s *Server) leaveVisit(r *http.Request, p person, x stop, how, why string) (bodies []any, err error) {
+func (s *Server) leaveVisit(r *http.Request, p person, x stop, how, why string) (facts []app.Fact, err error) {
 	list, _, err := s.list(r.Context(), p)
 	if err != nil {
 		return nil, err
 	}
 	for _, y := range openVisit(s.stops(p, list), x) {
-		bodies = append(bodies, leftOf(y, how, why))
+		facts = append(facts, app.Answer(y.line, how, why)...)
 	}
-	return bodies, nil
+	return facts, nil
 }
 
 // walkSheet lays out the form of a stop that was done in another way.
 func (s *Server) walkSheet(p person, x stop) slip {
 	sh := s.exceptSheet(p, x.line)
 	sh.action = changedAt(x)
-	sh.back, sh.stop, sh.next = "/round/walk", x.key(), x.next
+	sh.back, sh.stop, sh.next, sh.since = x.onward, x.key(), x.next, x.since
 	return sh
 }
 
@@ -536,10 +556,14 @@ func (s *Server) walkChanged(w http.ResponseWriter, r *http.Request, p person) e
 	}
 	if id := r.PostForm.Get("id"); id != "" {
 		if _, _, known := s.entry(id); known {
-			seeOther(w, r, withSaid("/round/walk", id))
+			seeOther(w, r, withSaid(back(r, "/round/walk"), id))
 			return nil
 		}
 	}
+	if sh.doubts, err = s.overtaken(p, []string{x.key()}, r.PostForm.Get("id"), x.since); err != nil {
+		return err
+	}
+	carry(r, x.line)
 	got, err := s.keep(r, p, sh)
 	if err != nil {
 		return err
@@ -547,13 +571,7 @@ func (s *Server) walkChanged(w http.ResponseWriter, r *http.Request, p person) e
 	if got.saved == "" {
 		return s.drawChanged(w, r, p, x, nil, &got.form)
 	}
-	if err := s.keepAlso(r, p, x.line, got.saved); err != nil {
-		return err
-	}
-	if err := s.keepAsked(r, p, x.line, got.saved); err != nil {
-		return err
-	}
-	seeOther(w, r, withSaid("/round/walk", got.saved))
+	seeOther(w, r, withSaid(back(r, "/round/walk"), got.saved))
 	return nil
 }
 
@@ -581,6 +599,7 @@ func (s *Server) drawChanged(w http.ResponseWriter, r *http.Request, p person, x
 		f.Fields = append(f.Fields, y)
 		f.Fields = append(f.Fields, along(x.line)...)
 	}
+	f.Fields = append(f.Fields, askFields(x.line)...)
 	page := EntryPage{Frame: s.frame(r, p, x.line.Say, "round"), BackTo: "/round/walk", BackName: p.Say("walk.title"), Heading: placeOr(x.line.Items[0]), Under: x.line.Say + ". " + x.line.Reason, Form: f}
 	return s.draw(w, "entry", status, page)
 }

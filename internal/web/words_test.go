@@ -15,6 +15,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"wormyard/internal/app"
 	"wormyard/internal/source"
 	"wormyard/internal/web/words"
 	"wormyard/journal"
@@ -52,7 +53,7 @@ func builtKeys() map[string][]string {
 		"trouble.cause.": troubleKeys("cause"), "trouble.why.": troubleKeys("cause"), "trouble.look.": troubleKeys("look"), "trouble.is.": troubleKeys("is"), "trouble.do.": troubleKeys("do"), "trouble.not.": troubleKeys("not"), "trouble.care.": troubleKeys("care"), "trouble.need.": troubleKeys("need"),
 		"mixat.": mixKeys(), "mend.more.": {"half", "one"}, "mend.less.": {"half", "one"}, "sheet.way.": {"done", "other", "not", "fed", "notfed", "notknown", "gone", "better", "same", "worse"},
 		"choice.cause.": journal.Causes, "choice.step.": journal.Steps, "choice.steps.": journal.Steps,
-		"remedy.now.": {"look_again", "read_again"}, "remedy.said.": remedyHelped, "remedy.tried.": append([]string{remedyDrop}, remedyHelped...), "remedy.entry.": append([]string{"begun", "done", remedyDrop}, remedyHelped...),
+		"remedy.now.": {"look_again", "read_again"}, "remedy.said.": app.SaidHelped, "remedy.tried.": append([]string{remedyDrop}, app.SaidHelped...), "remedy.entry.": append([]string{"begun", "done", remedyDrop}, app.SaidHelped...),
 		"trouble.from.": {"seen", "look", "reading", "journal", "twin"}, "truck.": {"off", "on"}, "truck.part.": truckKeys(),
 	}
 }
@@ -305,7 +306,7 @@ func TestHandlersHoldNoSentences(t *testing.T) {
 
 // TestRoundPhrasesHaveDrawings sees that every act has a glyph and a word.
 func TestRoundPhrasesHaveDrawings(t *testing.T) {
-	for act := range answerKinds {
+	for _, act := range actsAnswered {
 		if glyphs[act] == nil {
 			t.Errorf("%s has no glyph", act)
 		}

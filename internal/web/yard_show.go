@@ -194,6 +194,7 @@ func (s *Server) openPile(r *http.Request, p person, state *farm.State, x *farm.
 	if l, ok := s.lineOfPile(r, p, x.Name); ok {
 		y := s.showLine(p, l, s.doneSinceOf(r.Context()))
 		y.Back = pileTo(x.Name)
+		y.only("pile", x.Name)
 		o.Line = &y
 	}
 	for _, a := range []string{"measured", "turned", "wetted", "covered"} {

@@ -1,7 +1,7 @@
 // The bar at the foot of every page: how many entries wait and since when, from
 // when the page is, what the person must know. And the list of what waits.
 
-import { drop, items, setValue, value, waiting, type Item } from "./store";
+import { drop, items, setValue, value, waiting, type Item, type Kept } from "./store";
 import { again, dirty, undo } from "./forms";
 import { news, send, tell, type Outcome } from "./send";
 import { mark } from "./marks";
@@ -9,12 +9,16 @@ import { count, moment, say } from "./words";
 
 const minute = 60_000;
 const lookFor = 12 * 60 * minute;
+const waited = 15_000; // what was sent sooner never waited for anybody to see
+const most = 2; // rows of the bar: the page under it is what one works on
 
 class OutboxBar extends HTMLElement {
   private later: ReturnType<typeof setTimeout> | undefined;
   private pause = 5000;
   private again: ReturnType<typeof setTimeout> | undefined;
   private undone: ReturnType<typeof setTimeout> | undefined;
+  private drawn = false;
+  private heard = false; // the farm, since this page was shown as it was kept
 
   connectedCallback(): void {
     this.setAttribute("role", "status");
@@ -27,6 +31,16 @@ class OutboxBar extends HTMLElement {
     document.addEventListener("visibilitychange", () => {
       if (document.visibilityState === "visible") void this.send();
     });
+    if (document.documentElement.dataset["kept"]) this.listen();
+    // the page ends above the bar, however high that is; it begins as on the page before, so that no button moves from under a thumb
+    const high = (px: string): void => document.documentElement.style.setProperty("--bar", px);
+    high(sessionStorage.getItem("wormyard-bar") ?? "0px");
+    new ResizeObserver(() => {
+      if (this.childElementCount === 0 && !this.drawn) return;
+      const px = Math.ceil(this.getBoundingClientRect().height) + "px";
+      high(px);
+      sessionStorage.setItem("wormyard-bar", px);
+    }).observe(this);
     void this.send();
   }
 
@@ -42,6 +56,7 @@ class OutboxBar extends HTMLElement {
       await this.draw();
       if (waiting(list).length === 0) return;
       const outcome = await send();
+      if (outcome === "done") this.heard = true;
       await this.draw();
       clearTimeout(this.again);
       if (outcome !== "done") this.tryLater();
@@ -58,58 +73,63 @@ class OutboxBar extends HTMLElement {
     this.pause = Math.min(this.pause * 2, 5 * minute);
   }
 
+  /** Draws the bar: how things stand in one row, and the one thing that is most worth a second. */
   async draw(): Promise<void> {
-    const says: Node[] = [];
-    const line = (text: string): HTMLParagraphElement => {
+    const rows: HTMLElement[] = [];
+    const row = (text: string, act?: HTMLElement, whole = true): void => {
+      const div = document.createElement("div");
       const p = document.createElement("p");
       p.textContent = text;
-      says.push(p);
-      return p;
+      if (!whole) p.className = "oneline";
+      div.append(p);
+      if (act) div.append(act);
+      rows.push(div);
     };
     let list: Item[] = [];
     let outcome: Outcome | undefined;
     let full = false;
     let program: string | undefined;
+    let stands = "";
     try {
       list = await items();
       outcome = await value<Outcome>("outcome");
       full = (await value<boolean>("full")) ?? false;
       program = await value<string>("program");
     } catch {
-      line(say("outbox.nostore"));
+      stands = say("outbox.nostore");
     }
     const kept = document.documentElement.dataset["kept"];
-    if (kept) line(say("outbox.kept", moment(Number(kept))));
     const wait = waiting(list);
     const back = list.filter((i) => i.state === "refused" || i.state === "doubtful");
-    if (wait.length > 0) {
-      const p = line(count("outbox.wait", wait.length, moment(Math.min(...wait.map((i) => i.made)))));
-      p.append(" ", link("/outbox", say("outbox.see")));
-      if (outcome && outcome !== "done" && outcome !== "nosignal") line(say("outbox." + outcome));
-    }
-    if (back.length > 0) line(count("outbox.back", back.length)).append(" ", link("/outbox", say("outbox.open")));
-    const lost = list.filter((i) => i.photoLost && i.state !== "sent");
-    if (lost.length > 0) line(count("outbox.photolost", lost.length));
-    if (full) line(say("outbox.nearlyfull"));
+    const came = list.filter((i) => i.state === "sent" && i.ended && i.ended > performance.timeOrigin && i.ended - i.made > waited);
+    if (kept && !this.heard) stands = say("outbox.kept", moment(Number(kept)));
+    if (wait.length > 0) stands = [stands, outcome && outcome !== "done" && outcome !== "nosignal" ? say("outbox." + outcome) : "", count("outbox.wait", wait.length, moment(Math.min(...wait.map((i) => i.made))))].filter(Boolean).join(" ");
+    else if (came.length > 0) stands = count("outbox.came", came.length);
+    else if (kept && this.heard) stands = say("outbox.heard");
+    if (stands) row(stands, wait.length > 0 || came.length > 0 ? link("/outbox", say("outbox.see")) : kept && this.heard ? link(location.href, say("outbox.renew")) : undefined);
+    if (full) row(say("outbox.nearlyfull"));
     const just = list.find((i) => i.id === sessionStorage.getItem("wormyard-just"));
     if (just && Date.now() - just.made < minute && just.kind !== "strike") {
       if (just.state === "waiting") {
-        line(say("outbox.just", [just.title, ...just.lines].join(" · "))).append(" ", button(say("undo.do"), () => undo(just)));
+        row(say("outbox.just", [just.title, ...just.lines].join(" · ")), button(say("undo.do"), () => undo(just)), false);
         clearTimeout(this.undone);
         this.undone = setTimeout(() => this.soon(), just.made + minute - Date.now());
       }
-      if (just.state === "sent" && just.said && !document.querySelector(".said")) line(just.said);
+      if (just.state === "sent" && just.said && !document.querySelector(".said")) row(just.said);
     }
+    if (back.length > 0) row(count("outbox.back", back.length), link("/outbox", say("outbox.open")));
+    const lost = list.filter((i) => i.photoLost && i.state !== "sent");
+    if (lost.length > 0) row(count("outbox.photolost", lost.length));
     // what was seen without signal leads to its causes, until that page was looked at
     const seen = list.filter((i) => i.state === "sent" && i.see && (i.ended ?? 0) > Date.now() - lookFor).at(-1);
     if (seen?.see) {
       const at = "looked-" + seen.id;
       if (location.pathname + location.search === seen.see || location.pathname === new URL(seen.see, location.origin).pathname) await setValue(at, true);
-      else if (!(await value<boolean>(at))) line([seen.title, ...seen.lines].join(" · ")).append(" ", link(seen.see, say("outbox.lookat")));
+      else if (!(await value<boolean>(at))) row([seen.title, ...seen.lines].join(" · "), link(seen.see, say("outbox.lookat")), false);
     }
     const clock = list.find((i) => i.state === "sent" && i.said && (i.ended ?? 0) > Date.now() - 10 * minute);
-    if (clock?.said && !(await value<boolean>("told-" + clock.id))) {
-      line(clock.said);
+    if (clock?.said && rows.length < most && !(await value<boolean>("told-" + clock.id))) {
+      row(clock.said);
       await setValue("told-" + clock.id, true);
     }
     const mine = document.documentElement.dataset["program"];
@@ -119,13 +139,42 @@ class OutboxBar extends HTMLElement {
         location.reload();
         return;
       }
-      if (wait.length > 0 || dirty()) line(say("outbox.newer"));
+      if (wait.length > 0 || dirty()) row(say("outbox.newer"));
     }
-    this.replaceChildren(...says);
-    document.documentElement.classList.toggle("barred", says.length > 0);
+    this.replaceChildren(...rows.slice(0, most));
+    this.drawn = true;
+    if (rows.length === 0) document.documentElement.style.setProperty("--bar", "0px");
+    document.documentElement.classList.toggle("barred", rows.length > 0);
     await mark();
+    await ready();
     drawList(list);
   }
+
+  /** Listens, on a page that was kept, for the farm to be heard again. */
+  private listen(): void {
+    const ask = async (): Promise<void> => {
+      if (this.heard || document.visibilityState !== "visible") return;
+      try {
+        this.heard = (await fetch("/manifest.webmanifest", { method: "HEAD", cache: "no-store", signal: AbortSignal.timeout(5000) })).ok;
+      } catch {
+        return;
+      }
+      if (!this.heard) return;
+      clearInterval(again);
+      this.soon();
+    };
+    const again = setInterval(() => void ask(), 15_000);
+    window.addEventListener("online", () => void ask());
+    window.addEventListener("offline", () => (this.heard = false));
+  }
+}
+
+/** Says on the round whether all that the farm named is on this device. */
+async function ready(): Promise<void> {
+  const p = document.querySelector<HTMLElement>(".signal");
+  if (!p) return;
+  const kept = await value<Kept>("kept").catch(() => undefined);
+  p.textContent = (kept?.state === "ready" ? p.dataset["ready"] : kept?.state === "fetching" ? p.dataset["fetching"] : "") ?? "";
 }
 
 function link(to: string, text: string): HTMLAnchorElement {

@@ -31,7 +31,10 @@ export function dirty(): boolean {
 export function adopt(list: HTMLFormElement[]): void {
   for (const f of list) {
     fresh(f);
-    f.addEventListener("input", () => (f.dataset["touched"] = ""));
+    f.addEventListener("input", (e) => {
+      f.dataset["touched"] = "";
+      either(e.target as HTMLElement);
+    });
     f.addEventListener("submit", (e) => {
       e.preventDefault();
       void submit(f, (e as SubmitEvent).submitter as HTMLButtonElement | null);
@@ -39,8 +42,43 @@ export function adopt(list: HTMLFormElement[]): void {
   }
 }
 
+/** A number typed beside chips stands for them, and a chip for what was typed. */
+function either(e: HTMLElement): void {
+  const field = e.closest<HTMLElement>(".field");
+  if (!(e instanceof HTMLInputElement) || !field || !field.querySelector(".chip input[type=radio]")) return;
+  for (const i of field.querySelectorAll<HTMLInputElement>("input")) {
+    if (e.type === "radio" && i.type !== "radio") i.value = "";
+    if (e.type !== "radio" && e.value.trim() !== "" && i.type === "radio") i.checked = false;
+  }
+}
+
+const typedAt = (): string => "wormyard-typed " + location.pathname + location.search;
+
+/** What was typed and not put away outlives a look at another page and the way back. */
+function keepTyped(): void {
+  const f = forms().find((x) => "touched" in x.dataset && !("gone" in x.dataset) && !x.dataset["facts"]);
+  try {
+    if (f) sessionStorage.setItem(typedAt(), JSON.stringify(pairs(f, null)));
+    else sessionStorage.removeItem(typedAt());
+  } catch {
+    // no room to remember it
+  }
+}
+
+function backToTyped(): void {
+  const way = performance.getEntriesByType("navigation")[0] as PerformanceNavigationTiming | undefined;
+  const kept = sessionStorage.getItem(typedAt());
+  sessionStorage.removeItem(typedAt());
+  const f = forms().find((x) => !x.dataset["facts"]);
+  if (way?.type !== "back_forward" || !kept || !f || f.querySelector(".wrong,.doubt")) return;
+  fill(f, JSON.parse(kept) as Pair[]);
+  f.dataset["touched"] = "";
+}
+
 export function defineForms(): void {
   adopt(forms());
+  backToTyped();
+  window.addEventListener("pagehide", keepTyped);
   fromAddress();
   void mendHere();
   window.addEventListener("pageshow", (e) => {
@@ -127,6 +165,7 @@ function itemOf(f: HTMLFormElement, submitter: HTMLButtonElement | null, form: P
     kind: f.dataset["kind"]!,
     title: heading,
     lines: facts ? [] : linesOf(f),
+    ...told(f, submitter, line),
     about: aboutOf(form, facts ?? []),
     page: f.dataset["mend"] ?? (facts ? new URL(f.action).pathname.replace(/\/answer$/, "/except") : location.pathname + location.search),
     back: String(new FormData(f).get("back") || "/round"),
@@ -139,10 +178,10 @@ function itemOf(f: HTMLFormElement, submitter: HTMLButtonElement | null, form: P
   if (f.dataset["next"]) out.next = f.dataset["next"];
   if (f.dataset["stop"]) out.stop = f.dataset["stop"];
   if (f.dataset["stops"]) out.stops = f.dataset["stops"].split("\n");
+  if (f.dataset["since"]) out.since = Number(f.dataset["since"]);
   if (facts && "why" in f.dataset) {
     const why = form.filter(([k]) => k === "why").at(-1)?.[1] ?? "";
     for (const x of facts) x.body = { ...(x.body as object), why };
-    out.lines = [why];
   }
   if (facts) out.facts = facts;
   else if (f.dataset["strikes"]) {
@@ -152,6 +191,19 @@ function itemOf(f: HTMLFormElement, submitter: HTMLButtonElement | null, form: P
   } else out.form = form;
   if (submitter?.name === "yes") out.yes = submitter.value;
   return out;
+}
+
+/** What a tick says, or why a stop was left: what was to be done, and the button that was pressed. */
+function told(f: HTMLFormElement, pressed: HTMLButtonElement | null, line: Element | null): { lines?: string[] } {
+  if (!f.dataset["facts"] && f.dataset["kind"] !== "left") return {};
+  const todo = line ? "" : text(document.querySelector("[data-stop-is] .line .say"));
+  const way = text(f.closest("details")?.querySelector("summary") ?? null);
+  const why = pressed?.name === "why" ? pressed.value : (f.querySelector<HTMLInputElement>("input[type=text][name=why]")?.value ?? "").trim();
+  return { lines: [todo, way, way ? why : text(pressed)].filter(Boolean) };
+}
+
+function text(e: Element | null): string {
+  return (e?.textContent ?? "").replace(/\s+/g, " ").trim();
 }
 
 function lock(f: HTMLFormElement): void {
@@ -169,6 +221,16 @@ async function submit(f: HTMLFormElement, submitter: HTMLButtonElement | null): 
   if ("why" in f.dataset && !form.some(([k]) => k === "why")) {
     delete f.dataset["gone"];
     complain(f, [{ anchor: "", say: say("walk.nowhy"), tip: "" }], undefined);
+    return;
+  }
+  const empty = Array.from(f.querySelectorAll<HTMLElement>(".field[data-must]")).filter((x) => !form.some(([k]) => k === x.dataset["must"] || k === x.dataset["must"] + "_other"));
+  if (empty.length > 0 && !f.dataset["facts"]) {
+    delete f.dataset["gone"];
+    complain(
+      f,
+      empty.map((x) => ({ anchor: x.id, say: x.dataset["mustsay"] ?? "", tip: x.dataset["musttry"] ?? "" })),
+      undefined,
+    );
     return;
   }
   const made = itemOf(f, submitter, form);
@@ -321,8 +383,18 @@ function complain(f: HTMLFormElement, list: Complaint[], yes: string | undefined
 function mend(f: HTMLFormElement, i: Item): void {
   const id = f.elements.namedItem("id");
   if (id instanceof HTMLInputElement) id.value = i.id;
+  fill(f, i.form ?? []);
+  complain(
+    f,
+    (i.problems ?? []).map((p) => ({ anchor: p.field, say: p.say, tip: p.try })),
+    i.state === "doubtful" ? i.yes : undefined,
+  );
+}
+
+/** Puts into a form what was typed in it. */
+function fill(f: HTMLFormElement, form: Pair[]): void {
   const typed = new Map<string, string[]>();
-  for (const [k, v] of i.form ?? []) typed.set(k, [...(typed.get(k) ?? []), v]);
+  for (const [k, v] of form) typed.set(k, [...(typed.get(k) ?? []), v]);
   for (const e of Array.from(f.elements)) {
     if (!(e instanceof HTMLInputElement || e instanceof HTMLTextAreaElement || e instanceof HTMLSelectElement)) continue;
     if (left.has(e.name) || !e.name) continue;
@@ -332,12 +404,7 @@ function mend(f: HTMLFormElement, i: Item): void {
     else if (e instanceof HTMLInputElement && e.type === "hidden" && v.length === 0) continue;
     else e.value = v[0] ?? "";
   }
-  f.dispatchEvent(new CustomEvent("mended", { detail: i.form ?? [] }));
-  complain(
-    f,
-    (i.problems ?? []).map((p) => ({ anchor: p.field, say: p.say, tip: p.try })),
-    i.state === "doubtful" ? i.yes : undefined,
-  );
+  f.dispatchEvent(new CustomEvent("mended", { detail: form }));
 }
 
 /** Takes up an entry that the address names: the way from the list of what waits. */

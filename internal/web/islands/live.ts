@@ -54,6 +54,8 @@ export class LiveRound extends HTMLElement {
     const mine = page.querySelector<LiveRound>("live-round");
     if (!mine) return;
     this.dataset["mark"] = mine.dataset["mark"];
+    document.documentElement.dataset["mark"] = page.documentElement.dataset["mark"] ?? "";
+    document.dispatchEvent(new Event("wormyard-news"));
     const news: string[] = [];
     for (const was of document.querySelectorAll<HTMLElement>("[data-live]")) {
       const is = page.querySelector<HTMLElement>(`[data-live="${was.dataset["live"]}"]`);
@@ -65,19 +67,25 @@ export class LiveRound extends HTMLElement {
 
   private change(was: HTMLElement, is: HTMLElement, news: string[]): void {
     const lines = lineIDs(was);
-    if (lines.length > 0 && lines.join() === lineIDs(is).join()) {
+    if (lines.length > 0 && lines.join() === lineIDs(is).join() && around(was) === around(is)) {
       for (const [n, line] of articles(was).entries()) {
         const now = articles(is)[n]!;
         if (plain(line) !== plain(now)) this.put(line, now, news);
       }
       return;
     }
-    if (dirty() && was.querySelector("[data-touched],[data-gone]")) return;
-    this.put(was, is, news);
+    if (!dirty() || !was.querySelector("[data-touched],[data-gone]")) {
+      this.put(was, is, news);
+      return;
+    }
+    if (is.querySelector("form[data-kind]") || was.querySelector("[data-gone]")) return;
+    // settled by somebody else while a person typed: what was typed stays under it, the ticks go
+    const typed = Array.from(was.querySelectorAll<HTMLElement>("form[data-touched]"), (f) => f.closest<HTMLElement>("details") ?? f);
+    this.put(was, is, news).append(...typed);
   }
 
   /** Puts a new part in the place of an old one; who stood in it stands there still. */
-  private put(was: HTMLElement, is: HTMLElement, news: string[]): void {
+  private put(was: HTMLElement, is: HTMLElement, news: string[]): HTMLElement {
     const stood = was.contains(document.activeElement) ? (document.activeElement as HTMLElement) : undefined;
     const back = stood?.closest<HTMLElement>("[id]")?.id;
     const fresh = document.importNode(is, true);
@@ -88,9 +96,10 @@ export class LiveRound extends HTMLElement {
       const line = p.closest(".line")?.querySelector(".say");
       if (!said.has(text(p))) news.push([line ? text(line) : "", text(p)].filter(Boolean).join(": ") + ".");
     }
-    if (!stood) return;
+    if (!stood) return fresh;
     const same = back ? document.getElementById(back) : null;
     (same ?? fresh).focus({ preventScroll: true });
+    return fresh;
   }
 }
 
@@ -104,6 +113,13 @@ function articles(e: HTMLElement): HTMLElement[] {
 
 function lineIDs(e: HTMLElement): string[] {
   return articles(e).map((a) => a.id);
+}
+
+/** What a part shows beside its lines. */
+function around(e: HTMLElement): string {
+  const c = e.cloneNode(true) as HTMLElement;
+  for (const a of articles(c)) a.replaceChildren();
+  return plain(c);
 }
 
 /** What a part shows, without the ids that every drawing has anew and what scripts have put there. */
@@ -120,6 +136,7 @@ function plain(e: HTMLElement): string {
     x.removeAttribute("data-gone");
   }
   for (const x of c.querySelectorAll("button")) x.removeAttribute("disabled");
+  for (const x of c.querySelectorAll("details")) x.removeAttribute("open");
   return c.innerHTML;
 }
 

@@ -32,6 +32,7 @@ export async function mark(): Promise<void> {
   const shown = list.filter((i) => i.kind !== "strike" && (i.state !== "sent" || (i.ended ?? 0) > drawn()));
   markLines(shown);
   markStop(shown);
+  markWalk(shown);
   markBin(shown);
 }
 
@@ -75,8 +76,37 @@ function markStop(shown: Item[]): void {
   if (!last) return;
   const p = document.createElement("p");
   p.className = "waitmark";
-  p.textContent = [last.kind === "left" || last.stops ? last.lines.join(" · ") : "", word(last)].filter(Boolean).join(". ");
+  p.textContent = [last.kind === "left" || last.stops ? last.lines.slice(1).join(" · ") : "", word(last)].filter(Boolean).join(". ");
   place.prepend(p);
+}
+
+interface Stop {
+  key: string;
+  settled?: boolean;
+}
+
+/** The walk on a kept page counts what this device settled itself, and goes on at the next open stop. */
+function markWalk(shown: Item[]): void {
+  const part = document.querySelector<HTMLElement>("[data-order]");
+  if (!part) return;
+  const stops = JSON.parse(part.dataset["order"]!) as Stop[];
+  const mine = new Set(shown.filter((i) => i.state !== "refused").flatMap((i) => [...(i.stop ? [i.stop] : []), ...(i.stops ?? [])]));
+  const settled = (x: Stop): boolean => x.settled === true || mine.has(x.key);
+  const done = stops.filter(settled).length;
+  const head = part.querySelector("h2");
+  const bar = part.querySelector("progress");
+  if (head && bar && stops.some((x) => !x.settled && mine.has(x.key))) {
+    head.textContent = say("walk.progress", done, stops.length);
+    bar.value = Math.floor((100 * done) / stops.length);
+    bar.setAttribute("aria-label", head.textContent);
+  }
+  const here = stops.findIndex((x) => x.key === document.querySelector<HTMLElement>("[data-stop-is]")?.dataset["stopIs"]);
+  if (here < 0) return;
+  const open = stops.findIndex((x, n) => n > here && !settled(x));
+  for (const f of document.querySelectorAll<HTMLFormElement>("form[data-stop]:not([data-stops])")) f.dataset["next"] = open < 0 ? "/outbox" : "/round/walk?at=" + open;
+  if (!document.documentElement.dataset["kept"] || new URLSearchParams(location.search).has("at") || !settled(stops[here]!)) return;
+  const first = stops.findIndex((x) => !settled(x));
+  if (first >= 0) location.replace("/round/walk?at=" + first);
 }
 
 function markBin(shown: Item[]): void {

@@ -9,6 +9,7 @@ import { fullAfter, persist } from "./room";
 import { defineSteps } from "./steps";
 
 const keepEvery = 30 * 60 * 1000;
+const keepRest = 10 * 1000; // news in a burst are one
 const undoFor = 60_000;
 
 defineSteps();
@@ -23,6 +24,7 @@ if (document.querySelector("bin-scan")) void import("./scan");
 if (document.querySelector("barn-map")) void import("./map");
 if (document.querySelector("time-chart")) void import("./chart");
 if (document.querySelector("sheet-back")) void import("./sheet");
+document.addEventListener("wormyard-news", () => void keepSoon());
 void keep();
 
 /** Who leaves takes the pages along that this device kept. What waits stays. */
@@ -30,6 +32,7 @@ function forgetOnTheWayOut(): void {
   for (const f of document.querySelectorAll<HTMLFormElement>("form[action='/me/out'],form[action='/me/everywhere'],form[action='/switch']")) {
     f.addEventListener("submit", () => {
       navigator.serviceWorker?.controller?.postMessage({ do: "forget" });
+      localStorage.removeItem("wormyard-keepfor");
       localStorage.removeItem("wormyard-keep");
     });
   }
@@ -45,20 +48,33 @@ function undoForAMinute(): void {
 async function keep(): Promise<void> {
   if (!("serviceWorker" in navigator)) return;
   try {
-    const reg = await navigator.serviceWorker.register("/sw.js", { scope: "/", updateViaCache: "none" });
+    await navigator.serviceWorker.register("/sw.js", { scope: "/", updateViaCache: "none" });
     await persist();
     await fullAfter();
-    if (document.documentElement.dataset["kept"] || !navigator.onLine) return;
-    const net = (navigator as Navigator & { connection?: { saveData?: boolean } }).connection;
-    const who = document.documentElement.dataset["who"] ?? "";
-    const last = localStorage.getItem("wormyard-keepfor") === who ? Number(localStorage.getItem("wormyard-keep") ?? 0) : 0;
-    if (net?.saveData || Date.now() - last < keepEvery) return;
-    await navigator.serviceWorker.ready;
+    if (document.documentElement.dataset["kept"]) return;
     await new Promise((done) => setTimeout(done, 1500)); // the page itself comes first
-    reg.active?.postMessage({ do: "keep" });
-    localStorage.setItem("wormyard-keep", String(Date.now()));
-    localStorage.setItem("wormyard-keepfor", who);
+    await keepSoon();
   } catch {
     // a browser without service workers works while there is signal
   }
+}
+
+let waits: ReturnType<typeof setTimeout> | undefined;
+
+/** Has the pages looked through when the farm is another than when they were last, or long after. */
+async function keepSoon(): Promise<void> {
+  const net = (navigator as Navigator & { connection?: { saveData?: boolean } }).connection;
+  const { who, mark } = document.documentElement.dataset;
+  if (!mark || net?.saveData || !navigator.onLine) return;
+  const asked = (who ?? "") + " " + mark;
+  const age = Date.now() - Number(localStorage.getItem("wormyard-keep") ?? 0);
+  if (localStorage.getItem("wormyard-keepfor") === asked && age < keepEvery) return;
+  clearTimeout(waits);
+  if ((localStorage.getItem("wormyard-keepfor") ?? asked).startsWith((who ?? "") + " ") && age < keepRest) {
+    waits = setTimeout(() => void keepSoon(), keepRest - age);
+    return;
+  }
+  localStorage.setItem("wormyard-keep", String(Date.now()));
+  localStorage.setItem("wormyard-keepfor", asked);
+  (await navigator.serviceWorker.ready).active?.postMessage({ do: "keep" });
 }

@@ -92,7 +92,7 @@ async function sendSome(all: Item[], passed: Set<string>): Promise<Outcome> {
     format: 1,
     device_now: Date.now(),
     device: await device(),
-    entries: list.map((i) => ({ id: i.id, kind: i.kind, form: i.form, facts: i.facts, strikes: i.strikes, made: i.made, units: i.units, who: i.who, yes: i.yes, photo: names.get(i.id) })),
+    entries: list.map((i) => ({ id: i.id, kind: i.kind, form: i.form, facts: i.facts, strikes: i.strikes, made: i.made, units: i.units, who: i.who, yes: i.yes, photo: names.get(i.id), stops: i.stops ?? (i.stop ? [i.stop] : undefined), since: i.since })),
   });
   const r = await post("/outbox", "application/json", body);
   if (typeof r === "string") return r;

@@ -30,8 +30,9 @@ export interface Item {
   page: string; // where its form stands
   back: string; // where one goes after it
   next?: string; // where without signal, when that is another page
-  stops?: string[]; // of a whole visit
+  stops?: string[]; // all that it settles, where those are several
   stop?: string; // of the round that it settles
+  since?: number; // when that round was made
   made: number; // by this device's clock
   units: string;
   who: string;
@@ -45,16 +46,22 @@ export interface Item {
   ended?: number;
 }
 
-interface Kept extends DBSchema {
+/** How much of what the farm names is on this device. */
+export interface Kept {
+  state: "fetching" | "part" | "ready";
+  mark: string; // of the farm, when it named it
+}
+
+interface Shelf extends DBSchema {
   outbox: { key: number; value: Item; indexes: { id: string } };
   photo: { key: string; value: ArrayBuffer };
   value: { key: string; value: unknown };
 }
 
-let opened: Promise<IDBPDatabase<Kept>> | undefined;
+let opened: Promise<IDBPDatabase<Shelf>> | undefined;
 
-function db(): Promise<IDBPDatabase<Kept>> {
-  opened ??= openDB<Kept>("wormyard", 1, {
+function db(): Promise<IDBPDatabase<Shelf>> {
+  opened ??= openDB<Shelf>("wormyard", 1, {
     upgrade(d) {
       d.createObjectStore("outbox", { keyPath: "seq", autoIncrement: true }).createIndex("id", "id", { unique: true });
       d.createObjectStore("photo");

@@ -3,8 +3,8 @@
 // comes from the farm when it answers soon, else as it was kept, stamped with
 // the time of keeping. Nothing that is sent is ever kept here.
 
-import { send } from "./send";
-import { setValue, value } from "./store";
+import { news, send } from "./send";
+import { setValue, value, type Kept } from "./store";
 
 interface Given {
   program: string;
@@ -64,8 +64,8 @@ self.addEventListener("sync", ((e: SyncEvent) => {
 
 self.addEventListener("message", (e) => {
   const what = e.data as { do?: string };
-  if (what.do === "keep") e.waitUntil(keepAll());
-  if (what.do === "forget") e.waitUntil(caches.delete(pages));
+  if (what.do === "keep") e.waitUntil(keep());
+  if (what.do === "forget") e.waitUntil(forget());
 });
 
 self.addEventListener("fetch", (e) => {
@@ -95,7 +95,7 @@ async function page(e: FetchEvent, url: URL): Promise<Response> {
   const c = await caches.open(pages);
   const old = await c.match(nameOf(url), { ignoreVary: true });
   const net = fetch(e.request).then(async (r) => {
-    if (r.ok && door.test(url.pathname)) await caches.delete(pages); // nobody is signed in any more
+    if (r.ok && door.test(url.pathname)) await forget(); // nobody is signed in any more
     if (keepable(url, r)) await put(url, r.clone());
     return r;
   });
@@ -116,9 +116,16 @@ function keepable(url: URL, r: Response): boolean {
   return r.ok && r.type === "basic" && !r.redirected && kept.test(url.pathname) && !never.test(url.pathname) && !url.searchParams.has("said") && (r.headers.get("Content-Type") ?? "").startsWith("text/html");
 }
 
-async function put(url: URL, r: Response): Promise<void> {
+/** Throws away what is kept, and with it that all of it is there. */
+async function forget(): Promise<void> {
+  await caches.delete(pages);
+  await setValue("kept", undefined);
+}
+
+async function put(url: URL, r: Response, tag = ""): Promise<void> {
   const h = new Headers(r.headers);
   h.set("X-Kept", String(Date.now()));
+  h.set("X-Tag", tag);
   try {
     const text = await r.text();
     await another(/<html [^>]*data-who="([^"]*)"/.exec(text)?.[1] ?? "");
@@ -132,7 +139,7 @@ async function put(url: URL, r: Response): Promise<void> {
 async function another(who: string): Promise<void> {
   const last = await value<string>("keptfor");
   if (last === who) return;
-  if (last !== undefined) await caches.delete(pages);
+  if (last !== undefined) await forget();
   await setValue("keptfor", who);
 }
 
@@ -169,37 +176,67 @@ async function instead(url: URL): Promise<Response> {
     const any = await c.match(url.pathname, { ignoreSearch: true, ignoreVary: true });
     if (any) return stamped(any, "kept");
   }
+  if (url.pathname === "/round/walk" && url.searchParams.has("from") && (await c.match("/round/walk", { ignoreVary: true }))) {
+    return Response.redirect("/round/walk", 302); // the page itself knows which stop is open
+  }
   const list = await c.match(fallback, { ignoreVary: true });
   return list ? stamped(list, "missing") : Response.error();
 }
 
-async function fetchAndKeep(path: string): Promise<boolean> {
+async function fetchAndKeep(path: string, tag = ""): Promise<boolean> {
   const url = new URL(path, self.location.origin);
   const r = await fetch(url, { credentials: "same-origin", headers: { Accept: "text/html" } });
-  if (keepable(url, r)) await put(url, r);
+  if (keepable(url, r)) await put(url, r, tag);
   return r.ok;
 }
 
 const together = 2;
+let keeping: Promise<void> | undefined;
+let anew = false; // asked again meanwhile: the round and its walk come first once more
+
+/** Keeps what the farm names; one run at a time, begun anew when asked again. */
+function keep(): Promise<void> {
+  anew = keeping !== undefined;
+  keeping ??= (async () => {
+    try {
+      do {
+        anew = false;
+        await keepAll();
+      } while (anew);
+    } finally {
+      keeping = undefined;
+    }
+  })();
+  return keeping;
+}
+
+async function told(kept: Kept): Promise<void> {
+  await setValue("kept", kept);
+  news?.postMessage("kept");
+}
 
 /** Fetches the pages that the farm names, a few at a time; what is fresh is left. */
 async function keepAll(): Promise<void> {
   const asked = await fetch("/keep.json", { credentials: "same-origin", headers: { Accept: "application/json" } });
   if (!asked.ok) return;
-  const list = (await asked.json()) as { pages: { at: string; fresh_s: number }[] };
+  const list = (await asked.json()) as { pages: { at: string; fresh_s: number; tag?: string }[]; ready: boolean; mark: string };
   const c = await caches.open(pages);
   const todo = list.pages.slice();
   let misses = 0;
+  let fetched = 0;
   const one = async (): Promise<void> => {
-    for (let p = todo.shift(); p && misses < 3; p = todo.shift()) {
+    for (let p = todo.shift(); p && misses < 3 && !anew; p = todo.shift()) {
       const old = await c.match(p.at, { ignoreVary: true });
-      if (old && Date.now() - Number(old.headers.get("X-Kept") ?? 0) < p.fresh_s * 1000) continue;
+      if (old && (old.headers.get("X-Tag") ?? "") === (p.tag ?? "") && Date.now() - Number(old.headers.get("X-Kept") ?? 0) < p.fresh_s * 1000) continue;
+      if (!old && fetched++ === 0) await told({ state: "fetching", mark: list.mark });
       try {
-        if (!(await fetchAndKeep(p.at))) misses++;
+        if (!(await fetchAndKeep(p.at, p.tag))) misses++;
       } catch {
         misses++;
       }
     }
   };
   await Promise.all(Array.from({ length: together }, one));
+  if (anew) return;
+  await told({ state: misses === 0 && list.ready ? "ready" : "part", mark: list.mark });
 }

@@ -6,7 +6,7 @@ import "strings"
 // round and in the journal.
 var englishRemedy = whole(map[string]string{
 	"act.mend": "treat", "act.helped": "did it help",
-	"remedy.begin": "It looks like this", "remedy.drop": "Give it up", "remedy.group": "Against troubles", "remedy.see": "What is the matter",
+	"remedy.begin": "That is it: begin the remedy", "remedy.drop": "Give it up", "remedy.group": "Against troubles", "remedy.see": "What is the matter",
 	"remedy.none":  "That is no cause on this page, or the bin has no bed.",
 	"remedy.under": "Under way since %s: %d of %d steps done. The rest stands on the round.", "remedy.underbetter": "Under way since %s: %d of %d steps done. It was better %s.",
 	"remedy.atbin":     "%s. %s",

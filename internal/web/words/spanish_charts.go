@@ -11,7 +11,7 @@ var spanishCharts = map[string]string{
 	"times.read": "se leyó %s, con %s de más o de menos", "times.table": "Lo mismo en una tabla", "times.day": "día", "times.warmhead": "más caliente, %s", "times.wethead": "humedad, %", "times.done": "hecho y leído",
 	"draw.done": "%s, %s", "paper.head": "%s, impreso el %s a las %s",
 	"past.title":    "Cómo ha estado la granja",
-	"past.say":      "Hecho con la ronda, del diario y de los modelos de todas las camas. Las camas terminadas no cuentan, salvo en los días que se guardaron mientras vivían.",
+	"past.say":      "Se hace con la ronda, a partir de la bitácora y de los modelos de todas las camas. Las camas terminadas no cuentan, salvo en los días que se guardaron mientras vivían.",
 	"past.alt":      "%s a lo largo del tiempo, al final %s",
 	"past.last":     "Al final: %s.",
 	"past.worms":    "Lombrices en todas las camas, %s",
@@ -21,7 +21,7 @@ var spanishCharts = map[string]string{
 	"past.made":     "Humus hecho al día, seco, %s",
 	"past.madesay":  "Materia seca que se volvió humus en todas las camas, lo más probable. Lo cosechado no se resta.",
 	"past.air":      "Aire de %s",
-	"past.airsay":   "Lo más bajo, la media y lo más alto de cada día a ras del suelo: como se leyó donde alguien lo lee, si no, calculado del tiempo.",
+	"past.airsay":   "Lo más bajo, la media y lo más alto de cada día a ras del suelo: como se leyó donde alguien lo lee, si no, calculado con el clima.",
 	"past.work":     "Horas de trabajo por semana",
 	"past.worksay":  "Lo que se anotó, cada cosa con los minutos con que cuenta la ronda; la última semana puede no haber terminado.",
 }

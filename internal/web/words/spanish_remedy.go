@@ -2,7 +2,7 @@ package words
 
 var spanishRemedy = whole(map[string]string{
 	"act.mend": "remediar", "act.helped": "si ayudó",
-	"remedy.begin": "Parece que es esto", "remedy.drop": "Dejarlo", "remedy.group": "Contra los problemas", "remedy.see": "Ver qué le pasa",
+	"remedy.begin": "Es esto: empezar el remedio", "remedy.drop": "Dejarlo", "remedy.group": "Contra los problemas", "remedy.see": "Ver qué le pasa",
 	"remedy.none":  "Esa no es una causa de esta página, o la caja no tiene cama.",
 	"remedy.under": "Empezado %s: %d de %d pasos hechos. Lo demás está en la ronda.", "remedy.underbetter": "Empezado %s: %d de %d pasos hechos. Estaba mejor %s.",
 	"remedy.atbin":     "%s. %s",

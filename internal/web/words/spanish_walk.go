@@ -13,7 +13,11 @@ var spanishWalk = map[string]string{
 	"walk.how.skipped": "Saltarla", "walk.how.couldnot": "No se pudo", "walk.how.visit": "Dejar toda esta visita del montacargas: %d cajas",
 	"walk.truck.one": "Está debajo de %d caja. El montacargas la baja primero y después la vuelve a poner.", "walk.truck.many": "Está debajo de %d cajas. El montacargas las baja primero, desde arriba, y después las vuelve a poner.",
 	"walk.own": "Otra razón", "walk.leave": "Dejarla",
-	"walk.nowhy":      "Nada dice por qué se dejó. Toque una razón, o escriba una.",
-	"walk.why.notime": "no hubo tiempo", "walk.why.notneeded": "no hace falta, ya revisé", "walk.why.other": "lo hace otra persona",
+	"walk.nowhy":   "Nada dice por qué se dejó. Toque una razón, o escriba una.",
+	"stop.settled": "Lo resolvió %[2]s, %[1]s.", "stop.settledby": "Esto lo resolvió %[2]s, %[1]s: %[3]s",
+	"stop.settledtry":    "Si es el mismo trabajo, lo suyo no hace falta y se puede tirar. Si se hizo por segunda vez, diga que sí.",
+	"stop.notwritten":    "%s Lo que usted marcó no se anotó.",
+	"stop.notwrittenwhy": "%s Su razón no se anotó: %s",
+	"walk.why.notime":    "no hubo tiempo", "walk.why.notneeded": "no hace falta, ya revisé", "walk.why.other": "lo hace otra persona",
 	"walk.why.nofeed": "no hay comida mezclada", "walk.why.noreach": "no se alcanza", "walk.why.truck": "el montacargas está fuera de servicio", "walk.why.water": "no hay agua", "walk.why.unsafe": "no es seguro",
 }
