@@ -133,7 +133,8 @@ func (s *standing) List(_ context.Context, w round.Words) (round.List, bool, err
 }
 
 // No sheet is kept.
-func (s *standing) Paces(*farm.State, time.Time) []round.Pace { return nil }
+func (s *standing) Taken(*farm.State, time.Time) (took, reckoned float64) { return }
+func (s *standing) Paces(*farm.State, time.Time) []round.Pace             { return nil }
 func (s *standing) KeepSheet(context.Context, []app.SheetMend) (sheet app.Sheet, ok bool, err error) {
 	return
 }
