@@ -14,6 +14,7 @@ import (
 	"wormyard/internal/app"
 	"wormyard/internal/web/words"
 	"wormyard/journal"
+	"wormyard/mix"
 	"wormyard/qty"
 )
 
@@ -235,7 +236,7 @@ func TestBucketsSteppedOnAPhone(t *testing.T) {
 	part := pilePart(who, pile)
 	v := 1.5 * 0.5 * qty.M3PerCubicYard
 	part.VolumeM3 = &v
-	raw, err := json.Marshal(app.MixRequest{Purpose: "feed", Parts: []app.MixPart{part}, Seed: mixSeed})
+	raw, err := json.Marshal(app.MixRequest{Purpose: "feed", Parts: []app.MixPart{part}, Seed: mixSeed, Draws: mix.Draws})
 	if err != nil {
 		t.Fatal(err)
 	}

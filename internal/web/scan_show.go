@@ -26,7 +26,7 @@ func (s *Server) quickRoutes() []route {
 type ScanPage struct {
 	Frame
 	Heading, Mark, Bins, Keys string
-	Form                Form
+	Form                      Form
 }
 
 // scanned is what a device must know of a bin to tell its label.

@@ -353,6 +353,7 @@ func (s *Server) sheetEntries(r *http.Request, p person, x app.Sheet, l round.Li
 		who = p.Who
 	}
 	var out []journal.Entry
+	state := s.Farm.State()
 	for n, line := range l.Lines {
 		facts, ps := s.sheetFacts(r, p, n+1, line)
 		for _, q := range ps {
@@ -371,8 +372,13 @@ func (s *Server) sheetEntries(r *http.Request, p person, x app.Sheet, l round.Li
 				at = f.At
 			}
 			e := journal.Entry{Kind: app.KindOf(b), At: at.UTC().Truncate(time.Millisecond), Who: who, Device: "sheet " + x.Code, Body: b}
-			// the same sheet sent twice is the same entries
-			e.ID = ids.FromContent(e.At, slices.Concat([]byte(fmt.Sprint(x.Code, " ", n, " ", e.Kind, " ")), raw), 0)
+			// the same line of a sheet typed twice is the same entry, but for one that was struck
+			for again := 0; ; again++ {
+				e.ID = ids.FromContent(x.Made, slices.Concat([]byte(fmt.Sprint(x.Code, " ", n, " ", e.Kind, " ")), raw), again)
+				if _, counts, found := state.Entry(e.ID); !found || counts {
+					break
+				}
+			}
 			out = append(out, e)
 		}
 	}

@@ -122,7 +122,10 @@ func TestSheetTypedBack(t *testing.T) {
 		t.Fatal("something was written before the look over")
 	}
 	v.Set("step", "write")
-	for range 2 { // pressed twice
+	for i := range 3 { // pressed twice, and typed back once more later on
+		if i == 2 {
+			v.Set("began", f.now.Add(90*time.Minute).Format("2006-01-02T15:04:05Z07:00"))
+		}
 		if w = postForm(t, s, "/round/sheet", v); w.Code != http.StatusSeeOther {
 			t.Fatalf("%d: %s", w.Code, textOf(doc(t, w), "main"))
 		}

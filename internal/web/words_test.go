@@ -15,6 +15,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/internal/source"
 	"wormyard/internal/web/words"
@@ -50,12 +51,22 @@ func builtKeys() map[string][]string {
 		"start.f.": startNames, "start.barns.": barnNames, "start.piles.": pileNames, "start.mixes.": {"name", "purpose", "parts"}, "care.": {"truck", "harvest", "dust", "pile", "receive", "lift", "manure"},
 		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "working.formula.": likelyKeys, "working.how.": likelyKeys, "round.": {},
 		"label.paper.":   {"letter", "a4", "4x6"},
+		"times.act.":     {string(farm.ActCover), string(farm.ActHeat), string(farm.ActMove), string(farm.ActStock), string(farm.ActTake)},
+		"enter.group.":   enterGroupKeys(),
 		"trouble.cause.": troubleKeys("cause"), "trouble.why.": troubleKeys("cause"), "trouble.look.": troubleKeys("look"), "trouble.is.": troubleKeys("is"), "trouble.do.": troubleKeys("do"), "trouble.not.": troubleKeys("not"), "trouble.care.": troubleKeys("care"), "trouble.need.": troubleKeys("need"),
 		"mixat.": mixKeys(), "mend.more.": {"half", "one"}, "mend.less.": {"half", "one"}, "sheet.way.": {"done", "other", "not", "fed", "notfed", "notknown", "gone", "better", "same", "worse"},
 		"choice.cause.": journal.Causes, "choice.step.": journal.Steps, "choice.steps.": journal.Steps,
 		"remedy.now.": {"look_again", "read_again"}, "remedy.said.": app.SaidHelped, "remedy.tried.": append([]string{remedyDrop}, app.SaidHelped...), "remedy.entry.": append([]string{"begun", "done", remedyDrop}, app.SaidHelped...),
 		"trouble.from.": {"seen", "look", "reading", "journal", "twin"}, "truck.": {"off", "on"}, "truck.part.": truckKeys(),
 	}
+}
+
+func enterGroupKeys() []string {
+	out := []string{"rest"}
+	for _, g := range enterGroups {
+		out = append(out, g.key)
+	}
+	return out
 }
 
 // mixKeys gives the endings of the sentences of where a window stands.
