@@ -167,3 +167,14 @@ type List struct {
 	Seconds float64   `json:"seconds"`          // it took to make
 	Params  string    `json:"parameters"`
 }
+
+// Due gives the work of the list that is not to wait for another day [min].
+func (l *List) Due() float64 {
+	sum := 0.0
+	for i := range l.Lines {
+		if u := l.Lines[i].Urgency; u == Now || u == Today {
+			sum += l.Lines[i].Minutes
+		}
+	}
+	return sum
+}

@@ -80,7 +80,11 @@ func (r *roundCommand) Run(c *Context) error {
 
 func (r *roundCommand) words(w io.Writer, l round.List, words round.Words, left map[string][]string) error {
 	day, _ := time.Parse(time.DateOnly, l.Day)
-	fmt.Fprintf(w, "%s. %s, about %s. %d of %s left as they are.\n", day.Format("Monday 2 January 2006"), plural(len(l.Lines), "line", "lines"), minutes(l.Minutes), l.Resting, plural(l.Bins, "bin", "bins"))
+	took := "about " + minutes(l.Minutes)
+	if due := l.Due(); due > 0 && due < l.Minutes {
+		took = fmt.Sprintf("about %s today, %s more this week", minutes(due), minutes(l.Minutes-due))
+	}
+	fmt.Fprintf(w, "%s. %s, %s. %d of %s left as they are.\n", day.Format("Monday 2 January 2006"), plural(len(l.Lines), "line", "lines"), took, l.Resting, plural(l.Bins, "bin", "bins"))
 	for _, p := range l.Weather {
 		fmt.Fprintln(w, words.Text(p))
 	}

@@ -111,6 +111,9 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 	lines := p.Count("round.lines", len(list.Lines))
 	said := p.spoken()
 	page.Under = p.Say("round.under", lines, p.Words.Span(list.Minutes))
+	if today := list.Due(); today > 0 && today < list.Minutes {
+		page.Under = p.Say("round.undertoday", lines, p.Words.Span(today), p.Words.Span(list.Minutes-today))
+	}
 	for _, x := range list.Weather {
 		if strings.HasPrefix(x.Key, "weather.frost") || strings.HasPrefix(x.Key, "weather.heat") {
 			page.Warnings = append(page.Warnings, said.Text(x))

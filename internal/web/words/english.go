@@ -63,7 +63,7 @@ var english = map[string]string{
 	"urgency.now": "before anything else", "urgency.today": "today", "urgency.thisweek": "within the week", "urgency.nohurry": "no hurry",
 
 	"round.title": "Round", "round.first": "First", "round.yard": "In the yard", "round.spots": "Off the rows", "round.row": "%s, row %s",
-	"round.lines.one": "%d line", "round.lines.many": "%d lines", "round.under": "%s, about %s.",
+	"round.lines.one": "%d line", "round.lines.many": "%d lines", "round.undertoday": "%s: about %s today, %s more this week.", "round.under": "%s, about %s.",
 	"round.making": "The round is being worked out: %d of %d done. What you see is the last one.", "round.makingfirst": "The first round is being worked out: %d of %d bins done. It takes a minute or two, and the page follows by itself.", "round.percent": "%d %%",
 	"round.age":   "This round was made %s, %s ago.",
 	"round.fault": "The last try to make a round went wrong %s. The one before stays; the log says why.", "round.none": "No round has been made yet.", "round.nothing": "Nothing needs you today.",

@@ -67,7 +67,7 @@ var spanish = map[string]string{
 	"urgency.now": "antes que nada", "urgency.today": "hoy", "urgency.thisweek": "esta semana", "urgency.nohurry": "sin prisa",
 
 	"round.title": "Ronda", "round.first": "Primero", "round.yard": "En el patio", "round.spots": "Fuera de las filas", "round.row": "%s, fila %s",
-	"round.lines.one": "%d renglón", "round.lines.many": "%d renglones", "round.under": "%s, unos %s.",
+	"round.lines.one": "%d renglón", "round.lines.many": "%d renglones", "round.undertoday": "%s: unos %s hoy, %s más en la semana.", "round.under": "%s, unos %s.",
 	"round.making": "La ronda se está calculando: van %d de %d. Lo que ve es la anterior.", "round.makingfirst": "La primera ronda se está calculando: van %d de %d cajas. Tarda uno o dos minutos, y la página se pone al día sola.", "round.percent": "%d %%",
 	"round.age":   "Esta ronda se hizo %s, hace %s.",
 	"round.fault": "El último intento de hacer una ronda salió mal %s. Queda la anterior; el registro dice por qué.", "round.none": "Todavía no se ha hecho ninguna ronda.", "round.nothing": "Hoy nada le necesita.",
