@@ -468,7 +468,7 @@ func TestBarnWithoutSignal(t *testing.T) {
 		p.count("waiting", 1)
 		at.answer.Store(500)
 		p.open("/outbox")
-		p.until("document.querySelector('outbox-bar').innerText.includes('tried again')")
+		p.until("document.querySelector('outbox-bar').innerText.includes('tried again')&&document.querySelector('#waiting button')")
 		at.answer.Store(0)
 		p.eval("([...document.querySelectorAll('#waiting button')].at(-1).click(),1)")
 		p.count("waiting", 0)
