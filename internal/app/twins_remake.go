@@ -14,8 +14,11 @@ import (
 // round was made yet. The bins that were not come to are given with the error.
 func (t *Twins) RemakeBins(ctx context.Context, names []string, say func(part, of int)) (left []string, err error) {
 	last, err := t.Last(ctx)
-	if err != nil || last == nil {
-		return nil, err
+	if err != nil {
+		return names, err
+	}
+	if last == nil {
+		return nil, nil
 	}
 	s, now := t.App.State(), t.App.Now()
 	air, err := t.airFor(s, now)
