@@ -77,7 +77,7 @@ func LeftOfLast(s *bed.State) float64 {
 func (p *Parameters) Chance(l Look, s Signs) float64 {
 	f := 1.0
 	if i := slices.Index(squeezes, l.Squeeze); i >= 0 {
-		f *= between(s.Water, p.SqueezeSD, i, p.SqueezeDry, p.SqueezeCrumb, p.SqueezeDrops, p.SqueezeDrips)
+		f *= between(s.Water, p.SqueezeSD, i, p.squeezeEnds()...)
 	}
 	if i := slices.Index([]string{"gone", "some", "most"}, l.FeedLeft); i >= 0 {
 		f *= between(s.Left, p.FeedSD, i, p.FeedGone, p.FeedSome)
@@ -106,6 +106,23 @@ func (p *Parameters) Chance(l Look, s Signs) float64 {
 }
 
 var squeezes = []string{"dry", "crumbly", "few drops", "drips", "runs"}
+
+// squeezeEnds gives the bounds between the words of a squeeze [kg/kg wet].
+func (p *Parameters) squeezeEnds() []float64 {
+	return []float64{p.SqueezeDry, p.SqueezeCrumb, p.SqueezeDrops, p.SqueezeDrips}
+}
+
+// Squeeze says what a handful of a moisture [kg/kg wet] most likely does in the
+// hand, in the words of a look.
+func (p *Parameters) Squeeze(water float64) string {
+	class := 0
+	for _, end := range p.squeezeEnds() {
+		if water >= end {
+			class++
+		}
+	}
+	return squeezes[class]
+}
 
 // between gives the chance that a value seen with error sd falls in class i of
 // the classes that the bounds part.

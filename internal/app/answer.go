@@ -359,16 +359,17 @@ func ParseStop(text string) (Stop, bool) {
 	return Stop{round.Act(part[0]), part[1], part[2]}, true
 }
 
-// SettledBy gives who settled a stop since a round was made, for whoever settles it
-// again without having seen that; nil while it is open. The error is the loader's.
-func (x Stop) SettledBy(s *farm.State, since time.Time) (*farm.Noted, error) {
+// SettledBy gives who settled a stop by what was written since a round was made, for
+// whoever settles it again without having seen that; nil while it is open. The
+// error is the loader's.
+func (x Stop) SettledBy(s *farm.State, w Written) (*farm.Noted, error) {
 	switch x.Act {
 	case round.Mend, round.Helped:
-		return x.remedied(s, since)
+		return x.remedied(s, w.Since)
 	case round.Turn, round.Wet, round.Measure, round.Blend:
-		return WrittenSince(s, since).Of(x.Act, &round.Item{Pile: x.About}), nil
+		return w.Of(x.Act, &round.Item{Pile: x.About}), nil
 	}
-	return WrittenSince(s, since).Of(x.Act, &round.Item{Bin: x.About}), nil
+	return w.Of(x.Act, &round.Item{Bin: x.About}), nil
 }
 
 func (x Stop) remedied(s *farm.State, since time.Time) (*farm.Noted, error) {

@@ -26,8 +26,8 @@ type Mixer struct {
 	Parameters mix.Parameters
 	Solver     program.Solver
 
-	drawn   mix.Kept
-	squeeze []float64 // bounds between the classes of the squeeze of a hand
+	drawn mix.Kept
+	eyes  twin.Parameters // what a hand tells
 }
 
 // NewMixer gives a Mixer with the library and the parameters of the program.
@@ -41,23 +41,15 @@ func NewMixer(solver program.Solver) (*Mixer, error) {
 	if err := source.Load("mix", &m.Parameters); err != nil {
 		return nil, err
 	}
-	var eyes twin.Parameters
-	if err := source.Load("twin", &eyes); err != nil {
+	if err := source.Load("twin", &m.eyes); err != nil {
 		return nil, err
 	}
-	m.squeeze = []float64{eyes.SqueezeDry, eyes.SqueezeCrumb, eyes.SqueezeDrops, eyes.SqueezeDrips}
 	return m, nil
 }
 
 // Squeeze says what a handful of this moisture most likely does in the hand, in
 // the words of a look: dry, crumbly, few drops, drips, runs.
-func (m *Mixer) Squeeze(w qty.WaterOfWet) string {
-	class := 0
-	for class < len(m.squeeze) && float64(w) >= m.squeeze[class] {
-		class++
-	}
-	return [...]string{"dry", "crumbly", "few drops", "drips", "runs"}[class]
-}
+func (m *Mixer) Squeeze(w qty.WaterOfWet) string { return m.eyes.Squeeze(float64(w)) }
 
 // Mix reads a request and answers it; a MixRequest that is already in hand goes
 // to Answer. The error is a *figure.Refusal with every problem, or ours.

@@ -139,7 +139,7 @@ func pastDaysOf(views map[string]*Outlook) []PastDay {
 // airOf gives the lows, means and highs of each barn on the floor, by days of
 // the farm, as far back as the air was followed.
 func airOf(s *farm.State, air *Air, now time.Time) []PastAir {
-	today := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, s.Zone())
+	today := dayOf(s, now)
 	var out []PastAir
 	for _, b := range s.Barns() {
 		x, series := PastAir{Barn: b.Name}, air.At(b.Name, 1)
@@ -173,7 +173,7 @@ func lowMeanHigh(series climate.Series, from, to int64) (low, mean, high float64
 
 // weeks adds up the work of each of the last weeks.
 func (t *Twins) weeks(s *farm.State, now time.Time) []PastWeek {
-	today := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, s.Zone())
+	today := dayOf(s, now)
 	from := today.AddDate(0, 0, 1-7*pastWeeks)
 	out := make([]PastWeek, pastWeeks)
 	for i := range out {

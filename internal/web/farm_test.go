@@ -354,7 +354,7 @@ func lineKey(t testing.TB, d *desk, act round.Act, bin string) string {
 	t.Helper()
 	l, _, _ := d.List(context.Background(), round.Words{})
 	for _, x := range l.Lines {
-		if x.Act == act && (bin == "" || slices.Contains(binsIn(x), bin)) {
+		if x.Act == act && (bin == "" || slices.Contains(x.Bins(), bin)) {
 			return x.Key
 		}
 	}

@@ -172,7 +172,7 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 		if s.exceptSheet(p, l).kind != "" {
 			list = append(list, keptPage{lineTo(l, "/except"), 6 * keptHour, tag})
 		}
-		for _, b := range binsIn(l) {
+		for _, b := range l.Bins() {
 			named[b] = true
 		}
 	}

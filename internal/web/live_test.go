@@ -121,7 +121,7 @@ func binsOf(t *testing.T, d *desk, key string) []string {
 	}
 	for _, x := range l.Lines {
 		if x.Key == key {
-			return binsIn(x)
+			return x.Bins()
 		}
 	}
 	t.Fatalf("no line %s", key)

@@ -246,13 +246,14 @@ func (s *Server) overtaken(p person, stops []string, id string, since int64) ([]
 		return nil, nil
 	}
 	var out []app.Problem
-	told := map[string]bool{}
+	state, told := s.Farm.State(), map[string]bool{}
+	written := app.WrittenSince(state, time.UnixMilli(since))
 	for _, text := range stops {
 		x, ok := app.ParseStop(text)
 		if !ok {
 			continue
 		}
-		by, err := x.SettledBy(s.Farm.State(), time.UnixMilli(since))
+		by, err := x.SettledBy(state, written)
 		if err != nil {
 			return nil, err
 		}

@@ -30,7 +30,7 @@ func (s *Server) exceptSheet(p person, l round.Line) slip {
 	if len(l.Items) > 0 {
 		first = l.Items[0]
 	}
-	bins := binsIn(l)
+	bins := l.Bins()
 	for _, i := range l.Items {
 		if i.Bin != "" {
 			sh.offer["bins"] = append(sh.offer["bins"], Option{Value: i.Bin, Label: placeOr(i)})

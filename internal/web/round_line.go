@@ -105,9 +105,9 @@ func (s *Server) answers(p person, l, open round.Line) []Answer {
 	post := func(label string) Answer {
 		return Answer{Label: label, To: lineTo(l, "/answer"), ID: s.NewID(p.Now), Value: "done", Post: true, Main: true, Facts: factsOf(app.Answer(open, app.Done, ""))}
 	}
-	which := Answer{Label: p.Count("answer.which", len(binsIn(l))), To: lineTo(l, ""), Quiet: true}
+	which := Answer{Label: p.Count("answer.which", len(l.Bins())), To: lineTo(l, ""), Quiet: true}
 	form := func(label, to string, main bool) Answer { return Answer{Label: label, To: to, Main: main} }
-	one := len(binsIn(l)) == 1
+	one := len(l.Bins()) == 1
 	switch l.Act {
 	case round.Ask:
 		return s.askAnswers(p, l, open)
@@ -143,7 +143,7 @@ func (s *Server) answers(p person, l, open round.Line) []Answer {
 
 // openLine shows everything behind a line.
 func (s *Server) openLine(p person, l round.Line, done app.Written) *OpenedLine {
-	out := &OpenedLine{Say: l.Say, BinsTitle: p.Count("round.bins", len(binsIn(l))), Line: s.showLine(p, l, done)}
+	out := &OpenedLine{Say: l.Say, BinsTitle: p.Count("round.bins", len(l.Bins())), Line: s.showLine(p, l, done)}
 	if len(l.Except) > 0 {
 		out.Except = p.Say("round.except", p.Words.List(l.Except))
 	}
@@ -231,16 +231,6 @@ func chancesSay(p person, i round.Item) []string {
 }
 
 // binsIn gives the bins of a line, placesIn what they are called.
-func binsIn(l round.Line) []string {
-	var out []string
-	for _, i := range l.Items {
-		if i.Bin != "" {
-			out = append(out, i.Bin)
-		}
-	}
-	return out
-}
-
 func placesIn(l round.Line) []string {
 	var out []string
 	for _, i := range l.Items {

@@ -134,13 +134,13 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 		page.Empty = p.Say("round.nothing")
 	}
 	for _, l := range list.Lines {
-		if page.Offer == nil && lifts(s.Farm.State(), binsIn(l)) {
+		if page.Offer == nil && lifts(s.Farm.State(), l.Bins()) {
 			page.Offer = s.truckOffer(p)
 		}
 	}
 	lined := map[string]bool{}
 	for _, l := range list.Lines {
-		for _, b := range binsIn(l) {
+		for _, b := range l.Bins() {
 			lined[b] = true
 		}
 	}
@@ -183,7 +183,7 @@ func (s *Server) groupTitle(p person, l round.Line) string {
 		return p.Say("remedy.group")
 	case l.Urgency == round.Now:
 		return p.Say("round.first")
-	case l.Barn == "" && len(binsIn(l)) == 0:
+	case l.Barn == "" && len(l.Bins()) == 0:
 		return p.Say("round.yard")
 	case l.Barn == "":
 		return p.Say("round.spots")

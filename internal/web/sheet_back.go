@@ -70,7 +70,7 @@ func (s *Server) keepSheet(r *http.Request, l round.List) (app.Sheet, bool, erro
 	_, mends := parted(l.Lines)
 	var keep []app.SheetMend
 	for _, m := range mends {
-		keep = append(keep, app.SheetMend{Key: m.Key, Bins: binsIn(m)})
+		keep = append(keep, app.SheetMend{Key: m.Key, Bins: m.Bins()})
 	}
 	return s.Rounds.KeepSheet(r.Context(), keep)
 }
@@ -178,15 +178,11 @@ func (s *Server) sheetBack(w http.ResponseWriter, r *http.Request, p person) err
 	}
 	page.Sure = true
 	if r.PostForm.Get("step") == "write" {
-		acks, err := s.sheetWrite(r, entries)
-		if err != nil {
+		if _, problems, err = s.writeAll(r, entries, r.PostForm.Get("yes")); err != nil {
 			return err
 		}
-		for _, a := range acks {
-			problems = append(problems, a.Problems...)
-		}
 		if len(problems) == 0 {
-			seeOther(w, r, withSaid("/round", acks[len(acks)-1].Entry.ID))
+			seeOther(w, r, withSaid("/round", entries[len(entries)-1].ID))
 			return nil
 		}
 		refused, doubtful := split(problems)
@@ -208,24 +204,6 @@ func (s *Server) sheetBack(w http.ResponseWriter, r *http.Request, p person) err
 		status = http.StatusUnprocessableEntity
 	}
 	return s.draw(w, "sheet_back", status, page)
-}
-
-// sheetWrite writes all of it or nothing; what is only doubtful with a yes to
-// exactly these doubts.
-func (s *Server) sheetWrite(r *http.Request, entries []journal.Entry) ([]app.Ack, error) {
-	acks, err := s.Farm.RecordAll(r.Context(), entries, false)
-	if err != nil {
-		return nil, err
-	}
-	var problems []app.Problem
-	for _, a := range acks {
-		problems = append(problems, a.Problems...)
-	}
-	refused, doubtful := split(problems)
-	if len(refused) == 0 && len(doubtful) > 0 && r.PostForm.Get("yes") == digest(doubtful) {
-		return s.Farm.RecordAll(r.Context(), entries, true)
-	}
-	return acks, nil
 }
 
 // sheetComplaints marks the line that a problem is about.
@@ -320,14 +298,14 @@ func (s *Server) sheetLines(p person, l round.List, r *http.Request, page *Sheet
 			f.Short, g.Short, f.Mode, g.Mode = true, true, "decimal", "decimal"
 			line.Boxes = append(line.Boxes, f, g)
 		}
-		if len(binsIn(x)) > 1 && len(line.Ways) > 0 {
+		if len(x.Bins()) > 1 && len(line.Ways) > 0 {
 			line.Boxes = append(line.Boxes, box("but", p.Say("sheet.but")))
 		}
 		if slices.Contains(sheetWays(x.Act), sheetNot) {
 			line.Boxes = append(line.Boxes, box("why", p.Say("blank.not")))
 		}
 		if form := sheetForms[x.Act]; form != "" {
-			line.To, line.ToName = "/enter/"+form+"?"+url.Values{"bins": {strings.Join(binsIn(x), " ")}}.Encode(), p.Say("sheet.form")
+			line.To, line.ToName = "/enter/"+form+"?"+url.Values{"bins": {strings.Join(x.Bins(), " ")}}.Encode(), p.Say("sheet.form")
 		} else if x.Act == round.Blend {
 			line.To, line.ToName = "/mix", p.Say("answer.blend")
 		}
@@ -400,12 +378,12 @@ func (s *Server) sheetFacts(r *http.Request, p person, no int, line round.Line) 
 	}
 	items, left := line.Items, []round.Item(nil)
 	if but := get("but"); but != "" {
-		names, bad := s.Farm.State().Places().SelectFirst(but, binsIn(line))
+		names, bad := s.Farm.State().Places().SelectFirst(but, line.Bins())
 		for _, e := range bad {
 			wrong(e.Say, e.Try)
 		}
 		for _, name := range names {
-			if !slices.Contains(binsIn(line), name) {
+			if !slices.Contains(line.Bins(), name) {
 				wrong(p.Say("sheet.notin", name), p.Say("sheet.notintry", p.Words.List(placesIn(line)[:min(6, len(line.Items))])))
 			}
 		}

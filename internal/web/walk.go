@@ -382,7 +382,7 @@ func (s *Server) drawWalk(w http.ResponseWriter, r *http.Request, p person, prob
 		if visit := openVisit(stops, x); len(visit) > 1 {
 			page.Ways = append(page.Ways, wholeVisit(p, opened, visit, afterVisit(stops, at, visit)))
 		}
-		if lifts(s.Farm.State(), binsIn(x.line)) {
+		if lifts(s.Farm.State(), x.line.Bins()) {
 			page.Offer = s.truckOffer(p)
 		}
 	}
