@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -263,13 +262,7 @@ func TestTwoPhonesAtOneStop(t *testing.T) {
 	s, f, _ := sample(t)
 	s.liveEvery = 20 * time.Millisecond
 	s.Patience = longest
-	newID := s.NewID
-	var mutex sync.Mutex
-	s.NewID = func(at time.Time) string {
-		mutex.Lock()
-		defer mutex.Unlock()
-		return newID(at)
-	}
+	oneByOne(s)
 	at := newSignal(t, s)
 	to, _, bin := stopOfFeeding(t, s)
 	p, q := newPhone(t, at), newPhone(t, at)

@@ -50,12 +50,18 @@ func TestMain(m *testing.M) {
 // newPhone is a phone of its own in the browser that tests share.
 func newPhone(t *testing.T, at *signal) *phone {
 	t.Helper()
+	ctx, cancel := newProfile(t)
+	return begin(t, at, ctx, cancel)
+}
+
+// newProfile is a page of the browser that tests share, apart from all others.
+func newProfile(t *testing.T) (context.Context, context.CancelFunc) {
+	t.Helper()
 	browser, err := sharedBrowser()
 	if err != nil {
 		t.Fatal(err)
 	}
-	ctx, cancel := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
-	return begin(t, at, ctx, cancel)
+	return chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
 }
 
 // ownBrowser is a phone whose browser is its own: with a profile that outlives

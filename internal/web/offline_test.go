@@ -194,9 +194,14 @@ func (p *phone) tap(selector string) {
 }
 
 // online gives or takes the signal: nothing reaches the farm, for pages and for
-// a service worker that wakes alike, and the browser is told that it has none.
+// a service worker that wakes alike, and the browser is told that it has none. It
+// is not given back while a form is on its way: with signal that would end
+// elsewhere, at times after the next page was asked for.
 func (p *phone) online(on bool) {
 	p.t.Helper()
+	if on {
+		p.until("!document.querySelector('form[data-gone]')")
+	}
 	p.at.down.Store(!on)
 	if _, err := chromedp.Call(p.ctx, network.OverrideNetworkState, network.OverrideNetworkStateParams{Offline: !on, DownloadThroughput: -1, UploadThroughput: -1}); err != nil {
 		p.t.Fatal(err)
@@ -243,6 +248,17 @@ func fedSince(f *paper, n int) (bins []string, live int) {
 	return bins, live
 }
 
+// oneByOne lets ids of the sample be asked for by several phones at once.
+func oneByOne(s *Server) {
+	newID := s.NewID
+	var mutex sync.Mutex
+	s.NewID = func(at time.Time) string {
+		mutex.Lock()
+		defer mutex.Unlock()
+		return newID(at)
+	}
+}
+
 // needBrowser leaves a test out where there is no Chromium.
 func needBrowser(t *testing.T) {
 	t.Helper()
@@ -263,14 +279,7 @@ func TestBarnWithoutSignal(t *testing.T) {
 	needBrowser(t)
 	t.Parallel()
 	s, f, d := sample(t)
-	newID := s.NewID
-	var mutex sync.Mutex
-	safe := func(at time.Time) string {
-		mutex.Lock()
-		defer mutex.Unlock()
-		return newID(at)
-	}
-	s.NewID = safe
+	oneByOne(s)
 	pictures := &shelf{album: album{}}
 	s.Photos = pictures
 	s.Patience = longest // a busy machine is not a barn without signal
@@ -560,7 +569,7 @@ func TestBarnWithoutSignal(t *testing.T) {
 	t.Run("a newer program", func(t *testing.T) {
 		p.t = t
 		newer := serverOf(t, f, d)
-		newer.NewID, newer.Photos, newer.Patience, newer.program = safe, pictures, s.Patience, "newer0000000"
+		newer.NewID, newer.Photos, newer.Patience, newer.program = s.NewID, pictures, s.Patience, "newer0000000"
 		p.openNow("/bin/B10/feed")
 		p.until("customElements.get('outbox-bar')")
 		p.eval("(document.querySelector('[name=depth_m_other]').value='1',document.querySelector('[name=depth_m_other]').dispatchEvent(new Event('input',{bubbles:true})),1)")

@@ -52,11 +52,7 @@ func TestPagesOnPaper(t *testing.T) {
 	s, _, _ := sample(t)
 	srv := httptest.NewServer(s)
 	defer srv.Close()
-	browser, err := sharedBrowser()
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
+	ctx, cancel := newProfile(t)
 	defer cancel()
 	folder := t.TempDir()
 	for _, x := range []struct {
@@ -65,7 +61,7 @@ func TestPagesOnPaper(t *testing.T) {
 		words      []string
 		not        []string // buttons and other pages
 	}{
-		{"sheet", "/round/print", 6, []string{"Heron Slough, printed", "Feed 1½ in"}, []string{"Type a printed sheet back"}},
+		{"sheet", "/round/print", 6, []string{"Heron Slough, printed", "Feed 1½ in"}, []string{"Type a ticked sheet back"}},
 		{"bin", "/bin/B12", 3, []string{"Heron Slough, printed", "Three weeks back, two ahead", "warmest", "fed"}, []string{"Row 3, seen from the aisle", "Layer by layer"}},
 		{"farm", "/farm", 6, []string{"Heron Slough, printed", "How the farm has been", "Worms in all beds", "Hours of work a week"}, []string{"Save"}},
 		{"mix", "/mix?from=41", 5, []string{"Heron Slough, printed", "rabbit 3"}, []string{"See what it makes"}},
@@ -172,14 +168,8 @@ func TestPictureOverTime(t *testing.T) {
 	s, _, _ := sample(t)
 	srv := httptest.NewServer(s)
 	defer srv.Close()
-	browser, err := sharedBrowser()
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
-	defer cancel()
-	p := begin(t, nil, ctx, cancel)
-	if err := chromedp.Do(ctx, chromedp.Navigate(srv.URL+"/bin/B12")); err != nil {
+	p := newPhone(t, nil)
+	if err := chromedp.Do(p.ctx, chromedp.Navigate(srv.URL+"/bin/B12")); err != nil {
 		t.Fatal(err)
 	}
 	p.until(`!!document.querySelector("time-chart.drawn canvas")`)

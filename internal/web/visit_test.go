@@ -3,7 +3,6 @@ package web
 import (
 	"slices"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -102,13 +101,7 @@ func TestAVisitIsLeftWithoutSignal(t *testing.T) {
 	needBrowser(t)
 	s, f, _, bins := visitSample(t)
 	s.Patience = longest
-	newID := s.NewID
-	var mutex sync.Mutex
-	s.NewID = func(at time.Time) string {
-		mutex.Lock()
-		defer mutex.Unlock()
-		return newID(at)
-	}
+	oneByOne(s)
 	sig := newSignal(t, s)
 	p := openPhone(t, sig, t.TempDir())
 	at := 0
