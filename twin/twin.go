@@ -101,19 +101,40 @@ type Knob struct {
 	Field func(*bed.Parameters) *float64
 }
 
-// Draws gives the parameter sets of the members, alike for all bins of a farm:
-// member 0 has the best values. Each knob is drawn from a two-piece log-normal
-// whose median is Best and whose central 90 % is Low to High (docs/model.md (T1)).
+// Draws gives the parameter sets of the members, alike for all bins of a farm,
+// before anything was learned: NumbersAt of Deviates (docs/model.md (T1)).
 func Draws(base *bed.Parameters, knobs []Knob, seed uint64) []bed.Parameters {
-	out := make([]bed.Parameters, Members)
-	for m := range out {
-		out[m] = *base
+	return NumbersAt(base, knobs, Deviates(len(knobs), seed))
+}
+
+// Deviates gives for each member how far each of n knobs lies from its middle, in
+// standard deviations; of member 0 none does.
+func Deviates(n int, seed uint64) [][]float64 {
+	z := make([][]float64, Members)
+	for m := range z {
+		z[m] = make([]float64, n)
 		if m == 0 {
 			continue
 		}
 		r := rand.New(rand.NewPCG(seed, uint64(m)))
-		for _, k := range knobs {
-			*k.Field(&out[m]) = draw(k.Range, r.NormFloat64())
+		for k := range z[m] {
+			z[m][k] = r.NormFloat64()
+		}
+	}
+	return z
+}
+
+// NumbersAt gives a parameter set for each member from how far its knobs lie from
+// their middles [standard deviations]. Each knob is a two-piece log-normal whose
+// median is Best and whose central 90 % is Low to High (docs/model.md (T1)).
+func NumbersAt(base *bed.Parameters, knobs []Knob, z [][]float64) []bed.Parameters {
+	out := make([]bed.Parameters, len(z))
+	for m := range out {
+		out[m] = *base
+		for i, k := range knobs {
+			if z[m][i] != 0 {
+				*k.Field(&out[m]) = draw(k.Range, z[m][i])
+			}
 		}
 	}
 	return out
