@@ -92,6 +92,10 @@ type Parameters struct {
 	SourOxygen   float64 `param:"sour_oxygen_frac" unit:"-"`           // oxygen of pore air below which a bed smells sour
 	RottenOxygen float64 `param:"rotten_oxygen_frac" unit:"-"`         // rotten
 	AmmoniaPPM   float64 `param:"ammonia_smell_ppm" unit:"ppm"`        // a nose notices
+	LearnOwn     float64 `param:"learn_own_sd" unit:"-"`               // error of one bed that its readings of a week share, in parts of the members' spread
+	LearnShared  float64 `param:"learn_shared_sd" unit:"-"`            // error that all beds share, in parts of the members' spread
+	LearnMemory  float64 `param:"learn_memory_days" unit:"day"`        // after which a lesson has faded to 1/e
+	LearnLeast   float64 `param:"learn_least_sd" unit:"-"`             // of the spread that a number began with, least that stays
 }
 
 // Knob is one uncertain number of nature.
