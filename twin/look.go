@@ -53,7 +53,7 @@ func (c *Crew) SignsOf(m *Member, box bed.Box) Signs {
 		out.Water = water / wet
 	}
 	out.Left = LeftOfLast(s)
-	for _, p := range c.runners[m.Draw].Profile(box, s) {
+	for _, p := range c.Profile(m, box) {
 		out.Ammonia = math.Max(out.Ammonia, p.Ammonia)
 	}
 	return out
@@ -237,7 +237,7 @@ func (c *Crew) shake(b *Member, r *rand.Rand) {
 		b.State.Layers[i].Water *= wet
 	}
 	if r.Float64() < anotherDraw {
-		b.Draw = r.IntN(len(c.draws))
+		b.Draw = r.IntN(len(c.epochs[0].Numbers))
 		b.Unwritten = min(draw(c.P.unwritten(), r.NormFloat64()), mostUnwritten)
 	}
 }

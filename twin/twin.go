@@ -191,25 +191,24 @@ type Ensemble struct {
 // goroutine uses a Crew at a time.
 type Crew struct {
 	P       Parameters
-	runners []*bed.Runner
-	draws   []bed.Parameters
+	epochs  []epoch
 	acts    []bed.Act
 	hours   []climate.Hour
 	seed    uint64
 	scratch bed.State
 }
 
-// NewCrew makes runners for parameter sets from Draws.
+// NewCrew makes a crew of which each member runs with one of the parameter sets
+// (Draws), until Turn says otherwise.
 func NewCrew(p Parameters, draws []bed.Parameters, seed uint64) *Crew {
-	c := &Crew{P: p, draws: draws, seed: seed}
-	for m := range draws {
-		c.runners = append(c.runners, bed.NewRunner(&draws[m]))
-	}
+	c := &Crew{P: p, seed: seed}
+	c.Turn([]Epoch{{Numbers: draws}})
 	return c
 }
 
-// Best gives the numbers of nature at their best values. They are not to be changed.
-func (c *Crew) Best() *bed.Parameters { return &c.draws[0] }
+// Best gives the numbers of nature at their best values, before anything was
+// learned. They are not to be changed.
+func (c *Crew) Best() *bed.Parameters { return &c.epochs[0].Numbers[0] }
 
 // Begin gives the ensemble of a bed at its start. docs/model.md (T3).
 func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
@@ -224,7 +223,7 @@ func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 			return z
 		}
 		b := &e.Members[m]
-		b.Draw, b.Root = m%len(c.draws), m
+		b.Draw, b.Root = m%len(c.epochs[0].Numbers), m
 		b.Amount = math.Exp(c.P.AmountBiasSD * n())
 		b.Air = math.Hypot(c.P.AirSD, h.AirSD) * n()
 		b.Wet = math.Exp(c.P.MoistureSD * n())
@@ -246,7 +245,8 @@ func (p *Parameters) unwritten() qty.Estimate {
 const mostUnwritten = 0.6
 
 func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64) {
-	s, p := h.Start, &c.draws[b.Draw]
+	now, _ := c.at(h.Start.Hour)
+	s, p := h.Start, &now.Numbers[b.Draw]
 	under := s.Matter
 	under.Water *= qty.WaterKg(b.Wet)
 	age := math.Max(0, draw(s.AgeDays, n()))
@@ -335,7 +335,7 @@ func (c *Crew) run(e *Ensemble, h History, air climate.Series, until int64, seen
 			day = func(d bed.Day) { seen(m, &b.State, d) }
 		}
 		acts := c.own(b, h, e.Hour, until)
-		if _, err := c.runners[b.Draw].Run(h.Box, &b.State, c.air(air, b.Air, e.Hour, until), until, acts, day); err != nil {
+		if err := c.live(b.Draw, h.Box, &b.State, c.air(air, b.Air, e.Hour, until), until, acts, day); err != nil {
 			return fmt.Errorf("bin %s: %w", h.Bin, err)
 		}
 	}
@@ -398,7 +398,8 @@ func (c *Crew) asDone(b *Member, bin string, a bed.Act) bed.Act {
 
 // Profile gives the layers of a member from the top down.
 func (c *Crew) Profile(m *Member, box bed.Box) []bed.Slice {
-	return c.runners[m.Draw].Profile(box, &m.State)
+	now, _ := c.at(m.State.Hour)
+	return now.runner(m.Draw).Profile(box, &m.State)
 }
 
 // Clone gives a copy that shares nothing with e.
