@@ -291,7 +291,9 @@ func Warnings(p *Parameters, days []Day) []Warning {
 // site has is taken as it is. A day between or after them is the normal, moved
 // by how far the site's days around it lay from their normals, each weighing
 // exp(-days apart/BlendDays) and pulled to nothing where none is near: a site's
-// standing difference from the record is learned over all its days and kept.
+// standing difference from the record is learned over its days and kept. What
+// becomes known later never moves a day that lies further back than days are near,
+// once a few days are known: what was reckoned with the air then stands.
 // Own days may lack a low or a high (NaN), and then take the other's shift.
 // Both lists must be in order; normals without gaps. model.md (C14)
 func Blend(p *Parameters, normals, own []Day) []Day {
@@ -305,7 +307,7 @@ func Blend(p *Parameters, normals, own []Day) []Day {
 		low, high float64
 	}
 	var shifts []shift
-	var standLow, standHigh, n float64
+	stands := []shift{{}} // sums over the first days that were read
 	taken := map[int64]Day{}
 	for _, o := range own {
 		i := o.Day - first
@@ -326,7 +328,8 @@ func Blend(p *Parameters, normals, own []Day) []Day {
 		o.LowC, o.HighC = base.LowC+low, max(base.LowC+low, base.HighC+high)
 		taken[o.Day] = o
 		if o.Origin != Outlook {
-			standLow, standHigh, n = standLow+low, standHigh+high, n+1
+			sum := stands[len(stands)-1]
+			stands = append(stands, shift{o.Day, sum.low + low, sum.high + high})
 		}
 		shifts = append(shifts, shift{o.Day, low, high})
 	}
@@ -334,17 +337,24 @@ func Blend(p *Parameters, normals, own []Day) []Day {
 	// a day's spread (2.8 C) over that of sites about their record (about 2 C),
 	// times the seven days that near days are worth as one.
 	const unsure = 14
-	standLow, standHigh = standLow/(n+unsure), standHigh/(n+unsure)
+	const near = 0.02 // the least weight that counts
+	reach := int64(-math.Log(near) * p.BlendDays)
+	known := 0
 	for i := range out {
 		d := &out[i]
 		if o, ok := taken[d.Day]; ok {
 			out[i] = o
 			continue
 		}
+		for known+1 < len(stands) && (known < unsure || stands[known+1].day <= d.Day+reach) {
+			known++
+		}
+		n := float64(known)
+		standLow, standHigh := stands[known].low/(n+unsure), stands[known].high/(n+unsure)
 		var low, high, weight float64
 		for _, s := range shifts {
 			w := math.Exp(-math.Abs(float64(d.Day-s.day)) / p.BlendDays)
-			if w < 0.02 {
+			if w < near {
 				continue
 			}
 			low, high, weight = low+w*(s.low-standLow), high+w*(s.high-standHigh), weight+w
@@ -359,7 +369,7 @@ func Blend(p *Parameters, normals, own []Day) []Day {
 		d.HighC = max(d.LowC, d.HighC+high)
 		d.DewC += low
 		d.Offset = (low + high) / 2
-		if weight > 0.02 {
+		if weight > near {
 			d.Origin = Blended
 		}
 	}

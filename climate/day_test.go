@@ -134,6 +134,34 @@ func TestBlendKeepsWhatIsKnown(t *testing.T) {
 	}
 }
 
+// A day that becomes known moves the days near it and those to come, and none that
+// lies further back, once a few are known.
+func TestBlendLeavesThePastAlone(t *testing.T) {
+	p := parameters(t)
+	normals := climate.Monthly([12]float64{1, 2, 3, 5, 8, 11, 13, 13, 11, 7, 4, 2}, [12]float64{8, 10, 12, 15, 19, 21, 25, 25, 22, 16, 11, 8}, 20000, 20120)
+	var own []climate.Day
+	for i := 20; i < 80; i += 2 {
+		n := normals[i]
+		own = append(own, climate.Day{Day: n.Day, LowC: n.LowC + 3, HighC: n.HighC + 2, DewC: math.NaN(), Origin: climate.Typed})
+	}
+	before := climate.Blend(&p, normals, own)
+	n := normals[81]
+	after := climate.Blend(&p, normals, append(own, climate.Day{Day: n.Day, LowC: n.LowC - 9, HighC: n.HighC - 9, DewC: math.NaN(), Origin: climate.Typed}))
+	const near = 15 // 3.9 times the 3.7 days of blend_days
+	for i := range before {
+		same := before[i].LowC == after[i].LowC && before[i].HighC == after[i].HighC
+		if i < 81-near && !same {
+			t.Errorf("day %d was %v to %v and is %v to %v", i, before[i].LowC, before[i].HighC, after[i].LowC, after[i].HighC)
+		}
+		if i > 80 && same {
+			t.Errorf("day %d does not heed what became known", i)
+		}
+	}
+	if d := before[0].LowC - normals[0].LowC; d < 1 || d > 2 { // 14 days of +3 against 14 of doubt
+		t.Errorf("the days before the first known one are moved by %v, want half of 3", d)
+	}
+}
+
 func TestWarnings(t *testing.T) {
 	p := parameters(t)
 	got := climate.Warnings(&p, []climate.Day{{Day: 1, LowC: -1, HighC: 5}, {Day: 2, LowC: -8, HighC: -1}, {Day: 3, LowC: 15, HighC: 35}, {Day: 4, LowC: 5, HighC: 20}})
