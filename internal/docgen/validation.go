@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"wormyard/bench/proof"
 	"wormyard/figure"
 	"wormyard/internal/app"
 	"wormyard/internal/published"
@@ -70,6 +71,11 @@ func validation(_ string, out pages) error {
 	b.WriteString("| check | source | what | whose value | role | rows | our largest error | tolerance | why that tolerance |\n|---|---|---|---|---|---|---|---|---|\n")
 	b.Write(table.Bytes())
 	writeCases(&b, cases)
+	known, err := proof.Kept()
+	if err != nil {
+		return err
+	}
+	b.WriteString("\n## Farms whose truth is known\n\n" + proof.About + proof.Page(known))
 	b.WriteString("\n## Known gaps\n\nRows that we do not meet, with our number of today; a row that is met again fails its test until it is moved up.\n\n")
 	b.WriteString(firstOf(gaps.String(), "None are known.\n"))
 	b.WriteString("\n## Not checked\n\n")

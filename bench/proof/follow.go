@@ -1,0 +1,262 @@
+package proof
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"time"
+
+	"wormyard/bed"
+	"wormyard/internal/app"
+	"wormyard/journal"
+	"wormyard/twin"
+)
+
+// Horizons are how far ahead is scored [day].
+var Horizons = []int{1, 3, 7, 14}
+
+// Options says how a farm is run.
+type Options struct {
+	Every    int // days from one issue to the next; no multiple of seven, so that every day of the week is met
+	First    int // days of journal before the first issue
+	Progress func(done, of int)
+}
+
+// Run lets the twins live through the journal of a farm and scores what they
+// said of the days ahead.
+func Run(ctx context.Context, f *Farm, o Options) (*Marks, error) {
+	past := &recorded{entries: f.Entries}
+	for i := range past.entries {
+		past.entries[i].Seq = int64(i + 1)
+	}
+	end := f.Entries[len(f.Entries)-1].Recorded
+	past.now = end
+	twins, a, err := past.open(ctx)
+	if err != nil {
+		return nil, err
+	}
+	whole, err := twins.TellAll()
+	if err != nil {
+		return nil, err
+	}
+	began := f.Entries[0].At
+	past.now = began
+	if twins, a, err = past.open(ctx); err != nil {
+		return nil, err
+	}
+	follow := map[string]*app.Follower{}
+	marks := newMarks(f)
+	last := int(end.Sub(began).Hours() / 24)
+	day0 := began.Unix() / 86400
+	for day := o.First; day+Horizons[len(Horizons)-1] <= last; day += o.Every {
+		issue := (day0 + int64(day)) * 24
+		past.now = time.Unix(issue*3600, 0).UTC()
+		if err := a.Refresh(ctx); err != nil {
+			return nil, err
+		}
+		told, err := twins.TellAll()
+		if err != nil {
+			return nil, err
+		}
+		plain := newPlain(told, past.counts(), issue)
+		bins := sorted(told)
+		for _, b := range bins {
+			if follow[b] == nil {
+				follow[b] = new(app.Follower)
+			}
+		}
+		err = inParallel(ctx, twins, bins, func(c *twin.Crew, bin string) error {
+			said, err := say(c, follow[bin], told[bin], whole[bin], issue)
+			if err != nil {
+				return err
+			}
+			marks.take(f, bin, issue, said, plain)
+			return nil
+		})
+		if err != nil {
+			return nil, fmt.Errorf("day %d: %w", day, err)
+		}
+		if o.Progress != nil {
+			o.Progress(day, last)
+		}
+	}
+	return marks, nil
+}
+
+// quantities are what is scored.
+const (
+	midC = iota
+	water
+	feedKg
+	wormKg
+	quantities
+)
+
+// said is what the members say, by horizon and quantity; place 0 is the time of
+// issue itself.
+type said [1 + 4][quantities][]float64
+
+// say gives what the twins of a bin say of the days ahead, by what was told until
+// then, and given what was written down afterwards of what was done.
+func say(c *twin.Crew, f *app.Follower, told, whole app.Told, issue int64) (*said, error) {
+	e, err := f.To(c, told, issue)
+	if err != nil {
+		return nil, err
+	}
+	h := told.History
+	h.Acts = slices.Clone(h.Acts)
+	if whole.History.Start.Layer == h.Start.Layer {
+		for _, a := range whole.History.Acts {
+			if a.Hour >= issue {
+				h.Acts = append(h.Acts, a)
+			}
+		}
+	}
+	out := new(said)
+	put := func(at int, s *bed.State, d *bed.Day) {
+		for q, v := range [quantities]float64{Middle(s), d.WaterOfWet, d.FeedLeftKg, s.Worms.LiveKg()} {
+			out[at][q] = append(out[at][q], v)
+		}
+	}
+	for m := range e.Members {
+		s := &e.Members[m].State
+		put(0, s, &bed.Day{WaterOfWet: wateriness(s), FeedLeftKg: math.NaN()})
+	}
+	until := issue + int64(Horizons[len(Horizons)-1])*24
+	err = c.Forecast(e, h, told.Air, until, func(_ int, s *bed.State, d bed.Day) {
+		if i := slices.Index(Horizons, int(d.Hour-issue)/24); i >= 0 && (d.Hour-issue)%24 == 0 {
+			put(1+i, s, &d)
+		}
+	})
+	return out, err
+}
+
+// Middle gives the temperature halfway between the surface and the floor of a
+// bed, straight between the middles of its layers [C].
+func Middle(s *bed.State) float64 {
+	deep := 0.0
+	for i := range s.Layers {
+		deep += s.Layers[i].DepthM
+	}
+	at, was, last := 0.0, 0.0, math.NaN()
+	for i := range s.Layers {
+		l := &s.Layers[i]
+		mid := at + l.DepthM/2
+		if mid >= deep/2 {
+			if math.IsNaN(last) {
+				return l.TempC
+			}
+			return last + (deep/2-was)/(mid-was)*(l.TempC-last)
+		}
+		at, was, last = at+l.DepthM, mid, l.TempC
+	}
+	return last
+}
+
+// wateriness gives the water of a whole bed, ice included, on wet basis.
+func wateriness(s *bed.State) float64 {
+	var w, all float64
+	for i := range s.Layers {
+		l := &s.Layers[i]
+		w, all = w+l.Water+l.Ice, all+l.Water+l.Ice+l.Dry()
+	}
+	return w / all
+}
+
+func inParallel(ctx context.Context, twins *app.Twins, bins []string, do func(*twin.Crew, string) error) error {
+	jobs := make(chan string)
+	var wg sync.WaitGroup
+	var once sync.Once
+	var failed error
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	for range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			c, back := twins.Lend()
+			defer back()
+			for bin := range jobs {
+				if err := do(c, bin); err != nil {
+					once.Do(func() { failed = err; cancel() })
+				}
+			}
+		})
+	}
+	for _, b := range bins {
+		select {
+		case jobs <- b:
+		case <-ctx.Done():
+		}
+	}
+	close(jobs)
+	wg.Wait()
+	if failed == nil {
+		failed = ctx.Err()
+	}
+	return failed
+}
+
+// recorded is a journal that shows what was recorded by now, and a place for
+// what is computed that keeps nothing.
+type recorded struct {
+	entries []journal.Entry
+	now     time.Time
+}
+
+func (r *recorded) open(ctx context.Context) (*app.Twins, *app.App, error) {
+	a, err := app.Open(ctx, r, func() time.Time { return r.now })
+	if err != nil {
+		return nil, nil, err
+	}
+	t, err := app.NewTwins(a, r)
+	return t, a, err
+}
+
+// Append implements app.Journal.
+func (r *recorded) Append(context.Context, []journal.Entry) ([]journal.Entry, error) {
+	return nil, fmt.Errorf("nothing is written on this farm any more")
+}
+
+// Load implements app.Journal.
+func (r *recorded) Load(_ context.Context, after int64) ([]journal.Entry, error) {
+	to := after
+	for to < int64(len(r.entries)) && !r.entries[to].Recorded.After(r.now) {
+		to++
+	}
+	return slices.Clone(r.entries[after:to]), nil
+}
+
+// Snapshot implements app.Kept.
+func (r *recorded) Snapshot(context.Context, string, string, string) ([]byte, bool, error) {
+	return nil, false, nil
+}
+
+// PutSnapshots implements app.Kept.
+func (r *recorded) PutSnapshots(context.Context, string, []app.Snap) error { return nil }
+
+// Result implements app.Kept.
+func (r *recorded) Result(context.Context, string, string) ([]byte, time.Time, bool, error) {
+	return nil, time.Time{}, false, nil
+}
+
+// PutResults implements app.Kept.
+func (r *recorded) PutResults(context.Context, string, string, time.Time, map[string][]byte) error {
+	return nil
+}
+
+// counts gives the worm counts recorded by now, as stock under a square metre.
+func (r *recorded) counts() map[string][]point {
+	out := map[string][]point{}
+	for i := range r.entries {
+		e := &r.entries[i]
+		if e.Recorded.After(r.now) {
+			break
+		}
+		if b, ok := e.Body.(*journal.Count); ok && b.AreaM2 != nil && b.WormsKg != nil && *b.AreaM2 > 0 {
+			out[b.Bin] = append(out[b.Bin], point{e.At.Unix() / 3600, float64(*b.WormsKg) / float64(*b.AreaM2)})
+		}
+	}
+	return out
+}
