@@ -2,6 +2,8 @@ package twin
 
 import (
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -208,19 +210,44 @@ func TestTemperingLeavesAMildLikelihoodAlone(t *testing.T) {
 	}
 }
 
-// The percentiles of 0, 1, ... 20 are the values themselves at 1, 10 and 19.
+// The percentiles of the places that 19 even draws take on the mean, 1/20 to 19/20,
+// are the percentiles themselves; beyond the ends of few values there is nothing.
 func TestRange(t *testing.T) {
 	v := []float64{math.NaN(), math.Inf(1)}
-	for i := 20; i >= 0; i-- {
-		v = append(v, float64(i))
+	for i := 19; i >= 1; i-- {
+		v = append(v, float64(i)/20)
 	}
-	if got := RangeOf(v); got != (Range{1, 10, 19}) {
+	if got := RangeOf(slices.Clone(v)); math.Abs(got.Low-0.05) > 1e-15 || math.Abs(got.Mid-0.5) > 1e-15 || math.Abs(got.High-0.95) > 1e-15 {
 		t.Errorf("%v", got)
 	}
-	if RangeOf(nil) != (Range{}) || RangeOf([]float64{4}) != (Range{4, 4, 4}) {
-		t.Error("none is nothing, one is itself")
+	if got := HalfOf(slices.Clone(v)); math.Abs(got.Low-0.25) > 1e-15 || math.Abs(got.High-0.75) > 1e-15 {
+		t.Errorf("%v", got)
 	}
-	if got := RangeOf([]float64{0, 1}); math.Abs(got.Low-0.05) > 1e-15 || got.Mid != 0.5 || math.Abs(got.High-0.95) > 1e-15 {
-		t.Errorf("between two: %v", got)
+	if RangeOf(nil) != (Range{}) || RangeOf([]float64{4}) != (Range{4, 4, 4}) || RangeOf([]float64{0, 1}) != (Range{0, 0.5, 1}) {
+		t.Error("none is nothing, one is itself, two are the ends")
+	}
+}
+
+// A truth that is drawn as the members are lies in the 90 % range in 90 of 100, and
+// in that of half of them in 50.
+func TestRangesHoldWhatTheySay(t *testing.T) {
+	const n = 20000
+	r := rand.New(rand.NewPCG(4, 7))
+	in90, in50 := 0.0, 0.0
+	for range n {
+		v := make([]float64, Members)
+		for i := range v {
+			v[i] = r.NormFloat64()
+		}
+		x := r.NormFloat64()
+		if g := RangeOf(v); g.Low <= x && x <= g.High {
+			in90++
+		}
+		if g := HalfOf(v); g.Low <= x && x <= g.High {
+			in50++
+		}
+	}
+	if math.Abs(in90/n-0.9) > 0.01 || math.Abs(in50/n-0.5) > 0.015 { // four standard errors, and what interpolation bends
+		t.Errorf("%.3f and %.3f of the truths lie in ranges of 0.9 and 0.5", in90/n, in50/n)
 	}
 }

@@ -35,13 +35,17 @@ func HalfOf(v []float64) Half {
 	return Half{quantile(v, 0.25), quantile(v, 0.75)}
 }
 
-// quantile interpolates between the sorted values (the definition in which the
-// smallest is 0 and the largest 1).
+// quantile interpolates between the sorted values so that one more value of their
+// kind lies below it with chance q: the i-th of n is at i/(n+1). Beyond the smallest
+// and the largest it is these.
 func quantile(v []float64, q float64) float64 {
 	if len(v) == 0 {
 		return 0
 	}
-	at := q * float64(len(v)-1)
+	at := q*float64(len(v)+1) - 1
+	if at <= 0 {
+		return v[0]
+	}
 	i := int(at)
 	if i+1 >= len(v) {
 		return v[len(v)-1]
