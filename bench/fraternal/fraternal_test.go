@@ -3,7 +3,12 @@ package fraternal
 import (
 	"bytes"
 	"context"
+	"go/parser"
+	"go/token"
 	"math"
+	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -301,5 +306,28 @@ func TestTwoYears(t *testing.T) {
 	}
 	if coldest > 6 || warmest < 25 {
 		t.Errorf("beds lay between %.1f and %.1f C", coldest, warmest)
+	}
+}
+
+// The simulator shares no process with what it is to test.
+func TestSharesNoProcess(t *testing.T) {
+	files, err := filepath.Glob("*.go")
+	if err != nil || len(files) < 8 {
+		t.Fatal(files, err)
+	}
+	for _, name := range files {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		syntax, err := parser.ParseFile(token.NewFileSet(), name, nil, parser.ImportsOnly)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, i := range syntax.Imports {
+			path := strings.Trim(i.Path.Value, `"`)
+			if strings.HasPrefix(path, "wormyard/") && !slices.Contains([]string{"wormyard/journal", "wormyard/qty", "wormyard/internal/ids", "wormyard/internal/weather"}, path) {
+				t.Errorf("%s imports %s", name, path)
+			}
+		}
 	}
 }

@@ -127,18 +127,24 @@ func (f *Farm) WriteJournal(w io.Writer) error {
 	return out.Flush()
 }
 
-// AnswerColumns are those of WriteAnswers.
-var AnswerColumns = []string{"bin", "hour", "mid_c", "water_frac_wet", "feed_left_kg_dry", "worms_kg", "castings_kg_dry"}
-
 // WriteAnswers writes the truth as a table, a row a bin and day.
 func (f *Farm) WriteAnswers(w io.Writer) error {
+	return f.table(w, []string{"bin", "hour", "mid_c", "water_frac_wet", "feed_left_kg_dry", "worms_kg"},
+		func(t Truth) []float64 { return []float64{t.MidC, t.WaterOfWet, t.FeedKg, t.WormKg} })
+}
+
+// WriteCastings writes the castings made as a table, a row a bin and day.
+func (f *Farm) WriteCastings(w io.Writer) error {
+	return f.table(w, []string{"bin", "hour", "castings_kg_dry"}, func(t Truth) []float64 { return []float64{t.MadeKg} })
+}
+
+func (f *Farm) table(w io.Writer, head []string, of func(Truth) []float64) error {
 	out := csv.NewWriter(w)
-	out.Write(AnswerColumns)
+	out.Write(head)
 	for _, bin := range slices.Sorted(maps.Keys(f.answers)) {
 		for _, hour := range slices.Sorted(maps.Keys(f.answers[bin])) {
-			t := f.answers[bin][hour]
 			row := []string{bin, strconv.FormatInt(hour, 10)}
-			for _, v := range []float64{t.MidC, t.WaterOfWet, t.FeedKg, t.WormKg, t.MadeKg} {
+			for _, v := range of(f.answers[bin][hour]) {
 				row = append(row, strconv.FormatFloat(v, 'g', 6, 64))
 			}
 			out.Write(row)

@@ -1,7 +1,7 @@
 // Command make lets a farm of another nature live and writes its journal and its
-// answers to two files in a folder:
+// answers to files of their own in a folder:
 //
-//	go run ./bench/fraternal/make --seed 7 --kind poor --out /tmp/farm7
+//	go run ./bench/fraternal/make --seed 7 --kind poor --out farm7
 package main
 
 import (
@@ -38,6 +38,9 @@ func run(seed uint64, p fraternal.Plan, dir string) error {
 		return err
 	}
 	if err := write(filepath.Join(dir, "journal.jsonl"), f.WriteJournal); err != nil {
+		return err
+	}
+	if err := write(filepath.Join(dir, "castings.csv"), f.WriteCastings); err != nil {
 		return err
 	}
 	return write(filepath.Join(dir, "answers.csv"), f.WriteAnswers)
