@@ -73,9 +73,12 @@ type Column struct {
 	NitrifyMinC       float64 `param:"nitrify_min_c" unit:"C"`
 	NitrifyBestC      float64 `param:"nitrify_best_c" unit:"C"`
 	NitrifyMaxC       float64 `param:"nitrify_max_c" unit:"C"`
-	NitrifyOxygen     float64 `param:"nitrify_oxygen_frac" unit:"-"` // oxygen below which it stops, by volume
-	RipePH            float64 `param:"ripe_ph" unit:"pH"`            // what a bed's acidity drifts to
-	PHDays            float64 `param:"ph_days" unit:"day"`           // how slowly
+	NitrifyOxygen     float64 `param:"nitrify_oxygen_frac" unit:"-"`        // oxygen below which it stops, by volume
+	RipePH            float64 `param:"ripe_ph" unit:"pH"`                   // what a bed's acidity drifts to
+	PHDays            float64 `param:"ph_days" unit:"day"`                  // how slowly
+	Buffer            float64 `param:"buffer_mol_kg_ph" unit:"mol/(kg pH)"` // acid that moves a kg of dry matter by one pH
+	NitrifyPH         float64 `param:"nitrify_ph" unit:"pH"`                // acidity up to which nitrification is not slowed
+	NitrifyEndPH      float64 `param:"nitrify_end_ph" unit:"pH"`            // acidity at which it stops
 
 	// Room.
 	OrganicDensity float64 `param:"organic_density_kg_m3" unit:"kg/m3"` // of volatile matter without pores
@@ -98,6 +101,7 @@ type Column struct {
 	FoodHalf         float64 `param:"food_half_kg_kg" unit:"kg/kg"`          // edible dry matter for each live kg at which intake is halved
 	ShiftHours       float64 `param:"shift_hours" unit:"h"`                  // how slowly worms move to where it suits them
 	GutLoss          float64 `param:"gut_loss" unit:"-"`                     // share of the quick and slow matter eaten that is gone with the pass
+	CastElsewhere    float64 `param:"cast_elsewhere" unit:"-"`               // share of what worms eat in a layer that they cast in its neighbours
 	NitrogenTaken    float64 `param:"nitrogen_taken" unit:"-"`               // most of the nitrogen eaten that becomes worm
 	AmmoniaTestPH    float64 `param:"ammonia_test_ph" unit:"pH"`             // acidity of the trials that the worms' ammonia limits come from
 	AmmoniaTestWater float64 `param:"ammonia_test_water_kg_kg" unit:"kg/kg"` // water of their soil, by dry soil

@@ -88,7 +88,7 @@ func (r *Runner) rot(s *State, dt float64) {
 			r.breathe(l, gone, carbon)
 		}
 		r.nitrify(l, u.row[i][nitrifies], days)
-		l.PH += (p.RipePH - l.PH) * days / (p.PHDays + days)
+		r.sour(l, i, days)
 	}
 }
 
@@ -165,10 +165,30 @@ func (r *Runner) nitrify(l *Layer, warm, days float64) {
 	if l.Oxygen < p.NitrifyOxygen {
 		warm *= l.Oxygen / p.NitrifyOxygen
 	}
+	if l.PH < p.NitrifyPH {
+		warm *= ramp(l.PH, p.NitrifyEndPH, p.NitrifyPH)
+	}
 	turned := l.Ammonia * share(p.NitrifyRate*warm*days)
 	l.Ammonia -= turned
 	l.Nitrate += turned
 }
+
+// sour moves the acidity of a layer by what became of its nitrogen in the step
+// and lets it drift to that of a ripe bed. model.md (B69)
+func (r *Runner) sour(l *Layer, i int, days float64) {
+	p, u := &r.p.Column, &r.u
+	bound := (l.Ammonia - l.Nitrate - u.charge[i]) / nitrogenMolar // acid [mol/m2]
+	l.PH += bound / (p.Buffer * u.dry[i])
+	l.PH += (p.RipePH - l.PH) * days / (p.PHDays + days)
+	l.PH = min(max(l.PH, mostSour), mostBitter)
+}
+
+// mostSour and mostBitter are ends for the arithmetic: no bed of manure or
+// leaves was found beyond them.
+const (
+	mostSour   = 3.5
+	mostBitter = 10.5
+)
 
 // fume lets ammonia out through the layers above and the cover, and finds how
 // much of it hangs under the cover. model.md (B25)

@@ -49,27 +49,29 @@ type Runner struct {
 
 // cells is what a step needs of the layers that have matter, from the floor up.
 type cells struct {
-	n    int
-	at   [MaxLayers]int // index in State.Layers
-	dz   [MaxLayers]float64
-	dry  [MaxLayers]float64
-	eps  [MaxLayers]float64 // air space
-	k    [MaxLayers]float64 // heat conductivity [W/(m K)]
-	hold [MaxLayers]float64
-	mid  [MaxLayers]float64 // temperature expected at the middle of the step [C]
-	wet  [MaxLayers]float64 // water of wet, ice left out
-	gone [MaxLayers]float64 // matter rotted in the step [kg/m2]
-	live [MaxLayers]float64 // worms [kg/m2]
-	resp [MaxLayers]float64 // matter breathed by worms in the step [kg/m2]
-	amm  [MaxLayers]float64 // ammonia as the worms meet it [mg of NH4OH for each g of dry soil of their trials]
-	free [MaxLayers]float64 // share of the ammonia that is unionised
-	row  [MaxLayers]warmRow // answers to the temperature expected
-	damp [MaxLayers]float64 // answer of decay to water
-	likW [MaxLayers]float64 // answer of worms to water
-	cap  [MaxLayers]float64 // heat capacity [J/(m2 K)]
-	base [MaxLayers]float64 // decay factor without oxygen's
-	oxy  [MaxLayers]float64 // oxygen's factor, 1 in open air
-	depM float64            // depth of the bed [m]
+	n      int
+	at     [MaxLayers]int // index in State.Layers
+	dz     [MaxLayers]float64
+	dry    [MaxLayers]float64
+	eps    [MaxLayers]float64 // air space
+	k      [MaxLayers]float64 // heat conductivity [W/(m K)]
+	hold   [MaxLayers]float64
+	mid    [MaxLayers]float64 // temperature expected at the middle of the step [C]
+	wet    [MaxLayers]float64 // water of wet, ice left out
+	gone   [MaxLayers]float64 // matter rotted in the step [kg/m2]
+	live   [MaxLayers]float64 // worms [kg/m2]
+	made   [MaxLayers]float64 // volatile matter eaten in the step [kg/m2]
+	resp   [MaxLayers]float64 // matter breathed by worms in the step [kg/m2]
+	amm    [MaxLayers]float64 // ammonia as the worms meet it [mg of NH4OH for each g of dry soil of their trials]
+	charge [MaxLayers]float64 // ammoniacal less nitrate nitrogen before the step's turnover [kg/m2]
+	free   [MaxLayers]float64 // share of the ammonia that is unionised
+	row    [MaxLayers]warmRow // answers to the temperature expected
+	damp   [MaxLayers]float64 // answer of decay to water
+	likW   [MaxLayers]float64 // answer of worms to water
+	cap    [MaxLayers]float64 // heat capacity [J/(m2 K)]
+	base   [MaxLayers]float64 // decay factor without oxygen's
+	oxy    [MaxLayers]float64 // oxygen's factor, 1 in open air
+	depM   float64            // depth of the bed [m]
 }
 
 // NewRunner gives a Runner for the parameters, which it copies.
@@ -284,6 +286,7 @@ func (r *Runner) gather(s *State, hours float64) {
 		u.mid[n] = l.TempC + 0.5*hours*l.Trend
 		u.wet[n] = l.Water / (dry + l.Water)
 		u.live[n] = live * l.Worms
+		u.charge[n] = l.Ammonia - l.Nitrate
 		r.table.atTemp(u.mid[n], &u.row[n])
 		u.damp[n], u.likW[n] = r.table.atWet(u.wet[n])
 		u.amm[n], u.free[n] = 0, 0

@@ -220,7 +220,7 @@ func TestLimits(t *testing.T) {
 		t.Fatal(name)
 		return
 	}
-	if _, last, _, b := run("no feed"); last.WormsKg > 6.5 || last.Stress[bed.Hungry] < 0.15 || b.Dry.Out < 3 {
+	if _, last, _, b := run("no feed"); last.WormsKg >= 7 || last.Stress[bed.Hungry] < 0.15 || b.Dry.Out < 3 {
 		t.Errorf("no feed: %+v", last)
 	}
 	if _, last, all, _ := run("no worms"); last.WormsKg != 0 || last.CastingsKg > 0.02*last.DryKg || all[60].EatenKg != 0 {

@@ -26,7 +26,7 @@ func (r *Runner) eat(s *State, dt float64) {
 	s.Meal.Hours += hours
 	total := s.Worms.LiveKg()
 	for i := 0; i < u.n; i++ {
-		u.resp[i] = 0
+		u.resp[i], u.made[i] = 0, 0
 	}
 	if total <= 0 {
 		return
@@ -84,6 +84,67 @@ func (r *Runner) eat(s *State, dt float64) {
 		}
 		r.graze(s, l, i, appetite[i], days, dt)
 	}
+	r.carry(s)
+}
+
+// carry lets worms cast a share of what they ate in a layer in its neighbours,
+// by where the worms are. The castings take along the ash, carbon, nitrogen,
+// water and warmth that such matter has in its layer. model.md (B70)
+func (r *Runner) carry(s *State) {
+	u := &r.u
+	for i := 0; i < u.n; i++ {
+		goes := r.p.CastElsewhere * u.made[i]
+		if goes <= 0 {
+			continue
+		}
+		down, up := 0.0, 0.0
+		if i > 0 {
+			down = u.live[i-1]
+		}
+		if i+1 < u.n {
+			up = u.live[i+1]
+		}
+		all := u.live[i] + down + up
+		if down > 0 {
+			r.move(s, i, i-1, goes*down/all)
+		}
+		if up > 0 {
+			r.move(s, i, i+1, goes*up/all)
+		}
+	}
+}
+
+// move carries castings [kg of volatile matter for each m2] from one cell to
+// another, unless frost holds either.
+func (r *Runner) move(s *State, from, to int, cast float64) {
+	u := &r.u
+	a, b := &s.Layers[u.at[from]], &s.Layers[u.at[to]]
+	if a.Ice > 0 || b.Ice > 0 || cast > a.Cast {
+		return
+	}
+	f := cast / a.Volatile()
+	ash, water := f*a.Ash, f*a.Water
+	dry := cast + ash
+	deep := a.DepthM * dry / a.Dry()
+	had := r.p.heatCap(b)
+	brought := dry*r.p.DryHeat + water*waterHeat
+	b.TempC += brought * (a.TempC - b.TempC) / (had + brought)
+	a.Cast -= cast
+	b.Cast += cast
+	a.Ash -= ash
+	b.Ash += ash
+	a.Water -= water
+	b.Water += water
+	for _, m := range [...][2]*float64{{&a.Carbon, &b.Carbon}, {&a.Nitrogen, &b.Nitrogen}, {&a.Ammonia, &b.Ammonia}, {&a.Nitrate, &b.Nitrate}, {&a.Salt, &b.Salt}} {
+		d := f * *m[0]
+		*m[0] -= d
+		*m[1] += d
+	}
+	a.DepthM -= deep
+	b.DepthM += deep
+	u.dry[from] -= dry
+	u.dry[to] += dry
+	u.charge[from], u.charge[to] = a.Ammonia-a.Nitrate, b.Ammonia-b.Nitrate
 }
 
 // fade gives exp(-x); quick, and within 2e-6, for the half of a usual layer.
@@ -121,6 +182,7 @@ func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 		l.Slow -= slow
 		l.Woody -= woody
 		l.Cast += eaten - cast
+		u.made[i] = eaten
 		eatenDry := eaten * dry / vol
 		s.Meal.EatenDry += eatenDry * r.area
 		s.Meal.EatenWet += eatenDry * wet / dry * r.area

@@ -14,7 +14,7 @@ const bedsFile = "worm_beds_measured"
 // beds computes what whole beds did in trials.
 func beds() []Runner {
 	var all []Runner
-	for _, check := range []string{"carbon to nitrogen", "what is gone", "worms made", "against none", "feeds", "rate left"} {
+	for _, check := range []string{"carbon to nitrogen", "what is gone", "worms made", "against none", "feeds", "rate left", "acidity", "nitrate"} {
 		all = append(all, Runner{bedsFile, check, trial})
 	}
 	return all
@@ -47,6 +47,8 @@ func trial(in map[string]any) (map[string]any, error) {
 			return nil, err
 		}
 		out["carbon_lost_against_none"] = got.budget.Carbon.Out / none.budget.Carbon.Out
+		out["ph_against_none"] = got.ph - none.ph
+		out["nitrate_against_none"] = got.nitrate / none.nitrate
 	}
 	return out, nil
 }
@@ -57,6 +59,7 @@ type outcome struct {
 	budget                bed.Budget
 	dryKg, nitrogenKg     float64 // of the manure
 	grownKg               float64 // live worms more than were put in
+	ph, nitrate           float64 // mean acidity; nitrate nitrogen of dry matter
 	dryFrac, nitrogenFrac float64 // of worms
 }
 
@@ -90,6 +93,15 @@ func box(in map[string]any, material string, worms float64) (outcome, error) {
 		}
 		o.last = d
 	})
+	mass := 0.0
+	for i := range s.Layers {
+		l := &s.Layers[i]
+		mass += l.Dry()
+		o.ph += l.Dry() * l.PH
+		o.nitrate += l.Nitrate
+	}
+	o.ph /= mass
+	o.nitrate /= mass
 	if worms > 0 {
 		o.grownKg = s.Worms.LiveKg() - worms
 	}
