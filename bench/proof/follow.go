@@ -2,6 +2,7 @@ package proof
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"runtime"
@@ -18,6 +19,10 @@ import (
 // Horizons are how far ahead is scored [day].
 var Horizons = []int{1, 3, 7, 14}
 
+// writtenBy is how many days after an issue the acts of the days scored are written
+// down, the late ones too.
+var writtenBy = Horizons[len(Horizons)-1] + 7
+
 // Options says how a farm is run.
 type Options struct {
 	Every    int // days from one issue to the next; no multiple of seven, so that every day of the week is met
@@ -28,23 +33,17 @@ type Options struct {
 // Run lets the twins live through the journal of a farm and scores what they
 // said of the days ahead.
 func Run(ctx context.Context, f *Farm, o Options) (*Marks, error) {
-	past := &recorded{entries: f.Entries}
-	for i := range past.entries {
-		past.entries[i].Seq = int64(i + 1)
+	for i := range f.Entries {
+		f.Entries[i].Seq = int64(i + 1)
 	}
-	end := f.Entries[len(f.Entries)-1].Recorded
-	past.now = end
+	began, end := f.Entries[0].Recorded, f.Entries[len(f.Entries)-1].Recorded
+	past, later := &recorded{entries: f.Entries, now: began}, &recorded{entries: f.Entries, now: began}
 	twins, a, err := past.open(ctx)
 	if err != nil {
 		return nil, err
 	}
-	whole, err := twins.TellAll()
+	_, after, err := later.open(ctx)
 	if err != nil {
-		return nil, err
-	}
-	began := f.Entries[0].At
-	past.now = began
-	if twins, a, err = past.open(ctx); err != nil {
 		return nil, err
 	}
 	follow := map[string]*app.Follower{}
@@ -54,9 +53,11 @@ func Run(ctx context.Context, f *Farm, o Options) (*Marks, error) {
 	for day := o.First; day+Horizons[len(Horizons)-1] <= last; day += o.Every {
 		issue := (day0 + int64(day)) * 24
 		past.now = time.Unix(issue*3600, 0).UTC()
-		if err := a.Refresh(ctx); err != nil {
+		later.now = past.now.AddDate(0, 0, writtenBy)
+		if err := errors.Join(a.Refresh(ctx), after.Refresh(ctx)); err != nil {
 			return nil, err
 		}
+		done := after.State()
 		told, err := twins.TellAll()
 		if err != nil {
 			return nil, err
@@ -69,7 +70,11 @@ func Run(ctx context.Context, f *Farm, o Options) (*Marks, error) {
 			}
 		}
 		err = inParallel(ctx, twins, bins, func(c *twin.Crew, bin string) error {
-			said, err := say(c, follow[bin], told[bin], whole[bin], issue)
+			was, _, ok := done.History(bin, c.Best())
+			if h := told[bin].History; !ok || was.Start.Layer != h.Start.Layer || was.Start.Hour != h.Start.Hour {
+				return nil // its bed ends meanwhile
+			}
+			said, err := say(c, follow[bin], told[bin], was.Acts, issue)
 			if err != nil {
 				return err
 			}
@@ -101,18 +106,16 @@ type said [1 + 4][quantities][]float64
 
 // say gives what the twins of a bin say of the days ahead, by what was told until
 // then, and given what was written down afterwards of what was done.
-func say(c *twin.Crew, f *app.Follower, told, whole app.Told, issue int64) (*said, error) {
+func say(c *twin.Crew, f *app.Follower, told app.Told, done []bed.Act, issue int64) (*said, error) {
 	e, err := f.To(c, told, issue)
 	if err != nil {
 		return nil, err
 	}
 	h := told.History
 	h.Acts = slices.Clone(h.Acts)
-	if whole.History.Start.Layer == h.Start.Layer {
-		for _, a := range whole.History.Acts {
-			if a.Hour >= issue {
-				h.Acts = append(h.Acts, a)
-			}
+	for _, a := range done {
+		if a.Hour >= issue {
+			h.Acts = append(h.Acts, a)
 		}
 	}
 	out := new(said)

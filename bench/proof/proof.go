@@ -99,25 +99,34 @@ func ReadAnswers(r io.Reader) (map[string]map[int64]Truth, error) {
 	if err != nil {
 		return nil, err
 	}
-	if len(rows) == 0 || !slices.Equal(rows[0], answerColumns) {
-		return nil, fmt.Errorf("the answers have not the columns %v", answerColumns)
+	if len(rows) == 0 {
+		return nil, fmt.Errorf("there are no answers")
+	}
+	var at []int
+	for _, name := range answerColumns {
+		i := slices.Index(rows[0], name)
+		if i < 0 {
+			return nil, fmt.Errorf("the answers have no column %s", name)
+		}
+		at = append(at, i)
 	}
 	out := map[string]map[int64]Truth{}
 	for _, row := range rows[1:] {
-		hour, err := strconv.ParseInt(row[1], 10, 64)
+		bin := row[at[0]]
+		hour, err := strconv.ParseInt(row[at[1]], 10, 64)
 		if err != nil {
 			return nil, err
 		}
 		var v [4]float64
 		for i := range v {
-			if v[i], err = strconv.ParseFloat(row[i+2], 64); err != nil {
+			if v[i], err = strconv.ParseFloat(row[at[i+2]], 64); err != nil {
 				return nil, err
 			}
 		}
-		if out[row[0]] == nil {
-			out[row[0]] = map[int64]Truth{}
+		if out[bin] == nil {
+			out[bin] = map[int64]Truth{}
 		}
-		out[row[0]][hour] = Truth{v[0], v[1], v[2], v[3]}
+		out[bin][hour] = Truth{v[0], v[1], v[2], v[3]}
 	}
 	return out, nil
 }
