@@ -5,8 +5,9 @@
 // against the answers, beside two plain forecasts that see the same readings.
 //
 // The farms are of two sorts: identical twins (Same), whose truth is our own bed
-// with numbers of nature and habits that no member has, and whatever else is read
-// from a pair of files. A miss is reported as a miss.
+// with numbers of nature and habits that no member has, and those of bench/fraternal,
+// whose truth follows other laws; or whatever is read from a pair of files. A miss
+// is reported as a miss.
 package proof
 
 import (

@@ -1,7 +1,8 @@
 // Command score lets the twins live on farms whose truth is known and says how
 // good they were: go run ./bench/proof/score -farm same-poor -seeds 1-3.
 //
-// Farms: same-rich, same-poor, same-poor-counted, or -journal and -answers with
+// Farms: same-rich, same-poor, same-poor-counted, other-rich, other-poor,
+// other-poor-counted, or -journal and -answers with
 // files. Seeds of 100 and more are for scoring when all is settled; whoever tunes
 // leaves them alone.
 package main
@@ -16,6 +17,7 @@ import (
 	"strings"
 	"time"
 
+	"wormyard/bench/fraternal"
 	"wormyard/bench/proof"
 )
 
@@ -145,7 +147,38 @@ func farm(name string, seed uint64, bins, days int, journal, answers string) (*p
 	case "same-poor-counted":
 		return proof.Same(seed, proof.Plan{Bins: bins, Days: days, Counts: true})
 	}
-	return nil, fmt.Errorf("there is no farm %q", name)
+	kind, ok := strings.CutPrefix(name, "other-")
+	if !ok {
+		return nil, fmt.Errorf("there is no farm %q", name)
+	}
+	p := fraternal.Plan{Bins: bins, Days: days}
+	if kind, ok = strings.CutSuffix(kind, "-counted"); ok {
+		p.Counts = 1
+	}
+	if p.Kind = fraternal.Kind(kind); p.Kind != fraternal.Rich && p.Kind != fraternal.Poor {
+		return nil, fmt.Errorf("there is no farm %q", name)
+	}
+	return other(seed, p)
+}
+
+// other lets a farm of another nature live.
+func other(seed uint64, p fraternal.Plan) (*proof.Farm, error) {
+	made, err := fraternal.New(seed, p)
+	if err != nil {
+		return nil, err
+	}
+	made.Run()
+	f := &proof.Farm{Name: "other, " + string(p.Kind), Seed: seed, Entries: made.Entries(), Answers: map[string]map[int64]proof.Truth{}}
+	if p.Counts > 0 {
+		f.Name += ", counted"
+	}
+	for bin, hours := range made.Answers() {
+		f.Answers[bin] = map[int64]proof.Truth{}
+		for hour, t := range hours {
+			f.Answers[bin][hour] = proof.Truth{MidC: t.MidC, Water: t.WaterOfWet, FeedKg: t.FeedKg, WormKg: t.WormKg}
+		}
+	}
+	return f, nil
 }
 
 func read(name, journal, answers string) (*proof.Farm, error) {
