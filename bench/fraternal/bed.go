@@ -15,6 +15,7 @@ type row struct {
 	loose      float64 // volume of a kilogram unworked, as laid [m3]
 	age        float64 // [day]
 	oxygen     float64 // of pore air
+	fed        int     // mark of the feeding it came with, less than 0 for bedding
 	t          [columns]float64
 	ice        [columns]float64 // [kg]
 }
@@ -110,12 +111,15 @@ type bin struct {
 	rows           []row // from the top down
 	worms          stock
 	cover          string
-	laid           int // day
-	fed            int // day of the last feeding, -1 for none
+	laid           int     // day
+	fed            int     // day of the last feeding, -1 for none
+	fedEdible      float64 // what of it could feed a worm [kg]
+	feeding        int     // mark of its rows
 	fedKg          float64
-	seen           int // day on which somebody last had it before them
-	ripe           int // age at which it is harvested [day]
-	held           bool
+	seen           int     // day on which somebody last had it before them
+	ripe           int     // age at which it is harvested [day]
+	said           float64 // worms last said to be put in [kg]
+	lifted         int     // day on which it was last set aside, and one
 	logger         *logger
 	next           []act
 	left, right    *bin // in the row
@@ -172,9 +176,10 @@ func (b *bin) lay(m *Mix, depthM, c float64) {
 		n = int(math.Ceil(depthM / 0.05))
 	}
 	var fresh []row
+	b.feeding = b.f.Day + 1
 	for range n {
 		r := row{om: dry * (1 - m.ash) / float64(n), ash: dry * m.ash / float64(n), water: water / float64(n), nu: m.nu, late: m.late, first: m.nu / m.late,
-			castLate: m.late, settled: 0.15, loose: 1 / m.dry, oxygen: 0.2}
+			castLate: m.late, settled: 0.15, loose: 1 / m.dry, oxygen: 0.2, fed: b.feeding}
 		for x := range r.t {
 			r.t[x] = c
 			b.book.heatIn += r.store(x) * c
@@ -184,7 +189,10 @@ func (b *bin) lay(m *Mix, depthM, c float64) {
 	b.book.dryIn += dry
 	b.book.waterIn += water
 	b.rows = append(fresh, b.rows...)
-	b.fedKg = dry
+	b.fedKg, b.fedEdible = dry, 0
+	for i := range fresh {
+		b.fedEdible += fresh[i].om * fresh[i].edible()
+	}
 	b.f.Tally.FedKg += dry
 }
 

@@ -117,7 +117,7 @@ func (f *Farm) oldBeds(list []*bin, tell func(string, any)) {
 		for k := range parts {
 			// The deeper, the older and the more worked.
 			old := age * (float64(parts-k) / float64(parts))
-			worked := min(0.85, 0.12+old/150)
+			worked := min(0.9, 0.25+old/100)
 			b.lay(m, depth/float64(parts)/(1-0.35*worked)*1.05, f.barn.airC+3)
 			r := &b.rows[0]
 			lived := 0.35 * old
@@ -126,7 +126,7 @@ func (f *Farm) oldBeds(list []*bin, tell func(string, any)) {
 			r.om -= gone
 			r.cast, r.cash = r.om*worked, r.ash*worked
 			r.om, r.ash = r.om-r.cast, r.ash-r.cash
-			r.castLate, r.settled, r.age = r.late, 1, old
+			r.castLate, r.settled, r.age, r.fed = r.late, 1, old, -1
 			r.water = 0.8 * r.holds(&b.n)
 		}
 		b.lay(m, practiceM, f.barn.airC+3)
@@ -138,9 +138,11 @@ func (f *Farm) oldBeds(list []*bin, tell func(string, any)) {
 		b.worms.cocoons = []clutch{{n: [3]float64{400, 500, 400}, warm: 100}, {n: [3]float64{400, 500, 400}, warm: 200}}
 		b.book = book{}
 	}
-	said := 10*math.Round(age/10) + 0
-	said = max(10, said)
+	said := max(10, 10*math.Round(age/10))
 	stated := pounds(kg, 1)
+	for _, b := range list {
+		b.said = stated
+	}
 	tell("bed", &journal.Bed{Bins: named(list), Material: f.n.dairy.name, DepthM: qty.Metre(inches(list[0].deep(), 1)), AgeDays: ptr(qty.Days(said)), AgeLowDays: ptr(qty.Days(said * 0.6)), AgeHighDays: ptr(qty.Days(said * 1.6)),
 		LastFeedDays: ptr(qty.Days(fed)), LastFeedDepthM: ptr(qty.Metre(practiceM))})
 	tell("stock", &journal.Stock{Bins: named(list), Kg: qty.LiveKg(stated), KgLow: ptr(qty.LiveKg(math.Round(stated*60) / 100)), KgHigh: ptr(qty.LiveKg(math.Round(stated*160) / 100))})
@@ -167,6 +169,56 @@ func (f *Farm) newBatch(minutes int) *Mix {
 		{Pile: one, VolumeM3: ptr(qty.CubicMetre(a * yard3))}, {Pile: two, VolumeM3: ptr(qty.CubicMetre(c * yard3))}}}, how{sure: true})
 	return m
 }
+
+// Mix gives a batch by its name, nil where there is none.
+func (f *Farm) Mix(batch string) *Mix {
+	for _, m := range f.batches {
+		if m.Batch == batch {
+			return m
+		}
+	}
+	return nil
+}
+
+// Density gives what a cubic metre of a mix weighs as it lies [kg].
+func (m *Mix) Density() float64 { return m.dry + m.water }
+
+// Reach opens what stands on a bin, once a day for each: a lift takes two minutes.
+func (f *Farm) Reach(name string) {
+	b := f.bin(name)
+	for o := b.above; o != nil; o = o.above {
+		if o.lifted != f.Day+1 {
+			o.lifted = f.Day + 1
+			f.Tally.Lifts++
+			f.Tally.Minutes += 2
+		}
+	}
+	b.seen = f.Day
+}
+
+// Half says to which day of feeding a bin belongs, 0 or 1.
+func (f *Farm) Half(name string) int { return f.bin(name).at % 2 }
+
+// Stocked gives the worms that somebody last said were put into a bin [kg].
+func (f *Farm) Stocked(name string) float64 { return f.bin(name).said }
+
+// Full says whether a bin is called full.
+func (f *Farm) Full(name string) bool { return f.bin(name).deep() > fullM }
+
+// Chance is one throw of the crew's dice.
+func (f *Farm) Chance(p float64) bool { return f.coin.chance(p) }
+
+// Spread is a depth as a hand spreads it.
+func (f *Farm) Spread(depthM float64) float64 { return depthM * f.coin.times(0.12) }
+
+// Squeeze gives how wet the top feels to a hand.
+func (f *Farm) Squeeze(name string) float64 { return f.bin(name).topWet() + f.eye.about(0, 0.03) }
+
+// Stabs is a round with a dial thermometer, at beds that can be reached.
+func (f *Farm) Stabs(n int) { f.Habit().stabs(n) }
+
+// Habit is the crew that works by custom.
+func (f *Farm) Habit() *habit { return newHabit(f) }
 
 // Batch gives the batch that is fed from now; a new one is mixed when the old is
 // nearly gone.
@@ -222,10 +274,7 @@ func (h *habit) feeding(half int) {
 			}
 			minute += 2
 			lifted := b.above != nil
-			if lifted {
-				f.Tally.Lifts++
-			}
-			b.seen = f.Day
+			f.Reach(b.name)
 			if lifted && f.coin.chance(0.2) || !lifted && f.coin.chance(0.05) {
 				f.look(b, who, minute)
 			}
@@ -271,21 +320,20 @@ func (h *habit) feeding(half int) {
 	}
 }
 
-// left_ is what is left of the last feeding, as a share: edible matter in the
-// upper rows against what was laid.
+// left_ is what is left of the last feeding, as a share: what can feed a worm in
+// its rows, against what was laid.
 func (b *bin) left_() float64 {
-	if b.fedKg <= 0 {
+	if b.fedEdible <= 0 {
 		return 0
 	}
-	sum, at := 0.0, 0.0
+	sum := 0.0
 	for i := range b.rows {
 		r := &b.rows[i]
-		if at > 3*inch {
-			break
+		if r.fed == b.feeding {
+			sum += r.om * r.edible()
 		}
-		sum, at = sum+r.om*r.edible()+r.ash, at+r.deep()
 	}
-	return sum / b.fedKg
+	return sum / b.fedEdible
 }
 
 // Feed spreads a mix on a bed, at a minute of today. What is there sets the limit.
@@ -425,9 +473,10 @@ func (f *Farm) Harvest(name string, minute int) {
 	b.cover = "cloth"
 	b.lay(mix, depth, max(3, f.barn.airC+mix.warm/2))
 	f.Tally.FedKg -= b.fedKg // bedding is no feed
-	b.fedKg = 0
+	b.fedKg, b.fedEdible, b.feeding = 0, 0, 0
 	for i := range b.rows { // a new bed is laid of what has lain longest
 		b.rows[i].settled = 0.6
+		b.rows[i].fed = -1
 		b.rows[i].late += 25
 		b.rows[i].first = b.rows[i].nu / b.rows[i].late
 	}
@@ -435,8 +484,9 @@ func (f *Farm) Harvest(name string, minute int) {
 	b.book.dryIn += back.dry()
 	b.book.waterIn += back.water()
 	b.laid, b.fed, b.ripe = f.Day, f.Day, 120+f.coin.IntN(80)
+	b.said = pounds(kg*f.eye.times(0.06), 0.5)
 	f.write("bed", crew1, f.at(minute+35), &journal.Bed{Bins: []string{name}, Batch: mix.Batch, DepthM: qty.Metre(beddingM)}, how{sure: true})
-	f.write("stock", crew1, f.at(minute+40), &journal.Stock{Bins: []string{name}, Kg: qty.LiveKg(pounds(kg*f.eye.times(0.06), 0.5))}, how{sure: true})
+	f.write("stock", crew1, f.at(minute+40), &journal.Stock{Bins: []string{name}, Kg: qty.LiveKg(b.said)}, how{sure: true})
 }
 
 // stabs is a round with a dial thermometer.

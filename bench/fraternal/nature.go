@@ -66,15 +66,15 @@ type material struct {
 func draw(seed uint64) nature {
 	d := newDice(seed, "nature")
 	n := nature{
-		dairy: material{"dairy solids, separated", 650 * d.times(0.08), d.about(0.77, 0.015), d.about(0.13, 0.015), d.about(0.45, 0.04), 30 * d.times(0.2)},
-		horse: material{"horse manure with bedding", 818 * d.times(0.08), d.about(0.71, 0.02), d.about(0.20, 0.02), d.about(0.38, 0.04), 26 * d.times(0.2)},
+		dairy: material{"dairy solids, separated", 650 * d.times(0.08), d.about(0.77, 0.015), d.about(0.13, 0.015), d.about(0.36, 0.03), 30 * d.times(0.2)},
+		horse: material{"horse manure with bedding", 818 * d.times(0.08), d.about(0.71, 0.02), d.about(0.20, 0.02), d.about(0.31, 0.03), 26 * d.times(0.2)},
 
-		energy: d.about(0.63, 0.06), breaksC: d.about(52, 2), slowWet: d.about(0.58, 0.02), heatKg: 17.5e6 * d.times(0.06),
+		energy: d.about(0.63, 0.06), breaksC: d.about(52, 2), slowWet: d.about(0.58, 0.02), heatKg: 17e6 * d.times(0.06),
 		settleDay: 1.6 * d.times(0.25), castRate: 0.16 * d.times(0.2), conduct: d.times(0.15), breathe: d.times(0.25),
-		cloth: 5.0 * d.times(0.12), dryingMS: 0.0011 * d.times(0.25), wall: 2.1 * d.times(0.12), holds: 3.6 * d.times(0.07), castHolds: 2.3 * d.times(0.07),
+		cloth: 5.0 * d.times(0.12), dryingMS: 0.0019 * d.times(0.25), wall: 2.1 * d.times(0.12), holds: 3.6 * d.times(0.07), castHolds: 2.3 * d.times(0.07),
 
-		eats: 0.15 * d.times(0.15), gains: 0.165 * d.times(0.1), largest: 0.62 * d.times(0.1), lays: 0.36 * d.times(0.15), hatch: 1.97 * d.times(0.1),
-		infant: 0.016 * d.times(0.25), crowd: 3.2 * d.times(0.2), death: 0.0022 * d.times(0.2),
+		eats: 0.15 * d.times(0.15), gains: 0.165 * d.times(0.1), largest: 0.62 * d.times(0.1), lays: 0.33 * d.times(0.15), hatch: 1.97 * d.times(0.1),
+		infant: 0.021 * d.times(0.25), crowd: 3.2 * d.times(0.2), death: 0.0022 * d.times(0.2),
 	}
 	return n
 }

@@ -132,7 +132,9 @@ func (b *bin) settle() place {
 			warm += l * c
 			hazard += l * deadly(c, r.ice[x] > 0)
 		}
-		food := 0.25 + e/(e+0.6+0.2*b.worms.live())
+		q := r.quality()
+		fresh := e * q * q * q // they follow fresh feed
+		food := 0.06 + fresh/(fresh+0.6+0.2*b.worms.live())
 		w := d * likes * (0.02 + moist*moist) * (0.02 + air*air) * food
 		p.at[i] = w
 		sum += w
@@ -148,7 +150,7 @@ func (b *bin) settle() place {
 	}
 	for i := range b.rows {
 		p.at[i] /= sum
-		reach := min(1, p.at[i]*float64(len(b.rows))*1.5)
+		reach := b.reach(&p, i)
 		p.feed += b.edibleNow[i] * reach
 		p.rich += b.edibleNow[i] * reach * math.Sqrt(min(1, b.rows[i].quality()))
 	}
@@ -156,6 +158,13 @@ func (b *bin) settle() place {
 		p.rich /= p.feed
 	}
 	return p
+}
+
+// reach is how much of what can be eaten in a row is within reach: where worms
+// are thin, little is.
+func (b *bin) reach(p *place, i int) float64 {
+	x := p.at[i] * float64(len(b.rows))
+	return x * x / (x*x + 0.5)
 }
 
 // deadly is the hazard of a temperature [1/day]: life lies between about 34 and
@@ -251,7 +260,7 @@ func (s *stock) day(b *bin) {
 	// The books: castings are most of what was eaten; the rest is worm and gas.
 	lumps := 0.0
 	for i := range b.rows {
-		lumps += b.edibleNow[i] * min(1, p.at[i]*float64(len(b.rows))*1.5)
+		lumps += b.edibleNow[i] * b.reach(&p, i)
 	}
 	grown := s.dry() - wasDry + dead*wormDry
 	worked := min(0.86*eaten, max(0, eaten-grown))
@@ -260,7 +269,7 @@ func (s *stock) day(b *bin) {
 		if lumps <= 0 || r.om <= 0 {
 			continue
 		}
-		e := min(eaten*b.edibleNow[i]*min(1, p.at[i]*float64(len(b.rows))*1.5)/lumps, r.om)
+		e := min(eaten*b.edibleNow[i]*b.reach(&p, i)/lumps, r.om)
 		ash := r.ash * e / r.om
 		c := e * worked / max(eaten, 1e-12)
 		r.castLate = (r.cast*r.castLate + c*r.late) / max(r.cast+c, 1e-12)

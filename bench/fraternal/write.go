@@ -75,6 +75,17 @@ func (f *Farm) Write(kind, who string, minutes int, body any) {
 	f.write(kind, who, f.at(minutes), body, how{sure: true})
 }
 
+// Note has somebody write something down as people do: now and then at the wrong
+// hour, on the wrong day, or late.
+func (f *Farm) Note(kind, who string, minutes int, body any) {
+	f.write(kind, who, f.at(minutes), body, how{})
+}
+
+// Late has somebody write down what was done on an earlier day.
+func (f *Farm) Late(kind, who string, at time.Time, body any) {
+	f.write(kind, who, at, body, how{sure: true, delays: int(f.at(720).Sub(at).Hours()/24 + 0.5)})
+}
+
 // type_ takes into the journal what is typed until the next morning.
 func (f *Farm) type_() {
 	until := time.Unix((f.hour()+24)*3600, 0)

@@ -1,0 +1,101 @@
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+var policies = []string{"round", twoInches, halfWorms, whenGone}
+
+func main() {
+	seeds := flag.String("seeds", "1-3", "which farms: 1,2 or 1-4")
+	bins := flag.Int("bins", 21, "bins of a farm")
+	days := flag.Int("days", 182, "days under each way of working")
+	only := flag.String("only", "", "one way of working")
+	flag.Parse()
+	if err := run(context.Background(), *seeds, *bins, *days, *only); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+}
+
+func run(ctx context.Context, seeds string, bins, days int, only string) error {
+	list, err := numbers(seeds)
+	if err != nil {
+		return err
+	}
+	all := map[string][]Came{}
+	for _, seed := range list {
+		for _, p := range policies {
+			if only != "" && p != only {
+				continue
+			}
+			c, err := live(ctx, seed, bins, days, p)
+			if err != nil {
+				return fmt.Errorf("%s, seed %d: %w", p, seed, err)
+			}
+			fmt.Fprintf(os.Stderr, "%+v\n", c)
+			all[p] = append(all[p], c)
+		}
+	}
+	fmt.Print(page(all, bins, days))
+	return nil
+}
+
+// page is a table of the ways of working, each with its middle and its least and
+// most over the farms.
+func page(all map[string][]Came, bins, days int) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "| way of working (%d bins, %d days) | castings, kg dry a bin | worms at the end, of those at the start | heat, bin-days | feed wasted, kg dry a bin | fed, kg dry a bin | work, minutes a bin and week |\n|---|---|---|---|---|---|---|\n", bins, days)
+	for _, p := range policies {
+		cs := all[p]
+		if len(cs) == 0 {
+			continue
+		}
+		fmt.Fprintf(&b, "| %s |", p)
+		n := float64(bins)
+		for _, of := range []func(Came) float64{
+			func(c Came) float64 { return c.CastingsKg / n },
+			func(c Came) float64 { return c.Worms },
+			func(c Came) float64 { return float64(c.HeatDays) },
+			func(c Came) float64 { return c.WastedKg / n },
+			func(c Came) float64 { return c.FedKg / n },
+			func(c Came) float64 { return c.Minutes / n / float64(days) * 7 },
+		} {
+			var v []float64
+			for _, c := range cs {
+				v = append(v, of(c))
+			}
+			slices.Sort(v)
+			fmt.Fprintf(&b, " %.3g (%.3g to %.3g) |", v[len(v)/2], v[0], v[len(v)-1])
+		}
+		b.WriteByte('\n')
+	}
+	return b.String()
+}
+
+func numbers(s string) ([]uint64, error) {
+	var out []uint64
+	for part := range strings.SplitSeq(s, ",") {
+		low, high, ranged := strings.Cut(part, "-")
+		a, err := strconv.ParseUint(low, 10, 32)
+		if err != nil {
+			return nil, err
+		}
+		z := a
+		if ranged {
+			if z, err = strconv.ParseUint(high, 10, 32); err != nil {
+				return nil, err
+			}
+		}
+		for ; a <= z; a++ {
+			out = append(out, a)
+		}
+	}
+	return out, nil
+}
