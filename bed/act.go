@@ -27,7 +27,7 @@ type Act struct {
 	Hour    int64 // hours since 1970-01-01T00Z
 	Kind    Kind
 	Matter  feedstock.Matter // Bedding, Feed
-	DepthM  float64          // Bedding, Feed: as laid, 0 to take it from the volume; Turn: from the top, 0 for all; Take
+	DepthM  float64          // Bedding, Feed: as laid, on its half with a Side, 0 to take it from the volume; Turn: from the top, 0 for all; Take: over the whole bin, 0 for all with a Side
 	TempC   float64          // of what is laid or poured [C]; NaN for that of the air
 	Layer   uint64           // identity of the layer laid, from the journal
 	WaterKg float64          // Water
@@ -35,7 +35,7 @@ type Act struct {
 	Watts   float64          // Heat
 	Worms   worm.Stock       // Stock; Out: live mass only, taken alike of young and grown
 	From    End              // Take
-	Side    Side             // Feed: noted, not modelled
+	Side    Side             // Bedding, Feed: the half it is laid on; Take: the half that is taken, the other left
 }
 
 // End is an end of the column.
@@ -47,12 +47,23 @@ const (
 	FromBottom End = "bottom"
 )
 
-// Side says which part of the top was fed.
-type Side string
+// Side is a half of the bin.
+type Side uint8
 
-// The parts.
+// The halves.
 const (
-	Whole Side = ""
-	Left  Side = "left"
-	Right Side = "right"
+	Whole Side = iota // both
+	Left
+	Right
 )
+
+// Other gives the half across.
+func (s Side) Other() Side {
+	switch s {
+	case Left:
+		return Right
+	case Right:
+		return Left
+	}
+	return Whole
+}

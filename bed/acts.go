@@ -22,11 +22,11 @@ func (r *Runner) do(s *State, a *Act, air climate.Hour) error {
 			// Nothing but water: poured, but the layer keeps its place in the bed.
 			water := float64(m.Water)
 			empty := a.Matter.Times(0)
-			s.lay(c, r.area, empty, a.DepthM, temp, a.Layer, a.Kind == Feed, a.Hour)
+			s.lay(c, r.area, empty, a.DepthM, temp, a.Layer, a.Kind == Feed, a.Side, a.Hour)
 			r.water(s, water, temp)
 			return nil
 		}
-		r.in.plus(s.lay(c, r.area, a.Matter, a.DepthM, temp, a.Layer, a.Kind == Feed, a.Hour))
+		r.in.plus(s.lay(c, r.area, a.Matter, a.DepthM, temp, a.Layer, a.Kind == Feed, a.Side, a.Hour))
 	case Water:
 		r.water(s, a.WaterKg, temp)
 	case Covered:
@@ -37,11 +37,19 @@ func (r *Runner) do(s *State, a *Act, air climate.Hour) error {
 		r.turn(s, a.DepthM)
 	case Stock:
 		before := s.Worms.MassKg(&r.p.Worm)
+		live := s.Worms.LiveKg()
 		s.Worms.Add(&r.p.Worm, a.Worms)
+		if after := s.Worms.LiveKg(); after > 0 { // strewn over both halves
+			s.Drawn *= live / after
+		}
 		in := r.body((s.Worms.MassKg(&r.p.Worm) - before) / r.area)
 		in.heat = 0
 		r.in.plus(in)
 	case Take:
+		if a.Side != Whole {
+			r.removeSide(s, a.DepthM, a.Side)
+			break
+		}
 		r.remove(s, a.DepthM, a.From)
 	case Out:
 		r.thin(s, a.Worms.LiveKg())
@@ -125,7 +133,10 @@ func (r *Runner) turn(s *State, depthM float64) {
 		l.DepthM = depth * f * (1 + c.TurnLoosens)
 		l.add(&all, f)
 		l.TempC, l.PH, l.Trend, l.Oxygen = heat/cap, ph/mass, 0, oxygenOfAir
-		l.Worms, l.Cocoons = worms*f, cocoons*f
+		l.Worms, l.Cocoons, l.Side = worms*f, cocoons*f, Whole
+	}
+	if from == 0 {
+		s.Drawn = 0
 	}
 }
 
@@ -169,6 +180,11 @@ func (r *Runner) remove(s *State, depthM float64, from End) {
 	} else {
 		cocoons = worms
 	}
+	r.withdraw(s, worms, cocoons)
+}
+
+// withdraw takes shares of the worms and of the cocoons out of the bin.
+func (r *Runner) withdraw(s *State, worms, cocoons float64) {
 	taken := s.Worms.Times(worms, cocoons)
 	before := s.Worms.MassKg(&r.p.Worm)
 	s.Worms = s.Worms.Times(1-worms, 1-cocoons)
@@ -185,14 +201,7 @@ func (r *Runner) thin(s *State, kg float64) {
 	if live <= 0 || kg <= 0 {
 		return
 	}
-	f := min(1, kg/live)
-	taken := s.Worms.Times(f, 0)
-	before := s.Worms.MassKg(&r.p.Worm)
-	s.Worms = s.Worms.Times(1-f, 1)
-	out := r.body((before - s.Worms.MassKg(&r.p.Worm)) / r.area)
-	out.heat = 0
-	r.out.plus(out)
-	r.taken.Add(&r.p.Worm, taken)
+	r.withdraw(s, min(1, kg/live), 0)
 }
 
 // Taken gives the worms that Take and Out acts of the last run took out.

@@ -12,9 +12,9 @@
 // a stock spread over the layers by what they prefer. Dry matter, water, carbon,
 // nitrogen and energy are conserved and the balance of every run is returned.
 //
-// Left out: differences along and across the bin (a side feeding is a layer of
-// half the area, spread), vapour moving inside the bed, heat and water carried by
+// Left out: differences along and across the bin (a side feeding is a layer
+// spread over the whole, which only the worms of its half reach), vapour moving inside the bed, heat and water carried by
 // the air that rises through it, decay without oxygen, uptake of phosphorus and potassium. The equations are
-// docs/model/bed.md, B1 to B39, B69 and B70. Inside a run everything is plain float64, for
+// docs/model/bed.md, B1 to B39 and B69 to B72. Inside a run everything is plain float64, for
 // each square metre, with the unit in the comment.
 package bed

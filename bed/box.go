@@ -1,5 +1,7 @@
 package bed
 
+import "wormyard/climate"
+
 // Box is the bin that holds a bed, and what is around it.
 type Box struct {
 	LengthM float64 // inside [m]
@@ -9,7 +11,8 @@ type Box struct {
 	Hidden  float64 // share of the sides that stands against another bin and loses no heat [0..1]
 	HolesM2 float64 // open area of the holes in the sides, all together [m2]
 	Under   Under   // what the base stands on
-	Over    bool    // another bin stands on this one
+	Over    bool    // another bin stands on this one; its weight stands on the walls, not on the bed
+	AirK    float64 // how much warmer the air about it is than that of the barn [K]
 }
 
 // Area gives the plan area [m2].
@@ -17,6 +20,24 @@ func (b Box) Area() float64 { return b.LengthM * b.WidthM }
 
 // PerimeterM gives the inside perimeter [m].
 func (b Box) PerimeterM() float64 { return 2 * (b.LengthM + b.WidthM) }
+
+// At gives the air about the bin when the air of the barn is a: as moist, and
+// warmer by AirK. model.md (B72)
+func (b *Box) At(a climate.Hour) climate.Hour {
+	if b.AirK == 0 {
+		return a
+	}
+	vapour := a.RH * climate.SaturationDensity(a.TempC)
+	a.TempC += b.AirK
+	a.RH = min(1, vapour/climate.SaturationDensity(a.TempC))
+	return a
+}
+
+// LevelK gives how much warmer the air is at a level of a stack, counted from 1
+// at the floor, than in the middle of its height. model.md (B72)
+func (p *Parameters) LevelK(level, levels int) float64 {
+	return p.StackAirK * (float64(level) - float64(levels+1)/2)
+}
 
 // Under is what a bin stands on.
 type Under string

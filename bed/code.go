@@ -6,7 +6,7 @@ import (
 )
 
 // make of a snapshot; it changes when what a State holds changes.
-const snapshotMake = 5
+const snapshotMake = 6
 
 // AppendBinary appends the state to b, every bit of it; Decode reads it back.
 func (s *State) AppendBinary(b []byte) []byte {
@@ -25,7 +25,7 @@ func (s *State) AppendBinary(b []byte) []byte {
 		if l.Feed {
 			feed = 1
 		}
-		b = append(b, l.Part, feed)
+		b = append(b, l.Part, feed, uint8(l.Side))
 		b = appendWord(b, l.ID)
 		b = appendWord(b, uint64(l.Laid))
 		for _, v := range l.numbers() {
@@ -54,6 +54,7 @@ func (s *State) Decode(b []byte) error {
 		var l Layer
 		l.Part = r.byte()
 		l.Feed = r.byte() == 1
+		l.Side = Side(r.byte())
 		l.ID = r.word()
 		l.Laid = int64(r.word())
 		for _, v := range l.numbers() {
@@ -71,7 +72,7 @@ func (s *State) Decode(b []byte) error {
 func (s *State) numbers() []*float64 {
 	w, m := &s.Worms, &s.Meal
 	out := []*float64{
-		&s.Cover.U, &s.Cover.Permeance, &s.HeatW, &s.FloorC, &s.Drying, &s.DrainedKg,
+		&s.Cover.U, &s.Cover.Permeance, &s.HeatW, &s.FloorC, &s.Drying, &s.Drawn, &s.DrainedKg,
 		&m.Hours, &m.WantedWet, &m.EatenWet, &m.EatenDry, &m.Nitrogen,
 		&w.AdultKg, &w.JuvenileKg, &w.Cocoons, &w.Adults,
 	}

@@ -66,7 +66,7 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	h.link[c] = t.link
 	h.factor(r.tick)
 	if melting {
-		r.melt(s, air.At(floorDiv(tick, finer)), per)
+		r.melt(s, r.box.At(air.At(floorDiv(tick, finer))), per)
 	}
 
 	var topJ, baseJ, sideJ, latentJ, surface float64
@@ -74,7 +74,7 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	for k := int64(0); k < n; k++ {
 		if now := floorDiv(tick+k, finer); now != hour {
 			hour = now
-			w = r.weather(air.At(hour), per)
+			w = r.weather(r.box.At(air.At(hour)), per)
 		}
 		f := h.step(temps, r.below(s, w), w.outside, w.airC)
 		skin := w.outside + f.last/t.beyond

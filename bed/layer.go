@@ -103,7 +103,10 @@ func parts(depthM float64) int {
 
 // lay puts matter of the whole bin on top as new layers. It returns what came
 // [for each m2]: dry, water, carbon, nitrogen and heat.
-func (s *State) lay(c *Column, area float64, m feedstock.Matter, depthM, tempC float64, id uint64, feed bool, laid int64) flow {
+func (s *State) lay(c *Column, area float64, m feedstock.Matter, depthM, tempC float64, id uint64, feed bool, side Side, laid int64) flow {
+	if side != Whole {
+		depthM *= halfOf
+	}
 	n := parts(depthM)
 	s.makeRoom(c, n, laid)
 	dry := float64(m.Quick + m.Slow + m.Woody + m.Cast + m.Ash)
@@ -115,7 +118,7 @@ func (s *State) lay(c *Column, area float64, m feedstock.Matter, depthM, tempC f
 	least, most := dry/area/densest, dry/area/loosest
 	deep = min(max(deep, least), most)
 	l := Layer{
-		ID: id, Feed: feed, Laid: laid, LaidM: depthM / float64(n), DepthM: deep / float64(n),
+		ID: id, Feed: feed, Side: side, Laid: laid, LaidM: depthM / float64(n), DepthM: deep / float64(n),
 		Quick: float64(m.Quick) * share, Slow: float64(m.Slow) * share, Woody: float64(m.Woody) * share,
 		Cast: float64(m.Cast) * share, Ash: float64(m.Ash) * share, Lignin: float64(m.Lignin) * share,
 		Carbon: float64(m.Carbon) * share, Nitrogen: float64(m.Nitrogen) * share,
@@ -156,7 +159,7 @@ func (s *State) makeRoom(c *Column, n int, now int64) {
 			if now-b.Laid < restDays*24 || now-a.Laid < restDays*24 {
 				rank = 1
 			}
-			if a.Feed != b.Feed {
+			if a.Feed != b.Feed || a.Side != b.Side {
 				rank = 2
 			}
 			if m := a.LaidM + b.LaidM; rank < bestRank || rank == bestRank && m < bestM {
@@ -185,6 +188,9 @@ func (s *State) merge(c *Column, i int) {
 		a.Laid = b.Laid
 	}
 	a.Feed = a.Feed || b.Feed
+	if a.Side != b.Side {
+		a.Side = Whole
+	}
 	a.LaidM += b.LaidM
 	a.DepthM += b.DepthM
 	a.Worms += b.Worms

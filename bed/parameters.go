@@ -30,6 +30,7 @@ type Column struct {
 	UnderAirU         float64 `param:"under_air_u_w_m2k" unit:"W/(m2 K)"`    // bed to air below
 	UnderBinU         float64 `param:"under_bin_u_w_m2k" unit:"W/(m2 K)"`    // what a bin below still lets through to barn air
 	OverShare         float64 `param:"over_share" unit:"-"`                  // of heat and air exchange through the top left when a bin stands over it
+	StackAirK         float64 `param:"stack_air_k" unit:"K"`                 // how much warmer the air of a barn is a level up a stack
 	FloorDays         float64 `param:"floor_days" unit:"day"`                // how slowly the slab follows the air
 	WallU             float64 `param:"wall_u_w_m2k" unit:"W/(m2 K)"`         // wall of boards, and of a bin that names none
 	PlywoodU          float64 `param:"wall_plywood_u_w_m2k" unit:"W/(m2 K)"` // wall of plywood
@@ -100,6 +101,7 @@ type Column struct {
 	CastTaste        float64 `param:"cast_taste" unit:"-"`                   // worked matter against quick
 	FoodHalf         float64 `param:"food_half_kg_kg" unit:"kg/kg"`          // edible dry matter for each live kg at which intake is halved
 	ShiftHours       float64 `param:"shift_hours" unit:"h"`                  // how slowly worms move to where it suits them
+	SideDays         float64 `param:"side_days" unit:"day"`                  // how slowly worms cross to the half where more draws them
 	GutLoss          float64 `param:"gut_loss" unit:"-"`                     // share of the quick and slow matter eaten that is gone with the pass
 	CastElsewhere    float64 `param:"cast_elsewhere" unit:"-"`               // share of what worms eat in a layer that they cast in its neighbours
 	NitrogenTaken    float64 `param:"nitrogen_taken" unit:"-"`               // most of the nitrogen eaten that becomes worm

@@ -129,7 +129,7 @@ func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []
 				r.gather(s, 0)
 				r.live(s)
 			}
-			if err := r.do(s, &acts[next], air.At(s.Hour)); err != nil {
+			if err := r.do(s, &acts[next], r.box.At(air.At(s.Hour))); err != nil {
 				return r.close(s, start), err
 			}
 			s.Stirred = s.Hour
@@ -186,7 +186,7 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 		return n
 	}
 	r.eat(s, dt)
-	r.air(s, air.At(s.Hour).TempC, dt)
+	r.air(s, air.At(s.Hour).TempC+r.box.AirK, dt)
 	r.fume(s, dt)
 	r.rot(s, dt)
 	r.warm(s, air, tick, n, finer)
@@ -350,7 +350,7 @@ func (r *Runner) close(s *State, start flow) Budget {
 // air without water.
 func (r *Runner) idle(s *State, air climate.Series, tick, n, finer int64) {
 	hours := float64(n) * r.tick / 3600
-	h := air.At(floorDiv(tick, finer))
+	h := r.box.At(air.At(floorDiv(tick, finer)))
 	r.floor(s, h.TempC, hours*3600)
 	s.Meal.Hours += hours
 	if s.Worms.MassKg(&r.p.Worm) > 0 && (tick+n)%blockTicks == 0 {

@@ -13,6 +13,7 @@ type Layer struct {
 	ID     uint64  // of the act that laid it; parts of one act share it
 	Part   uint8   // which part of that act's layer, from the bottom up
 	Feed   bool    // laid as feed, not as bedding
+	Side   Side    // the half it lies on, spread over the whole in all that follows
 	Laid   int64   // hour when it was laid, hours since 1970-01-01T00Z
 	LaidM  float64 // depth as the act gave it [m]; merging adds
 	DepthM float64 // depth now [m]
@@ -58,6 +59,7 @@ type State struct {
 	HeatW   float64 // heater under the bed, in the whole bin [W]
 	FloorC  float64 // temperature of the slab under the bin [C]
 	Drying  float64 // evaporation over the last step [kg/(m2 h)]
+	Drawn   float64 // how far worms are drawn to the left half: 1 all, 0 evenly, -1 all on the right
 
 	DrainedKg float64 // drained since the start, whole bin [kg]
 	Meal      Meal    // since the worms were last stepped

@@ -83,6 +83,9 @@ func configurations() []configuration {
 			*acts = append(*acts,
 				bed.Act{Hour: at(5), Kind: bed.Covered, Cover: film}, bed.Act{Hour: at(9), Kind: bed.Heat, Watts: 60}, bed.Act{Hour: at(20), Kind: bed.Heat},
 				bed.Act{Hour: at(25), Kind: bed.Turn, DepthM: 0.2}, bed.Act{Hour: at(33), Kind: bed.Stock, Worms: worm.Stock{JuvenileKg: 1}},
+				bed.Act{Hour: at(40), Kind: bed.Feed, Matter: everyday(t, 0.025*plan), DepthM: 0.05, TempC: 15, Layer: 8, Side: bed.Left},
+				bed.Act{Hour: at(45), Kind: bed.Feed, Matter: rich(t, 0.0125*plan), DepthM: 0.025, TempC: 15, Layer: 9, Side: bed.Right},
+				bed.Act{Hour: at(60), Kind: bed.Take, DepthM: 0.03, Side: bed.Right}, bed.Act{Hour: at(64), Kind: bed.Feed, Matter: everyday(t, 0.025*plan), DepthM: 0.05, TempC: 15, Layer: 10, Side: bed.Left}, bed.Act{Hour: at(76), Kind: bed.Take, Side: bed.Right},
 				bed.Act{Hour: at(50), Kind: bed.Take, DepthM: 0.06, From: bed.FromTop}, bed.Act{Hour: at(70), Kind: bed.Take, DepthM: 0.2, From: bed.FromBottom},
 				bed.Act{Hour: at(80), Kind: bed.Turn}, bed.Act{Hour: at(100), Kind: bed.Take, DepthM: 5, From: bed.FromTop})
 		})},

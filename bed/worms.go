@@ -55,7 +55,11 @@ func (r *Runner) eat(s *State, dt float64) {
 		like *= stay * stay
 		fall := fade(u.dz[i] / (2 * p.PreferDepthM))
 		draw := food[i] / most
-		pull[i] = u.dz[i] * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*draw*math.Sqrt(draw))*near*fall)
+		deep := u.dz[i]
+		if l.Side != Whole { // it lies twice as deep on its half
+			deep /= halfOf
+		}
+		pull[i] = deep * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*draw*math.Sqrt(draw))*near*fall)
 		near *= fall * fall
 		sum += pull[i]
 	}
@@ -64,13 +68,14 @@ func (r *Runner) eat(s *State, dt float64) {
 	}
 	move := share(hours / p.ShiftHours)
 	found := 0.0
+	r.draw(s, &pull, sum, days)
 	for i := 0; i < u.n; i++ {
 		l := &s.Layers[u.at[i]]
-		l.Worms += (pull[i]/sum - l.Worms) * move
+		l.Worms += (pull[i] - l.Worms) * move
 		found += l.Worms
 	}
 	if found < 0.5 { // newly stocked
-		found = sum
+		found = 1
 		for i := 0; i < u.n; i++ {
 			s.Layers[u.at[i]].Worms = pull[i]
 		}

@@ -238,17 +238,17 @@ func (f *folding) feed(e *journal.Entry, b *journal.Feed) {
 		if act == nil || (b.DepthM != nil && bin.Box.Area() != area) {
 			area = bin.Box.Area()
 			act = &Act{Noted: noted(e), Kind: ActFeed, Batch: b.Batch, Side: b.Side, Layer: layer(e.ID)}
+			covers := 1.0
+			if b.Side == "left" || b.Side == "right" {
+				covers = 0.5
+			}
 			if b.DepthM != nil {
-				covers := 1.0
-				if b.Side == "left" || b.Side == "right" {
-					covers = 0.5
-				}
 				act.Depth = *b.DepthM
 				act.Matter, act.Guessed = f.ofBatch(e, b.Batch, qty.CubicMetre(float64(act.Depth)*float64(area)*covers), 0)
 			} else {
 				act.Matter, act.Guessed = f.ofBatch(e, b.Batch, 0, or(b.MassKgWet, 0))
 				if area > 0 {
-					act.Depth = qty.Metre(float64(act.Matter.Volume) / float64(area))
+					act.Depth = qty.Metre(float64(act.Matter.Volume) / (float64(area) * covers))
 				}
 			}
 		}

@@ -51,6 +51,7 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 			start.DepthM, start.FeedDepth, start.FeedDays = whole-left, left, float64(b.Start.LastFeedDays)
 		}
 	}
+	fed := bed.Whole // the half fed last
 	for _, a := range b.Acts {
 		if a.Kind == ActStock && b.Start.FirstMorning && a.At.Sub(b.At) < 24*time.Hour && a.Stock.Best > 0 {
 			start.StockKg.Low += float64(a.Stock.Low)
@@ -73,6 +74,7 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 			case "right":
 				act.Side = bed.Right
 			}
+			fed = act.Side
 		case ActWater:
 			act.Kind, act.WaterKg = bed.Water, float64(a.Water)
 		case ActCover:
@@ -97,6 +99,11 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 			act.Kind, act.Worms = bed.Stock, mixed(p, float64(a.Stock.Best))
 		case ActTake:
 			depth := takenDepth(a, area, p)
+			if a.Side == "side feeding" && fed != bed.Whole { // what the worms left
+				act.Kind, act.DepthM, act.Side = bed.Take, depth, fed.Other()
+				fed = bed.Whole
+				break
+			}
 			if depth <= 0 {
 				note("Castings were taken without weight or volume, so the twin runs as if they still lay there.")
 				continue
@@ -203,7 +210,7 @@ func takenDepth(a *Act, area qty.SquareMetre, p *bed.Parameters) float64 {
 // box gives the bin as the model takes it: where it stands decides what is
 // under it, over it and beside it. Stacks of a row are taken to stand close, so
 // that a neighbour at the same level hides a quarter of the sides (common
-// practice, no source).
+// practice, no source), and the air is warmer up the stack.
 func (s *State) box(bin *Bin, p *bed.Parameters) bed.Box {
 	b := bed.Box{LengthM: float64(bin.Box.Length), WidthM: float64(bin.Box.Width), DepthM: float64(bin.Box.Depth),
 		HolesM2: float64(bin.Box.Holes), Under: bed.UnderFloor}
@@ -218,6 +225,11 @@ func (s *State) box(bin *Bin, p *bed.Parameters) bed.Box {
 	up := bin.Slot
 	up.Level++
 	b.Over = places.At(up) != ""
+	levels := bin.Slot.Level
+	for ; places.At(up) != ""; up.Level++ {
+		levels++
+	}
+	b.AirK = p.LevelK(bin.Slot.Level, levels)
 	for _, d := range []int{-1, 1} {
 		side := bin.Slot
 		side.Stack += d

@@ -17,6 +17,7 @@ func nature() *bed.Parameters {
 	p.ClothU, p.ClothPermeance, p.FilmU = 10, 1e-9, 5
 	p.CastingsBulk, p.CastingsWater = 250, 0.5
 	p.Worm.MatureG = 0.4
+	p.StackAirK = 0.5
 	return p
 }
 
@@ -41,7 +42,7 @@ func TestHistory(t *testing.T) {
 	if h.Box.Area() != 2 || h.Box.Under != bed.UnderFloor || !h.Box.Over {
 		t.Errorf("box %+v", h.Box)
 	}
-	if up, _, _ := b.farm.State().History("B2", nature()); up.Box.Under != bed.UnderBin || up.Box.Over || len(up.Acts) != 1 {
+	if up, _, _ := b.farm.State().History("B2", nature()); up.Box.Under != bed.UnderBin || up.Box.Over || len(up.Acts) != 1 || up.Box.AirK != 0.25 || h.Box.AirK != -0.25 {
 		t.Errorf("the bin above: %+v", up.Box)
 	}
 	want := []bed.Kind{bed.Stock, bed.Covered, bed.Feed, bed.Water, bed.Take}
@@ -66,6 +67,12 @@ func TestHistory(t *testing.T) {
 	b.same("depth taken", h.Acts[4].DepthM, 0.1)
 	if h.Acts[4].From != bed.FromTop || len(h.Looks) != 1 || len(h.Readings) != 1 || h.Readings[0].TempC != 21 || !math.IsNaN(h.Readings[0].Water) {
 		t.Errorf("looks %v, readings %v", h.Looks, h.Readings)
+	}
+
+	b.write("harvest", &journal.Harvest{Bins: []string{"B1"}, How: "side feeding"})
+	h, notes, _ = b.farm.State().History("B1", nature())
+	if half := h.Acts[len(h.Acts)-1]; half.Kind != bed.Take || half.Side != bed.Right || half.DepthM != 0 || len(notes) != 0 {
+		t.Errorf("the half across from the feed: %+v, notes %v", half, notes)
 	}
 
 	b.write("stock", &journal.Stock{Bins: []string{"B2"}, Kg: 1, FromBin: "B1"})

@@ -234,7 +234,6 @@ func (b *bedder) events(ctx context.Context) {
 	if w := b.in.Worms; w != nil {
 		b.acts = append(b.acts, bed.Act{Hour: b.from, Kind: bed.Stock, Worms: worm.Stock{AdultKg: w.AdultKg, JuvenileKg: w.JuvenileKg, Cocoons: w.Cocoons}})
 	}
-	sides := false
 	for k := range b.in.Events {
 		e := &b.in.Events[k]
 		at := fmt.Sprintf("events[%d]", k)
@@ -252,8 +251,12 @@ func (b *bedder) events(ctx context.Context) {
 			if e.Kind == "bed" {
 				a.Kind = bed.Bedding
 			}
-			a.Matter = b.fed(ctx, e, depth, at, a.Layer)
-			sides = sides || e.Side == "left" || e.Side == "right"
+			a.Side = side(e.Side)
+			over := depth
+			if a.Side != bed.Whole {
+				over /= 2
+			}
+			a.Matter = b.fed(ctx, e, over, at, a.Layer)
 		case "water":
 			a.Kind = bed.Water
 			b.needs(at+".kg", e.Kg != nil, "How much water is not told.", `Give "kg".`)
@@ -284,15 +287,26 @@ func (b *bedder) events(ctx context.Context) {
 			}
 		case "take":
 			a.Kind, a.DepthM, a.From = bed.Take, depth, bed.End(e.From)
+			if a.Side = side(e.Side); a.Side != bed.Whole {
+				break
+			}
 			b.needs(at+".depth_m", depth > 0, "How deep is taken is not told.", `Give "depth_m".`)
-			b.needs(at+".from", e.From != "", "From which end it is taken is not told.", `Give "from":"top" or "bottom".`)
+			b.needs(at+".from", e.From != "", "From which end it is taken is not told.", `Give "from":"top" or "bottom", or the "side" that is taken.`)
 		}
 		b.acts = append(b.acts, a)
 	}
 	slices.SortStableFunc(b.acts, func(x, y bed.Act) int { return int(x.Hour - y.Hour) })
-	if sides {
-		b.notes = append(b.notes, "A feeding at one side is spread over the whole bin here; the bed is one column.")
+}
+
+// side gives the half of a bin by its name.
+func side(name string) bed.Side {
+	switch name {
+	case "left":
+		return bed.Left
+	case "right":
+		return bed.Right
 	}
+	return bed.Whole
 }
 
 func (b *bedder) needs(field string, have bool, say, try string) {

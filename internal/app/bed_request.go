@@ -102,7 +102,7 @@ type BedEvent struct {
 	DepthM     *float64        `json:"depth_m" unit:"m" low:"0.0005" high:"3" doc:"feed, take, turn"`
 	Depth      *contract.Typed `json:"depth" quantity:"length" low:"0.0005" high:"3" doc:"as typed, \"2 in\""`
 	TempC      *float64        `json:"temp_c" unit:"C" low:"-20" high:"90" doc:"of what comes; that of the air when left out"`
-	Side       string          `json:"side,omitempty" choice:"whole,left,right" doc:"noted; the layer is spread over the whole bin"`
+	Side       string          `json:"side,omitempty" choice:"whole,left,right" doc:"feed, bed: the half it is laid on, depth_m deep there; take: the half that is taken, depth_m of it over the whole bin, all when left out"`
 	Kg         *float64        `json:"kg" unit:"kg" low:"0" high:"5000" doc:"water"`
 	Cover      *BedCover       `json:"cover"`
 	W          *float64        `json:"w" unit:"W" low:"0" high:"20000" doc:"heat"`

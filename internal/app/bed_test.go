@@ -52,9 +52,6 @@ func TestBedCloses(t *testing.T) {
 	if d := last.Dry.(float64); math.Abs(layers/d-1) > 1e-9 || d > a.Budget.Dry.Stored {
 		t.Errorf("rows say %g kg dry, layers %g, the budget with worms %g", d, layers, a.Budget.Dry.Stored)
 	}
-	if !strings.Contains(strings.Join(a.Notes, " "), "spread over the whole bin") {
-		t.Errorf("nothing is said of the feeding at one side: %q", a.Notes)
-	}
 }
 
 // Hourly rows are the same run: the last hour of a day is its day's end.
