@@ -28,6 +28,7 @@ type Act struct {
 	Kind    Kind
 	Matter  feedstock.Matter // Bedding, Feed
 	DepthM  float64          // Bedding, Feed: as laid, on its half with a Side, 0 to take it from the volume; Turn: from the top, 0 for all; Take: over the whole bin, 0 for all with a Side
+	ToldM   float64          // Bedding, Feed: the depth that was told, where DepthM is another; layers are laid and merged by it
 	TempC   float64          // of what is laid or poured [C]; NaN for that of the air
 	Layer   uint64           // identity of the layer laid, from the journal
 	WaterKg float64          // Water

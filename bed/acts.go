@@ -22,11 +22,11 @@ func (r *Runner) do(s *State, a *Act, air climate.Hour) error {
 			// Nothing but water: poured, but the layer keeps its place in the bed.
 			water := float64(m.Water)
 			empty := a.Matter.Times(0)
-			s.lay(c, r.area, empty, a.DepthM, temp, a.Layer, a.Kind == Feed, a.Side, a.Hour)
+			s.lay(c, r.area, empty, a.DepthM, a.ToldM, temp, a.Layer, a.Kind == Feed, a.Side, a.Hour)
 			r.water(s, water, temp)
 			return nil
 		}
-		r.in.plus(s.lay(c, r.area, a.Matter, a.DepthM, temp, a.Layer, a.Kind == Feed, a.Side, a.Hour))
+		r.in.plus(s.lay(c, r.area, a.Matter, a.DepthM, a.ToldM, temp, a.Layer, a.Kind == Feed, a.Side, a.Hour))
 	case Water:
 		r.water(s, a.WaterKg, temp)
 	case Covered:

@@ -101,24 +101,31 @@ func parts(depthM float64) int {
 	return 6
 }
 
-// lay puts matter of the whole bin on top as new layers. It returns what came
-// [for each m2]: dry, water, carbon, nitrogen and heat.
-func (s *State) lay(c *Column, area float64, m feedstock.Matter, depthM, tempC float64, id uint64, feed bool, side Side, laid int64) flow {
-	if side != Whole {
-		depthM *= halfOf
+// lay puts matter of the whole bin on top as new layers, as many as the depth
+// that was told gives, 0 for that it was laid at. It returns what came [for each
+// m2]: dry, water, carbon, nitrogen and heat.
+func (s *State) lay(c *Column, area float64, m feedstock.Matter, depthM, toldM, tempC float64, id uint64, feed bool, side Side, laid int64) flow {
+	if toldM <= 0 {
+		toldM = depthM
 	}
-	n := parts(depthM)
+	if side != Whole {
+		depthM, toldM = depthM*halfOf, toldM*halfOf
+	}
+	n := parts(toldM)
 	s.makeRoom(c, n, laid)
 	dry := float64(m.Quick + m.Slow + m.Woody + m.Cast + m.Ash)
 	share := 1 / (area * float64(n))
 	if depthM <= 0 {
 		depthM = float64(m.Volume) / area
 	}
+	if toldM <= 0 {
+		toldM = depthM
+	}
 	deep := depthM
 	least, most := dry/area/densest, dry/area/loosest
 	deep = min(max(deep, least), most)
 	l := Layer{
-		ID: id, Feed: feed, Side: side, Laid: laid, LaidM: depthM / float64(n), DepthM: deep / float64(n),
+		ID: id, Feed: feed, Side: side, Laid: laid, LaidM: toldM / float64(n), DepthM: deep / float64(n),
 		Quick: float64(m.Quick) * share, Slow: float64(m.Slow) * share, Woody: float64(m.Woody) * share,
 		Cast: float64(m.Cast) * share, Ash: float64(m.Ash) * share, Lignin: float64(m.Lignin) * share,
 		Carbon: float64(m.Carbon) * share, Nitrogen: float64(m.Nitrogen) * share,

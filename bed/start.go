@@ -37,7 +37,7 @@ func Start(p *Parameters, box Box, layers []Laid, air climate.Hour, hour int64) 
 		if math.IsNaN(temp) {
 			temp = air.TempC
 		}
-		s.lay(&p.Column, box.Area(), m, depth, temp, l.Layer, l.Feed, Whole, hour-int64(l.AgeDays*24))
+		s.lay(&p.Column, box.Area(), m, depth, 0, temp, l.Layer, l.Feed, Whole, hour-int64(l.AgeDays*24))
 	}
 	return s
 }

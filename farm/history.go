@@ -122,10 +122,45 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 	}
 	for _, r := range b.Readings {
 		h.Readings = append(h.Readings, twin.Reading{Hour: hour(r.At), DepthM: float64(or(r.Depth, 0)), TempC: float64(or(r.Temp, qty.Celsius(math.NaN()))),
-			Water: float64(or(r.Water, qty.WaterOfWet(math.NaN()))), Probe: r.Probe})
+			Water: float64(or(r.Water, qty.WaterOfWet(math.NaN()))), Oxygen: float64(or(r.Oxygen, 0)), Ammonia: float64(or(r.Ammonia, 0)), Probe: said(r.ProbeID, r.Probe)})
+	}
+	for _, d := range b.Depths {
+		h.Marks = append(h.Marks, twin.Mark{Hour: hour(d.At), DepthM: float64(d.Depth)})
+	}
+	for _, w := range b.Weighs {
+		h.Weights = append(h.Weights, twin.Weight{Hour: hour(w.At), Kg: float64(w.Mass)})
+	}
+	for _, n := range b.Counts {
+		if c, ok := counted(n, h.Box); ok {
+			h.Counts = append(h.Counts, c)
+		}
 	}
 	h.Start = start
 	return h, notes, true
+}
+
+// counted gives a count for each square metre of bed: by the area that was dug
+// through, or the whole bed where nobody said how much. It is false of a sample of
+// which only the mass is known, since that depends on how deep it was dug.
+func counted(n Count, box bed.Box) (twin.Count, bool) {
+	c := twin.Count{Hour: hour(n.At)}
+	area := box.Area()
+	switch {
+	case n.Area != nil && *n.Area > 0:
+		area = float64(*n.Area)
+	case n.Mass != nil:
+		return c, false
+	}
+	if n.WormsKg != nil {
+		c.KgM2 = float64(*n.WormsKg) / area
+	}
+	if n.Adults != nil {
+		c.Number += float64(*n.Adults) / area
+	}
+	if n.Juveniles != nil {
+		c.Number += float64(*n.Juveniles) / area
+	}
+	return c, c.KgM2 > 0 || c.Number > 0
 }
 
 // hour gives the whole hour that a time lies in, since 1970-01-01T00Z.

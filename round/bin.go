@@ -22,7 +22,7 @@ func (t *Trier) bin(c *Case) (Item, error) {
 		Bin: c.Bin, Place: c.Place, Barn: c.Barn, Row: c.Row, Stack: c.Stack, Level: c.Level, Above: c.Above,
 		Urgency: NoHurry, Visit: time.Unix(c.Visit*3600, 0).UTC(), Due: c.Due, Was: c.Was, Seen: c.Seen,
 	}
-	t.half = part(c.Ensemble.Members)
+	t.half = part(len(c.Ensemble.Members))
 	odd := t.odd(c)
 	if odd != nil {
 		c.Ensemble = believed(c.Ensemble, odd)

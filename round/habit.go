@@ -72,7 +72,7 @@ func (t *Trier) Price(c Case, gaps []int) (Price, bool, error) {
 	if len(c.Mixes) == 0 {
 		return Price{}, false, nil
 	}
-	t.half = part(c.Ensemble.Members)
+	t.half = part(len(c.Ensemble.Members))
 	c.Visit = c.Now + int64(t.P.HorizonDays*24) // what is left is judged at the end
 	rest := option{head: say("rest"), act: Rest, mix: -1}
 	base, err := t.try(&c, &rest, t.half.choose)

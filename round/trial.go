@@ -75,8 +75,6 @@ type Parameters struct {
 	PaceTicks     float64 `param:"pace_ticks" unit:"-"`            // of a farm that weigh as much as what is reckoned elsewhere
 	PacePause     float64 `param:"pace_pause" unit:"-"`            // times what is reckoned, beyond which somebody did something else
 	PaceDays      float64 `param:"pace_days" unit:"day"`           // of the journal that tell how long work takes
-	AskTempSD     float64 `param:"ask_temp_sd_c" unit:"C"`         // of a thermometer against the twins
-	AskDepthSD    float64 `param:"ask_depth_sd_m" unit:"m"`        // of a measured height against them
 	WaterStepKg   float64 `param:"water_step_kg" unit:"kg"`        // a gallon
 }
 

@@ -7,7 +7,7 @@ import (
 )
 
 // codeVersion is the first byte of a stored ensemble; another version is not read.
-const codeVersion = 2
+const codeVersion = 3
 
 // AppendBinary appends the ensemble in a form that Decode reads back to the bit.
 func (e *Ensemble) AppendBinary(b []byte) []byte {
@@ -15,13 +15,12 @@ func (e *Ensemble) AppendBinary(b []byte) []byte {
 	b = putUint(b, uint64(len(e.Bin)))
 	b = append(b, e.Bin...)
 	b = putUint(b, uint64(e.Hour))
-	b = putUint(b, uint64(e.Looks))
+	b = putUint(b, uint64(e.Taken))
 	b = putUint(b, uint64(len(e.Members)))
 	for m := range e.Members {
 		k := &e.Members[m]
 		b = putUint(b, uint64(k.Draw))
-		b = putUint(b, uint64(k.Root))
-		for _, f := range []float64{k.Amount, k.Unwritten, k.Air, k.Wet, k.Stock} {
+		for _, f := range []float64{k.Amount, k.Unwritten, k.Air, k.Wet, k.Stock, k.Tare, k.Moved.Dry, k.Moved.Water, k.Moved.Carbon, k.Moved.Nitrogen, k.Moved.Heat} {
 			b = putUint(b, math.Float64bits(f))
 		}
 		state := k.State.AppendBinary(nil)
@@ -65,7 +64,7 @@ func Decode(b []byte) (*Ensemble, error) {
 		b = b[n:]
 		return p
 	}
-	e := &Ensemble{Bin: string(cut()), Hour: int64(next()), Looks: int(next())}
+	e := &Ensemble{Bin: string(cut()), Hour: int64(next()), Taken: int(next())}
 	n := next()
 	if !ok || n > 4096 {
 		return nil, broken
@@ -74,8 +73,7 @@ func Decode(b []byte) (*Ensemble, error) {
 	for m := range e.Members {
 		k := &e.Members[m]
 		k.Draw = int(next())
-		k.Root = int(next())
-		for _, f := range []*float64{&k.Amount, &k.Unwritten, &k.Air, &k.Wet, &k.Stock} {
+		for _, f := range []*float64{&k.Amount, &k.Unwritten, &k.Air, &k.Wet, &k.Stock, &k.Tare, &k.Moved.Dry, &k.Moved.Water, &k.Moved.Carbon, &k.Moved.Nitrogen, &k.Moved.Heat} {
 			*f = math.Float64frombits(next())
 		}
 		state := cut()

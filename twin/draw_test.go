@@ -81,15 +81,15 @@ func TestAmountsDoneSpreadAsStated(t *testing.T) {
 			b := Member{Draw: m, Amount: 1, Wet: 1}
 			a := written
 			a.Layer, a.Hour = layer, int64(layer)*7
-			done := c.asDone(&b, h.Bin, a)
+			done := c.asDone(&b, h.Bin, 1, a)
 			fed = append(fed, math.Log(float64(done.Matter.Dry)))
 			if math.Abs(done.DepthM/0.05-float64(done.Matter.Dry)) > 1e-12 {
 				t.Fatal("depth and matter of one feeding must differ alike")
 			}
 			w := poured
 			w.Layer, w.Hour = layer, int64(layer)*7
-			water = append(water, math.Log(c.asDone(&b, h.Bin, w).WaterKg/2))
-			if again := c.asDone(&b, h.Bin, a); again != done {
+			water = append(water, math.Log(c.asDone(&b, h.Bin, 1, w).WaterKg/2))
+			if again := c.asDone(&b, h.Bin, 1, a); again != done {
 				t.Fatal("the same act of the same member was done otherwise the second time")
 			}
 		}
@@ -112,7 +112,8 @@ func TestAmountsDoneSpreadAsStated(t *testing.T) {
 		}
 	}
 	plain := Member{Draw: 0, Amount: 1, Wet: 1}
-	if c.asDone(&plain, h.Bin, written) != written {
+	written.ToldM = written.DepthM
+	if c.asDone(&plain, h.Bin, 1, written) != written {
 		t.Error("the plain member does what was written")
 	}
 }
@@ -128,85 +129,6 @@ func TestCastingsOfWhatCanBeEaten(t *testing.T) {
 	}
 	if ofEdible(feedstock.Matter{}, 0.5) != 0 {
 		t.Error("of nothing, nothing")
-	}
-}
-
-// By definition of systematic sampling: every weight is drawn its n w times,
-// rounded down or up, and exactly n w times on the mean over the one mark.
-func TestSystematicSampling(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		w := rapid.SliceOfN(rapid.Float64Range(1e-6, 1), 2, 40).Draw(t, "weights")
-		var sum float64
-		for _, v := range w {
-			sum += v
-		}
-		for i := range w {
-			w[i] /= sum
-		}
-		n := float64(len(w))
-		const marks = 2000
-		mean := make([]float64, len(w))
-		for k := range marks {
-			count := make([]int, len(w))
-			for _, m := range systematic(w, (float64(k)+0.5)/marks) {
-				count[m]++
-			}
-			for i, c := range count {
-				mean[i] += float64(c) / marks
-				if float64(c) < math.Floor(n*w[i]-1e-9) || float64(c) > math.Ceil(n*w[i]+1e-9) {
-					t.Fatalf("weight %g of %d drawn %d times", w[i], len(w), c)
-				}
-			}
-		}
-		for i := range w {
-			// Each end of a weight's stretch is known to one step of the marks.
-			if math.Abs(mean[i]-n*w[i]) > 2.0/marks+1e-9 {
-				t.Fatalf("weight %g of %d drawn %g times on the mean, want %g", w[i], len(w), mean[i], n*w[i])
-			}
-		}
-	})
-}
-
-func TestTempering(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		logs := rapid.SliceOfN(rapid.Float64Range(-60, 0), Members, Members).Draw(t, "logs")
-		least := rapid.Float64Range(2, 24).Draw(t, "least")
-		w := Tempered(logs, least)
-		var sum, square float64
-		for i := range w {
-			sum += w[i]
-			square += w[i] * w[i]
-			for k := range w {
-				if logs[i] > logs[k] && w[i] < w[k] {
-					t.Fatal("what explains better weighs less")
-				}
-			}
-		}
-		if math.Abs(sum-1) > 1e-12 {
-			t.Fatalf("weights add to %g", sum)
-		}
-		if 1/square < least-1e-9 {
-			t.Fatalf("%.2f members stay effective, want %.2f", 1/square, least)
-		}
-	})
-}
-
-// A likelihood that leaves enough members effective is taken as it is.
-func TestTemperingLeavesAMildLikelihoodAlone(t *testing.T) {
-	logs := make([]float64, Members)
-	for i := range logs {
-		if i%2 == 0 {
-			logs[i] = math.Log(3)
-		}
-	}
-	for i, w := range Tempered(logs, 12) { // 16 of weight 3 and 16 of weight 1
-		want := 1.0 / 64
-		if i%2 == 0 {
-			want = 3.0 / 64
-		}
-		if math.Abs(w-want) > 1e-15 {
-			t.Fatalf("weight %d is %g, want %g", i, w, want)
-		}
 	}
 }
 

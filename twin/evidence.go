@@ -2,86 +2,71 @@ package twin
 
 import (
 	"math"
+	"slices"
 
 	"wormyard/bed"
 	"wormyard/climate"
 )
 
-// Mark is a measured height of a bed.
-type Mark struct {
-	Hour   int64
-	DepthM float64
-}
-
-// Errors are how far what is measured may lie from what a twin says.
-type Errors struct{ TempC, DepthM float64 }
-
 // Evidence gives the log of how likely the members make what was found of a bed
-// from an hour on, up to another: looks, temperatures and heights, each taken as if it came
-// independently, the members' chances averaged. Looks before that hour are taken
-// in as ever. It leaves e as it is. docs/model.md (H6).
-func (c *Crew) Evidence(e *Ensemble, h History, air climate.Series, from, until int64, marks []Mark, sd Errors) (float64, error) {
-	var found []Look
-	early := h
-	early.Looks = nil
-	for _, l := range h.Looks {
-		switch {
-		case l.Hour < from:
-			early.Looks = append(early.Looks, l)
-		case l.Hour <= until:
-			found = append(found, l)
-		}
-	}
+// from an hour on, up to another, each taken as if it came independently, the
+// members' chances averaged. What was found before that hour is taken in as ever.
+// It leaves e as it is. docs/model.md (H6).
+func (c *Crew) Evidence(e *Ensemble, h History, air climate.Series, from, until int64) (float64, error) {
 	logs := make([]float64, Members)
-	e = e.Clone()
-	for at := from; at <= until; at++ {
-		due := func(hour int64) bool { return hour == at }
-		var looks []Look
-		for _, l := range found {
-			if due(l.Hour) {
-				looks = append(looks, l)
-			}
-		}
-		var reads []Reading
-		for _, r := range h.Readings {
-			if due(r.Hour) && !math.IsNaN(r.TempC) {
-				reads = append(reads, r)
-			}
-		}
-		var tall []Mark
-		for _, m := range marks {
-			if due(m.Hour) {
-				tall = append(tall, m)
-			}
-		}
-		if len(looks)+len(reads)+len(tall) == 0 {
+	e, early := e.Clone(), h.Before(from)
+	for _, f := range c.P.Found(&h) {
+		if f.Hour < from || f.Hour > until {
 			continue
 		}
-		if err := c.Advance(e, early, air, at, nil); err != nil {
+		if err := c.Advance(e, early, air, f.Hour, nil); err != nil {
 			return 0, err
 		}
-		for m := range e.Members {
-			b := &e.Members[m]
-			for _, l := range looks {
-				logs[m] += math.Log(c.P.Chance(l, c.SignsOf(b, h.Box)))
-			}
-			for _, r := range reads {
-				logs[m] -= square((r.TempC-TempAt(&b.State, r.DepthM))/sd.TempC) / 2
-			}
-			for _, k := range tall {
-				logs[m] -= square((k.DepthM-height(&b.State))/sd.DepthM) / 2
+		if err := c.run(e, h, air, f.Hour, nil); err != nil {
+			return 0, err
+		}
+		for _, s := range c.sights(e, h.Box, f) {
+			for m := range e.Members {
+				logs[m] += s.chance(s.of(&e.Members[m]))
 			}
 		}
 	}
-	most := math.Inf(-1)
-	for _, l := range logs {
-		most = math.Max(most, l)
-	}
+	most := slices.Max(logs)
 	var sum float64
 	for _, l := range logs {
 		sum += math.Exp(l - most)
 	}
 	return most + math.Log(sum/Members), nil
+}
+
+// chance gives the log of how likely a thing is found where a member has a value;
+// whatever is found may be wrong outright.
+func (s *sight) chance(v float64) float64 {
+	const wrong = 1e-6
+	sd := math.Sqrt(s.variance)
+	if s.bounds != nil {
+		return math.Log(between(v, sd, s.class, s.bounds...) + wrong)
+	}
+	return math.Log(math.Exp(-square((s.told-v)/sd)/2) + wrong)
+}
+
+// Before gives the history with nothing found at or after an hour.
+func (h History) Before(hour int64) History {
+	h.Looks = h.Looks[:count(h.Looks, func(l Look) bool { return l.Hour < hour })]
+	h.Readings = h.Readings[:count(h.Readings, func(r Reading) bool { return r.Hour < hour })]
+	h.Marks = h.Marks[:count(h.Marks, func(m Mark) bool { return m.Hour < hour })]
+	h.Weights = h.Weights[:count(h.Weights, func(w Weight) bool { return w.Hour < hour })]
+	h.Counts = h.Counts[:count(h.Counts, func(n Count) bool { return n.Hour < hour })]
+	return h
+}
+
+// count gives how many of the first of a list are such.
+func count[T any](list []T, such func(T) bool) int {
+	n := 0
+	for n < len(list) && such(list[n]) {
+		n++
+	}
+	return n
 }
 
 // Expected gives the range of the temperature at a depth and an hour.

@@ -18,7 +18,6 @@ func TestEvidenceOfAFeeding(t *testing.T) {
 	at := e.Hour + 6
 	with := without
 	with.Acts = append(append([]bed.Act(nil), without.Acts...), bed.Act{Hour: at, Kind: bed.Feed, Matter: b.feed.Times(0.0508 * 1.44), DepthM: 0.0508, TempC: math.NaN(), Layer: 1 << 40})
-	sd := twin.Errors{TempC: 2.5, DepthM: 0.025}
 	read := at + 48
 	expected := func(h twin.History) float64 {
 		r, err := c.Expected(e, h, b.air(), read, 0.08)
@@ -33,8 +32,9 @@ func TestEvidenceOfAFeeding(t *testing.T) {
 			if temp != 0 {
 				h.Readings = []twin.Reading{{Hour: read, DepthM: 0.08, TempC: temp, Water: math.NaN(), Probe: "dial"}}
 			}
+			h.Marks = marks
 			var err error
-			if logs[i], err = c.Evidence(e, h, b.air(), at+1, read, marks, sd); err != nil {
+			if logs[i], err = c.Evidence(e, h, b.air(), at+1, read); err != nil {
 				t.Fatal(err)
 			}
 		}

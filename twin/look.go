@@ -2,8 +2,6 @@ package twin
 
 import (
 	"math"
-	"math/rand/v2"
-	"slices"
 
 	"wormyard/bed"
 )
@@ -71,40 +69,6 @@ func LeftOfLast(s *bed.State) float64 {
 	return LeftSince(s, newest)
 }
 
-// Chance gives how likely a look is to be said of a member with these signs: a
-// probit for each ordered word, their product taken as if the words came
-// independently (docs/model.md (T5)).
-func (p *Parameters) Chance(l Look, s Signs) float64 {
-	f := 1.0
-	if i := slices.Index(squeezes, l.Squeeze); i >= 0 {
-		f *= between(s.Water, p.SqueezeSD, i, p.squeezeEnds()...)
-	}
-	if i := slices.Index([]string{"gone", "some", "most"}, l.FeedLeft); i >= 0 {
-		f *= between(s.Left, p.FeedSD, i, p.FeedGone, p.FeedSome)
-	}
-	if i := slices.Index([]string{"few", "usual", "many"}, l.Worms); i >= 0 {
-		f *= between(math.Log(math.Max(s.KgM2, 1e-3)), p.WormsSD, i, math.Log(p.WormsFew), math.Log(p.WormsMany))
-	}
-	airless := phi((math.Log(p.SourOxygen) - math.Log(math.Max(s.Oxygen, 1e-4))) / p.SmellSD)
-	rotten := phi((math.Log(p.RottenOxygen) - math.Log(math.Max(s.Oxygen, 1e-4))) / p.SmellSD)
-	sharp := phi((math.Log(math.Max(s.Ammonia, 1e-3)) - math.Log(p.AmmoniaPPM)) / p.SmellSD)
-	switch l.Smell {
-	case "none", "earth":
-		f *= (1 - airless) * (1 - sharp)
-	case "sour":
-		f *= airless
-	case "rotten":
-		f *= rotten
-	case "ammonia":
-		f *= sharp
-	}
-	switch l.Where {
-	case "lid", "sides": // they leave what they cannot bear
-		f *= 0.2 + 0.8*math.Max(airless, sharp)
-	}
-	return f + 1e-6 // a look may be wrong outright
-}
-
 var squeezes = []string{"dry", "crumbly", "few drops", "drips", "runs"}
 
 // squeezeEnds gives the bounds between the words of a squeeze [kg/kg wet].
@@ -139,105 +103,3 @@ func between(v, sd float64, i int, bounds ...float64) float64 {
 
 // phi is the standard normal distribution.
 func phi(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
-
-// weigh takes a look in: members are drawn anew by how well they explain it.
-func (c *Crew) weigh(e *Ensemble, box bed.Box, l Look) {
-	n := len(e.Members)
-	w := make([]float64, n)
-	for m := range e.Members {
-		w[m] = math.Log(c.P.Chance(l, c.SignsOf(&e.Members[m], box)))
-	}
-	w = Tempered(w, c.P.LeastMembers)
-	c.redraw(e, w, rand.New(rand.NewPCG(c.seed^hash(e.Bin)^0x6c6f6f6b, uint64(l.Hour)<<8|uint64(e.Looks&0xff))))
-}
-
-// Tempered gives weights that add to 1, from logs, raised to the greatest power
-// of at most 1 that leaves the wanted number of members effective (1 over the
-// sum of squares). docs/model.md (T6).
-func Tempered(logs []float64, least float64) []float64 {
-	most := slices.Max(logs)
-	w := make([]float64, len(logs))
-	at := func(power float64) float64 {
-		var sum, square float64
-		for i, l := range logs {
-			w[i] = math.Exp(power * (l - most))
-			sum += w[i]
-		}
-		for i := range w {
-			w[i] /= sum
-			square += w[i] * w[i]
-		}
-		return 1 / square
-	}
-	if at(1) >= least {
-		return w
-	}
-	low, high := 0.0, 1.0
-	for range 50 {
-		mid := (low + high) / 2
-		if at(mid) >= least {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	at(low)
-	return w
-}
-
-// redraw replaces the members by a systematic sample of them. A member that is
-// drawn once stays as it is; its further copies are shaken, so that they part.
-// What a shake changes in worms and water is a correction and not a flow.
-// docs/model.md (T7).
-func (c *Crew) redraw(e *Ensemble, w []float64, r *rand.Rand) {
-	take := systematic(w, r.Float64())
-	old := e.Clone().Members
-	for k, m := range take {
-		e.Members[k] = old[m]
-		e.Members[k].State = *old[m].State.Clone()
-		if k > 0 && take[k-1] == m {
-			c.shake(&e.Members[k], r)
-		}
-	}
-}
-
-// systematic draws as many places as there are weights, which add to 1: those on
-// which the marks (u + k)/n fall, u from 0 to 1. A weight w is drawn n w times,
-// rounded down or up, and n w times on the mean over u.
-func systematic(w []float64, u float64) []int {
-	n := len(w)
-	take := make([]int, n)
-	sum, m := 0.0, 0
-	for k := range n {
-		at := (u + float64(k)) / float64(n)
-		for m < n-1 && sum+w[m] <= at {
-			sum += w[m]
-			m++
-		}
-		take[k] = m
-	}
-	return take
-}
-
-// anotherDraw is how often a copy takes another set of nature's numbers and
-// another share of feed unwritten, so that a look does not settle them for good.
-const anotherDraw = 0.25
-
-// shake moves a member by a part of the spreads that it was drawn with.
-func (c *Crew) shake(b *Member, r *rand.Rand) {
-	j := c.P.JitterSD
-	b.Amount *= math.Exp(j * c.P.AmountBiasSD * r.NormFloat64())
-	b.Air += j * c.P.AirSD * r.NormFloat64()
-	b.Wet *= math.Exp(j * c.P.MoistureSD * r.NormFloat64())
-	f := math.Exp(j * c.P.StockSD * r.NormFloat64())
-	b.Stock *= f
-	b.State.Worms = b.State.Worms.Times(f, f)
-	wet := math.Exp(j * c.P.MoistureSD * r.NormFloat64())
-	for i := range b.State.Layers {
-		b.State.Layers[i].Water *= wet
-	}
-	if r.Float64() < anotherDraw {
-		b.Draw = r.IntN(len(c.epochs[0].Numbers))
-		b.Unwritten = min(draw(c.P.unwritten(), r.NormFloat64()), mostUnwritten)
-	}
-}

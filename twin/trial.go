@@ -64,7 +64,7 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 		worms := b.State.Worms.LiveKg()
 		c.own(b, h, e.Hour, t.Until)
 		for _, a := range t.Acts {
-			c.acts = append(c.acts, c.asDone(b, h.Bin, a))
+			c.acts = append(c.acts, c.asDone(b, h.Bin, h.Box.Area(), a))
 		}
 		byHour := func(a, b bed.Act) int { return cmp.Compare(a.Hour, b.Hour) }
 		if !slices.IsSortedFunc(c.acts, byHour) { // something was written down ahead of its time

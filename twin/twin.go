@@ -2,13 +2,11 @@
 // in the uncertain numbers of nature, in how they began and in how exactly what
 // was written down was done, run along with the journal.
 //
-// Every forecast is read off the ensemble as a range. What a hand or an eye
-// found (a look) weighs the members by how well each explains it; members that
-// explain it badly are replaced by copies of those that do, slightly shaken, and
-// the weighing is tempered so that a few looks never leave the range of a single
-// member (equations T1 to T8). Readings of probes are shown beside the
-// forecast and do not move it yet. A run depends on nothing but its arguments
-// and the seed: the same history gives the same bits.
+// Every forecast is read off the ensemble as a range. What was found (a squeeze, a
+// probe, the height of the bed, a count of worms) moves the members by a
+// deterministic square-root update, with the error of what it was found with
+// (equations T5 to T7). A run depends on nothing but its arguments and the seed:
+// the same history gives the same bits.
 package twin
 
 import (
@@ -34,6 +32,9 @@ type History struct {
 	Acts     []bed.Act // in order of hour, as written down
 	Looks    []Look    // in order of hour
 	Readings []Reading // in order of hour
+	Marks    []Mark    // heights of the bed, in order of hour
+	Weights  []Weight  // of the bin, in order of hour
+	Counts   []Count   // of worms in samples, in order of hour
 	AirSD    float64   // how far the air of all its barn may be off, where nobody reads it [C]
 }
 
@@ -53,15 +54,6 @@ type Start struct {
 	Cover     bed.Cover
 }
 
-// Reading is what a probe said.
-type Reading struct {
-	Hour   int64
-	DepthM float64 // below the surface
-	TempC  float64 // NaN when not read
-	Water  float64 // of wet, NaN when not read
-	Probe  string
-}
-
 // Parameters are the spreads the ensemble is drawn with. Values are data.
 type Parameters struct {
 	AmountSD     float64 `param:"amount_sd" unit:"-"`                  // of one feeding, as a share: a bucket spreads to about an inch
@@ -75,8 +67,19 @@ type Parameters struct {
 	MoistureSD   float64 `param:"moisture_sd" unit:"-"`                // of the water in what is laid, as a share of it
 	FoundWarmer  float64 `param:"found_warmer_c" unit:"C"`             // a bed found is warmer than the air of the day before
 	FoundSD      float64 `param:"found_warmer_sd_ln" unit:"-"`         // of that, natural log
-	JitterSD     float64 `param:"jitter_sd" unit:"-"`                  // shake of a copied member, in parts of the spread it was drawn with
-	LeastMembers float64 `param:"least_members" unit:"-"`              // that stay effective after a look
+	SpotC        float64 `param:"spot_c" unit:"C"`                     // how far one place of a layer is from the layer's mean
+	SpotWater    float64 `param:"spot_frac_wet" unit:"-"`              // the same of its water
+	DepthSD      float64 `param:"depth_sd_m" unit:"m"`                 // of a depth that somebody judged or measured
+	ProbeSD      float64 `param:"probe_sd_c" unit:"C"`                 // of a thermometer nobody named
+	ProbeWaterSD float64 `param:"probe_water_sd_frac_wet" unit:"-"`    // of a moisture probe nobody named
+	WeightSD     float64 `param:"weight_sd_frac" unit:"-"`             // of a weighed bin, as a share
+	CountSD      float64 `param:"count_sd_ln" unit:"-"`                // of worms in one sample against the bed, natural log
+	GasSD        float64 `param:"gas_sd_ln" unit:"-"`                  // of measured oxygen or ammonia, natural log
+	WhereSD      float64 `param:"where_sd" unit:"-"`                   // how loosely worms at the lid or the sides speak of bad air, natural log
+	Reach        float64 `param:"reach_m" unit:"m"`                    // how far from a measurement in depth it still moves a layer
+	Relax        float64 `param:"relax_frac" unit:"-"`                 // of the spread that a measurement takes away, given back
+	Broken       float64 `param:"broken_spreads" unit:"-"`             // from how far off a measurement is not believed
+	AgainHours   float64 `param:"again_hours" unit:"h"`                // sooner than this a probe at one depth tells nothing new
 	SqueezeDry   float64 `param:"squeeze_dry_frac_wet" unit:"-"`       // bounds between the classes of the squeeze
 	SqueezeCrumb float64 `param:"squeeze_crumbly_frac_wet" unit:"-"`   //
 	SqueezeDrops float64 `param:"squeeze_few_drops_frac_wet" unit:"-"` //
@@ -166,16 +169,17 @@ func draw(e qty.Estimate, z float64) float64 {
 	return e.Best + z/z90*(e.High-e.Best)
 }
 
-// Member is one twin. Draw says which parameter set it runs with, Root from
-// which member of the beginning it comes; the rest is its own.
+// Member is one twin. Draw says which parameter set it runs with; the rest is its
+// own.
 type Member struct {
 	Draw      int
-	Root      int
-	Amount    float64 // of all feedings, against what was written
-	Unwritten float64 // of its feed, the share that nobody wrote down
-	Air       float64 // of the air at this bin, against the barn's [C]
-	Wet       float64 // water of what is laid, against what was written
-	Stock     float64 // worms weighed in, against what was written
+	Amount    float64      // of all feedings, against what was written
+	Unwritten float64      // of its feed, the share that nobody wrote down
+	Air       float64      // of the air at this bin, against the barn's [C]
+	Wet       float64      // water of what is laid, against what was written
+	Stock     float64      // worms weighed in, against what was written
+	Tare      float64      // of the bin without its bed, by its first weighing [kg]; NaN before
+	Moved     bed.Contents // what measurements have added to the bed, beyond what any process did
 	State     bed.State
 }
 
@@ -183,7 +187,7 @@ type Member struct {
 type Ensemble struct {
 	Bin     string
 	Hour    int64
-	Looks   int // how many looks of the history have been taken in
+	Taken   int // how many of the things found have been taken in
 	Members []Member
 }
 
@@ -196,6 +200,8 @@ type Crew struct {
 	hours   []climate.Hour
 	seed    uint64
 	scratch bed.State
+	told    func(News)
+	space   coordinates
 }
 
 // NewCrew makes a crew of which each member runs with one of the parameter sets
@@ -223,7 +229,7 @@ func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 			return z
 		}
 		b := &e.Members[m]
-		b.Draw, b.Root = m%len(c.epochs[0].Numbers), m
+		b.Draw, b.Tare = m%len(c.epochs[0].Numbers), math.NaN()
 		b.Amount = math.Exp(c.P.AmountBiasSD * n())
 		b.Air = math.Hypot(c.P.AirSD, h.AirSD) * n()
 		b.Wet = math.Exp(c.P.MoistureSD * n())
@@ -296,24 +302,26 @@ func usual(p *bed.Parameters, kg float64) worm.Stock {
 
 // block is how many hours a bed steps at most at once: a run stopped at a whole
 // block and taken up again gives the same bits. Ensembles stop there, and at the
-// hour of a look, which is the same in every run.
+// hour of what was found, which is the same in every run.
 const block = 6
 
 // Seen is told what a member is like at the end of a day.
 type Seen func(member int, s *bed.State, d bed.Day)
 
 // Advance runs the ensemble to the last whole block of six hours at or before
-// the hour until, through the acts and looks of the history. It changes e. Seen
+// the hour until, through the acts of the history and what was found. It changes e. Seen
 // may be nil. The error names the act that cannot be done.
 // docs/model.md (T2), (T7).
 func (c *Crew) Advance(e *Ensemble, h History, air climate.Series, until int64, seen Seen) error {
-	for e.Looks < len(h.Looks) && h.Looks[e.Looks].Hour <= until {
-		look := h.Looks[e.Looks]
-		if err := c.run(e, h, air, look.Hour, seen); err != nil {
+	all := c.P.Found(&h)
+	for e.Taken < len(all) && all[e.Taken].Hour <= until {
+		at := all[e.Taken].Hour
+		if err := c.run(e, h, air, at, seen); err != nil {
 			return err
 		}
-		c.weigh(e, h.Box, look)
-		e.Looks++
+		for ; e.Taken < len(all) && all[e.Taken].Hour <= at; e.Taken++ {
+			c.take(e, h.Box, all[e.Taken])
+		}
 	}
 	return c.run(e, h, air, until-((until%block)+block)%block, seen)
 }
@@ -362,7 +370,7 @@ func (c *Crew) own(b *Member, h History, from, until int64) []bed.Act {
 		if a.Hour < from || a.Hour >= until {
 			continue
 		}
-		a = c.asDone(b, h.Bin, a)
+		a = c.asDone(b, h.Bin, h.Box.Area(), a)
 		if a.Kind == bed.Feed { // and with it what is missing in the journal
 			f := 1 / (1 - b.Unwritten)
 			a.Matter, a.DepthM = a.Matter.Times(f), a.DepthM*f
@@ -374,20 +382,27 @@ func (c *Crew) own(b *Member, h History, from, until int64) []bed.Act {
 
 // asDone gives an act as the member did it: the amount off by the error of the
 // bin and by that of the day, which is the same in every run.
-func (c *Crew) asDone(b *Member, bin string, a bed.Act) bed.Act {
-	if b.Draw == 0 && b.Amount == 1 {
-		return a
-	}
+func (c *Crew) asDone(b *Member, bin string, area float64, a bed.Act) bed.Act {
 	r := rand.New(rand.NewPCG(c.seed^hash(bin)^a.Layer*0x9e3779b97f4a7c15, uint64(a.Hour)<<8|uint64(b.Draw)))
+	day := func(sd float64) float64 {
+		if b.Draw == 0 { // the plain one
+			return 1
+		}
+		return math.Exp(sd * r.NormFloat64())
+	}
 	switch a.Kind {
 	case bed.Feed:
-		f := b.Amount * math.Exp(c.P.AmountSD*r.NormFloat64())
+		f := b.Amount * day(c.P.AmountSD)
+		a.ToldM = a.DepthM
+		if a.ToldM <= 0 {
+			a.ToldM = float64(a.Matter.Volume) / area
+		}
 		a.Matter, a.DepthM = a.Matter.Times(f), a.DepthM*f
 		a.Matter.Water *= qty.WaterKg(b.Wet)
 	case bed.Bedding:
 		a.Matter.Water *= qty.WaterKg(b.Wet)
 	case bed.Water:
-		a.WaterKg *= math.Exp(c.P.WaterSD * r.NormFloat64())
+		a.WaterKg *= day(c.P.WaterSD)
 	case bed.Stock:
 		a.Worms.AdultKg *= b.Stock
 		a.Worms.JuvenileKg *= b.Stock

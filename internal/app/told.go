@@ -63,7 +63,7 @@ func (f *Follower) To(c *twin.Crew, d Told, hour int64) (*twin.Ensemble, error) 
 	n := len(f.snaps)
 	for n > 0 {
 		e := f.snaps[n-1].e
-		if e.Hour <= hour && f.snaps[n-1].hash == pastHash(h, d.Air, e.Hour, e.Looks) {
+		if e.Hour <= hour && f.snaps[n-1].hash == pastHash(c, h, d.Air, e.Hour, e.Taken) {
 			break
 		}
 		n--
@@ -82,7 +82,7 @@ func (f *Follower) To(c *twin.Crew, d Told, hour int64) (*twin.Ensemble, error) 
 		if err := c.Advance(e, h, d.Air, to, nil); err != nil {
 			return nil, err
 		}
-		f.snaps = append(f.snaps, stand{e.Clone(), pastHash(h, d.Air, e.Hour, e.Looks)})
+		f.snaps = append(f.snaps, stand{e.Clone(), pastHash(c, h, d.Air, e.Hour, e.Taken)})
 		if len(f.snaps) > stands {
 			f.snaps = append(f.snaps[:0], f.snaps[1:]...)
 		}

@@ -391,6 +391,9 @@ func (t *Twins) history(s *farm.State, b *farm.Bin, air *Air) (twin.History, []s
 	if !air.read[b.Slot.Barn] {
 		h.AirSD = t.params.BarnAirSD
 	}
+	for i, r := range b.Bed.Readings {
+		h.Readings[i].TempSD, h.Readings[i].WaterSD = float64(t.probes.Temp(r.Probe)), t.probes.Water
+	}
 	return h, notes, ok
 }
 

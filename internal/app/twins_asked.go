@@ -122,19 +122,17 @@ const mostRatio = 8
 // twins run once without it and once with it, each branch on its own.
 // docs/model.md (H6).
 func (t *Twins) seenSince(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bin, a *round.Asked, h twin.History, snaps []Snap, air climate.Series, hour int64) error {
-	var marks []twin.Mark
-	for _, d := range b.Bed.Depths {
-		if x := d.At.Unix() / 3600; x > a.Hour && x <= hour {
-			marks = append(marks, twin.Mark{Hour: x, DepthM: float64(d.Depth)})
+	var since []twin.Found
+	for _, f := range t.twin.Found(&h) {
+		if f.Hour > a.Hour && f.Hour <= hour {
+			since = append(since, f)
 		}
 	}
-	h.Readings = onePerDay(h.Readings, a.Hour, hour)
-	looks := slices.ContainsFunc(h.Looks, func(l twin.Look) bool { return l.Hour > a.Hour && l.Hour <= hour })
 	batch, ok := s.Batch(a.Mix)
-	if len(marks)+len(h.Readings) == 0 && !looks || !ok || batch.Made.Volume <= 0 {
+	if len(since) == 0 || !ok || batch.Made.Volume <= 0 {
 		return nil
 	}
-	e, err := t.young(ctx, h, snaps, air, hour)
+	e, err := t.young(ctx, c, h, snaps, air, hour)
 	if err != nil || e == nil || e.Hour > a.Hour {
 		return err
 	}
@@ -142,12 +140,11 @@ func (t *Twins) seenSince(ctx context.Context, c *twin.Crew, s *farm.State, b *f
 	feed := bed.Act{Hour: a.Hour, Kind: bed.Feed, Matter: batch.Made.Times(a.DepthM * h.Box.Area() / float64(batch.Made.Volume)), DepthM: a.DepthM, TempC: math.NaN(), Layer: math.MaxUint64 - uint64(a.Hour)}
 	i, _ := slices.BinarySearchFunc(h.Acts, a.Hour, func(x bed.Act, hour int64) int { return cmp.Compare(x.Hour, hour) })
 	with.Acts = slices.Insert(slices.Clone(h.Acts), i, feed)
-	sd := twin.Errors{TempC: t.round.AskTempSD, DepthM: t.round.AskDepthSD}
-	none, err := c.Evidence(e, h, air, a.Hour+1, hour, marks, sd)
+	none, err := c.Evidence(e, h, air, a.Hour+1, hour)
 	if err != nil {
 		return err
 	}
-	fed, err := c.Evidence(e, with, air, a.Hour+1, hour, marks, sd)
+	fed, err := c.Evidence(e, with, air, a.Hour+1, hour)
 	if err != nil {
 		return err
 	}
@@ -155,55 +152,38 @@ func (t *Twins) seenSince(ctx context.Context, c *twin.Crew, s *farm.State, b *f
 	if a.Ratio < 1.5 { // too little to speak of
 		return nil
 	}
-	if n := len(h.Readings); n > 0 {
-		r := h.Readings[n-1]
-		cold, err := c.Expected(e, h, air, r.Hour, r.DepthM)
+	last := since[len(since)-1]
+	for _, f := range since {
+		if f.Kind == twin.Temperature {
+			last = f
+		}
+	}
+	if last.Kind == twin.Temperature {
+		early := h.Before(a.Hour + 1)
+		cold, err := c.Expected(e, early, air, last.Hour, last.DepthM)
 		if err != nil {
 			return err
 		}
-		warm, err := c.Expected(e, with, air, r.Hour, r.DepthM)
+		early.Acts = with.Acts
+		warm, err := c.Expected(e, early, air, last.Hour, last.DepthM)
 		if err != nil {
 			return err
 		}
-		a.SeenRead(r, cold.Mid, warm.Mid)
+		a.SeenRead(twin.Reading{Hour: last.Hour, DepthM: last.DepthM, TempC: last.Value}, cold.Mid, warm.Mid)
 		return nil
 	}
-	last := int64(0)
-	for _, l := range h.Looks {
-		last = max(last, l.Hour)
-	}
-	for _, m := range marks {
-		last = max(last, m.Hour)
-	}
-	a.SeenLook(last)
+	a.SeenLook(last.Hour)
 	return nil
 }
 
 // young gives the twins of a bed as they were before the last two weeks; nil where
 // none are kept.
-func (t *Twins) young(ctx context.Context, h twin.History, snaps []Snap, air climate.Series, hour int64) (*twin.Ensemble, error) {
+func (t *Twins) young(ctx context.Context, c *twin.Crew, h twin.History, snaps []Snap, air climate.Series, hour int64) (*twin.Ensemble, error) {
 	for _, x := range snaps {
 		if x.Key == snapKey(h.Bin, young) && len(x.Data) > hashLen {
 			return twin.Decode(x.Data[hashLen:])
 		}
 	}
-	e, _, err := t.recall(ctx, young, h, air, hour)
+	e, _, err := t.recall(ctx, c, young, h, air, hour)
 	return e, err
-}
-
-// onePerDay gives the last temperature of each day and probe after an hour, since
-// those of one day tell the same.
-func onePerDay(all []twin.Reading, from, until int64) []twin.Reading {
-	var out []twin.Reading
-	for _, r := range all {
-		if r.Hour <= from || r.Hour > until || math.IsNaN(r.TempC) {
-			continue
-		}
-		if n := len(out); n > 0 && out[n-1].Probe == r.Probe && out[n-1].Hour/24 == r.Hour/24 {
-			out[n-1] = r
-			continue
-		}
-		out = append(out, r)
-	}
-	return out
 }

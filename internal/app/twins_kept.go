@@ -46,13 +46,13 @@ func snapKey(bin, which string) string { return "twin/" + which + "/" + bin }
 
 // recall gives the stored ensemble of a bed if everything it rests on is as it
 // was: the start, the acts, the looks and the air up to its hour.
-func (t *Twins) recall(ctx context.Context, which string, h twin.History, air climate.Series, now int64) (*twin.Ensemble, []byte, error) {
+func (t *Twins) recall(ctx context.Context, c *twin.Crew, which string, h twin.History, air climate.Series, now int64) (*twin.Ensemble, []byte, error) {
 	data, ok, err := t.Kept.Snapshot(ctx, snapKey(h.Bin, which), "", t.version)
 	if err != nil || !ok || len(data) < hashLen {
 		return nil, nil, err
 	}
 	e, err := twin.Decode(data[hashLen:])
-	if err != nil || e.Bin != h.Bin || e.Hour > now || string(data[:hashLen]) != pastHash(h, air, e.Hour, e.Looks) {
+	if err != nil || e.Bin != h.Bin || e.Hour > now || string(data[:hashLen]) != pastHash(c, h, air, e.Hour, e.Taken) {
 		return nil, nil, nil
 	}
 	return e, data, nil
@@ -62,17 +62,17 @@ func (t *Twins) recall(ctx context.Context, which string, h twin.History, air cl
 // bed's start, and gives the states worth storing. It tells seen of the last days.
 func (t *Twins) ensemble(ctx context.Context, c *twin.Crew, h twin.History, air climate.Series, now int64, seen twin.Seen) (*twin.Ensemble, []Snap, error) {
 	at := (now/24 - youngDays) * 24
-	e, data, err := t.recall(ctx, young, h, air, at)
+	e, data, err := t.recall(ctx, c, young, h, air, at)
 	if err != nil {
 		return nil, nil, err
 	}
 	var snaps []Snap
 	if e == nil {
-		if e, _, err = t.recall(ctx, old, h, air, at); err != nil {
+		if e, _, err = t.recall(ctx, c, old, h, air, at); err != nil {
 			return nil, nil, err
 		}
 	} else if now-e.Hour > renewDays*24 {
-		if o, _, err := t.recall(ctx, old, h, air, at); err != nil {
+		if o, _, err := t.recall(ctx, c, old, h, air, at); err != nil {
 			return nil, nil, err
 		} else if o == nil || now-o.Hour > keepDays*24 {
 			snaps = append(snaps, Snap{Key: snapKey(h.Bin, old), Data: data})
@@ -89,7 +89,7 @@ func (t *Twins) ensemble(ctx context.Context, c *twin.Crew, h twin.History, air 
 		if err := c.Advance(e, h, air, at, nil); err != nil {
 			return nil, nil, err
 		}
-		snaps = append(snaps, Snap{Key: snapKey(h.Bin, young), Data: e.AppendBinary([]byte(pastHash(h, air, e.Hour, e.Looks)))})
+		snaps = append(snaps, Snap{Key: snapKey(h.Bin, young), Data: e.AppendBinary([]byte(pastHash(c, h, air, e.Hour, e.Taken)))})
 	}
 	return e, snaps, c.Advance(e, h, air, now, seen)
 }
@@ -97,8 +97,8 @@ func (t *Twins) ensemble(ctx context.Context, c *twin.Crew, h twin.History, air 
 const hashLen = 2 * sha256.Size // in hexadecimal digits
 
 // pastHash names everything an ensemble at an hour rests on: the bed's start,
-// the acts and looks up to then, and the air.
-func pastHash(h twin.History, air climate.Series, until int64, looks int) string {
+// the acts and what was found up to then, and the air.
+func pastHash(c *twin.Crew, h twin.History, air climate.Series, until int64, taken int) string {
 	d := sha256.New()
 	fmt.Fprintf(d, "%s|%+v|%+v|%g|%d|", h.Bin, h.Box, h.Start, h.AirSD, until)
 	for _, a := range h.Acts {
@@ -106,10 +106,11 @@ func pastHash(h twin.History, air climate.Series, until int64, looks int) string
 			fmt.Fprintf(d, "%+v|", a)
 		}
 	}
-	for i, l := range h.Looks {
-		if i < looks || l.Hour < until {
-			fmt.Fprintf(d, "%+v|", l)
+	for i, f := range c.P.Found(&h) {
+		if i >= taken && f.Hour >= until {
+			break
 		}
+		fmt.Fprintf(d, "%+v|", f)
 	}
 	hashAir(d, air, h.Start.Hour, until)
 	return hex.EncodeToString(d.Sum(nil))

@@ -1,0 +1,303 @@
+package twin
+
+import (
+	"math"
+	"slices"
+
+	"wormyard/bed"
+)
+
+// News is what one thing found did to the twins of a bin.
+type News struct {
+	Found
+	Bin      string
+	Expected []float64 // by member before, in the measure in which it was taken in: of gases, worms and air for smells the natural log
+	Told     float64   // the same of what was found; of a word, what a number would be that says as much
+	SD       float64   // its error, with that of the one place for the whole
+	Believed bool      // false where it lies so far off that something must be wrong with it
+	Before   Range     // what the members said of it,
+	After    Range     // and what they say after it
+}
+
+// Watch has the crew tell of everything found that it takes in; nil ends it.
+func (c *Crew) Watch(to func(News)) { c.told = to }
+
+// sight is one thing found as the filter takes it in.
+type sight struct {
+	of       func(m *Member) float64
+	told     float64
+	variance float64   // of the error
+	bounds   []float64 // of the classes, for a word
+	class    int
+	depth    float64 // below the surface; NaN where it is of the whole bed
+}
+
+// take takes one thing found in: each part of it moves the members. docs/model.md (T5) to (T7).
+func (c *Crew) take(e *Ensemble, box bed.Box, f Found) {
+	if f.Kind == Weighed && c.weighedFirst(e, box, f.Value) {
+		return
+	}
+	for _, s := range c.sights(e, box, f) {
+		before := make([]float64, len(e.Members))
+		for m := range e.Members {
+			before[m] = s.of(&e.Members[m])
+		}
+		mean, variance := moments(before)
+		if !(variance > 0) || math.IsNaN(mean) || math.IsInf(mean, 0) || math.IsNaN(s.told) {
+			continue
+		}
+		news := News{Found: f, Bin: e.Bin, Expected: before, Told: s.told, SD: math.Sqrt(s.variance), Believed: true, Before: RangeOf(slices.Clone(before))}
+		if s.bounds != nil {
+			news.Told, news.SD, news.Believed = asNumber(mean, variance, s)
+		} else {
+			news.Believed = math.Abs(s.told-mean) < c.P.Broken*math.Sqrt(variance+s.variance)
+		}
+		if news.Believed && news.SD < math.Inf(1) {
+			c.move(e, box, before, news.Told, square(news.SD), s.depth)
+		}
+		if c.told != nil {
+			news.After = e.Over(s.of)
+			c.told(news)
+		}
+	}
+}
+
+// weighedFirst has the first weighing of a bin tell what it weighs without its bed.
+func (c *Crew) weighedFirst(e *Ensemble, box bed.Box, kg float64) bool {
+	first := false
+	for m := range e.Members {
+		if b := &e.Members[m]; math.IsNaN(b.Tare) {
+			b.Tare, first = kg-weight(&b.State)*box.Area(), true
+		}
+	}
+	return first
+}
+
+// weight gives the wet mass of a bed [kg/m2].
+func weight(s *bed.State) float64 {
+	var kg float64
+	for i := range s.Layers {
+		kg += s.Layers[i].Dry() + s.Layers[i].Water + s.Layers[i].Ice
+	}
+	return kg
+}
+
+// sights gives the parts of what was found. docs/model.md (T5).
+func (c *Crew) sights(e *Ensemble, box bed.Box, f Found) []sight {
+	p := &c.P
+	ln := func(v, least float64) float64 { return math.Log(math.Max(v, least)) }
+	usual := func(sd, else_ float64) float64 {
+		if sd > 0 {
+			return sd
+		}
+		return else_
+	}
+	whole := math.NaN()
+	signs := func(of func(s Signs) float64) func(*Member) float64 {
+		return func(m *Member) float64 { return of(c.SignsOf(m, box)) }
+	}
+	air := signs(func(s Signs) float64 { return ln(s.Oxygen, 1e-4) })
+	sharp := signs(func(s Signs) float64 { return ln(s.Ammonia, 1e-3) })
+	word := func(words []string, of func(*Member) float64, sd, depth float64, bounds ...float64) []sight {
+		i := slices.Index(words, f.Word)
+		if i < 0 {
+			return nil
+		}
+		return []sight{{of: of, variance: square(sd), bounds: bounds, class: i, depth: depth}}
+	}
+	deep := e.mean(func(m *Member) float64 { return height(&m.State) })
+	switch f.Kind {
+	case Temperature:
+		of := func(m *Member) float64 {
+			return Through(&m.State, f.DepthM, func(l *bed.Layer) float64 { return l.TempC })
+		}
+		slope := e.mean(func(m *Member) float64 { return steepness(&m.State, f.DepthM) })
+		sd := usual(f.SD, p.ProbeSD)
+		return []sight{{of: of, told: f.Value, variance: square(sd) + square(p.SpotC) + square(slope*p.DepthSD), depth: f.DepthM}}
+	case Moisture:
+		of := func(m *Member) float64 { return Through(&m.State, f.DepthM, (*bed.Layer).WaterOfWet) }
+		return []sight{{of: of, told: f.Value, variance: square(usual(f.SD, p.ProbeWaterSD)) + square(p.SpotWater), depth: f.DepthM}}
+	case Oxygen:
+		of := func(m *Member) float64 {
+			return ln(Through(&m.State, f.DepthM, func(l *bed.Layer) float64 { return l.Oxygen }), 1e-4)
+		}
+		return []sight{{of: of, told: ln(f.Value, 1e-4), variance: square(p.GasSD), depth: f.DepthM}}
+	case Ammonia:
+		return []sight{{of: sharp, told: ln(f.Value, 1e-3), variance: square(p.GasSD), depth: f.DepthM}}
+	case Height:
+		return []sight{{of: func(m *Member) float64 { return height(&m.State) }, told: f.Value, variance: 2 * square(p.DepthSD), depth: whole}}
+	case Weighed:
+		of := func(m *Member) float64 { return m.Tare + weight(&m.State)*box.Area() }
+		return []sight{{of: of, told: f.Value, variance: square(p.WeightSD * f.Value), depth: whole}}
+	case WormsKg:
+		of := signs(func(s Signs) float64 { return ln(s.KgM2, 1e-3) })
+		return []sight{{of: of, told: ln(f.Value, 1e-3), variance: square(p.CountSD), depth: whole}}
+	case WormsNumber:
+		of := func(m *Member) float64 {
+			return ln((m.State.Worms.Adults+m.State.Worms.Juveniles())/box.Area(), 1)
+		}
+		return []sight{{of: of, told: ln(f.Value, 1), variance: square(p.CountSD), depth: whole}}
+	case Squeezed:
+		return word(squeezes, signs(func(s Signs) float64 { return s.Water }), p.SqueezeSD, deep/6, p.squeezeEnds()...)
+	case FeedLeft:
+		return word([]string{"gone", "some", "most"}, func(m *Member) float64 { return LeftOfLast(&m.State) }, p.FeedSD, deep/6, p.FeedGone, p.FeedSome)
+	case WormsSeen:
+		return word([]string{"few", "usual", "many"}, signs(func(s Signs) float64 { return ln(s.KgM2, 1e-3) }), p.WormsSD, whole, math.Log(p.WormsFew), math.Log(p.WormsMany))
+	case Smell:
+		sour, rotten, bites := []float64{math.Log(p.SourOxygen)}, []float64{math.Log(p.RottenOxygen)}, []float64{math.Log(p.AmmoniaPPM)}
+		v := square(p.SmellSD)
+		switch f.Word {
+		case "none", "earth":
+			return []sight{{of: air, variance: v, bounds: sour, class: 1, depth: whole}, {of: sharp, variance: v, bounds: bites, class: 0, depth: whole}}
+		case "sour":
+			return []sight{{of: air, variance: v, bounds: sour, class: 0, depth: whole}}
+		case "rotten":
+			return []sight{{of: air, variance: v, bounds: rotten, class: 0, depth: whole}}
+		case "ammonia":
+			return []sight{{of: sharp, variance: v, bounds: bites, class: 1, depth: whole}}
+		}
+	case Where:
+		if f.Word == "lid" || f.Word == "sides" { // they leave what they cannot bear
+			return []sight{{of: air, variance: square(p.WhereSD), bounds: []float64{math.Log(p.SourOxygen)}, class: 0, depth: whole}}
+		}
+	}
+	return nil
+}
+
+// mean gives the mean over the members.
+func (e *Ensemble) mean(of func(*Member) float64) float64 {
+	var sum float64
+	for m := range e.Members {
+		sum += of(&e.Members[m])
+	}
+	return sum / float64(len(e.Members))
+}
+
+// Through gives a quantity of the layers at a depth below the surface, straight
+// between the middles of the layers; beyond the outermost it is theirs, NaN of an
+// empty bed.
+func Through(s *bed.State, depthM float64, of func(*bed.Layer) float64) float64 {
+	var top, lastAt float64
+	last, any := math.NaN(), false
+	for i := len(s.Layers) - 1; i >= 0; i-- {
+		l := &s.Layers[i]
+		if l.DepthM <= 0 || l.Dry() <= 0 {
+			continue
+		}
+		at, v := top+l.DepthM/2, of(l)
+		if at >= depthM {
+			if !any {
+				return v
+			}
+			return last + (v-last)*(depthM-lastAt)/(at-lastAt)
+		}
+		last, lastAt, any = v, at, true
+		top += l.DepthM
+	}
+	return last
+}
+
+// steepness gives how the temperature changes with depth at one [K/m].
+func steepness(s *bed.State, depthM float64) float64 {
+	const d = 0.025
+	temp := func(l *bed.Layer) float64 { return l.TempC }
+	g := (Through(s, depthM+d, temp) - Through(s, math.Max(depthM-d, 0), temp)) / (2 * d)
+	if math.IsNaN(g) {
+		return 0
+	}
+	return g
+}
+
+// asNumber gives the measured number, with its error, that tells as much of a
+// normal quantity as a word does: the one after which mean and variance are those
+// that the word's class, a probit, leaves. docs/model.md (T5). It is false where
+// the word is all but impossible.
+func asNumber(mean, variance float64, s sight) (told, sd float64, believed bool) {
+	all := math.Sqrt(variance + s.variance)
+	low, high := math.Inf(-1), math.Inf(1)
+	if s.class > 0 {
+		low = (s.bounds[s.class-1] - mean) / all
+	}
+	if s.class < len(s.bounds) {
+		high = (s.bounds[s.class] - mean) / all
+	}
+	z := phi(high) - phi(low)
+	if z < 1e-4 {
+		return mean, math.Inf(1), false
+	}
+	at := func(x float64) (density, times float64) {
+		if math.IsInf(x, 0) {
+			return 0, 0
+		}
+		d := math.Exp(-x*x/2) / math.Sqrt(2*math.Pi)
+		return d, x * d
+	}
+	dl, xl := at(low)
+	dh, xh := at(high)
+	shift := (dl - dh) / z
+	spread := 1 + (xl-xh)/z - shift*shift
+	gain := variance / all
+	after := variance - square(gain)*(1-spread)
+	if after >= variance*(1-1e-9) {
+		return mean, math.Inf(1), true
+	}
+	after = math.Max(after, 1e-6*variance)
+	noise := variance * after / (variance - after)
+	return mean + gain*shift*(variance+noise)/variance, math.Sqrt(noise), true
+}
+
+// move takes a measured number in: every coordinate of the members moves by its
+// regression on what the members expected of the number, as far as that is more
+// than chance among so few, less with the distance in depth; its spread falls as
+// Kalman's rule says, and a part of what it lost is given back.
+// docs/model.md (T6), (T7).
+func (c *Crew) move(e *Ensemble, box bed.Box, expected []float64, told, noise, depth float64) {
+	mean, variance := moments(expected)
+	gap := told - mean
+	if far := math.Abs(gap) / math.Sqrt(variance+noise); far > farFetched { // an outlier counts as if its error were greater
+		noise = square(gap/farFetched) - variance
+	}
+	alpha := 1 / (1 + math.Sqrt(noise/(variance+noise)))
+	around := make([]float64, len(expected))
+	for m := range around {
+		around[m] = expected[m] - mean
+	}
+	x := &c.space
+	x.read(e)
+	for k := range x.of {
+		v := x.of[k].by
+		near := 1.0
+		if !math.IsNaN(depth) && !math.IsNaN(x.of[k].depth) {
+			near = taper(math.Abs(x.of[k].depth-depth), c.P.Reach)
+		}
+		b := near * regression(v, around, variance) * variance / (variance + noise)
+		if b == 0 {
+			continue
+		}
+		_, before := moments(v)
+		for m := range v {
+			v[m] += b * (gap - alpha*around[m])
+		}
+		middle, after := moments(v)
+		if after > 0 && after < before {
+			wider := 1 + c.P.Relax*(math.Sqrt(before/after)-1)
+			for m := range v {
+				v[m] = middle + (v[m]-middle)*wider
+			}
+		}
+	}
+	x.write(c, e, box)
+}
+
+// taper is the fifth-order function of Gaspari and Cohn (1999), equation 4.10: 1
+// at no distance, 0 from reach on. docs/model.md (T6).
+func taper(distance, reach float64) float64 {
+	r := distance / (reach / 2)
+	switch {
+	case r <= 1:
+		return 1 + r*r*(-5.0/3+r*(5.0/8+r*(0.5-0.25*r)))
+	case r < 2:
+		return math.Max(0, 4-2/(3*r)+r*(-5+r*(5.0/3+r*(5.0/8+r*(-0.5+r/12)))))
+	}
+	return 0
+}
