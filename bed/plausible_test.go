@@ -249,3 +249,22 @@ func scaleNitrogen(m feedstock.Matter, f float64) feedstock.Matter {
 	m.Nitrogen, m.Ammonia = other.Nitrogen, other.Ammonia
 	return m
 }
+
+// Castings are a product of their own: in the scale of the trade (from memory)
+// compost that takes up under 0.5 mg of oxygen for each g of volatile matter and
+// hour is very stable, over 1.5 unstable.
+func TestCastingsAreStableAndFreshManureIsNot(t *testing.T) {
+	p := parameters(t)
+	uptake := func(m feedstock.Matter) float64 {
+		air := climate.Hour{TempC: 25, RH: 0.9}
+		s := bed.Start(p, bin(), []bed.Laid{{Matter: m, DepthM: 0.03, TempC: 25, Layer: 1}}, air, 0)
+		s.Cover, _ = p.Cover("board")
+		b, err := bed.Run(p, bin(), s, climate.Steady(0, 24, air), 24, nil, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b.OxygenKg * 1e6 / float64((m.Dry-m.Ash)*1e3) / 24
+	}
+	within(t, "castings [mg/(g h)]", uptake(bed.Castings(p, 0.03*plan)), 0.02, 0.5, "under 0.5 is very stable")
+	within(t, "fresh stall manure [mg/(g h)]", uptake(mixed(t, 0.03*plan, 0.74, "horse manure with bedding", 1.0)), 1.5, 20, "over 1.5 is unstable; active compost 1 to 10 and more")
+}

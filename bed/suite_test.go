@@ -69,6 +69,17 @@ func configurations() []configuration {
 				*acts = append(*acts, bed.Act{Hour: (spring+d)*24 + 10, Kind: bed.Water, WaterKg: 150, TempC: 10})
 			}
 		})},
+		{"all worms taken out", 60, usual(func(_ testing.TB, _ *bed.Parameters, _ *bed.Box, _ *bed.State, _ *climate.Series, acts *[]bed.Act) {
+			*acts = append(*acts, bed.Act{Hour: (spring+20)*24 + 9, Kind: bed.Out, Worms: worm.Stock{AdultKg: 1e3}})
+		})},
+		{"one half fed", 90, usual(func(_ testing.TB, _ *bed.Parameters, _ *bed.Box, _ *bed.State, _ *climate.Series, acts *[]bed.Act) {
+			for i := range *acts {
+				if a := &(*acts)[i]; a.Kind == bed.Feed {
+					a.Side, a.DepthM = bed.Left, 2*a.DepthM
+				}
+			}
+			*acts = append(*acts, bed.Act{Hour: (spring+60)*24 + 9, Kind: bed.Take, Side: bed.Right})
+		})},
 		{"hot barn, open surface", 90, usual(func(_ testing.TB, p *bed.Parameters, _ *bed.Box, s *bed.State, air *climate.Series, _ *[]bed.Act) {
 			steady(air, 34)
 			for i := range air.Hours {
@@ -251,6 +262,9 @@ func TestLimits(t *testing.T) {
 	if hottest < 34 || worst > 0.001 || all[20].WormsKg > 2 {
 		t.Errorf("two feet of feed: hottest %.1f C, least oxygen %.3f, worms %.2f kg", hottest, worst, all[20].WormsKg)
 	}
+	if _, last, all, _ := run("all worms taken out"); all[15].EatenKg < 0.5 || all[25].EatenKg > 0.05*all[15].EatenKg || last.Cocoons <= 0 {
+		t.Errorf("all worms taken out: eaten %g kg before, %g after, %g cocoons at the end", all[15].EatenKg, all[25].EatenKg, last.Cocoons)
+	}
 	if _, last, _, b := run("flooded"); b.DrainedKg < 2000 || last.WaterOfWet > 0.9 {
 		t.Errorf("flooded: %+v, drained %g kg", last, b.DrainedKg)
 	}
@@ -305,7 +319,7 @@ func TestDrierIsNotFaster(t *testing.T) {
 // less than 1 %, through everything that is done to a bed.
 func TestFinerStepsAgree(t *testing.T) {
 	p := parameters(t)
-	for _, name := range []string{"usual", "frozen", "two feet of feed", "flooded", "hot barn, open surface", "everything that can be done"} {
+	for _, name := range []string{"usual", "frozen", "two feet of feed", "flooded", "one half fed", "hot barn, open surface", "everything that can be done"} {
 		for _, c := range configurations() {
 			if c.name != name {
 				continue

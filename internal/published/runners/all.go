@@ -12,6 +12,7 @@ func All() []Runner {
 		cases(),
 		pots(),
 		beds(),
+		heaps(),
 		troubles(),
 	)
 }
