@@ -10,6 +10,7 @@ package main
 
 import (
 	"context"
+	"io"
 	"math"
 	"time"
 
@@ -35,7 +36,7 @@ type Came struct {
 }
 
 // live lets a farm live half a year under a way of working.
-func live(ctx context.Context, seed uint64, bins, days int, name string) (Came, error) {
+func live(ctx context.Context, seed uint64, bins, days int, name string, diary io.Writer) (Came, error) {
 	f, err := fraternal.New(seed, fraternal.Plan{Bins: bins, Kind: fraternal.Poor, Days: before + days})
 	if err != nil {
 		return Came{}, err
@@ -52,7 +53,7 @@ func live(ctx context.Context, seed uint64, bins, days int, name string) (Came, 
 		if err != nil {
 			return out, err
 		}
-		f.Crew = r
+		f.Crew, r.diary = r, diary
 		for f.Day < f.Days {
 			f.Step()
 			if r.err != nil {

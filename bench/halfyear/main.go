@@ -4,6 +4,7 @@ import (
 	"context"
 	"flag"
 	"fmt"
+	"io"
 	"os"
 	"slices"
 	"strconv"
@@ -17,14 +18,19 @@ func main() {
 	bins := flag.Int("bins", 21, "bins of a farm")
 	days := flag.Int("days", 182, "days under each way of working")
 	only := flag.String("only", "", "one way of working")
+	tell := flag.Bool("diary", false, "tell what each round asked for and believed")
 	flag.Parse()
-	if err := run(context.Background(), *seeds, *bins, *days, *only); err != nil {
+	var diary io.Writer
+	if *tell {
+		diary = os.Stderr
+	}
+	if err := run(context.Background(), *seeds, *bins, *days, *only, diary); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-func run(ctx context.Context, seeds string, bins, days int, only string) error {
+func run(ctx context.Context, seeds string, bins, days int, only string, diary io.Writer) error {
 	list, err := numbers(seeds)
 	if err != nil {
 		return err
@@ -35,7 +41,7 @@ func run(ctx context.Context, seeds string, bins, days int, only string) error {
 			if only != "" && p != only {
 				continue
 			}
-			c, err := live(ctx, seed, bins, days, p)
+			c, err := live(ctx, seed, bins, days, p, diary)
 			if err != nil {
 				return fmt.Errorf("%s, seed %d: %w", p, seed, err)
 			}

@@ -3,6 +3,8 @@ package main
 import (
 	"context"
 	"fmt"
+	"io"
+	"maps"
 	"math"
 	"slices"
 	"time"
@@ -29,6 +31,7 @@ type byRound struct {
 	undone  map[string]int       // lines that this crew does not do, by act
 	fed     map[string][]feeding // what truly happened
 	open    map[string]bool      // bins that lie open
+	diary   io.Writer            // what was asked and believed, beside what was true; nil for none
 }
 
 type feeding struct {
@@ -81,6 +84,11 @@ func (r *byRound) follow(f *fraternal.Farm) error {
 	if err != nil {
 		return err
 	}
+	if r.diary != nil {
+		if err := r.keep(f, &list); err != nil {
+			return err
+		}
+	}
 	minute := 8*60 + 20
 	for _, l := range list.Lines {
 		for i := range l.Items {
@@ -95,6 +103,40 @@ func (r *byRound) follow(f *fraternal.Farm) error {
 			delete(r.open, b)
 		}
 	}
+	return nil
+}
+
+// keep writes into the diary what a round asks for and, over all bins, what the
+// twins believe beside what is true: warmest place, worms, share of the last feeding.
+func (r *byRound) keep(f *fraternal.Farm, list *round.List) error {
+	acts := map[string]int{}
+	for _, l := range list.Lines {
+		for i := range l.Items {
+			it := &l.Items[i]
+			what := string(it.Act)
+			if it.DepthM > 0 {
+				what += fmt.Sprintf(" %.1f in", it.DepthM/inch)
+			}
+			acts[what]++
+		}
+	}
+	fmt.Fprintf(r.diary, "%s:", f.Morning().Format(time.DateOnly))
+	for _, k := range slices.Sorted(maps.Keys(acts)) {
+		fmt.Fprintf(r.diary, " %s x%d,", k, acts[k])
+	}
+	var warm, warmTrue, worms, wormsTrue, water, waterTrue, n float64
+	for _, b := range f.Bins() {
+		v, err := r.twins.Outlook(r.ctx, b)
+		if err != nil || v == nil {
+			return err
+		}
+		t := f.Truth(b)
+		warm, warmTrue = warm+v.Warmest.Mid, warmTrue+t.MidC
+		worms, wormsTrue = worms+v.Worms.Mid, wormsTrue+t.WormKg
+		water, waterTrue = water+v.Water.Mid, waterTrue+t.WaterOfWet
+		n++
+	}
+	fmt.Fprintf(r.diary, " warmest %.1f C believed, middle %.1f C; worms %.1f kg believed, %.1f kg; water %.3f believed, %.3f\n", warm/n, warmTrue/n, worms/n, wormsTrue/n, water/n, waterTrue/n)
 	return nil
 }
 
