@@ -485,7 +485,9 @@ func (f *Farm) Harvest(name string, minute int) {
 	b.book.waterIn += back.water()
 	b.laid, b.fed, b.ripe = f.Day, f.Day, 120+f.coin.IntN(80)
 	b.said = pounds(kg*f.eye.times(0.06), 0.5)
-	f.write("bed", crew1, f.at(minute+35), &journal.Bed{Bins: []string{name}, Batch: mix.Batch, DepthM: qty.Metre(beddingM)}, how{sure: true})
+	// It has lain for weeks and no worm has worked in it: there is no other field to say so.
+	f.write("bed", crew1, f.at(minute+35), &journal.Bed{Bins: []string{name}, Batch: mix.Batch, DepthM: qty.Metre(beddingM),
+		AgeDays: ptr(qty.Days(40)), AgeLowDays: ptr(qty.Days(25)), AgeHighDays: ptr(qty.Days(60)), CastingsFrac: ptr(qty.Fraction(0.01))}, how{sure: true})
 	f.write("stock", crew1, f.at(minute+40), &journal.Stock{Bins: []string{name}, Kg: qty.LiveKg(b.said)}, how{sure: true})
 }
 
