@@ -45,7 +45,7 @@ func New(trade Trade) *Farm {
 		trade: trade, every: markEvery, known: new(index), struck: map[string]bool{},
 		work: &State{
 			barns: map[string]*Barn{}, bins: map[string]*Bin{}, piles: map[string]*Pile{},
-			batches: map[string]*Batch{}, lots: map[string]*Lot{}, doubts: map[doubtKey]*Doubt{}, usual: trade.Usual, epoch: 1,
+			batches: map[string]*Batch{}, lots: map[string]*Lot{}, doubts: map[doubtKey]*Doubt{}, usual: trade.Usual, limits: trade.Limits, epoch: 1,
 		},
 	}
 }

@@ -18,6 +18,7 @@ import (
 
 	"wormyard/journal"
 	"wormyard/qty"
+	"wormyard/twin"
 )
 
 // State is the farm at one moment. Everything in it is read only: it is shared
@@ -49,6 +50,7 @@ type State struct {
 	lastBatch string // the batch mixed last
 	beds      uint32 // how many were ever laid
 	usual     Usual
+	limits    twin.Limits
 	lay       *layout // of a picture, worked out when first asked for
 
 	epoch  uint32 // objects of an older epoch are shared with a picture and are copied before a change

@@ -158,6 +158,7 @@ type Reading struct {
 	Depth   *qty.Metre // below the surface
 	Probe   string     // dial, logger, other
 	ProbeID string
+	Sure    bool // somebody was asked about the temperature and said that it is right
 }
 
 // Look is one look by hand and eye; empty words were not said.

@@ -5,6 +5,7 @@ import (
 
 	"wormyard/feedstock"
 	"wormyard/qty"
+	"wormyard/twin"
 )
 
 // Trade is what the fold must know beyond the journal. Every part may be
@@ -12,6 +13,7 @@ import (
 type Trade struct {
 	Library *feedstock.Library
 	Usual   Usual
+	Limits  twin.Limits // beyond which a probe is not believed
 	// Zone gives the time zone of a name such as "America/Los_Angeles".
 	Zone func(name string) (*time.Location, error)
 	// Decode reads the JSON of a setting into a struct with json tags.

@@ -268,5 +268,11 @@ func binInWords(w io.Writer, c *Context, place string, v *app.Outlook, a *app.Ap
 	for _, n := range v.Says {
 		fmt.Fprintln(w, "note: "+n)
 	}
+	if doubted := web.Unbelieved(a.State(), v.Bin, webwords.English(), u, a.Now()); len(doubted) > 0 {
+		fmt.Fprintln(w, "\n  readings to check")
+		for _, n := range doubted {
+			fmt.Fprintln(w, "  "+n)
+		}
+	}
 	return nil
 }

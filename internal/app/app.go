@@ -40,6 +40,9 @@ type App struct {
 	// Written is called after entries were kept and folded, with what they are;
 	// it must return soon. Set it before the app is used, or leave it nil.
 	Written func(entries []journal.Entry)
+	// Expect tells what a probe is likely to say. Set it before the app is used, or
+	// leave it nil.
+	Expect Expecting
 
 	trade   farm.Trade
 	writing sync.Mutex
@@ -80,9 +83,10 @@ func OpenFile(ctx context.Context, path string, clock func() time.Time) (*App, *
 func Trade() (farm.Trade, error) {
 	t := farm.Trade{Decode: json.Unmarshal, Zone: time.LoadLocation}
 	err := source.Load("farm", &t.Usual)
-	library, err2 := source.Library()
+	err2 := source.Load("doubt", &t.Limits)
+	library, err3 := source.Library()
 	t.Library = library
-	return t, errors.Join(err, err2)
+	return t, errors.Join(err, err2, err3)
 }
 
 // State gives the farm as of now. It never changes; ask again for a newer one.

@@ -66,6 +66,7 @@ func (a *App) record(ctx context.Context, entries []journal.Entry, confirmed boo
 		ps := journal.Check(&e, journal.Known{Units: a.units(), Zone: a.State().Zone(), Now: now, Facts: facts})
 		if journal.Worst(ps) != journal.Refused {
 			ps = append(ps, against(a.State(), &e)...)
+			ps = append(ps, a.wondered(&e, now)...)
 			ps = slices.DeleteFunc(ps, func(p journal.Problem) bool {
 				return p.Level == journal.Doubtful && slices.Contains(e.Confirmed, p.Field)
 			})

@@ -84,6 +84,7 @@ func NewTwins(a *App, kept Kept) (*Twins, error) {
 	t.version = hex.EncodeToString(h.Sum(nil)[:12])
 	fmt.Fprintf(h, " %+v", t.round)
 	t.rounds = hex.EncodeToString(h.Sum(nil)[:12])
+	a.Expect = t.expect
 	return t, nil
 }
 

@@ -21,6 +21,7 @@ type BinPage struct {
 	Warnings                   []string
 	Lefts                      []string // what was left undone here, and why
 	Remedies                   []Link   // under way, and what became of the last
+	Unbelieved                 []string // readings of its probes that are to be checked
 	Row                        []RowShown
 	Line                       *ShownLine
 	Acts, MoreActs             []Link
@@ -162,6 +163,7 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 			page.Warnings = append(page.Warnings, p.Told(sentence(d.Say))+" "+p.Told(d.Try))
 		}
 	}
+	page.Unbelieved = p.unbelieved(state.Unbelieved(b.Name))
 	if x := bed.Rest; x != nil {
 		page.Warnings = append(page.Warnings, p.Say("rest.say", p.Moment(x.At), x.Why))
 	}

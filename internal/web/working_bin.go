@@ -34,7 +34,7 @@ func (s *Server) workingBin(w http.ResponseWriter, r *http.Request, p person) er
 	page.Says = append(page.Says, p.Say("working.twinhow"), p.Say("working.twinrange"), p.Words.List([]string{
 		p.Count("working.fed", b.Bed.Feedings), p.Count("working.looked", len(b.Bed.Looks)), p.Count("working.read", len(b.Bed.Readings))})+p.Say("working.lookmoves"))
 	for _, x := range look.Says {
-		page.Notes = append(page.Notes, sentence(x))
+		page.Notes = append(page.Notes, p.Told(sentence(x)))
 	}
 	page.Layers = layerTable(p, b, look)
 	if page.Steps, err = s.binSteps(p, b, look); err != nil {

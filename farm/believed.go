@@ -1,0 +1,155 @@
+package farm
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"wormyard/journal"
+	"wormyard/qty"
+	"wormyard/twin"
+)
+
+// Unbelieved is what one probe said of a bed that is not believed, for one cause.
+type Unbelieved struct {
+	Cause       twin.Cause
+	N           int
+	First, Last *Reading
+	Other       *Reading    // the last it is against, where two probes disagree
+	Far         bool        // Last lies farther than Other from what else was read about then
+	As, Expect  qty.Celsius // of Last: in the other scale, and what was to be expected
+}
+
+// Unbelieved gives what probes said of the bed that is in a bin and what is not
+// believed of it, in the order of when it was last said. docs/model.md (P1 to P6).
+func (s *State) Unbelieved(name string) []Unbelieved {
+	b := s.bins[name]
+	if b == nil || b.Bed == nil {
+		return nil
+	}
+	type group struct {
+		cause    twin.Cause
+		kind, id string
+	}
+	at := map[group]*Unbelieved{}
+	var order []group
+	all := b.Bed.Readings
+	for _, d := range s.doubted(b) {
+		r := all[d.Of]
+		g := group{d.Cause, r.Probe, r.ProbeID}
+		x := at[g]
+		if x == nil {
+			x = &Unbelieved{Cause: d.Cause, First: r}
+			at[g] = x
+		}
+		for i, k := range order {
+			if k == g {
+				order = append(order[:i], order[i+1:]...)
+				break
+			}
+		}
+		order = append(order, g)
+		x.N++
+		x.Last, x.Far, x.As, x.Expect = r, d.Far, qty.Celsius(d.AsC), qty.Celsius(d.ExpectC)
+		if d.Other >= 0 {
+			x.Other = all[d.Other]
+		}
+	}
+	out := make([]Unbelieved, len(order))
+	for i, g := range order {
+		out[i] = *at[g]
+	}
+	return out
+}
+
+// believed gives the readings of a bed that are believed, and how many are not.
+func (s *State) believed(b *Bin) ([]*Reading, int) {
+	doubts := s.doubted(b)
+	if len(doubts) == 0 {
+		return b.Bed.Readings, 0
+	}
+	out := make([]*Reading, 0, len(b.Bed.Readings))
+	for i, r := range b.Bed.Readings {
+		if len(doubts) > 0 && doubts[0].Of == i {
+			doubts = doubts[1:]
+			continue
+		}
+		out = append(out, r)
+	}
+	return out, len(b.Bed.Readings) - len(out)
+}
+
+func (s *State) doubted(b *Bin) []twin.Doubt {
+	var air []twin.Heard
+	w := late{s: s}
+	if barn := s.barns[b.Slot.Barn]; barn != nil && len(b.Bed.Readings) > 0 {
+		air = w.heard(Since(barn.Readings, b.Bed.At))
+	}
+	return twin.Doubts(s.limits, w.heard(b.Bed.Readings), air)
+}
+
+// late tells how late readings were written down, beside what else their devices
+// wrote down then.
+type late struct {
+	s    *State
+	days map[late1]float64
+}
+
+type late1 struct {
+	device string
+	day    int64
+}
+
+const dayLong = 24 * time.Hour
+
+func (w *late) heard(all []*Reading) []twin.Heard {
+	out := make([]twin.Heard, len(all))
+	for i, r := range all {
+		out[i] = twin.Heard{Reading: twin.Reading{Hour: hour(r.At), DepthM: float64(or(r.Depth, qty.Metre(math.NaN()))), TempC: float64(or(r.Temp, qty.Celsius(math.NaN()))),
+			Water: float64(or(r.Water, qty.WaterOfWet(math.NaN()))), Probe: r.Probe}, ProbeID: r.ProbeID, Sure: r.Sure, OtherDays: math.NaN()}
+		e, _, found := w.s.Entry(r.Entry)
+		if !found || e.Recorded.IsZero() {
+			continue
+		}
+		out[i].LateDays = e.Recorded.Sub(e.At).Hours() / 24
+		if math.Abs(out[i].LateDays) > halfYear { // only then is it asked for
+			out[i].OtherDays = w.others(e)
+		}
+	}
+	return out
+}
+
+const halfYear = 180 // [day]
+
+// others gives the least that anything else was late which the device of an entry
+// wrote down on the same day, in size; NaN where it wrote nothing else.
+func (w *late) others(e *journal.Entry) float64 {
+	k := late1{e.Device, e.Recorded.Unix() / 86400}
+	if days, known := w.days[k]; known {
+		return days
+	}
+	least := math.NaN()
+	for _, x := range w.s.Journal() {
+		if x.Device == e.Device && x.Recorded.Sub(e.Recorded).Abs() <= dayLong {
+			if days := math.Abs(x.Recorded.Sub(x.At).Hours() / 24); days < halfYear && !(days > least) {
+				least = days
+			}
+		}
+	}
+	if w.days == nil {
+		w.days = map[late1]float64{}
+	}
+	w.days[k] = least
+	return least
+}
+
+// leftOut says that readings are not believed; empty where none are.
+func leftOut(n int) string {
+	switch n {
+	case 0:
+		return ""
+	case 1:
+		return "One reading of a probe cannot be believed, so the twin runs as if it had not been taken."
+	}
+	return fmt.Sprintf("%d readings of probes cannot be believed, so the twin runs as if they had not been taken.", n)
+}

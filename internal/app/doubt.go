@@ -1,0 +1,138 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"wormyard/farm"
+	"wormyard/journal"
+	"wormyard/qty"
+	"wormyard/twin"
+)
+
+// Expecting tells what is to be expected of a bed at a depth and about a time, as
+// worked out last; false where nothing was.
+type Expecting func(bin string, depth qty.Metre, at time.Time) (twin.Range, bool)
+
+// wondered asks about what is likely a slip of the one who wrote: a temperature
+// that fits only in the other scale, and the wrong year. docs/model.md (P2), (P5).
+func (a *App) wondered(e *journal.Entry, now time.Time) (ps []journal.Problem) {
+	s, l := a.State(), a.trade.Limits
+	doubt := func(field, say, try string) {
+		ps = append(ps, journal.Problem{Field: field, Say: say, Try: try, Level: journal.Doubtful})
+	}
+	if late := now.Sub(e.At).Hours() / 24; l.YearOff(late, 0) && prompt(s, e.Device, now, l.PromptDays) {
+		right := e.At.AddDate(int(math.Round(late/365.25)), 0, 0).In(s.Zone())
+		doubt("at", fmt.Sprintf("The day is %s, and everything else that was written here of late is of these days.", e.At.In(s.Zone()).Format("2 January 2006")),
+			fmt.Sprintf("If it was %s, type that year; if the year is right, say yes.", right.Format("2 January 2006")))
+	}
+	r, ok := e.Body.(*journal.Reading)
+	if !ok || r.TempC == nil || r.Bin == "" {
+		return ps
+	}
+	c := float64(*r.TempC)
+	var as float64
+	expect := math.NaN()
+	for _, x := range a.expected(s, r, e.At) {
+		other, is := l.Mistaken(c, x.Low, x.High)
+		if !is { // as good as any of them, it is asked for nothing
+			return ps
+		}
+		if math.IsNaN(expect) {
+			as, expect = other, x.Mid
+		}
+	}
+	if math.IsNaN(expect) {
+		return ps
+	}
+	u := s.Settings.Units
+	typed, number, scale := qty.US.Temperature(*r.TempC), c*1.8+32, "°C"
+	if meantC, _ := twin.InOther(c); as != meantC {
+		typed, number, scale = qty.Metric.Temperature(*r.TempC), c, "°F"
+	}
+	n := qty.Figures(math.Round(number*10) / 10)
+	doubt("temp_c", fmt.Sprintf("%s? If the thermometer shows %s, %s is %s, and about %s is to be expected there.", typed, scale, n, u.Temperature(qty.Celsius(as)), u.Temperature(qty.Celsius(expect))),
+		fmt.Sprintf("If it shows %s, type %s %s; if %s is right, say yes.", scale, n, scale, typed))
+	return ps
+}
+
+// prompt says whether a device wrote something of the last days.
+func prompt(s *farm.State, device string, now time.Time, days float64) bool {
+	if device == "" {
+		return false
+	}
+	all := s.Journal()
+	from := now.Add(-time.Duration(days * float64(24*time.Hour)))
+	for i := len(all) - 1; i >= 0 && all[i].At.After(from); i-- {
+		if all[i].Device == device && now.Sub(all[i].Recorded) < 24*time.Hour {
+			return true
+		}
+	}
+	return false
+}
+
+// expected gives what a temperature of a bed may be by each that tells: the twins,
+// what was read in the bed about then, and where neither does, what beds are.
+func (a *App) expected(s *farm.State, r *journal.Reading, at time.Time) (out []twin.Range) {
+	l := a.trade.Limits
+	if a.Expect != nil && r.DepthM != nil {
+		if x, ok := a.Expect(r.Bin, *r.DepthM, at); ok {
+			out = append(out, x)
+		}
+	}
+	within := time.Duration(l.UnitDays * float64(24*time.Hour))
+	b, ok := s.Bin(r.Bin)
+	if !ok {
+		return out
+	}
+	if b.Bed != nil {
+		if about := temps(b.Bed.Readings, at, within); len(about) > 0 {
+			mid := twin.RangeOf(about).Mid
+			out = append(out, twin.Range{Low: mid, Mid: mid, High: mid})
+		}
+	}
+	if len(out) > 0 {
+		return out
+	}
+	x := twin.Range{Low: l.UsualLow + l.UnitOff, Mid: (l.UsualLow + l.UsualHigh) / 2, High: l.UsualHigh - l.UnitOff}
+	if barn, ok := s.Barn(b.Slot.Barn); ok { // a frozen barn holds frozen beds
+		for _, t := range temps(barn.Readings, at, within) {
+			x.Low, x.High = math.Min(x.Low, t), math.Max(x.High, t)
+		}
+	}
+	return []twin.Range{x}
+}
+
+// most is how many readings tell what is to be expected.
+const most = 24
+
+// temps gives the last temperatures that were read about a time [C].
+func temps(all []*farm.Reading, at time.Time, within time.Duration) (out []float64) {
+	i, _ := slices.BinarySearchFunc(all, at.Add(within), func(r *farm.Reading, t time.Time) int { return r.At.Compare(t) })
+	for i--; i >= 0 && len(out) < most && !all[i].At.Before(at.Add(-within)); i-- {
+		if all[i].Temp != nil {
+			out = append(out, float64(*all[i].Temp))
+		}
+	}
+	return out
+}
+
+// expect gives what the newest outlook of a bed says of a depth, where it is of
+// these days. It is quick.
+func (t *Twins) expect(bin string, depth qty.Metre, at time.Time) (twin.Range, bool) {
+	v, err := t.Outlook(context.Background(), bin)
+	if err != nil || v == nil || at.Sub(v.Made).Abs() > 3*24*time.Hour {
+		return twin.Range{}, false
+	}
+	deep := 0.0
+	for i := range v.Layers {
+		l := &v.Layers[i]
+		if deep += l.Thick.Mid; deep >= float64(depth) || i == len(v.Layers)-1 {
+			return l.Temp, true
+		}
+	}
+	return twin.Range{}, false
+}

@@ -1,0 +1,131 @@
+package app
+
+import (
+	"context"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"wormyard/journal"
+	"wormyard/qty"
+	"wormyard/twin"
+)
+
+func reading(bin string, c, depth float64, probe string) *journal.Reading {
+	t, d := qty.Celsius(c), qty.Metre(depth)
+	return &journal.Reading{Bin: bin, TempC: &t, DepthM: &d, Probe: probe}
+}
+
+func inF(f float64) float64 { return (f - 32) / 1.8 }
+
+// A dial that shows 22 was read in Celsius: 22 °F is asked about, the answer is
+// kept, and what was said to be right is believed.
+func TestOtherScaleIsAskedAbout(t *testing.T) {
+	f := smallFarm(t)
+	f.now = f.now.AddDate(0, 0, 20)
+	ctx := context.Background()
+	e := journal.Entry{Kind: "reading", Who: "crew 1", At: f.now.Add(-time.Hour), Body: reading("1-1-1", inF(22), 0.1, "dial")}
+	bins := f.app.State().Living()
+	e.Body.(*journal.Reading).Bin = bins[0].Name
+	ack, err := f.app.Record(ctx, e, false)
+	if err != nil || ack.Saved || len(ack.Problems) != 1 {
+		t.Fatal(err, ack)
+	}
+	p := ack.Problems[0]
+	if p.Field != "temp_c" || !p.Doubt || !strings.HasPrefix(p.Say, "22 °F? If the thermometer shows °C, 22 is 72 °F") || !strings.Contains(p.Try, "type 22 °C") {
+		t.Errorf("asked %+v", p)
+	}
+	ack, err = f.app.Record(ctx, e, true)
+	if err != nil || !ack.Saved || !slices.Contains(ack.Entry.Confirmed, "temp_c") {
+		t.Fatal("the answer is not kept", err, ack)
+	}
+	if x := f.app.State().Unbelieved(bins[0].Name); len(x) != 0 {
+		t.Errorf("what was said to be right is not believed: %+v", x)
+	}
+	for _, c := range []float64{inF(72), inF(50), inF(100)} {
+		e.ID, e.Body = "", reading(bins[1].Name, c, 0.1, "dial")
+		if ack, err := f.app.Record(ctx, e, false); err != nil || !ack.Saved {
+			t.Errorf("%.1f C: %v %v", c, err, ack.Problems)
+		}
+	}
+	e.ID, e.Body = "", reading(bins[2].Name, 72, 0.1, "dial") // typed as 72 C
+	if ack, _ := f.app.Record(ctx, e, false); ack.Saved || !strings.HasPrefix(ack.Problems[0].Say, "72 °C? If the thermometer shows °F, 72 is 72 °F") {
+		t.Errorf("72 C: %+v", ack)
+	}
+}
+
+// What the twins expect speaks as well: a bed that they have near freezing may
+// read 30 °F.
+func TestTwinsSayWhatIsToBeExpected(t *testing.T) {
+	f := smallFarm(t)
+	f.now = f.now.AddDate(0, 0, 20)
+	bin := f.app.State().Living()[0].Name
+	f.app.Expect = func(string, qty.Metre, time.Time) (twin.Range, bool) { return twin.Range{Low: -6, Mid: -3, High: 1}, true }
+	e := journal.Entry{Kind: "reading", Who: "crew 1", At: f.now.Add(-time.Hour), Body: reading(bin, inF(22), 0.1, "dial")}
+	if ack, err := f.app.Record(context.Background(), e, false); err != nil || !ack.Saved {
+		t.Error(err, ack.Problems)
+	}
+}
+
+func TestWrongYearIsAskedAbout(t *testing.T) {
+	f := smallFarm(t)
+	f.now = f.now.AddDate(0, 0, 20)
+	ctx := context.Background()
+	volume := qty.CubicMetre(2)
+	load := func(at time.Time, device string) Ack {
+		ack, err := f.app.Record(ctx, journal.Entry{Kind: "receive", Who: "crew 1", Device: device, At: at, Body: &journal.Receive{Pile: "leaves", Material: "leaves, loose dry", VolumeM3: &volume}}, false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return ack
+	}
+	asked := func(ack Ack) bool {
+		return slices.ContainsFunc(ack.Problems, func(p Problem) bool { return p.Field == "at" && strings.Contains(p.Say, "2024") && strings.Contains(p.Try, "2025") })
+	}
+	year := f.now.AddDate(-1, 0, 0)
+	if asked(load(year, "phone")) {
+		t.Error("a device that wrote nothing else is asked")
+	}
+	if ack := load(f.now.Add(-time.Hour), "phone"); !ack.Saved {
+		t.Fatal(ack.Problems)
+	}
+	if ack := load(year, "phone"); ack.Saved || !asked(ack) {
+		t.Errorf("not asked about the year: %+v", ack)
+	}
+	if asked(load(f.now.AddDate(0, -8, 0), "phone")) {
+		t.Error("asked about an entry of eight months ago")
+	}
+}
+
+// Of a logger that goes dead on a bed, the twins take in what it said before.
+func TestBrokenProbeIsLeftOut(t *testing.T) {
+	f := smallFarm(t)
+	f.now = f.now.AddDate(0, 0, 20)
+	bin := f.app.State().Living()[0].Name
+	from := f.now.Add(-10 * time.Hour)
+	for i := range 10 {
+		c := 20 + 0.1*float64(i)
+		if i >= 7 {
+			c = -42 // a bed would be colder than the coldest night
+		}
+		f.write(from.Add(time.Duration(i)*time.Hour), "reading", reading(bin, c, 0.1, "logger"))
+	}
+	h, notes, ok := f.app.State().History(bin, &f.twins.numbers.Bed)
+	if !ok || len(h.Readings) != 7 {
+		t.Errorf("%d readings are believed, want 7", len(h.Readings))
+	}
+	for _, r := range h.Readings {
+		if r.TempC < 0 || math.IsNaN(r.TempC) {
+			t.Errorf("believed: %+v", r)
+		}
+	}
+	if !slices.ContainsFunc(notes, func(s string) bool { return strings.HasPrefix(s, "3 readings of probes cannot be believed") }) {
+		t.Errorf("not said: %q", notes)
+	}
+	x := f.app.State().Unbelieved(bin)
+	if len(x) != 1 || x[0].Cause != twin.Impossible || x[0].N != 3 {
+		t.Errorf("%+v", x)
+	}
+}

@@ -1,0 +1,21 @@
+package words
+
+// englishDoubt is what is said of readings of probes that are not believed.
+var englishDoubt = whole(map[string]string{
+	"doubt.title":      "Readings to check",
+	"doubt.dial":       "A dial thermometer",
+	"doubt.logger":     "A logger",
+	"doubt.probe":      "A probe",
+	"doubt.named":      "%s (%s)",
+	"doubt.at":         "%s at %s",
+	"doubt.since":      "So it was with %d readings since %s.",
+	"doubt.out":        "The forecast does not go by it.",
+	"doubt.impossible": "%s said %s (%s), and no bed is like that. Look at its plug and its battery.",
+	"doubt.clock":      "%s has a reading of %s that was written down years later, with what was read that day. Its clock may have the wrong year.",
+	"doubt.stuck":      "%s says %s and nothing else, from %s to %s. It may be stuck: put another thermometer beside it.",
+	"doubt.spike":      "%s jumped to %s (%s) and was back within hours, as no bed does. It may have been pulled out, or its plug is loose.",
+	"doubt.unit":       "%s said %s (%s). On the other scale it would be %s, and about %s was to be expected. If the scales were mixed up, strike it and write it anew.",
+	"doubt.apart":      "%s said %s (%s), and %s said %s at about the same depth and hour. Neither is gone by until a third thermometer was put beside them.",
+	"doubt.nearer":     "What else was read here lies nearer to %s.",
+	"doubt.checked":    "%s said %s (%s), and %s said %s at about the same depth and hour, which was checked.",
+})

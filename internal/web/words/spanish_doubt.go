@@ -1,0 +1,34 @@
+package words
+
+var spanishDoubt = whole(map[string]string{
+	"doubt.title":      "Lecturas por revisar",
+	"doubt.dial":       "Un termómetro de carátula",
+	"doubt.logger":     "Un registrador",
+	"doubt.probe":      "Una sonda",
+	"doubt.named":      "%s (%s)",
+	"doubt.at":         "%s a %s de hondo",
+	"doubt.since":      "Así fue con %d lecturas desde %s.",
+	"doubt.out":        "El pronóstico no las toma en cuenta.",
+	"doubt.impossible": "%s marcó %s (%s), y ninguna cama está así. Revise el enchufe y la pila.",
+	"doubt.clock":      "%s tiene una lectura de %s que se anotó años después, junto con las de ese día. Su reloj quizá tiene mal el año.",
+	"doubt.stuck":      "%s marca %s y nada más, de %s a %s. Quizá está trabado: ponga otro termómetro al lado.",
+	"doubt.spike":      "%s saltó a %s (%s) y volvió en unas horas, como no lo hace ninguna cama. Quizá lo sacaron, o el enchufe está flojo.",
+	"doubt.unit":       "%s marcó %s (%s). En la otra escala serían %s, y se esperaban unos %s. Si se confundieron las escalas, tache la lectura y anótela de nuevo.",
+	"doubt.apart":      "%s marcó %s (%s), y %s marcó %s más o menos a la misma hondura y hora. No se toma en cuenta ninguno hasta que se ponga un tercer termómetro al lado.",
+	"doubt.nearer":     "Lo demás que se leyó aquí queda más cerca de %s.",
+	"doubt.checked":    "%s marcó %s (%s), y %s marcó %s más o menos a la misma hondura y hora, y eso se revisó.",
+})
+
+// spanishDoubtTold is what the core asks and notes of readings, and of what else
+// the twin had to take for granted.
+var spanishDoubtTold = whole(map[string]string{
+	"Nobody wrote down what the bed is made of; it is taken to be like what was fed.":            "Nadie anotó de qué está hecha la cama; se toma como lo que se le dio de comer.",
+	"Heating of the bin was switched on without its power, so the twin runs without it.":         "Se prendió la calefacción de la caja sin decir su potencia, así que el cálculo sigue sin ella.",
+	"Castings were taken without weight or volume, so the twin runs as if they still lay there.": "Se sacó humus sin peso ni volumen, así que el cálculo sigue como si aún estuviera ahí.",
+	"One reading of a probe cannot be believed, so the twin runs as if it had not been taken.":   "Una lectura no es creíble, así que el cálculo sigue como si no se hubiera tomado.",
+	"%d readings of probes cannot be believed, so the twin runs as if they had not been taken.":  "%d lecturas no son creíbles, así que el cálculo sigue como si no se hubieran tomado.",
+	"%s? If the thermometer shows %s, %s is %s, and about %s is to be expected there.":           "¿%s? Si el termómetro marca %s, %s son %s, y ahí se esperan unos %s.",
+	"If it shows %s, type %s %s; if %s is right, say yes.":                                       "Si marca %s, escriba %s %s; si %s está bien, diga que sí.",
+	"The day is %s, and everything else that was written here of late is of these days.":         "El día es %s, y lo demás que se anotó aquí hace poco es de estos días.",
+	"If it was %s, type that year; if the year is right, say yes.":                               "Si fue %s, escriba ese año; si el año está bien, diga que sí.",
+})
