@@ -62,7 +62,9 @@ func TestTwinsSayWhatIsToBeExpected(t *testing.T) {
 	f := smallFarm(t)
 	f.now = f.now.AddDate(0, 0, 20)
 	bin := f.app.State().Living()[0].Name
-	f.app.Expect = func(string, qty.Metre, time.Time) (twin.Range, bool) { return twin.Range{Low: -6, Mid: -3, High: 1}, true }
+	f.app.Expect = func(string, qty.Metre, time.Time) (twin.Range, bool) {
+		return twin.Range{Low: -6, Mid: -3, High: 1}, true
+	}
 	e := journal.Entry{Kind: "reading", Who: "crew 1", At: f.now.Add(-time.Hour), Body: reading(bin, inF(22), 0.1, "dial")}
 	if ack, err := f.app.Record(context.Background(), e, false); err != nil || !ack.Saved {
 		t.Error(err, ack.Problems)
@@ -82,7 +84,9 @@ func TestWrongYearIsAskedAbout(t *testing.T) {
 		return ack
 	}
 	asked := func(ack Ack) bool {
-		return slices.ContainsFunc(ack.Problems, func(p Problem) bool { return p.Field == "at" && strings.Contains(p.Say, "2024") && strings.Contains(p.Try, "2025") })
+		return slices.ContainsFunc(ack.Problems, func(p Problem) bool {
+			return p.Field == "at" && strings.Contains(p.Say, "2024") && strings.Contains(p.Try, "2025")
+		})
 	}
 	year := f.now.AddDate(-1, 0, 0)
 	if asked(load(year, "phone")) {
