@@ -40,6 +40,10 @@ type Usual struct {
 	FeedEvery       float64 `param:"feed_every" unit:"day"`      // days between feedings when nobody says
 	FeedDepth       float64 `param:"feed_depth" unit:"m"`        // depth of a feeding when nobody says
 	QuarantineDays  float64 `param:"quarantine_days" unit:"day"` // that bought worms stay apart
+
+	GapDays   float64 `param:"gap_days" unit:"day"`           // with nothing written of a bed, after which it is said
+	MuchFeed  float64 `param:"much_feed_m" unit:"m"`          // at once, from which it is said
+	MuchWater float64 `param:"much_water_kg_m2" unit:"kg/m2"` // at once, from which it is said
 }
 
 // Box gives the usual box.

@@ -158,6 +158,17 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensem
 	return v, nil
 }
 
+// nothingLeft is said of a bed of which more was taken out than it had.
+const nothingLeft = "By what was written down, nothing is left of this bed; if something is, write down how deep it lies."
+
+// andNow adds to what had to be guessed of a bed's past what it comes to.
+func andNow(notes []string, v *Outlook) []string {
+	if len(v.Layers) == 0 {
+		notes = append(notes, nothingLeft)
+	}
+	return notes
+}
+
 // ripeIn gives when a bed is ripe, as far as was looked ahead: nil when fewer
 // than half of the members are by then; a later end counts as the last day.
 func ripeIn(days []float64) *twin.Range {
@@ -378,7 +389,7 @@ func (t *Twins) OutlookAt(ctx context.Context, bin string, at time.Time) (*Outlo
 	}
 	v, err := t.outlook(c, b, h, e, around, at)
 	if err == nil {
-		v.Says, v.Past = notes, past.ranges()
+		v.Says, v.Past = andNow(notes, v), past.ranges()
 	}
 	return v, err
 }

@@ -382,7 +382,7 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
-	view.Says, view.Past = notes, past.ranges()
+	view.Says, view.Past = andNow(notes, view), past.ranges()
 	return item, view, snaps, nil
 }
 
@@ -392,8 +392,9 @@ func (t *Twins) history(s *farm.State, b *farm.Bin, air *Air) (twin.History, []s
 	if !air.read[b.Slot.Barn] {
 		h.AirSD = t.params.BarnAirSD
 	}
-	for i, r := range b.Bed.Readings {
-		h.Readings[i].TempSD, h.Readings[i].WaterSD = float64(t.probes.Temp(r.Probe)), t.probes.Water
+	for i := range h.Readings {
+		r := &h.Readings[i]
+		r.TempSD, r.WaterSD = float64(t.probes.Temp(r.Probe)), t.probes.Water
 	}
 	return h, notes, ok
 }

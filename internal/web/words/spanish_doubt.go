@@ -22,13 +22,19 @@ var spanishDoubt = whole(map[string]string{
 // spanishDoubtTold is what the core asks and notes of readings, and of what else
 // the twin had to take for granted.
 var spanishDoubtTold = whole(map[string]string{
-	"Nobody wrote down what the bed is made of; it is taken to be like what was fed.":            "Nadie anotó de qué está hecha la cama; se toma como lo que se le dio de comer.",
-	"Heating of the bin was switched on without its power, so the twin runs without it.":         "Se prendió la calefacción de la caja sin decir su potencia, así que el cálculo sigue sin ella.",
-	"Castings were taken without weight or volume, so the twin runs as if they still lay there.": "Se sacó humus sin peso ni volumen, así que el cálculo sigue como si aún estuviera ahí.",
-	"One reading of a probe cannot be believed, so the twin runs as if it had not been taken.":   "Una lectura no es creíble, así que el cálculo sigue como si no se hubiera tomado.",
-	"%d readings of probes cannot be believed, so the twin runs as if they had not been taken.":  "%d lecturas no son creíbles, así que el cálculo sigue como si no se hubieran tomado.",
-	"%s? If the thermometer shows %s, %s is %s, and about %s is to be expected there.":           "¿%s? Si el termómetro marca %s, %s son %s, y ahí se esperan unos %s.",
-	"If it shows %s, type %s %s; if %s is right, say yes.":                                       "Si marca %s, escriba %s %s; si %s está bien, diga que sí.",
-	"The day is %s, and everything else that was written here of late is of these days.":         "El día es %s, y lo demás que se anotó aquí hace poco es de estos días.",
-	"If it was %s, type that year; if the year is right, say yes.":                               "Si fue %s, escriba ese año; si el año está bien, diga que sí.",
+	"Nobody wrote down anything of this bed since %s, so the twin runs as if nothing had been done.":                           "Nadie anotó nada de esta cama desde el %s, así que el cálculo sigue como si no se hubiera hecho nada.",
+	"Nobody wrote down anything of this bed from %s to %s, so the twin runs as if nothing had been done.":                      "Nadie anotó nada de esta cama del %s al %s, así que el cálculo sigue como si no se hubiera hecho nada.",
+	"By the journal more worms were taken out on %s than were put in, so the twin takes out all that it has, or as many.":      "Según el diario, el %s se sacaron más lombrices de las que se pusieron; el cálculo saca todas las que tiene, o esa cantidad.",
+	"It was fed %s at once, far deeper than a usual feeding, so what is said of its warmth is less sure than the range shows.": "Se le dieron %s de una vez, mucho más de lo usual, así que lo que se dice de su calor es menos seguro de lo que parece.",
+	"It was given %s at once, more than a bed takes up; the twin lets the rest run out below.":                                 "Se le echaron %s de una vez, más de lo que retiene una cama; el cálculo deja escurrir el resto.",
+	"By what was written down, nothing is left of this bed; if something is, write down how deep it lies.":                     "Según lo anotado, de esta cama no queda nada; si queda algo, anote qué tan hondo está.",
+	"Nobody wrote down what the bed is made of; it is taken to be like what was fed.":                                          "Nadie anotó de qué está hecha la cama; se toma como lo que se le dio de comer.",
+	"Heating of the bin was switched on without its power, so the twin runs without it.":                                       "Se prendió la calefacción de la caja sin decir su potencia, así que el cálculo sigue sin ella.",
+	"Castings were taken without weight or volume, so the twin runs as if they still lay there.":                               "Se sacó humus sin peso ni volumen, así que el cálculo sigue como si aún estuviera ahí.",
+	"One reading of a probe cannot be believed, so the twin runs as if it had not been taken.":                                 "Una lectura no es creíble, así que el cálculo sigue como si no se hubiera tomado.",
+	"%d readings of probes cannot be believed, so the twin runs as if they had not been taken.":                                "%d lecturas no son creíbles, así que el cálculo sigue como si no se hubieran tomado.",
+	"%s? If the thermometer shows %s, %s is %s, and about %s is to be expected there.":                                         "¿%s? Si el termómetro marca %s, %s son %s, y ahí se esperan unos %s.",
+	"If it shows %s, type %s %s; if %s is right, say yes.":                                                                     "Si marca %s, escriba %s %s; si %s está bien, diga que sí.",
+	"The day is %s, and everything else that was written here of late is of these days.":                                       "El día es %s, y lo demás que se anotó aquí hace poco es de estos días.",
+	"If it was %s, type that year; if the year is right, say yes.":                                                             "Si fue %s, escriba ese año; si el año está bien, diga que sí.",
 })
