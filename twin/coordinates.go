@@ -152,6 +152,9 @@ func (x *coordinates) write(c *Crew, e *Ensemble, box bed.Box) {
 			l := &b.State.Layers[at[m]]
 			v := func(q int) float64 { return x.of[i*ofLayer+q].by[m] }
 			was := [ofLayer]float64{l.TempC, logit(l.WaterOfWet()), logit(l.Worked()), math.Log(l.DepthM), math.Log(l.Dry())}
+			if v(tempC) == was[tempC] && v(wet) == was[wet] && v(worked) == was[worked] && v(depthLn) == was[depthLn] && v(matterLn) == was[matterLn] {
+				continue
+			}
 			share := func(q int, is float64) float64 {
 				if v(q) == was[q] {
 					return is

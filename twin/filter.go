@@ -48,7 +48,7 @@ func (c *Crew) take(e *Ensemble, box bed.Box, f Found) {
 		}
 		news := News{Found: f, Bin: e.Bin, Expected: before, Told: s.told, SD: math.Sqrt(s.variance), Believed: true, Before: RangeOf(slices.Clone(before))}
 		if s.bounds != nil {
-			news.Told, news.SD, news.Believed = asNumber(mean, variance, s)
+			news.Told, news.SD, news.Believed = asNumber(mean, variance, s, c.P.Broken)
 		} else {
 			news.Believed = math.Abs(s.told-mean) < c.P.Broken*math.Sqrt(variance+s.variance)
 		}
@@ -210,9 +210,10 @@ func steepness(s *bed.State, depthM float64) float64 {
 
 // asNumber gives the measured number, with its error, that tells as much of a
 // normal quantity as a word does: the one after which mean and variance are those
-// that the word's class, a probit, leaves. docs/model.md (T5). It is false where
-// the word is all but impossible.
-func asNumber(mean, variance float64, s sight) (told, sd float64, believed bool) {
+// that the word's class, a probit, leaves. A word that is most unlikely counts as
+// the bound of its class; one beyond so many spreads as are broken is not believed.
+// docs/model.md (T5).
+func asNumber(mean, variance float64, s sight, broken float64) (told, sd float64, believed bool) {
 	all := math.Sqrt(variance + s.variance)
 	low, high := math.Inf(-1), math.Inf(1)
 	if s.class > 0 {
@@ -221,9 +222,17 @@ func asNumber(mean, variance float64, s sight) (told, sd float64, believed bool)
 	if s.class < len(s.bounds) {
 		high = (s.bounds[s.class] - mean) / all
 	}
-	z := phi(high) - phi(low)
-	if z < 1e-4 {
+	switch {
+	case !(low < broken && high > -broken):
 		return mean, math.Inf(1), false
+	case low > unlikely:
+		return mean + low*all, math.Sqrt(s.variance), true
+	case high < -unlikely:
+		return mean + high*all, math.Sqrt(s.variance), true
+	}
+	z := phi(high) - phi(low)
+	if !(z > 0) {
+		return mean, math.Inf(1), true
 	}
 	at := func(x float64) (density, times float64) {
 		if math.IsInf(x, 0) {
@@ -245,6 +254,10 @@ func asNumber(mean, variance float64, s sight) (told, sd float64, believed bool)
 	noise := variance * after / (variance - after)
 	return mean + gain*shift*(variance+noise)/variance, math.Sqrt(noise), true
 }
+
+// unlikely is how many spreads from what is expected a class begins that counts as
+// its bound.
+const unlikely = 3.5
 
 // move takes a measured number in: every coordinate of the members moves by its
 // regression on what the members expected of the number, as far as that is more
@@ -281,12 +294,33 @@ func (c *Crew) move(e *Ensemble, box bed.Box, expected []float64, told, noise, d
 		middle, after := moments(v)
 		if after > 0 && after < before {
 			wider := 1 + c.P.Relax*(math.Sqrt(before/after)-1)
+			if least := c.P.least(k-len(x.layers)*ofLayer) / math.Sqrt(after); wider < least {
+				wider = math.Min(least, math.Sqrt(before/after))
+			}
 			for m := range v {
 				v[m] = middle + (v[m]-middle)*wider
 			}
 		}
 	}
 	x.write(c, e, box)
+}
+
+// least gives the spread that a number of the bin keeps at least, whatever was
+// found; 0 of what moves by itself and parts the members again. docs/model.md (T7).
+func (p *Parameters) least(number int) float64 {
+	switch number {
+	case amountLn:
+		return p.LeastSpread * p.AmountBiasSD
+	case airC:
+		return p.LeastSpread * p.AirSD
+	case wetLn:
+		return p.LeastSpread * p.MoistureSD
+	case stockLn:
+		return p.LeastSpread * p.StockSD
+	case unwritten:
+		return p.LeastSpread // of the logit, which was drawn with about one
+	}
+	return 0
 }
 
 // taper is the fifth-order function of Gaspari and Cohn (1999), equation 4.10: 1

@@ -19,8 +19,9 @@ func TestAWordAsANumber(t *testing.T) {
 		sd := rapid.Float64Range(0.01, 0.1).Draw(t, "sd")
 		err := rapid.Float64Range(0.02, 0.1).Draw(t, "error")
 		class := rapid.IntRange(0, 4).Draw(t, "class")
-		told, off, believed := asNumber(mean, sd*sd, sight{variance: err * err, bounds: bounds, class: class})
-		if !believed || math.IsInf(off, 1) {
+		told, off, believed := asNumber(mean, sd*sd, sight{variance: err * err, bounds: bounds, class: class}, 6)
+		all := math.Hypot(sd, err)
+		if !believed || math.IsInf(off, 1) || class > 0 && bounds[class-1]-mean > unlikely*all || class < 4 && mean-bounds[class] > unlikely*all {
 			return
 		}
 		var sum, m1, m2 float64
@@ -161,5 +162,35 @@ func TestAReadingFarOffIsNotBelieved(t *testing.T) {
 	c.take(e, box, Found{Kind: Temperature, Value: 75, DepthM: 0.1})
 	if len(news) != 1 || news[0].Believed || string(e.AppendBinary(nil)) != string(before) {
 		t.Errorf("75 C in a bed of 18: %+v", news)
+	}
+}
+
+// A word that nobody expected moves what it is of as an unlikely number does; one
+// that is out of the question does not.
+func TestAnUnexpectedWord(t *testing.T) {
+	few := sight{variance: 0.25, bounds: []float64{math.Log(2.5), math.Log(8)}, class: 0}
+	told, sd, believed := asNumber(math.Log(20), 0.04, few, 6)
+	if !believed || math.Abs(told-math.Log(2.5)) > 1e-12 || sd != 0.5 {
+		t.Errorf("few where 20 kg were expected counts as %.3g with %.3g, %v", math.Exp(told), sd, believed)
+	}
+	if _, _, believed := asNumber(math.Log(100), 0.04, few, 6); believed {
+		t.Error("few where 100 kg were expected was believed")
+	}
+}
+
+// Whatever is found of a bin, as often as anybody looks, what is peculiar to it is
+// never taken for known.
+func TestABinIsNeverKnown(t *testing.T) {
+	c, e, box := somewhere(rand.New(rand.NewPCG(5, 5)))
+	c.P.AirSD, c.P.AmountBiasSD, c.P.LeastSpread = 1, 0.1, 0.35
+	for range 200 {
+		c.take(e, box, Found{Kind: Temperature, Value: 18, DepthM: 0.1})
+	}
+	v := make([]float64, Members)
+	for m := range v {
+		v[m] = e.Members[m].Air
+	}
+	if _, variance := moments(v); math.Sqrt(variance) < 0.35-1e-9 {
+		t.Errorf("the air of its place is known to %.3f C", math.Sqrt(variance))
 	}
 }

@@ -10,7 +10,7 @@ import (
 // the gases and the errors.
 type Reading struct {
 	Hour    int64
-	DepthM  float64 // below the surface
+	DepthM  float64 // below the surface; 0 where nobody said
 	TempC   float64
 	Water   float64 // of wet
 	Oxygen  float64 // of the pore air, by volume; 0 when not read
@@ -85,6 +85,9 @@ func (p *Parameters) Found(h *History) []Found {
 	for _, r := range h.Readings {
 		add := func(f Found) {
 			f.Hour, f.DepthM, f.Probe = r.Hour, r.DepthM, r.Probe
+			if !(f.DepthM > 0) { // nobody said how deep
+				f.DepthM = p.UsualStab
+			}
 			at := place{f.Kind, r.Probe, int(math.Round(r.DepthM / sameDepth))}
 			if was, seen := last[at]; seen && float64(r.Hour-was) < p.AgainHours {
 				return

@@ -96,7 +96,7 @@ func TestSmells(t *testing.T) {
 		var told []twin.News
 		c.Watch(func(n twin.News) { told = append(told, n) })
 		defer c.Watch(nil)
-		e := b.run(c, b.history(3, l), 16)
+		e := b.run(c, b.history(3, l), 17) // the air follows in the next step
 		if len(told) == 0 {
 			t.Errorf("%+v told nothing", l)
 		}

@@ -78,6 +78,8 @@ type Parameters struct {
 	WhereSD      float64 `param:"where_sd" unit:"-"`                   // how loosely worms at the lid or the sides speak of bad air, natural log
 	Reach        float64 `param:"reach_m" unit:"m"`                    // how far from a measurement in depth it still moves a layer
 	Relax        float64 `param:"relax_frac" unit:"-"`                 // of the spread that a measurement takes away, given back
+	LeastSpread  float64 `param:"least_spread" unit:"-"`               // of the spread that a number of a bin was drawn with, least that stays
+	UsualStab    float64 `param:"usual_stab_m" unit:"m"`               // depth of a stab of which nobody said it
 	Broken       float64 `param:"broken_spreads" unit:"-"`             // from how far off a measurement is not believed
 	AgainHours   float64 `param:"again_hours" unit:"h"`                // sooner than this a probe at one depth tells nothing new
 	SqueezeDry   float64 `param:"squeeze_dry_frac_wet" unit:"-"`       // bounds between the classes of the squeeze

@@ -25,6 +25,7 @@ type bench struct {
 	n     nature.Numbers
 	p     twin.Parameters
 	draws []bed.Parameters
+	knobs []twin.Knob
 	begin int64
 	feed  feedstock.Matter // of one cubic metre
 }
@@ -63,13 +64,14 @@ func open(t testing.TB) *bench {
 		v := *f(&n.Bed)
 		return twin.Knob{Name: name, Range: qty.Estimate{Best: v, Low: v / 1.5, High: v * 1.5}, Field: f}
 	}
-	b.draws = twin.Draws(&n.Bed, []twin.Knob{
+	b.knobs = []twin.Knob{
 		knob("slow", func(p *bed.Parameters) *float64 { return &p.SlowRate }),
 		knob("leak", func(p *bed.Parameters) *float64 { return &p.CoverLeak }),
 		knob("air", func(p *bed.Parameters) *float64 { return &p.AirH }),
 		knob("holds", func(p *bed.Parameters) *float64 { return &p.HoldsFibre }),
 		knob("intake", func(p *bed.Parameters) *float64 { return &p.Worm.IntakePerDay }),
-	}, seed)
+	}
+	b.draws = twin.Draws(&n.Bed, b.knobs, seed)
 	return b
 }
 
