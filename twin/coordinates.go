@@ -39,6 +39,7 @@ const (
 	airC
 	wetLn
 	stockLn
+	freshLn
 	unwritten
 	ofBin
 )
@@ -83,7 +84,7 @@ func (x *coordinates) read(e *Ensemble) {
 		if x.worms {
 			worms = math.Log(b.State.Worms.LiveKg())
 		}
-		for q, v := range [ofBin]float64{worms, math.Log(b.Amount), b.Air, math.Log(b.Wet), math.Log(b.Stock), logit(b.Unwritten / mostUnwritten)} {
+		for q, v := range [ofBin]float64{worms, math.Log(b.Amount), b.Air, math.Log(b.Wet), math.Log(b.Stock), math.Log(b.Fresh), logit(b.Unwritten / mostUnwritten)} {
 			bin[q].by[m] = v
 		}
 	}
@@ -167,7 +168,7 @@ func (x *coordinates) write(c *Crew, e *Ensemble, box bed.Box) {
 			f := most(bin[wormsLn].by[m] - math.Log(b.State.Worms.LiveKg()))
 			b.State.Worms = b.State.Worms.Times(f, f)
 		}
-		b.Amount, b.Air, b.Wet, b.Stock = math.Exp(bin[amountLn].by[m]), bin[airC].by[m], math.Exp(bin[wetLn].by[m]), math.Exp(bin[stockLn].by[m])
+		b.Amount, b.Air, b.Wet, b.Stock, b.Fresh = math.Exp(bin[amountLn].by[m]), bin[airC].by[m], math.Exp(bin[wetLn].by[m]), math.Exp(bin[stockLn].by[m]), math.Exp(bin[freshLn].by[m])
 		b.Unwritten = mostUnwritten * expit(bin[unwritten].by[m])
 		b.Moved = b.Moved.Plus(r.Contents(box, &b.State).Less(before))
 	}

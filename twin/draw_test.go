@@ -78,7 +78,7 @@ func TestAmountsDoneSpreadAsStated(t *testing.T) {
 	var fed, water []float64
 	for layer := range uint64(300) {
 		for m := 1; m < Members; m++ {
-			b := Member{Draw: m, Amount: 1, Wet: 1}
+			b := Member{Draw: m, Amount: 1, Wet: 1, Fresh: 1}
 			a := written
 			a.Layer, a.Hour = layer, int64(layer)*7
 			done := c.asDone(&b, h.Bin, 1, a)
@@ -111,7 +111,7 @@ func TestAmountsDoneSpreadAsStated(t *testing.T) {
 			t.Errorf("%s: ln differs by %.4f on the mean, standard deviation %.4f, want 0 and %.2f", x.what, mean, math.Sqrt(square), x.sd)
 		}
 	}
-	plain := Member{Draw: 0, Amount: 1, Wet: 1}
+	plain := Member{Draw: 0, Amount: 1, Wet: 1, Fresh: 1}
 	written.ToldM = written.DepthM
 	if c.asDone(&plain, h.Bin, 1, written) != written {
 		t.Error("the plain member does what was written")

@@ -68,7 +68,7 @@ func TestManyLooksLeaveASpread(t *testing.T) {
 	c := b.crew()
 	var looks []twin.Look
 	for d := range int64(10) {
-		looks = append(looks, twin.Look{Hour: b.begin + (10+d)*24 + 3, Squeeze: "dry", Worms: "few", FeedLeft: "most"})
+		looks = append(looks, twin.Look{Hour: b.begin + (10+d)*24 + 3, Squeeze: "dry", Worms: "usual", FeedLeft: "some"})
 	}
 	plain, looked := b.run(c, b.history(3), 20), b.run(c, b.history(3, looks...), 20)
 	kg := func(m *twin.Member) float64 { return m.State.Worms.LiveKg() }

@@ -61,6 +61,12 @@ type Parameters struct {
 	UnwrittenLow float64 `param:"unwritten_low_frac" unit:"-"`         // of the feed of a bin, what nobody wrote down: little,
 	Unwritten    float64 `param:"unwritten_frac" unit:"-"`             // as usual,
 	UnwrittenTop float64 `param:"unwritten_high_frac" unit:"-"`        // and much
+	FreshLow     float64 `param:"fresh_low" unit:"-"`                  // quick matter in what is laid, against what the library has: little,
+	FreshMid     float64 `param:"fresh" unit:"-"`                      // as usual,
+	FreshHigh    float64 `param:"fresh_high" unit:"-"`                 // and much
+	HeatedLow    float64 `param:"bedding_quick_low" unit:"-"`          // quick matter and ammonia left in fresh bedding into which worms are put: little,
+	HeatedMid    float64 `param:"bedding_quick" unit:"-"`              // as usual,
+	HeatedHigh   float64 `param:"bedding_quick_high" unit:"-"`         // and much
 	WaterSD      float64 `param:"water_sd" unit:"-"`                   // of one watering, as a share
 	AirSD        float64 `param:"air_sd_c" unit:"C"`                   // of the air at a bin against the barn's
 	StockSD      float64 `param:"stock_sd" unit:"-"`                   // of worms weighed in, as a share
@@ -179,6 +185,7 @@ type Member struct {
 	Unwritten float64      // of its feed, the share that nobody wrote down
 	Air       float64      // of the air at this bin, against the barn's [C]
 	Wet       float64      // water of what is laid, against what was written
+	Fresh     float64      // matter in it that rots quickly, against what the library has
 	Stock     float64      // worms weighed in, against what was written
 	Tare      float64      // of the bin without its bed, by its first weighing [kg]; NaN before
 	Moved     bed.Contents // what measurements have added to the bed, beyond what any process did
@@ -236,12 +243,49 @@ func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 		b.Air = math.Hypot(c.P.AirSD, h.AirSD) * n()
 		b.Wet = math.Exp(c.P.MoistureSD * n())
 		b.Stock = math.Exp(c.P.StockSD * n())
+		b.Fresh = 1
+		if m > 0 {
+			b.Fresh = draw(c.P.fresh(), r.NormFloat64())
+		}
 		c.start(b, h, air, n)
 		if m > 0 {
 			b.Unwritten = min(draw(c.P.unwritten(), r.NormFloat64()), mostUnwritten)
 		}
 	}
 	return e
+}
+
+// fresh gives how quick what is laid is, against what the library has: its lots
+// differ, and piles lie for weeks that nobody writes down.
+func (p *Parameters) fresh() qty.Estimate {
+	return qty.Estimate{Best: p.FreshMid, Low: p.FreshLow, High: p.FreshHigh}
+}
+
+// heated gives how much of the quick matter and of the ammonia is left in bedding
+// into which worms are put: it was left to heat until a hand could bear it.
+func (p *Parameters) heated() qty.Estimate {
+	return qty.Estimate{Best: p.HeatedMid, Low: p.HeatedLow, High: p.HeatedHigh}
+}
+
+// soon is within how many hours of the bedding worms are put into it as it lies.
+const soon = 7 * 24
+
+// stocksSoon says whether worms were put into a fresh bed as it was laid.
+func (h *History) stocksSoon() bool {
+	for _, a := range h.Acts {
+		if a.Kind == bed.Stock && a.Hour <= h.Start.Hour+soon {
+			return true
+		}
+	}
+	return false
+}
+
+// quicker gives matter with f times as much of it that rots quickly; what is gone
+// from there rots slowly, and the other way round. docs/model.md (T2).
+func quicker(m feedstock.Matter, f float64) feedstock.Matter {
+	more := min(m.Quick*qty.DryKg(f-1), m.Slow)
+	m.Quick, m.Slow = m.Quick+more, m.Slow-more
+	return m
 }
 
 // unwritten gives the share of the feed that nobody writes down.
@@ -257,6 +301,12 @@ func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64)
 	s, p := h.Start, &now.Numbers[b.Draw]
 	under := s.Matter
 	under.Water *= qty.WaterKg(b.Wet)
+	under, s.LastFeed = quicker(under, b.Fresh), quicker(s.LastFeed, b.Fresh)
+	if s.AgeDays.Best == 0 && h.stocksSoon() && b.Draw != 0 {
+		left := draw(c.P.heated(), n())
+		under = quicker(under, left)
+		under.Ammonia *= qty.NitrogenKg(left)
+	}
 	age := math.Max(0, draw(s.AgeDays, n()))
 	worked := draw(s.Worked, n())
 	if math.IsNaN(s.TempC) && age > 0 { // it has been living there
@@ -401,8 +451,10 @@ func (c *Crew) asDone(b *Member, bin string, area float64, a bed.Act) bed.Act {
 		}
 		a.Matter, a.DepthM = a.Matter.Times(f), a.DepthM*f
 		a.Matter.Water *= qty.WaterKg(b.Wet)
+		a.Matter = quicker(a.Matter, b.Fresh)
 	case bed.Bedding:
 		a.Matter.Water *= qty.WaterKg(b.Wet)
+		a.Matter = quicker(a.Matter, b.Fresh)
 	case bed.Water:
 		a.WaterKg *= day(c.P.WaterSD)
 	case bed.Stock:

@@ -14,6 +14,7 @@ type row struct {
 	settled    float64 // share of its rotters that have settled
 	loose      float64 // volume of a kilogram unworked, as laid [m3]
 	age        float64 // [day]
+	food       float64 // share of om and ash that was laid as feed and not as bedding
 	oxygen     float64 // of pore air
 	fed        int     // mark of the feeding it came with, less than 0 for bedding
 	t          [columns]float64
@@ -196,6 +197,15 @@ func (b *bin) lay(m *Mix, depthM, c float64) {
 	b.f.Tally.FedKg += dry
 }
 
+// spread lays feed.
+func (b *bin) spread(m *Mix, depthM, c float64) {
+	had := len(b.rows)
+	b.lay(m, depthM, c)
+	for i := range b.rows[:len(b.rows)-had] {
+		b.rows[i].food = 1
+	}
+}
+
 // rot is some days of decay: each row ages by its warmth, moisture and air, and
 // its rates with it (Boudreau and Ruddick: rate nu/late, late grows with time
 // lived). What is gone becomes heat, water and gas.
@@ -338,6 +348,7 @@ func (r *row) join(o *row) {
 	if un := r.om + r.ash + o.om + o.ash; un > 0 {
 		r.loose = ((r.om+r.ash)*r.loose + (o.om+o.ash)*o.loose) / un
 		r.age = ((r.om+r.ash)*r.age + (o.om+o.ash)*o.age) / un
+		r.food = ((r.om+r.ash)*r.food + (o.om+o.ash)*o.food) / un
 	}
 	r.oxygen = (r.oxygen + o.oxygen) / 2
 	for x := range r.t {
@@ -389,12 +400,13 @@ func (b *bin) topWet() float64 {
 	return w / (w + dry)
 }
 
-// feed is what is left that can feed a worm, with its share of ash [kg dry].
+// feed is what is left of feed that can still feed a worm, with its share of ash
+// [kg dry]; bedding is none.
 func (b *bin) feed() float64 {
 	sum := 0.0
 	for i := range b.rows {
 		r := &b.rows[i]
-		sum += r.om*r.edible() + r.ash
+		sum += (r.om*r.edible() + r.ash) * r.food
 	}
 	return sum
 }

@@ -129,7 +129,7 @@ func (f *Farm) oldBeds(list []*bin, tell func(string, any)) {
 			r.castLate, r.settled, r.age, r.fed = r.late, 1, old, -1
 			r.water = 0.8 * r.holds(&b.n)
 		}
-		b.lay(m, practiceM, f.barn.airC+3)
+		b.spread(m, practiceM, f.barn.airC+3)
 		b.fed, b.laid = -fed, -int(age)
 		b.rows[0].age, b.rows[0].settled = float64(fed), 0.7
 		b.rows[0].late += 0.3 * float64(fed)
@@ -347,7 +347,7 @@ func (f *Farm) Feed(name string, m *Mix, depthM float64, minutes int) {
 	b.fed = f.Day
 	f.Tally.Feedings++
 	f.Tally.Minutes += 2.5 + 40*depthM
-	b.next = append(b.next, act{f.at(minutes).Unix() / 3600, func() { b.lay(m, depthM, max(3, f.barn.airC+m.warm)) }})
+	b.next = append(b.next, act{f.at(minutes).Unix() / 3600, func() { b.spread(m, depthM, max(3, f.barn.airC+m.warm)) }})
 }
 
 // Water sprinkles a bed.

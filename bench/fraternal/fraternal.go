@@ -49,7 +49,7 @@ type Plan struct {
 type Truth struct {
 	MidC       float64 // halfway between the surface and the floor of the bed, in the middle of the bin [C]
 	WaterOfWet float64 // of the whole bed
-	FeedKg     float64 // feed neither worked nor rotted that can still feed a worm [kg dry]
+	FeedKg     float64 // feed, bedding apart, neither worked nor rotted that can still feed a worm [kg dry]
 	WormKg     float64 // live, cocoons apart [kg]
 	MadeKg     float64 // castings made since the bed was laid, harvested beds before it included [kg dry]
 	HotC       float64 // warmest place of the bed since the truth before [C]

@@ -75,6 +75,7 @@ type maker struct {
 	outside  climate.Series
 	dialsOff [2]float64
 	film     bool
+	fresh    float64 // what is quick in its materials, against the library
 }
 
 // box is a bin and what truly lives in it.
@@ -194,6 +195,7 @@ func (m *maker) prepare() error {
 	if err != nil {
 		return err
 	}
+	m.fresh = within(qty.Estimate{Low: m.eyes.FreshLow, Best: m.eyes.FreshMid, High: m.eyes.FreshHigh}, m.norm(farmShare))
 	z := make([]float64, len(knobs))
 	for i := range z {
 		z[i] = m.norm(farmShare)
@@ -332,7 +334,10 @@ func (m *maker) firstDay() error {
 		real := depth * b.heavy * m.about(0.1)
 		hour := m.hourOf(0) + crewHour + int64(at)/60
 		air := m.around(b, hour, hour).Hours[0]
-		b.s = bed.Start(&b.numbers, b.bed, []bed.Laid{{Matter: m.perM3.Times(real * side * side), DepthM: real, TempC: math.NaN(), Layer: 1}}, air, hour)
+		left := within(qty.Estimate{Low: m.eyes.HeatedLow, Best: m.eyes.HeatedMid, High: m.eyes.HeatedHigh}, m.norm(1))
+		laid := fresher(m.perM3.Times(real*side*side), left)
+		laid.Ammonia *= qty.NitrogenKg(left)
+		b.s = bed.Start(&b.numbers, b.bed, []bed.Laid{{Matter: laid, DepthM: real, TempC: math.NaN(), Layer: 1}}, air, hour)
 		b.s.Cover, _ = b.numbers.Cover("cloth")
 		b.s.Worms = mixedAges(&b.numbers, kg*m.about(0.15))
 	}
@@ -363,8 +368,15 @@ func (m *maker) mix(day, minute int) error {
 	const wet = 0.7 // watered until it feels like this, give or take
 	sum.Water = sum.Dry.Wet(wet).Water(qty.WaterOfWet(wet + m.norm(0.02)))
 	m.write(day, minute+1, "blend", &journal.Blend{Batch: m.batch, Purpose: "feed", Parts: parts, WaterFracWet: some(qty.WaterOfWet(wet))})
-	m.perM3 = sum.Times(1 / float64(sum.Volume))
+	m.perM3 = fresher(sum.Times(1/float64(sum.Volume)), m.fresh*m.about(0.15))
 	return nil
+}
+
+// fresher gives matter with f times as much that rots within days.
+func fresher(m feedstock.Matter, f float64) feedstock.Matter {
+	more := min(m.Quick*qty.DryKg(f-1), m.Slow)
+	m.Quick, m.Slow = m.Quick+more, m.Slow-more
+	return m
 }
 
 // within gives a value of an estimate at z of its spread, kept inside it.
