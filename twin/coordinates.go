@@ -19,7 +19,6 @@ type coordinate struct {
 type coordinates struct {
 	of     []coordinate
 	layers [][]int // of each shared layer, its place by member
-	worms  bool
 }
 
 // of a layer, in order
@@ -73,24 +72,19 @@ func (x *coordinates) read(e *Ensemble) {
 			x.of[i*ofLayer+q].depth = depth
 		}
 	}
-	x.worms = true
-	for m := range e.Members {
-		x.worms = x.worms && e.Members[m].State.Worms.LiveKg() > fewestKg
-	}
 	bin := x.of[len(x.layers)*ofLayer:]
 	for m := range e.Members {
 		b := &e.Members[m]
-		worms := 0.0
-		if x.worms {
-			worms = math.Log(b.State.Worms.LiveKg())
-		}
+		worms := math.Log(math.Max(b.State.Worms.LiveKg(), fewestKg))
 		for q, v := range [ofBin]float64{worms, math.Log(b.Amount), b.Air, math.Log(b.Wet), math.Log(b.Stock), math.Log(b.Fresh), logit(b.Unwritten / mostUnwritten)} {
 			bin[q].by[m] = v
 		}
 	}
 }
 
-// fewestKg is the least stock that a measurement moves [kg].
+// fewestKg is the least stock that a measurement moves [kg]; a member with less, as
+// after its worms died, stands there, and gets a stock of mixed ages where what was
+// found says that there is one.
 const fewestKg = 1e-3
 
 // share finds the layers that all members have, by the act that laid them.
@@ -164,9 +158,11 @@ func (x *coordinates) write(c *Crew, e *Ensemble, box bed.Box) {
 			}
 			now.Numbers[b.Draw].Correct(l, most(v(matterLn)-was[matterLn]), most(v(depthLn)-was[depthLn]), share(wet, l.WaterOfWet()), share(worked, l.Worked()), v(tempC))
 		}
-		if x.worms {
-			f := most(bin[wormsLn].by[m] - math.Log(b.State.Worms.LiveKg()))
+		if has, want := b.State.Worms.LiveKg(), bin[wormsLn].by[m]; has > fewestKg {
+			f := most(want - math.Log(has))
 			b.State.Worms = b.State.Worms.Times(f, f)
+		} else if want > math.Log(fewestKg)+1 {
+			b.State.Worms = usual(&now.Numbers[b.Draw], math.Min(math.Exp(want), c.P.WormsMany*box.Area()))
 		}
 		b.Amount, b.Air, b.Wet, b.Stock, b.Fresh = math.Exp(bin[amountLn].by[m]), bin[airC].by[m], math.Exp(bin[wetLn].by[m]), math.Exp(bin[stockLn].by[m]), math.Exp(bin[freshLn].by[m])
 		b.Unwritten = mostUnwritten * expit(bin[unwritten].by[m])

@@ -107,3 +107,25 @@ func TestSmells(t *testing.T) {
 		t.Errorf("air of a bed that smells rotten %.4f, of earth %.4f", rotten, earth)
 	}
 }
+
+// A look that finds worms where those of some members died gives these a stock
+// again, and the others are moved no less for it.
+func TestALookRevivesAStockThatDied(t *testing.T) {
+	b := open(t)
+	c := b.crew()
+	h := b.history(3)
+	e := b.run(c, h, 19)
+	for m := range 8 {
+		e.Members[m].State.Worms = e.Members[m].State.Worms.Times(0, 0)
+	}
+	h.Looks = []twin.Look{{Hour: e.Hour + 3, Worms: "usual"}, {Hour: e.Hour + 6, Worms: "usual"}, {Hour: e.Hour + 9, Worms: "usual"}}
+	if err := c.Advance(e, h, b.air(), e.Hour+12, nil); err != nil {
+		t.Fatal(err)
+	}
+	for m := range e.Members {
+		kg := e.Members[m].State.Worms.LiveKg()
+		if most := c.P.WormsMany * h.Box.Area(); !(kg > 0.2) || kg > 3*most { // a tenth of few, and three times many: "usual" lies well between
+			t.Errorf("member %d holds %.3f kg after three looks that found the usual", m, kg)
+		}
+	}
+}
