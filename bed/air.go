@@ -74,12 +74,16 @@ func (r *Runner) air(s *State, airC, dt float64) {
 		g.c[i] = l.Oxygen / oxygenOfAir
 	}
 	g.link[n] = 1 / (before + 1/(r.top.oxygen*AtmosphericOxygen(u.mid[n-1])))
-	g.solve(8, 1e-4)
+	g.solve(8, closeEnough)
 	for i := 0; i < n; i++ {
 		u.oxy[i] = g.c[i] / (half + g.c[i]) * (1 + half)
 		s.Layers[u.at[i]].Oxygen = g.c[i] * oxygenOfAir
 	}
 }
+
+// closeEnough is the change of a pass of Newton's method, in shares of open air,
+// after which the next would move the answer by its square or so.
+const closeEnough = 5e-3
 
 // throughPores gives diffusivity in the bed over that in free air: the square of
 // the air space, the rule for compost. model.md (B51)
@@ -145,9 +149,9 @@ func (r *Runner) open(s *State, dt float64) {
 	}
 	t.latent = climate.LatentHeat(u.mid[n-1])
 	const h = 0.5
-	lo, hi := climate.SaturationDensity(u.mid[n-1]-h), climate.SaturationDensity(u.mid[n-1]+h)
+	lo, hi := r.table.saturated(u.mid[n-1]-h), r.table.saturated(u.mid[n-1]+h)
 	t.slope = (hi - lo) / (2 * h)
-	t.fixed = climate.SaturationDensity(u.mid[n-1]) - t.slope*u.mid[n-1]
+	t.fixed = r.table.saturated(u.mid[n-1]) - t.slope*u.mid[n-1]
 }
 
 const (

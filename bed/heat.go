@@ -36,9 +36,8 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 			}
 		}
 		temps[i] = l.TempC
-		q := heat * (u.gone[i] + u.resp[i])
-		released += q
-		h.source[i] = q / dt
+		h.source[i] = heat * (u.gone[i] + u.resp[i]) / dt
+		u.more[i] = 0
 		h.side[i] = sideways * u.dz[i]
 		if i > 0 {
 			h.link[i] = 2 / (u.dz[i-1]/u.k[i-1] + u.dz[i]/u.k[i])
@@ -64,36 +63,53 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	t.beyond = t.u + per*t.slope
 	t.link = 1 / (1/t.beyond + u.dz[c-1]/(2*u.k[c-1]))
 	h.link[c] = t.link
-	h.factor(r.tick)
+	stride := int64(1) // ticks that the heat is stepped at once: an hour where the step allows
+	if n%ticksPerHour == 0 && tick%ticksPerHour == 0 && !r.frosty {
+		stride = ticksPerHour
+	}
+	each := float64(stride) * r.tick
+	h.factor(each)
 	if melting {
 		r.melt(s, r.box.At(air.At(floorDiv(tick, finer))), per)
 	}
 
+	half, watts := each/7200, heat/dt
 	var topJ, baseJ, sideJ, latentJ, surface float64
 	hour, w := int64(math.MinInt64), weather{}
-	for k := int64(0); k < n; k++ {
+	for k := int64(0); k < n; k += stride {
 		if now := floorDiv(tick+k, finer); now != hour {
 			hour = now
 			w = r.weather(r.box.At(air.At(hour)), per)
 		}
+		for i := range temps {
+			l := &s.Layers[u.at[i]]
+			more := 1 + u.steep[i]*(temps[i]+l.Trend*half-u.mid[i])
+			more = min(max(more, 0), mostMore)
+			u.more[i] += more
+			h.source[i] = watts * (u.gone[i]*more + u.resp[i])
+		}
+		h.source[0] += heater
 		f := h.step(temps, r.below(s, w), w.outside, w.airC)
 		skin := w.outside + f.last/t.beyond
 		latent := per * (t.slope*skin + t.fixed - w.vapour)
-		latentJ += latent * r.tick
-		topJ += (f.last - latent) * r.tick
-		baseJ += f.first * r.tick
-		sideJ += f.sides * r.tick
+		latentJ += latent * each
+		topJ += (f.last - latent) * each
+		baseJ += f.first * each
+		sideJ += f.sides * each
 		surface += skin
-		r.floor(s, w.airC, r.tick)
+		r.floor(s, w.airC, each)
 	}
-	t.surface = surface / float64(n)
+	t.surface = surface * float64(stride) / float64(n)
 	t.evap = latentJ / t.latent
 	s.Drying = t.evap / dt * 3600
 	hours := dt / 3600
 	for i := 0; i < c; i++ {
 		l := &s.Layers[u.at[i]]
 		l.Trend = (temps[i] - l.TempC) / hours
-		l.Warming = h.source[i] * 3600 / h.cap[i]
+		u.more[i] *= float64(stride) / float64(n)
+		q := heat * (u.gone[i]*u.more[i] + u.resp[i])
+		released += q
+		l.Warming = q / hours / h.cap[i]
 		if temps[i] < 0 && l.Water > 0 || l.Ice > 0 {
 			p.freeze(l, p.heatCap(l)*l.TempC+h.cap[i]*(temps[i]-l.TempC))
 			continue
@@ -120,6 +136,9 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	r.day.released += released
 }
 
+// mostMore bounds how much more than expected may rot in a step.
+const mostMore = 2
+
 // weather is the air of an hour as the surface meets it.
 type weather struct {
 	airC    float64
@@ -131,7 +150,7 @@ type weather struct {
 // each kg/m3 of vapour. model.md (B6)
 func (r *Runner) weather(a climate.Hour, per float64) weather {
 	t := &r.top
-	v := a.RH * climate.SaturationDensity(a.TempC)
+	v := a.RH * r.table.saturated(a.TempC)
 	return weather{a.TempC, v, (t.u*a.TempC - per*(t.fixed-v)) / t.beyond}
 }
 
@@ -166,7 +185,7 @@ func (r *Runner) melt(s *State, a climate.Hour, per float64) {
 		if !again {
 			return
 		}
-		h.factor(r.tick)
+		h.factor(h.dt)
 	}
 }
 

@@ -5,6 +5,9 @@ import "math"
 // share gives 1 - exp(-x), what a first-order loss takes; quick, and within 1e-5
 // of it, for the losses of a usual step.
 func share(x float64) float64 {
+	if x < 0.003 {
+		return x * (1 - 0.5*x)
+	}
 	if x < 0.3 {
 		return x / (1 + x*(0.5+x/12))
 	}
@@ -54,41 +57,55 @@ func (c *Column) plenty(l *Layer) float64 {
 	return 1 - (1-c.NitrogenLack)*lack*c.MineralHalf/(c.MineralHalf+mineral)
 }
 
-// rot takes out what rots in the step, with its carbon, turns its nitrogen over
-// and makes its water. model.md (B17, B20 to B24)
-func (r *Runner) rot(s *State, dt float64) {
+// rots is what rots of each pool of a layer in a step at the temperature
+// expected [kg/m2].
+type rots struct{ quick, slow, woody, cast float64 }
+
+func (r *rots) all() float64 { return r.quick + r.slow + r.woody + r.cast }
+
+// plan finds what rots in the step at the temperatures expected. What really
+// does goes with the temperatures that the step brings (warm). model.md (B17)
+func (r *Runner) plan(s *State, dt float64) {
 	p, u := &r.p.Column, &r.u
 	days := dt / 86400
 	for i := 0; i < u.n; i++ {
 		l := &s.Layers[u.at[i]]
 		r.respire(l, i)
 		f := u.base[i] * u.oxy[i] * days
-		u.gone[i] = 0
-		if f > 0 {
-			quick := l.Quick * share(p.QuickRate*f)
-			slow := l.Slow * share(p.SlowRate*f)
-			lost := share(p.WoodyRate * f)
-			woody := l.Woody * lost
-			cast := l.Cast * share(p.CastRate*f)
-			gone := quick + slow + woody + cast
-			vol := l.Volatile()
-			carbon, accessible := 0.0, 0.0
-			if vol > 0 {
-				carbon = l.Carbon / vol * gone
-				accessible = l.Carbon / vol * (gone - woody)
+		if f <= 0 {
+			u.rots[i], u.gone[i] = rots{}, 0
+			continue
+		}
+		u.rots[i] = rots{l.Quick * share(p.QuickRate*f), l.Slow * share(p.SlowRate*f), l.Woody * share(p.WoodyRate*f), l.Cast * share(p.CastRate*f)}
+		u.gone[i] = u.rots[i].all()
+	}
+}
+
+// rot takes out what rots in the step, with its carbon, turns its nitrogen over
+// and makes its water. model.md (B17, B20 to B24)
+func (r *Runner) rot(s *State, dt float64) {
+	u := &r.u
+	days := dt / 86400
+	drift := days / (r.p.PHDays + days)
+	for i := 0; i < u.n; i++ {
+		l := &s.Layers[u.at[i]]
+		if gone := u.gone[i] * u.more[i]; gone > 0 {
+			of, k := &u.rots[i], u.more[i]
+			per := l.Carbon / l.Volatile()
+			carbon, woody := per*gone, of.woody*k
+			r.turnover(l, per*(gone-woody))
+			if woody > 0 {
+				l.Lignin -= l.Lignin * woody / l.Woody
 			}
-			r.turnover(l, accessible)
-			l.Quick -= quick
-			l.Slow -= slow
+			l.Quick -= of.quick * k
+			l.Slow -= of.slow * k
 			l.Woody -= woody
-			l.Lignin -= l.Lignin * lost
-			l.Cast -= cast
+			l.Cast -= of.cast * k
 			l.Carbon -= carbon
-			u.gone[i] = gone
 			r.breathe(l, gone, carbon)
 		}
 		r.nitrify(l, u.row[i][nitrifies], days)
-		r.sour(l, i, days)
+		r.sour(l, i, drift)
 	}
 }
 
@@ -175,11 +192,11 @@ func (r *Runner) nitrify(l *Layer, warm, days float64) {
 
 // sour moves the acidity of a layer by what became of its nitrogen in the step
 // and lets it drift to that of a ripe bed. model.md (B69)
-func (r *Runner) sour(l *Layer, i int, days float64) {
+func (r *Runner) sour(l *Layer, i int, drift float64) {
 	p, u := &r.p.Column, &r.u
-	bound := (l.Ammonia - l.Nitrate - u.charge[i]) / nitrogenMolar // acid [mol/m2]
-	l.PH += bound / (p.Buffer * u.dry[i])
-	l.PH += (p.RipePH - l.PH) * days / (p.PHDays + days)
+	bound := l.Ammonia - l.Nitrate - u.charge[i] // nitrogen that holds an acid each [kg/m2]
+	l.PH += bound / (nitrogenMolar * p.Buffer * u.dry[i])
+	l.PH += (p.RipePH - l.PH) * drift
 	l.PH = min(max(l.PH, mostSour), mostBitter)
 }
 

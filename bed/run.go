@@ -58,7 +58,10 @@ type cells struct {
 	hold   [MaxLayers]float64
 	mid    [MaxLayers]float64 // temperature expected at the middle of the step [C]
 	wet    [MaxLayers]float64 // water of wet, ice left out
-	gone   [MaxLayers]float64 // matter rotted in the step [kg/m2]
+	rots   [MaxLayers]rots    // matter that rots in the step at the temperature expected
+	gone   [MaxLayers]float64 // all of that [kg/m2]
+	steep  [MaxLayers]float64 // how much faster it rots for each kelvin above that [1/K]
+	more   [MaxLayers]float64 // what really rotted over what was expected
 	live   [MaxLayers]float64 // worms [kg/m2]
 	made   [MaxLayers]float64 // volatile matter eaten in the step [kg/m2]
 	resp   [MaxLayers]float64 // matter breathed by worms in the step [kg/m2]
@@ -188,8 +191,9 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 	r.eat(s, dt)
 	r.air(s, air.At(s.Hour).TempC+r.box.AirK, dt)
 	r.fume(s, dt)
-	r.rot(s, dt)
+	r.plan(s, dt)
 	r.warm(s, air, tick, n, finer)
+	r.rot(s, dt)
 	r.soak(s, dt)
 	r.settle(s, dt)
 	r.watch(s, hours)
@@ -255,7 +259,7 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 
 const (
 	nearFrost = 1.5  // steps are single below, for worms begin to die of cold near it [C]
-	mostHurry = 0.6  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
+	mostHurry = 1.4  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
 	mostSwing = 4.0  // of a layer's temperature in a step [K]
 	mostDried = 0.04 // of the top layer's water in a step
 	// stirredHours is how long after an act steps stay short [h].
@@ -287,11 +291,11 @@ func (r *Runner) gather(s *State, hours float64) {
 		u.wet[n] = l.Water / (dry + l.Water)
 		u.live[n] = live * l.Worms
 		u.charge[n] = l.Ammonia - l.Nitrate
-		r.table.atTemp(u.mid[n], &u.row[n])
+		u.steep[n] = r.table.atTemp(u.mid[n], &u.row[n])
 		u.damp[n], u.likW[n] = r.table.atWet(u.wet[n])
 		u.amm[n], u.free[n] = 0, 0
 		if l.Ammonia > traceN*dry && l.Water > 0 {
-			u.free[n] = 1 / (1 + math.Exp(u.row[n][ammoniaPK]-math.Ln10*l.PH))
+			u.free[n] = r.table.unionised(l.PH - u.row[n][ammoniaPK])
 			// In the terms of the trials that the worms' limits come from, by the
 			// pore water that a worm meets; model.md (B28).
 			u.amm[n] = 1e3 * l.Ammonia / l.Water * r.p.AmmoniaTestWater / nitrogenOfHydroxide * min(1, u.free[n]/r.bite)

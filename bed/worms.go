@@ -31,7 +31,7 @@ func (r *Runner) eat(s *State, dt float64) {
 	if total <= 0 {
 		return
 	}
-	var pull, appetite, food [MaxLayers]float64
+	var pull, appetite, food, held [MaxLayers]float64
 	sum, trouble, most := 0.0, 0.0, 1e-9
 	for i := 0; i < u.n; i++ { // what draws worms; woody matter does not
 		l := &s.Layers[u.at[i]]
@@ -45,7 +45,7 @@ func (r *Runner) eat(s *State, dt float64) {
 		appetite[i] = u.row[i][eats] * suits
 		avoid := 0.0
 		if u.amm[i] > 0.002 {
-			avoid = w.Avoid(u.amm[i])
+			avoid = r.table.avoid(u.amm[i])
 		}
 		like := u.row[i][likes] * suits * (1 - avoid)
 		// They leave first where they could not live.
@@ -67,23 +67,25 @@ func (r *Runner) eat(s *State, dt float64) {
 		s.Stirred = s.Hour
 	}
 	move := share(hours / p.ShiftHours)
+	mean := 1 - move*p.ShiftHours/hours // of the way to where they go, over the step
 	found := 0.0
 	r.draw(s, &pull, sum, days)
 	for i := 0; i < u.n; i++ {
 		l := &s.Layers[u.at[i]]
+		held[i] = l.Worms + (pull[i]-l.Worms)*mean
 		l.Worms += (pull[i] - l.Worms) * move
 		found += l.Worms
 	}
 	if found < 0.5 { // newly stocked
 		found = 1
 		for i := 0; i < u.n; i++ {
-			s.Layers[u.at[i]].Worms = pull[i]
+			s.Layers[u.at[i]].Worms, held[i] = pull[i], pull[i]
 		}
 	}
 	for i := 0; i < u.n; i++ {
 		l := &s.Layers[u.at[i]]
 		l.Worms /= found
-		u.live[i] = total / r.area * l.Worms
+		u.live[i] = total / r.area * held[i] / found
 		if u.live[i] <= 0 {
 			continue
 		}
@@ -99,7 +101,7 @@ func (r *Runner) carry(s *State) {
 	u := &r.u
 	for i := 0; i < u.n; i++ {
 		goes := r.p.CastElsewhere * u.made[i]
-		if goes <= 0 {
+		if goes <= traceCast*u.dry[i] {
 			continue
 		}
 		down, up := 0.0, 0.0
@@ -118,6 +120,10 @@ func (r *Runner) carry(s *State) {
 		}
 	}
 }
+
+// traceCast is what a layer's worms make, of its dry matter, below which nothing
+// is carried.
+const traceCast = 1e-7
 
 // move carries castings [kg of volatile matter for each m2] from one cell to
 // another, unless frost holds either.
@@ -140,11 +146,17 @@ func (r *Runner) move(s *State, from, to int, cast float64) {
 	b.Ash += ash
 	a.Water -= water
 	b.Water += water
-	for _, m := range [...][2]*float64{{&a.Carbon, &b.Carbon}, {&a.Nitrogen, &b.Nitrogen}, {&a.Ammonia, &b.Ammonia}, {&a.Nitrate, &b.Nitrate}, {&a.Salt, &b.Salt}} {
-		d := f * *m[0]
-		*m[0] -= d
-		*m[1] += d
-	}
+	carbon, nitrogen, ammonia, nitrate, salt := f*a.Carbon, f*a.Nitrogen, f*a.Ammonia, f*a.Nitrate, f*a.Salt
+	a.Carbon -= carbon
+	b.Carbon += carbon
+	a.Nitrogen -= nitrogen
+	b.Nitrogen += nitrogen
+	a.Ammonia -= ammonia
+	b.Ammonia += ammonia
+	a.Nitrate -= nitrate
+	b.Nitrate += nitrate
+	a.Salt -= salt
+	b.Salt += salt
 	a.DepthM -= deep
 	b.DepthM += deep
 	u.dry[from] -= dry
@@ -173,10 +185,11 @@ func (r *Runner) graze(s *State, l *Layer, i int, appetite, days, dt float64) {
 	vol, dry := l.Volatile(), l.Dry()
 	if taste > 0 && wanted > 0 && vol > 0 {
 		wet := dry + l.Water
-		eaten := wanted * dry / wet * vol / dry // volatile, if there were plenty
-		eaten *= taste / (taste + p.FoodHalf*live)
-		part := share(eaten / taste) // of each pool, times its taste
-		eaten = taste * part
+		plenty := wanted / wet * vol // volatile, if there were plenty
+		scarce := p.FoodHalf * live
+		middle := max(0.5, 1-0.5*plenty/(taste+scarce)) // taste that is left at the middle of the step
+		part := share(plenty / (taste*middle + scarce)) // of each pool, times its taste
+		eaten := taste * part
 		quick, slow := l.Quick*part, l.Slow*part*p.SlowTaste
 		woody, cast := l.Woody*part*p.WoodyTaste, l.Cast*part*p.CastTaste
 		u.resp[i] = min(need+p.GutLoss*(quick+slow), mostBreathed*eaten)
