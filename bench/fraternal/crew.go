@@ -498,22 +498,15 @@ func (h *habit) stabs(n int) {
 	for k := range n {
 		b := f.bins[f.coin.IntN(len(f.bins))]
 		if b.rows == nil || b.above != nil && b.seen != f.Day && f.coin.chance(0.5) {
-			b = f.bins[b.index()/stackHigh*stackHigh+stackHigh-1]
+			for b.above != nil {
+				b = b.above
+			}
 			if b.rows == nil {
 				continue
 			}
 		}
 		f.Stab(b.name, who, 8*60+4+4*k)
 	}
-}
-
-func (b *bin) index() int {
-	for i, o := range b.f.bins {
-		if o == b {
-			return i
-		}
-	}
-	return 0
 }
 
 // hears is what a name of a person does to the bounds of their words.

@@ -233,7 +233,7 @@ func TestSameSeedSameJournal(t *testing.T) {
 // Every entry is one that the app would take, with nothing refused.
 func TestJournalIsTaken(t *testing.T) {
 	for _, kind := range []Kind{Rich, Poor} {
-		f := farm(t, 4, Plan{Bins: 12, Kind: kind, Days: 300, Counts: 1})
+		f := farm(t, 4, Plan{Bins: 11, Kind: kind, Days: 300, Counts: 1})
 		f.Run()
 		facts := new(journal.Facts)
 		kinds := map[string]int{}
@@ -255,8 +255,8 @@ func TestJournalIsTaken(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if n := len(a.State().Living()); n != 12 {
-			t.Errorf("%s: %d bins have a bed, wanted 12", kind, n)
+		if n := len(a.State().Living()); n != 11 {
+			t.Errorf("%s: %d bins have a bed, wanted 11", kind, n)
 		}
 		for _, k := range []string{"feed", "look", "reading", "site", "harvest", "bed", "stock", "blend", "count"} {
 			if kinds[k] == 0 {
