@@ -114,6 +114,9 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	it.Doubt = t.doubt(few, none) * t.unseen(c)
 	write := func(x *Item, i int) {
 		t.tell(c, x, &few[i], base, told[i])
+		if x.Act == Feed {
+			x.Sureness = append(x.Sureness, t.unfed(c, told[i], told[none])...)
+		}
 		more := func(o *option) bool {
 			return few[i].mix >= 0 && o.mix == few[i].mix && math.Abs(o.depthM-few[i].depthM-t.P.DepthStepM) < 1e-6
 		}

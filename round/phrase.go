@@ -373,6 +373,7 @@ var english = map[string]string{
 	"sure.eaten": "Eaten by {0}, or nearly: {1}.", "sure.warm": "Too warm for the worms: {0}.", "sure.dry": "Too dry on top by {0} even so: {1}.",
 	"sure.danger": "Over {0} within three days if left alone: {1}.", "sure.flee": "Worms leaving by {0} if left alone: {1}.", "sure.after": "After that: {0}.",
 	"sure.frozen": "Frozen if left alone: {0}.", "sure.ripe": "Ripe now: {0}.", "sure.hungry": "Hungry before {0}: {1}.",
+	"sure.unfed": "Left unfed: hungry by {0}, {1}.", "sure.less": "Left unfed: about {0} of castings less in {1} days.", "sure.unharmed": "Left unfed: no harm by {0}.",
 
 	"care.ammonia": "Ammonia may be strong: open the barn door first, and leave if your eyes sting.",
 	"care.truck":   "Level floor, forks low, nobody near or under a lifted bin. Capacity plate and local rules decide.",

@@ -108,6 +108,19 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 	it.Chances, it.Working = chances(told), t.working(told, o.tried.Value, o.tried.Members)
 }
 
+// unfed says what becomes of a bin that is fed if it is not: by the members that
+// tell, hungry by the visit; where none of them is, what castings are not made.
+// docs/model.md (R12).
+func (t *Trier) unfed(c *Case, fed, alone verdict) []Phrase {
+	if alone.hungry >= 0.5/float64(alone.n) {
+		return []Phrase{say("sure.unfed", day(c.Visit), odds(alone.hungry, alone.n))}
+	}
+	if fed.castDry-alone.castDry >= t.P.LeastGain {
+		return []Phrase{say("sure.less", mass(fed.castWet-alone.castWet), count(int(t.P.HorizonDays)))}
+	}
+	return []Phrase{say("sure.unharmed", day(c.Visit))}
+}
+
 // tooMuch says of a feeding that a step more would likely leave too much.
 func (t *Trier) tooMuch(it *Item, left float64, of int) {
 	if left > t.P.MostLeft {

@@ -161,10 +161,18 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensem
 // nothingLeft is said of a bed of which more was taken out than it had.
 const nothingLeft = "By what was written down, nothing is left of this bed; if something is, write down how deep it lies."
 
-// andNow adds to what had to be guessed of a bed's past what it comes to.
-func andNow(notes []string, v *Outlook) []string {
-	if len(v.Layers) == 0 {
+// tooDeep is said of a bed that would be far higher than its box.
+const tooDeep = "By what was written down, this bed is far deeper than its box; write down how deep it lies."
+
+// andNow adds to what had to be guessed of a bed's past what it comes to, in a box
+// so deep.
+func andNow(notes []string, v *Outlook, box qty.Metre) []string {
+	const heaped = 1.3 // times the box, as a heap on it may stand
+	switch {
+	case len(v.Layers) == 0:
 		notes = append(notes, nothingLeft)
+	case box > 0 && v.Depth.Mid > heaped*float64(box):
+		notes = append(notes, tooDeep)
 	}
 	return notes
 }
@@ -389,7 +397,7 @@ func (t *Twins) OutlookAt(ctx context.Context, bin string, at time.Time) (*Outlo
 	}
 	v, err := t.outlook(c, b, h, e, around, at)
 	if err == nil {
-		v.Says, v.Past = andNow(notes, v), past.ranges()
+		v.Says, v.Past = andNow(notes, v, b.Box.Depth), past.ranges()
 	}
 	return v, err
 }

@@ -382,7 +382,7 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
-	view.Says, view.Past = andNow(notes, view), past.ranges()
+	view.Says, view.Past = andNow(notes, view, b.Box.Depth), past.ranges()
 	return item, view, snaps, nil
 }
 

@@ -53,6 +53,7 @@ var spanishRound = map[string]string{
 	"round.sure.eaten": "Comido para el {0}, o casi: {1}.", "round.sure.warm": "Demasiado caliente para las lombrices: {0}.", "round.sure.dry": "Aun así, demasiado seca arriba para el {0}: {1}.",
 	"round.sure.danger": "Más de {0} en tres días si no se hace nada: {1}.", "round.sure.flee": "Se van lombrices para el {0} si no se hace nada: {1}.", "round.sure.after": "Después de eso: {0}.",
 	"round.sure.frozen": "Congelada si no se hace nada: {0}.", "round.sure.ripe": "Madura ya: {0}.", "round.sure.hungry": "Con hambre antes del {0}: {1}.",
+	"round.sure.unfed": "Si no se le da de comer: con hambre para el {0}, {1}.", "round.sure.less": "Si no se le da de comer: unos {0} menos de humus en {1} días.", "round.sure.unharmed": "Si no se le da de comer: sin daño hasta el {0}.",
 
 	"round.care.ammonia":  "Puede haber mucho amoníaco: abra primero la puerta del granero, y salga si le arden los ojos.",
 	"round.look.unseen":   "revisar, hace mucho que nadie la ve",
