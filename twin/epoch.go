@@ -10,6 +10,7 @@ import (
 type Epoch struct {
 	From    int64
 	Numbers []bed.Parameters // by draw
+	Name    string           // of what the numbers are
 }
 
 // epoch is one with the runners that were needed of it so far.
@@ -65,4 +66,20 @@ func (c *Crew) live(draw int, box bed.Box, s *bed.State, air climate.Series, unt
 			return err
 		}
 	}
+}
+
+// Named names the numbers that held from one hour until before another, beside
+// those of the first epoch.
+func (c *Crew) Named(from, until int64) []string {
+	var out []string
+	for i := range c.epochs {
+		if i == 0 || c.epochs[i].From >= until {
+			continue
+		}
+		if c.epochs[i].From <= from { // the ones before it never held
+			out = out[:0]
+		}
+		out = append(out, c.epochs[i].Name)
+	}
+	return out
 }

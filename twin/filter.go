@@ -1,6 +1,7 @@
 package twin
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -17,6 +18,16 @@ type News struct {
 	Believed bool      // false where it lies so far off that something must be wrong with it
 	Before   Range     // what the members said of it,
 	After    Range     // and what they say after it
+}
+
+// Lesson gives what the news teaches of nature; false where it teaches nothing. Of
+// a temperature or a moisture it matters how deep it was read, to ten centimetres.
+func (n *News) Lesson() (Lesson, bool) {
+	what := string(n.Kind)
+	if n.Kind == Temperature || n.Kind == Moisture {
+		what = fmt.Sprintf("%s, %d", n.Kind, int(n.DepthM*10))
+	}
+	return Lesson{Bin: n.Bin, Hour: n.Hour, What: what, Expected: n.Expected, Told: n.Told, SD: n.SD}, n.Believed && !math.IsInf(n.SD, 1)
 }
 
 // Watch has the crew tell of everything found that it takes in; nil ends it.

@@ -192,6 +192,13 @@ func moments(v []float64) (mean, variance float64) {
 	return mean, variance
 }
 
+// Moments gives the mean and the spread of a number over the members of z
+// [standard deviations].
+func Moments(z [][]float64, k int) (mean, sd float64) {
+	mean, variance := moments(columns(z)[k])
+	return mean, math.Sqrt(variance)
+}
+
 // columns gives the transpose: members by knob, or knobs by member.
 func columns(z [][]float64) [][]float64 {
 	if len(z) == 0 {

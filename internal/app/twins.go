@@ -29,22 +29,26 @@ type Twins struct {
 	Kept Kept
 	Site Site
 
-	numbers nature.Numbers
-	probes  Probes
-	params  indoors
-	twin    twin.Parameters
-	round   round.Parameters
-	draws   []bed.Parameters
-	version string // of what the twins rest on beside the farm
-	rounds  string // of what a round rests on: that and the limits
+	numbers  nature.Numbers
+	probes   Probes
+	params   indoors
+	twin     twin.Parameters
+	round    round.Parameters
+	knobs    []twin.Knob
+	deviates [][]float64      // of the members before anything was learned
+	draws    []bed.Parameters // the same as numbers
+	version  string           // of what the twins rest on beside the farm
+	rounds   string           // of what a round rests on: that and the limits
 
-	mu    sync.Mutex
-	crews []*twin.Crew // not at work
-	views map[string]*Outlook
-	past  *Past
-	last  *Made
-	aired keptAir
-	pace  struct { // of the farm, as of so many entries and a day
+	mu      sync.Mutex
+	crews   []*twin.Crew // not at work
+	learned *learned
+	epochs  []twin.Epoch // of the numbers that hold by what was learned
+	views   map[string]*Outlook
+	past    *Past
+	last    *Made
+	aired   keptAir
+	pace    struct { // of the farm, as of so many entries and a day
 		entries int
 		day     time.Time
 		list    []round.Pace
@@ -74,11 +78,12 @@ func NewTwins(a *App, kept Kept) (*Twins, error) {
 	if err := source.Load("probe", &t.probes); err != nil {
 		return nil, err
 	}
-	knobs, err := knobs(&t.numbers.Bed)
-	if err != nil {
+	if t.knobs, err = knobs(&t.numbers.Bed); err != nil {
 		return nil, err
 	}
-	t.draws = twin.Draws(&t.numbers.Bed, knobs, twinSeed)
+	t.deviates = twin.Deviates(len(t.knobs), twinSeed)
+	t.draws = twin.NumbersAt(&t.numbers.Bed, t.knobs, t.deviates)
+	t.epochs = []twin.Epoch{{Numbers: t.draws}}
 	h := sha256.New()
 	fmt.Fprintf(h, "%d %d %+v %+v %+v %+v", modelMake, twinSeed, t.draws, t.twin, t.params, t.numbers.Climate)
 	t.version = hex.EncodeToString(h.Sum(nil)[:12])
@@ -89,14 +94,16 @@ func NewTwins(a *App, kept Kept) (*Twins, error) {
 }
 
 func (t *Twins) borrow() *twin.Crew {
+	_, _ = t.learnedSoFar(context.Background()) // where it cannot be read, Learn says so
 	t.mu.Lock()
 	defer t.mu.Unlock()
+	c := twin.NewCrew(t.twin, t.draws, twinSeed)
 	if n := len(t.crews); n > 0 {
-		c := t.crews[n-1]
+		c = t.crews[n-1]
 		t.crews = t.crews[:n-1]
-		return c
 	}
-	return twin.NewCrew(t.twin, t.draws, twinSeed)
+	c.Turn(t.epochs)
+	return c
 }
 
 func (t *Twins) giveBack(c *twin.Crew) {
@@ -125,6 +132,9 @@ const horizon = 15
 // It keeps both. Progress is called with what is done and how many there are.
 func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, of int)) (*Made, error) {
 	began := time.Now()
+	if err := t.Learn(ctx, progress); err != nil {
+		return nil, err
+	}
 	s, now := t.App.State(), t.App.Now()
 	bins := s.Living()
 	progress("air", 0, len(bins))

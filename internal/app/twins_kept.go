@@ -33,8 +33,9 @@ type Snap struct {
 // goes on, and old, for entries that come late. Later than both, the twins run
 // from the start of the bed again.
 const (
-	young = "young"
-	old   = "old"
+	young  = "young"
+	old    = "old"
+	weekly = "week" // for learning, which goes on from there
 
 	youngDays = pastDays + 1  // back from now a young one is stored
 	renewDays = 2 * youngDays // a young one older than this is stored anew
@@ -111,6 +112,9 @@ func pastHash(c *twin.Crew, h twin.History, air climate.Series, until int64, tak
 			break
 		}
 		fmt.Fprintf(d, "%+v|", f)
+	}
+	for _, name := range c.Named(h.Start.Hour, until) {
+		fmt.Fprintf(d, "%s|", name)
 	}
 	hashAir(d, air, h.Start.Hour, until)
 	return hex.EncodeToString(d.Sum(nil))

@@ -1,0 +1,250 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"time"
+
+	"golang.org/x/sync/errgroup"
+
+	"wormyard/farm"
+	"wormyard/twin"
+)
+
+// learned is what the watched bins of a farm have taught: how far each member's
+// numbers of nature lie from their middles, by the week from which on it holds.
+// It is kept, and is made again from the journal where it is lost.
+type learned struct {
+	Until  int64          `json:"until"`  // the end of the last week learned of [hours since 1970-01-01T00Z]
+	Z      [][]float64    `json:"z"`      // by member and number, as of then [standard deviations]
+	Epochs []learnedEpoch `json:"epochs"` // in force, in order; before the first, as drawn
+	Weeks  []learnedWeek  `json:"weeks"`  // in order
+}
+
+type learnedEpoch struct {
+	From int64       `json:"from"`
+	Z    [][]float64 `json:"z"`
+}
+
+// learnedWeek is how much a week taught.
+type learnedWeek struct {
+	Until   int64 `json:"until"`
+	Bins    int   `json:"bins"` // that had something to teach
+	Lessons int   `json:"lessons"`
+}
+
+const (
+	week        = 7 * 24
+	firstMonday = 4 * 24 // the first of 1970, in hours from its first day
+	mostBack    = 104    // weeks before the journal's own beginning that are learned of
+)
+
+// weekEnd gives the last end of a week at or before an hour, Sunday 24:00 UTC.
+func weekEnd(hour int64) int64 { return hour - (hour-firstMonday)%week }
+
+// learnedSoFar gives what is kept, or the beginning.
+func (t *Twins) learnedSoFar(ctx context.Context) (*learned, error) {
+	t.mu.Lock()
+	l := t.learned
+	t.mu.Unlock()
+	if l != nil {
+		return l, nil
+	}
+	data, _, ok, err := t.Kept.Result(ctx, learnedKind, t.version)
+	if err != nil {
+		return nil, err
+	}
+	l = &learned{}
+	if !ok || json.Unmarshal(data, l) != nil || len(l.Z) != len(t.deviates) {
+		l = &learned{Z: t.deviates}
+	}
+	return l, t.teach(l)
+}
+
+const learnedKind = "learned"
+
+// teach makes what was learned the numbers that the twins run with.
+func (t *Twins) teach(l *learned) error {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	epochs := []twin.Epoch{{Numbers: t.draws}}
+	for i, e := range l.Epochs {
+		data, err := json.Marshal(e)
+		if err != nil {
+			return err
+		}
+		n := twin.Epoch{From: e.From, Name: fmt.Sprintf("%x", sha256.Sum256(data))}
+		if i+1 < len(t.epochs) && t.epochs[i+1].Name == n.Name {
+			n = t.epochs[i+1] // and with it the runners
+		} else {
+			n.Numbers = twin.NumbersAt(&t.numbers.Bed, t.knobs, e.Z)
+		}
+		epochs = append(epochs, n)
+	}
+	t.learned, t.epochs = l, epochs
+	return nil
+}
+
+// Learn takes the lessons of the weeks that have ended since it last did: what
+// the twins of each bin expected of what was read in it, as far as the journal had
+// taken it by the end of the week. An entry that comes later moves its own bin and
+// teaches nobody, so that it runs one bin anew and not the farm. Progress is
+// called with the weeks done. docs/model.md (T15).
+func (t *Twins) Learn(ctx context.Context, progress func(step string, done, of int)) error {
+	l, err := t.learnedSoFar(ctx)
+	if err != nil {
+		return err
+	}
+	last := weekEnd(t.App.Now().Unix() / 3600)
+	if l.Until >= last {
+		return nil
+	}
+	known, err := t.App.then(ctx)
+	if err != nil || known.first().IsZero() {
+		return err
+	}
+	founded := weekEnd(known.first().Unix()/3600) + week // what was written down before the journal was begun is known from its first week on
+	from := l.Until
+	if from == 0 {
+		from = t.firstWeek(known.at(time.Unix(founded*3600, 0)), founded)
+	}
+	for end := from + week; end <= last; end += week {
+		progress("weeks", int((end-from)/week)-1, int((last-from)/week))
+		now := time.Unix(max(end, founded)*3600, 0)
+		lessons, bins, err := t.lessons(ctx, known.at(now), now, end)
+		if err != nil {
+			return err
+		}
+		next := &learned{
+			Until: end, Epochs: l.Epochs, Z: t.twin.Learn(l.Z, week/24, lessons),
+			Weeks: append(slices.Clip(l.Weeks), learnedWeek{end, bins, len(lessons)}),
+		}
+		if inForce := next.inForce(t.deviates); moved(inForce, next.Z) {
+			next.Epochs = append(slices.Clip(l.Epochs), learnedEpoch{end, next.Z})
+		}
+		data, err := json.Marshal(next)
+		if err != nil {
+			return err
+		}
+		if err := t.Kept.PutResults(ctx, learnedKind, now.Format(time.DateOnly), now, map[string][]byte{t.version: data}); err != nil {
+			return err
+		}
+		if err := t.teach(next); err != nil {
+			return err
+		}
+		l = next
+	}
+	return nil
+}
+
+// firstWeek gives the end of the week before the first bed that is known when the
+// journal is begun.
+func (t *Twins) firstWeek(s *farm.State, founded int64) int64 {
+	first := founded - week
+	for _, b := range s.Living() {
+		first = min(first, weekEnd(b.Bed.At.Unix()/3600))
+	}
+	return max(first, founded-mostBack*week)
+}
+
+// inForce gives the numbers that hold last.
+func (l *learned) inForce(drawn [][]float64) [][]float64 {
+	if n := len(l.Epochs); n > 0 {
+		return l.Epochs[n-1].Z
+	}
+	return drawn
+}
+
+// moved says whether numbers lie so far from those in force that they are worth
+// turning to: a mean by a tenth of the spread it began with, or a spread by a
+// tenth of itself.
+func moved(old, now [][]float64) bool {
+	const much = 0.1
+	for k := range old[0] {
+		m0, s0 := twin.Moments(old, k)
+		m1, s1 := twin.Moments(now, k)
+		if math.Abs(m1-m0) > much || math.Abs(s1-s0) > much*s0 {
+			return true
+		}
+	}
+	return false
+}
+
+// lessons gives what the week that ends at an hour taught, of the beds that live
+// then.
+func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end int64) ([]twin.Lesson, int, error) {
+	air, err := t.airFor(s, now)
+	if err != nil {
+		return nil, 0, err
+	}
+	var mu sync.Mutex
+	var all []twin.Lesson
+	var snaps []Snap
+	taught := map[string]bool{}
+	err = t.each(ctx, s.Living(), func(c *twin.Crew, b *farm.Bin) error {
+		h, _, ok := t.history(s, b, air)
+		if !ok || h.Start.Hour >= end || !foundIn(c.P.Found(&h), end-week, end) {
+			return nil
+		}
+		around := air.At(b.Slot.Barn, b.Slot.Level)
+		e, _, err := t.recall(ctx, c, weekly, h, around, end)
+		if err != nil {
+			return err
+		}
+		if e == nil {
+			e = c.Begin(h, around)
+		}
+		var of []twin.Lesson
+		c.Watch(func(n twin.News) {
+			if l, ok := n.Lesson(); ok && n.Hour > end-week {
+				of = append(of, l)
+			}
+		})
+		defer c.Watch(nil)
+		if err := c.Advance(e, h, around, end, nil); err != nil {
+			return fmt.Errorf("bin %s: %w", b.Name, err)
+		}
+		mu.Lock()
+		defer mu.Unlock()
+		snaps = append(snaps, Snap{Key: snapKey(h.Bin, weekly), Data: e.AppendBinary([]byte(pastHash(c, h, around, e.Hour, e.Taken)))})
+		if len(of) > 0 {
+			all, taught[b.Name] = append(all, of...), true
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, 0, err
+	}
+	slices.SortFunc(snaps, func(a, b Snap) int { return cmp.Compare(a.Key, b.Key) })
+	return all, len(taught), t.Kept.PutSnapshots(ctx, t.version, snaps)
+}
+
+// foundIn says whether anything was found after one hour and up to another.
+func foundIn(all []twin.Found, from, until int64) bool {
+	return slices.ContainsFunc(all, func(f twin.Found) bool { return f.Hour > from && f.Hour <= until })
+}
+
+// each does something with every bin on all processors, until one fails. The
+// order is open.
+func (t *Twins) each(ctx context.Context, bins []*farm.Bin, do func(c *twin.Crew, b *farm.Bin) error) error {
+	g, ctx := errgroup.WithContext(ctx)
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for _, b := range bins {
+		g.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			c := t.borrow()
+			defer t.giveBack(c)
+			return do(c, b)
+		})
+	}
+	return g.Wait()
+}
