@@ -43,7 +43,8 @@ type learnedWeek struct {
 const (
 	week        = 7 * 24
 	firstMonday = 4 * 24 // the first of 1970, in hours from its first day
-	mostBack    = 104    // weeks before the journal's own beginning that are learned of
+	earlier     = 6      // weeks before the journal was begun that are learned of, where they were written down
+	mostBack    = 26     // weeks that are learned anew where what was learned is lost
 )
 
 // weekEnd gives the last end of a week at or before an hour, Sunday 24:00 UTC.
@@ -113,7 +114,7 @@ func (t *Twins) Learn(ctx context.Context, progress func(step string, done, of i
 	founded := weekEnd(known.first().Unix()/3600) + week // what was written down before the journal was begun is known from its first week on
 	from := l.Until
 	if from == 0 {
-		from = t.firstWeek(known.at(time.Unix(founded*3600, 0)), founded)
+		from = max(t.firstWeek(known.at(time.Unix(founded*3600, 0)), founded), last-mostBack*week)
 	}
 	for end := from + week; end <= last; end += week {
 		progress("weeks", int((end-from)/week)-1, int((last-from)/week))
@@ -151,7 +152,7 @@ func (t *Twins) firstWeek(s *farm.State, founded int64) int64 {
 	for _, b := range s.Living() {
 		first = min(first, weekEnd(b.Bed.At.Unix()/3600))
 	}
-	return max(first, founded-mostBack*week)
+	return max(first, founded-earlier*week)
 }
 
 // inForce gives the numbers that hold last.
@@ -213,7 +214,11 @@ func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end i
 		}
 		mu.Lock()
 		defer mu.Unlock()
-		snaps = append(snaps, Snap{Key: snapKey(h.Bin, weekly), Data: e.AppendBinary([]byte(pastHash(c, h, around, e.Hour, e.Taken)))})
+		data := e.AppendBinary([]byte(pastHash(c, h, around, e.Hour, e.Taken)))
+		snaps = append(snaps, Snap{Key: snapKey(h.Bin, weekly), Data: data})
+		if end <= t.youngAt() { // far behind, so that the round need not come this way again
+			snaps = append(snaps, Snap{Key: snapKey(h.Bin, young), Data: data})
+		}
 		if len(of) > 0 {
 			all, taught[b.Name] = append(all, of...), true
 		}
@@ -225,6 +230,9 @@ func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end i
 	slices.SortFunc(snaps, func(a, b Snap) int { return cmp.Compare(a.Key, b.Key) })
 	return all, len(taught), t.Kept.PutSnapshots(ctx, t.version, snaps)
 }
+
+// youngAt gives the hour up to which a stored state serves as a young one.
+func (t *Twins) youngAt() int64 { return (t.App.Now().Unix()/3600/24 - youngDays) * 24 }
 
 // foundIn says whether anything was found after one hour and up to another.
 func foundIn(all []twin.Found, from, until int64) bool {
