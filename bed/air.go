@@ -50,8 +50,10 @@ func (r *Runner) air(s *State, airC, dt float64) {
 		l := &s.Layers[u.at[i]]
 		// Oxygen at 1 and its diffusivity at the layer's temperature.
 		atm := r.open20 * (zeroKelvin + 20) / (zeroKelvin + u.mid[i])
-		move := atm * diffuse(u.mid[i], d.Exponent)
-		halfway := u.dz[i] / (2 * free * move * throughPores(u.eps[i]))
+		quick := diffuse(u.mid[i], d.Exponent)
+		move := atm * quick
+		u.way[i] = u.dz[i] / (2 * quick * throughPores(u.eps[i]))
+		halfway := u.way[i] / (free * atm)
 		if i == 0 {
 			g.link[0] = 0
 			if r.box.Under != UnderFloor && p.BaseG > 0 {
@@ -143,9 +145,9 @@ func (r *Runner) open(s *State, dt float64) {
 	// Evaporation falls with the saturation of the top layer below DrySurface and
 	// can never take more than a part of its water in a step.
 	t.wet = 0
-	if u.hold[n-1] > 0 {
+	if hold := p.holds(top); hold > 0 {
 		mid := max(0, top.Water-0.5*s.Drying*dt/3600) // at the middle of the step
-		t.wet = min(1, mid/(u.hold[n-1]*p.DrySurface))
+		t.wet = min(1, mid/(hold*p.DrySurface))
 	}
 	t.latent = climate.LatentHeat(u.mid[n-1])
 	const h = 0.5

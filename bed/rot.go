@@ -211,12 +211,12 @@ const (
 // much of it hangs under the cover. model.md (B25)
 func (r *Runner) fume(s *State, dt float64) {
 	d, u := &r.p.Diffusivity, &r.u
-	free := d.Ammonia * r.warmth
+	still := 1 / (d.Ammonia * r.warmth)
 	way := 1 / r.top.fumes // resistance to the air above [s/m]
 	lost := 0.0
 	for i := u.n - 1; i >= 0; i-- {
 		l := &s.Layers[u.at[i]]
-		half := u.dz[i] / (2 * free * diffuse(u.mid[i], d.Exponent) * throughPores(u.eps[i]))
+		half := u.way[i] * still
 		way += half
 		if l.Ammonia > 0 && l.Water > 0 {
 			c := l.Ammonia / l.Water * u.free[i] * u.row[i][fumes] // model.md (B24)

@@ -74,6 +74,7 @@ type cells struct {
 	cap    [MaxLayers]float64 // heat capacity [J/(m2 K)]
 	base   [MaxLayers]float64 // decay factor without oxygen's
 	oxy    [MaxLayers]float64 // oxygen's factor, 1 in open air
+	way    [MaxLayers]float64 // thickness over diffusivity relative to open air at 20 C, of half a cell [m]
 	depM   float64            // depth of the bed [m]
 }
 
@@ -197,7 +198,7 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 	r.soak(s, dt)
 	r.settle(s, dt)
 	r.watch(s, hours)
-	if (tick+n)%blockTicks == 0 || s.Hour-s.Stirred < 3 || r.frosty {
+	if (tick+n)%blockTicks == 0 || (s.Hour-s.Stirred < 3 || r.frosty) && (tick+n)%ticksPerHour == 0 {
 		r.live(s)
 	}
 	return n
@@ -286,7 +287,6 @@ func (r *Runner) gather(s *State, hours float64) {
 		u.at[n], u.dz[n], u.dry[n] = i, dz, dry
 		u.eps[n] = eps
 		u.k[n] = p.conductivity(phi, eps, water, ice)
-		u.hold[n] = p.holds(l)
 		u.mid[n] = l.TempC + 0.5*hours*l.Trend
 		u.wet[n] = l.Water / (dry + l.Water)
 		u.live[n] = live * l.Worms
