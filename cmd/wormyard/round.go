@@ -265,6 +265,12 @@ func binInWords(w io.Writer, c *Context, place string, v *app.Outlook, a *app.Ap
 			fmt.Fprintf(w, "  %s\n", r.Say(u, a.State().Zone()))
 		}
 	}
+	if moved := web.Learned(v.Learned, webwords.English(), u, a.State().Zone(), a.Now()); len(moved) > 0 {
+		fmt.Fprintln(w, "\n  what moved the estimate last")
+		for _, n := range moved {
+			fmt.Fprintln(w, "  "+n)
+		}
+	}
 	for _, n := range v.Says {
 		fmt.Fprintln(w, "note: "+n)
 	}

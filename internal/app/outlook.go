@@ -39,6 +39,9 @@ type Outlook struct {
 	Readings []Probe     `json:"readings"`
 	Says     []string    `json:"says"` // what had to be guessed, in words
 	Probes   Probes      `json:"probes"`
+
+	Learned   []Learned    `json:"learned,omitempty"` // what moved the twins last, the newest first
+	Corrected bed.Contents `json:"corrected"`         // what findings have put into the bed since it was laid, median
 }
 
 // LayerNow is one layer as it is likely to be.
@@ -96,6 +99,7 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensem
 			return k
 		}
 	}
+	v.Corrected = corrected(e)
 	v.Depth = over(sum(func(s *bed.Slice) float64 { return s.DepthM }))
 	v.Warmest = over(func(p []bed.Slice) float64 { return hottest(p).TempC })
 	v.WarmAt = over(func(p []bed.Slice) float64 { s := hottest(p); return s.TopM + s.DepthM/2 })
@@ -383,6 +387,9 @@ func (t *Twins) OutlookAt(ctx context.Context, bin string, at time.Time) (*Outlo
 	hour := at.Unix() / 3600
 	past := days{least: hour - pastDays*24}
 	var e *twin.Ensemble
+	var heard listener
+	c.Watch(heard.hear)
+	defer c.Watch(nil)
 	if now := t.App.Now(); at.Before(now.Add(-time.Hour)) {
 		e = c.Begin(h, around)
 		err = c.Advance(e, h, around, hour, past.see)
@@ -397,7 +404,7 @@ func (t *Twins) OutlookAt(ctx context.Context, bin string, at time.Time) (*Outlo
 	}
 	v, err := t.outlook(c, b, h, e, around, at)
 	if err == nil {
-		v.Says, v.Past = andNow(notes, v, b.Box.Depth), past.ranges()
+		v.Says, v.Past, v.Learned = andNow(notes, v, b.Box.Depth), past.ranges(), heard.last(h.Box, hour)
 	}
 	return v, err
 }

@@ -361,7 +361,10 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	around := air.At(b.Slot.Barn, b.Slot.Level)
 	hour := now.Unix() / 3600
 	past := days{least: hour - pastDays*24}
+	var heard listener
+	c.Watch(heard.hear)
 	e, snaps, err := t.ensemble(ctx, c, h, around, hour, past.see)
+	c.Watch(nil)
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
@@ -392,7 +395,7 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
-	view.Says, view.Past = andNow(notes, view, b.Box.Depth), past.ranges()
+	view.Says, view.Past, view.Learned = andNow(notes, view, b.Box.Depth), past.ranges(), heard.last(h.Box, hour)
 	return item, view, snaps, nil
 }
 

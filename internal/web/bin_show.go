@@ -22,6 +22,7 @@ type BinPage struct {
 	Lefts                      []string // what was left undone here, and why
 	Remedies                   []Link   // under way, and what became of the last
 	Unbelieved                 []string // readings of its probes that are to be checked
+	Learned                    []string // what moved the twins last
 	Row                        []RowShown
 	Line                       *ShownLine
 	Acts, MoreActs             []Link
@@ -175,7 +176,7 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 		page.NoTwin = p.Say("bin.notwin")
 		return
 	}
-	page.Section = bedSection(p, b, look)
+	page.Section, page.Learned = bedSection(p, b, look), p.learned(look.Learned)
 	work := "/working/bin/" + url.PathEscape(b.Name)
 	page.Facts = append(likelyFacts(p, look, fed(bed), work), page.Facts...)
 	for _, l := range look.Layers {

@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"strings"
 
+	"wormyard/bed"
 	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/qty"
@@ -33,6 +34,10 @@ func (s *Server) workingBin(w http.ResponseWriter, r *http.Request, p person) er
 	page.Under = p.Say("working.twin", look.Members, p.Moment(look.Made))
 	page.Says = append(page.Says, p.Say("working.twinhow"), p.Say("working.twinrange"), p.Words.List([]string{
 		p.Count("working.fed", b.Bed.Feedings), p.Count("working.looked", len(b.Bed.Looks)), p.Count("working.read", len(b.Bed.Readings))})+p.Say("working.lookmoves"))
+	if m := look.Corrected; m != (bed.Contents{}) {
+		page.Says = append(page.Says, p.Say("learned.booked", printable(p.Units.Mass(m.Dry)), printable(p.Units.Mass(m.Water))))
+	}
+	page.Says = append(page.Says, p.learned(look.Learned)...)
 	for _, x := range look.Says {
 		page.Notes = append(page.Notes, p.Told(sentence(x)))
 	}
