@@ -11,6 +11,7 @@ import (
 	"wormyard/farm"
 	"wormyard/figure"
 	"wormyard/internal/app"
+	"wormyard/internal/job"
 	"wormyard/internal/web"
 	webwords "wormyard/internal/web/words"
 	"wormyard/round"
@@ -40,15 +41,17 @@ func (r *roundCommand) Run(c *Context) error {
 		return err
 	}
 	if r.Anew || t.Stale(c) {
+		var meter job.Meter
 		if _, err := t.MakeRound(c, func(_ string, done, of int) {
-			if !c.JSON && of > 0 && done%8 == 0 {
-				fmt.Fprintf(c.Stderr, "\rtrying: %d of %d bins", done, of)
+			left, known := meter.Left(time.Now(), done, of)
+			if !c.JSON && of > 0 {
+				fmt.Fprintf(c.Stderr, "\r%-70s", progressBar(done, of, left, known))
 			}
 		}); err != nil {
 			return err
 		}
 		if !c.JSON {
-			fmt.Fprint(c.Stderr, "\r                          \r")
+			fmt.Fprintf(c.Stderr, "\r%70s\r", "")
 		}
 	}
 	words := round.Words{Units: c.Units(), Zone: a.State().Zone()}
@@ -281,4 +284,19 @@ func binInWords(w io.Writer, c *Context, place string, v *app.Outlook, a *app.Ap
 		}
 	}
 	return nil
+}
+
+// progressBar says how far the round is: "[######......] 24 of 48 bins, about 40 s left".
+func progressBar(done, of int, left time.Duration, known bool) string {
+	const wide = 24
+	full := wide * done / of
+	say := fmt.Sprintf("[%s%s] %d of %d bins", strings.Repeat("#", full), strings.Repeat(".", wide-full), done, of)
+	switch s := left.Seconds(); {
+	case !known || done == of:
+	case s < 90:
+		say += fmt.Sprintf(", about %.0f s left", math.Ceil(s/5)*5)
+	default:
+		say += fmt.Sprintf(", about %.0f min left", math.Ceil(s/60))
+	}
+	return say
 }

@@ -80,7 +80,7 @@ func (w *work) Make() {
 // Progress implements web.Work.
 func (w *work) Progress() web.Progress {
 	s := w.board.Status(w.round())
-	p := web.Progress{Running: s.State == job.Waiting || s.State == job.Running, Done: s.Part, Total: s.Of}
+	p := web.Progress{Running: s.State == job.Waiting || s.State == job.Running, Done: s.Part, Total: s.Of, Left: s.Left, LeftKnown: s.Known}
 	if s.State == job.Failed && s.Err != nil {
 		p.Failed, p.FailedAt = true, s.Ended
 	}

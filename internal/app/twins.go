@@ -5,8 +5,10 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"sync"
 	"time"
@@ -152,6 +154,30 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	if err != nil {
 		return nil, err
 	}
+	made := &Made{Day: now.Format(time.DateOnly), At: now, Version: t.rounds, Rules: rules(s.Settings.Habits)}
+	views, prices := map[string]*Outlook{}, map[string]round.Price{}
+	of := len(bins)
+	take := func(x part) {
+		made.Items, views[x.View.Bin] = append(made.Items, x.Item), x.View
+		if x.Price != nil {
+			prices[x.View.Bin] = *x.Price
+		}
+	}
+	parts, err := t.partsOf(ctx, s, now, made.Rules)
+	if err != nil {
+		return nil, err
+	}
+	todo := make([]*farm.Bin, 0, of)
+	for _, b := range bins { // what was done before a restart is not done again
+		if x, ok := parts.done(ctx, b.Name); ok {
+			take(x)
+		} else {
+			todo = append(todo, b)
+		}
+	}
+	bins = todo
+	n := of - len(bins)
+	progress("bins", n, of)
 	type done struct {
 		item  round.Item
 		view  *Outlook
@@ -172,7 +198,14 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 			for b := range jobs {
 				var d done
 				x := besides{suspect: asked[b.Name], gaps: price[b.Name]}
-				d.item, d.view, d.snaps, d.err = t.bin(ctx, c, s, b, air, now, mixes, before, &x)
+				func() {
+					defer func() {
+						if r := recover(); r != nil { // it takes nothing with it but the round
+							d.err = fmt.Errorf("bin %s broke down: %v\n%s", b.Name, r, debug.Stack())
+						}
+					}()
+					d.item, d.view, d.snaps, d.err = t.bin(ctx, c, s, b, air, now, mixes, before, &x)
+				}()
 				d.price = x.price
 				results <- d
 			}
@@ -189,14 +222,11 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 		}
 	}()
 	go func() { workers.Wait(); close(results) }()
-	made := &Made{Day: now.Format(time.DateOnly), At: now, Version: t.rounds, Rules: rules(s.Settings.Habits)}
-	views, failed := map[string]*Outlook{}, error(nil)
+	var failed error
 	var snaps []Snap
-	prices := map[string]round.Price{}
-	n := 0
 	for d := range results {
 		n++
-		progress("bins", n, len(bins))
+		progress("bins", n, of)
 		if d.err != nil {
 			if failed == nil {
 				failed = d.err
@@ -204,9 +234,11 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 			}
 			continue
 		}
-		made.Items, views[d.view.Bin] = append(made.Items, d.item), d.view
-		if d.price != nil {
-			prices[d.view.Bin] = *d.price
+		x := part{Item: d.item, View: d.view, Price: d.price}
+		take(x)
+		if err := parts.keep(x); err != nil && failed == nil {
+			failed = err
+			cancel()
 		}
 		if snaps = append(snaps, d.snaps...); len(snaps) > 60 {
 			if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil && failed == nil {
@@ -216,11 +248,11 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 			snaps = snaps[:0]
 		}
 	}
-	if failed != nil {
-		return nil, failed
+	if failed == nil {
+		failed = ctx.Err()
 	}
-	if err := ctx.Err(); err != nil {
-		return nil, err
+	if failed != nil {
+		return nil, errors.Join(failed, parts.flush())
 	}
 	slices.SortFunc(made.Items, func(a, b round.Item) int { return barn.Natural(a.Bin, b.Bin) })
 	if made.Priced = priced; len(price) > 0 {
@@ -236,7 +268,10 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	if err := t.keepPast(ctx, s, air, now, views); err != nil {
 		return nil, err
 	}
-	return made, t.keep(ctx, made, views, true)
+	if err := t.keep(ctx, made, views, true); err != nil {
+		return nil, err
+	}
+	return made, parts.made(ctx)
 }
 
 // leadHours is how long before the oldest bed the air is followed: until a barn

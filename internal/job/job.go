@@ -39,6 +39,10 @@ type Status struct {
 	Ended   time.Time // zero until it ended
 	Err     error     // why it failed
 
+	Left  time.Duration // it still takes, where Known
+	Known bool
+
+	meter Meter
 	after Work // to be run once this has ended
 }
 
@@ -143,7 +147,10 @@ func (b *Board) serve(ctx context.Context) {
 				break
 			}
 			err := run(ctx, q.work, func(doing string, part, of int) {
-				b.change(q.name, func(s *Status) { s.Doing, s.Part, s.Of = doing, part, of })
+				b.change(q.name, func(s *Status) {
+					s.Doing, s.Part, s.Of = doing, part, of
+					s.Left, s.Known = s.meter.Left(b.clock(), part, of)
+				})
 			})
 			var after Work
 			b.change(q.name, func(s *Status) {

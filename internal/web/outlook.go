@@ -45,6 +45,8 @@ type Work interface {
 type Progress struct {
 	Running     bool
 	Done, Total int
+	Left        time.Duration // it still takes, where LeftKnown
+	LeftKnown   bool
 	Failed      bool // the last try went wrong; the log says why
 	FailedAt    time.Time
 }

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"math"
 	"net/http"
 	"slices"
 	"strings"
@@ -91,7 +92,7 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 			if j.Total > 0 {
 				percent = 100 * j.Done / j.Total
 			}
-			page.Job = &JobShown{Say: p.Say("round.making", j.Done, j.Total), Percent: percent, Label: p.Say("round.percent", percent)}
+			page.Job = &JobShown{Say: p.Say("round.making", j.Done, j.Total) + p.left(j), Percent: percent, Label: p.Say("round.percent", percent)}
 			page.Refresh = 4
 		} else {
 			page.Again = true
@@ -103,7 +104,7 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 	if !made {
 		page.Empty = p.Say("round.none")
 		if page.Job != nil {
-			page.Job.Say, page.Empty = p.Say("round.makingfirst", s.Work.Progress().Done, s.Work.Progress().Total), ""
+			page.Job.Say, page.Empty = p.Say("round.makingfirst", s.Work.Progress().Done, s.Work.Progress().Total)+p.left(s.Work.Progress()), ""
 		}
 		return page, list, nil
 	}
@@ -211,4 +212,16 @@ func (s *Server) roundMake(w http.ResponseWriter, r *http.Request, p person) err
 	}
 	seeOther(w, r, "/round")
 	return nil
+}
+
+// left says how much longer the round takes to make; empty where nobody knows.
+func (p person) left(j Progress) string {
+	switch s := j.Left.Seconds(); {
+	case !j.LeftKnown:
+		return ""
+	case s < 90:
+		return " " + p.Say("round.leftseconds", int(math.Ceil(s/5)*5))
+	default:
+		return " " + p.Say("round.leftminutes", int(math.Ceil(s/60)))
+	}
 }
