@@ -6,7 +6,7 @@ import (
 )
 
 // make of a snapshot; it changes when what a State holds changes.
-const snapshotMake = 6
+const snapshotMake = 7
 
 // AppendBinary appends the state to b, every bit of it; Decode reads it back.
 func (s *State) AppendBinary(b []byte) []byte {
@@ -75,6 +75,9 @@ func (s *State) numbers() []*float64 {
 		&s.Cover.U, &s.Cover.Permeance, &s.HeatW, &s.FloorC, &s.Drying, &s.Drawn, &s.DrainedKg,
 		&m.Hours, &m.WantedWet, &m.EatenWet, &m.EatenDry, &m.Nitrogen,
 		&w.AdultKg, &w.JuvenileKg, &w.Cocoons, &w.Adults,
+	}
+	for i := range w.Aged {
+		out = append(out, &w.Aged[i])
 	}
 	for i := range w.Young {
 		out = append(out, &w.Young[i], &w.YoungKg[i])

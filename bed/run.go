@@ -49,33 +49,35 @@ type Runner struct {
 
 // cells is what a step needs of the layers that have matter, from the floor up.
 type cells struct {
-	n      int
-	at     [MaxLayers]int // index in State.Layers
-	dz     [MaxLayers]float64
-	dry    [MaxLayers]float64
-	eps    [MaxLayers]float64 // air space
-	k      [MaxLayers]float64 // heat conductivity [W/(m K)]
-	hold   [MaxLayers]float64
-	mid    [MaxLayers]float64 // temperature expected at the middle of the step [C]
-	wet    [MaxLayers]float64 // water of wet, ice left out
-	rots   [MaxLayers]rots    // matter that rots in the step at the temperature expected
-	gone   [MaxLayers]float64 // all of that [kg/m2]
-	steep  [MaxLayers]float64 // how much faster it rots for each kelvin above that [1/K]
-	more   [MaxLayers]float64 // what really rotted over what was expected
-	live   [MaxLayers]float64 // worms [kg/m2]
-	made   [MaxLayers]float64 // volatile matter eaten in the step [kg/m2]
-	resp   [MaxLayers]float64 // matter breathed by worms in the step [kg/m2]
-	amm    [MaxLayers]float64 // ammonia as the worms meet it [mg of NH4OH for each g of dry soil of their trials]
-	charge [MaxLayers]float64 // ammoniacal less nitrate nitrogen before the step's turnover [kg/m2]
-	free   [MaxLayers]float64 // share of the ammonia that is unionised
-	row    [MaxLayers]warmRow // answers to the temperature expected
-	damp   [MaxLayers]float64 // answer of decay to water
-	likW   [MaxLayers]float64 // answer of worms to water
-	cap    [MaxLayers]float64 // heat capacity [J/(m2 K)]
-	base   [MaxLayers]float64 // decay factor without oxygen's
-	oxy    [MaxLayers]float64 // oxygen's factor, 1 in open air
-	way    [MaxLayers]float64 // thickness over diffusivity relative to open air at 20 C, of half a cell [m]
-	depM   float64            // depth of the bed [m]
+	n        int
+	at       [MaxLayers]int // index in State.Layers
+	dz       [MaxLayers]float64
+	dry      [MaxLayers]float64
+	eps      [MaxLayers]float64 // air space
+	k        [MaxLayers]float64 // heat conductivity [W/(m K)]
+	hold     [MaxLayers]float64
+	mid      [MaxLayers]float64 // temperature expected at the middle of the step [C]
+	wet      [MaxLayers]float64 // water of wet, ice left out
+	rots     [MaxLayers]rots    // matter that rots in the step at the temperature expected
+	gone     [MaxLayers]float64 // all of that [kg/m2]
+	steep    [MaxLayers]float64 // how much faster it rots for each kelvin above that [1/K]
+	more     [MaxLayers]float64 // what really rotted over what was expected
+	hunger   float64            // of the stock hungerOf tells of [kg]
+	hungerOf [4]float64
+	live     [MaxLayers]float64 // worms [kg/m2]
+	made     [MaxLayers]float64 // volatile matter eaten in the step [kg/m2]
+	resp     [MaxLayers]float64 // matter breathed by worms in the step [kg/m2]
+	amm      [MaxLayers]float64 // ammonia as the worms meet it [mg of NH4OH for each g of dry soil of their trials]
+	charge   [MaxLayers]float64 // ammoniacal less nitrate nitrogen before the step's turnover [kg/m2]
+	free     [MaxLayers]float64 // share of the ammonia that is unionised
+	row      [MaxLayers]warmRow // answers to the temperature expected
+	damp     [MaxLayers]float64 // answer of decay to water
+	likW     [MaxLayers]float64 // answer of worms to water
+	cap      [MaxLayers]float64 // heat capacity [J/(m2 K)]
+	base     [MaxLayers]float64 // decay factor without oxygen's
+	oxy      [MaxLayers]float64 // oxygen's factor, 1 in open air
+	way      [MaxLayers]float64 // thickness over diffusivity relative to open air at 20 C, of half a cell [m]
+	depM     float64            // depth of the bed [m]
 }
 
 // NewRunner gives a Runner for the parameters, which it copies.

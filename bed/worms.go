@@ -31,6 +31,7 @@ func (r *Runner) eat(s *State, dt float64) {
 	if total <= 0 {
 		return
 	}
+	hungry := r.hungry(&s.Worms) / total
 	var pull, appetite, food, held [MaxLayers]float64
 	sum, trouble, most := 0.0, 0.0, 1e-9
 	for i := 0; i < u.n; i++ { // what draws worms; woody matter does not
@@ -42,7 +43,7 @@ func (r *Runner) eat(s *State, dt float64) {
 	for i := u.n - 1; i >= 0; i-- {
 		l := &s.Layers[u.at[i]]
 		suits := u.likW[i] * w.Oxygen(l.Oxygen)
-		appetite[i] = u.row[i][eats] * suits
+		appetite[i] = hungry * u.row[i][eats] * suits
 		avoid := 0.0
 		if u.amm[i] > 0.002 {
 			avoid = r.table.avoid(u.amm[i])
@@ -92,6 +93,16 @@ func (r *Runner) eat(s *State, dt float64) {
 		r.graze(s, l, i, appetite[i], days, dt)
 	}
 	r.carry(s)
+}
+
+// hungry gives the hunger of a stock; it is worked out anew when the stock has
+// changed. model.md (B27, W11)
+func (r *Runner) hungry(w *worm.Stock) float64 {
+	u := &r.u
+	if is := [...]float64{w.AdultKg, w.Adults, w.JuvenileKg, w.Young[0]}; is != u.hungerOf {
+		u.hunger, u.hungerOf = w.Hunger(&r.p.Worm), is
+	}
+	return u.hunger
 }
 
 // carry lets worms cast a share of what they ate in a layer in its neighbours,

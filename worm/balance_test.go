@@ -54,6 +54,16 @@ func TestStepKeepsMass(t *testing.T) {
 					t.Fatalf("%+v", s)
 				}
 			}
+			aged := 0.0
+			for _, n := range s.Aged {
+				aged += n
+				if n < 0 {
+					t.Fatalf("%+v", s)
+				}
+			}
+			if math.Abs(aged-s.Adults) > 1e-9*(1+aged) {
+				t.Fatalf("%+v", s)
+			}
 			if math.Abs(kg-s.JuvenileKg) > 1e-9*(1+kg) || math.Abs(sum-s.Cocoons) > 1e-9*(1+sum) || s.AdultKg < 0 || s.Adults < 0 {
 				t.Fatalf("%+v", s)
 			}
@@ -61,15 +71,117 @@ func TestStepKeepsMass(t *testing.T) {
 	})
 }
 
+// Whatever stock is split and joined again, before or after it was settled and
+// lived a while, is the stock it was: every stage in number and mass.
 func TestSplittingAndJoiningKeepWorms(t *testing.T) {
 	p := parameters(t)
-	s := worm.Stock{AdultKg: 3, JuvenileKg: 1, Cocoons: 900}
-	s.Settle(&p)
-	part := s.Times(0.3, 0.1)
-	rest := s.Times(0.7, 0.9)
-	rest.Add(&p, part)
-	if math.Abs(rest.LiveKg()-4) > 1e-12 || math.Abs(rest.Cocoons-900) > 1e-9 || math.Abs(rest.Juveniles()-s.Juveniles()) > 1e-6 {
-		t.Errorf("%+v", rest)
+	rapid.Check(t, func(t *rapid.T) {
+		f := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
+		s := worm.Stock{AdultKg: f("adults", 0, 20), JuvenileKg: f("young", 0, 10), Cocoons: f("cocoons", 0, 50000)}
+		s.Settle(&p)
+		if rapid.Bool().Draw(t, "lived") {
+			ahead(&p, &s, one(f("temp", 2, 34)), 1.44, f("fed", 0, 1), 30, 1, nil)
+		}
+		worms, cocoons := f("share of worms", 0, 1), f("share of cocoons", 0, 1)
+		rest := s.Times(1-worms, 1-cocoons)
+		rest.Add(&p, s.Times(worms, cocoons))
+		near := func(what string, got, want float64) {
+			if math.Abs(got-want) > 1e-9*(want+1e-9) {
+				t.Fatalf("%s: %v of %v", what, got, want)
+			}
+		}
+		near("adults [kg]", rest.AdultKg, s.AdultKg)
+		near("adults", rest.Adults, s.Adults)
+		near("young [kg]", rest.JuvenileKg, s.JuvenileKg)
+		near("young", rest.Juveniles(), s.Juveniles())
+		near("cocoons", rest.Cocoons, s.Cocoons)
+		near("hunger", rest.Hunger(&p), s.Hunger(&p))
+		for i := range s.Aged {
+			near("age", rest.Aged[i], s.Aged[i])
+		}
+	})
+}
+
+// With nothing that kills, as many worms are there after a step as before it and
+// hatched in it, however they grow and mature, and as many cocoons as were laid
+// and did not hatch.
+func TestNumbersAreKept(t *testing.T) {
+	p := parameters(t)
+	p.AdultDeath, p.YoungDeath, p.CocoonDeath, p.LifeDays, p.HatchFrac = 0, 0, 0, math.Inf(1), 1
+	rapid.Check(t, func(t *rapid.T) {
+		f := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
+		s := worm.Stock{AdultKg: f("adults", 0, 20), JuvenileKg: f("young", 0, 10), Cocoons: f("cocoons", 0, 50000)}
+		s.Settle(&p)
+		for range 60 {
+			days := f("days", 0.01, 1)
+			places := one(f("temp", 2, 29))
+			want := p.Wanted(&s, places, days)
+			eaten := want * f("fed", 0, 1)
+			worms, adults, cocoons := s.Adults+s.Juveniles(), s.Adults, s.Cocoons
+			flow := worm.Step(&p, &s, worm.Conditions{Places: places, AreaM2: 1.44, Days: days, WantedKgWet: want, EatenKgWet: eaten, EatenKgDry: 0.25 * eaten})
+			for what, d := range map[string][2]float64{
+				"worms":   {s.Adults + s.Juveniles(), worms + flow.Hatched},
+				"adults":  {s.Adults, adults + flow.Matured},
+				"cocoons": {s.Cocoons, cocoons + flow.Laid - flow.Hatched/p.YoungPer},
+			} {
+				if math.Abs(d[0]-d[1]) > 1e-9*(1+d[1]) {
+					t.Fatalf("%s: %v, should be %v: %+v", what, d[0], d[1], flow)
+				}
+			}
+		}
+	})
+}
+
+// A year of seasons in steps of a day and of half a day: any stage, in number or
+// mass, differs by less than one percent at any time.
+func TestHalvingTheStepMovesLittle(t *testing.T) {
+	p := parameters(t)
+	run := func(step float64) (out [][6]float64) {
+		s := worm.Stock{AdultKg: 3, JuvenileKg: 1, Cocoons: 2000}
+		for day := range 365 {
+			temp := 16 + 12*math.Sin(2*math.Pi*float64(day)/365)
+			fed := 0.9
+			if day%60 >= 50 { // and hungry for ten days of sixty
+				fed = 0.05
+			}
+			ahead(&p, &s, one(temp), 1.44, fed, 1, step, nil)
+			out = append(out, [6]float64{s.AdultKg, s.JuvenileKg, s.Cocoons, s.Adults, s.Juveniles(), s.Hunger(&p)})
+		}
+		return out
+	}
+	whole, half := run(1), run(0.5)
+	worst := 0.0
+	for day := range whole {
+		for k := range whole[day] {
+			worst = max(worst, math.Abs(whole[day][k]/half[day][k]-1))
+		}
+	}
+	t.Logf("worst %.3f %%", 100*worst)
+	if worst > 0.01 {
+		t.Errorf("half the step moves a stage by %.2f %%", 100*worst)
+	}
+}
+
+// A grown worm lives as long as the number says, spread as six equal steps
+// spread it, warm or cold.
+func TestAdultsDieOfAge(t *testing.T) {
+	p := parameters(t)
+	p.AdultDeath, p.LayingPerDay = 0, 0
+	for _, temp := range []float64{10, 25} {
+		s := worm.Stock{AdultKg: 0.5, Adults: 1000}
+		s.Aged[0] = 1000
+		before, sum, squares := 1000.0, 0.0, 0.0
+		ahead(&p, &s, one(temp), 0, 1, 4*p.LifeDays, 1, func(day float64, _ worm.Flows) {
+			n := before - s.Adults
+			before = s.Adults
+			sum += n * (day - 0.5)
+			squares += n * (day - 0.5) * (day - 0.5)
+		})
+		mean := sum / 1000
+		cv := math.Sqrt(squares/1000-mean*mean) / mean
+		if math.Abs(mean/p.LifeDays-1) > 0.01 || math.Abs(cv-1/math.Sqrt(6)) > 0.01 {
+			t.Errorf("%v C: they live %.0f days, spread %.2f", temp, mean, cv)
+		}
 	}
 }
 
@@ -157,7 +269,7 @@ func TestMonotone(t *testing.T) {
 	rise("avoiding", p.Avoid, 0, 2)
 	rise("death by ammonia, turned", func(x float64) float64 { return -p.SurviveAmmonia(x, 28) }, 0, 4)
 	rise("death by ammonia in time, turned", func(d float64) float64 { return -p.SurviveAmmonia(0.9, d) }, 0, 100)
-	if p.Growth(25) != 1 || p.Spare(p.Maintenance) != 0 || p.Crowding(5) != 1 || p.Crowding(20) != 0 {
+	if p.Growth(25) != 1 || p.Spare(p.Maintenance) != 0 || p.Over(p.Upkeep) != 0 || p.Crowding(5) != 1 || p.Crowding(20) != 0 {
 		t.Error("the anchors moved")
 	}
 }

@@ -5,52 +5,55 @@
 // development spread over a chain of steps so that neither all cocoons hatch on
 // one day nor some at once. Single worms grow best near 31 C but hardly lay
 // above 30 C, so a warm bed grows worms and not a population. Crowding slows
-// laying and growth from 5 to 20 kg/m2. Not in it yet: age of adults,
-// generations apart from each other, other species than the two. Rates are
-// known to 25 to 40 %; the size of a population after three months to a factor
-// of two. Equations: docs/model.md, W1 to W17. Hot functions use plain
-// float64 with units in names or comments.
+// laying and growth from 5 to 20 kg/m2. Rates are known to 25 to 40 %; the size
+// of a population after three months to a factor of two. Equations:
+// docs/model.md, W1 to W18. Hot functions use plain float64 with units in names
+// or comments.
 package worm
 
 // Parameters holds what is known of the species. The values are data.
 type Parameters struct {
-	GrowthColdC   float64 `param:"growth_cold_c" unit:"C"`         // no growth below (Briere)
-	GrowthHotC    float64 `param:"growth_hot_c" unit:"C"`          // no growth above (Briere)
-	GrowthPerDay  float64 `param:"growth_per_day" unit:"1/day"`    // r of the growth curve at 25 C
-	GrownG        float64 `param:"grown_g" unit:"g"`               // live mass that a fed worm tends to
-	MatureG       float64 `param:"mature_g" unit:"g"`              // least live mass of an adult
-	HatchlingG    float64 `param:"hatchling_g" unit:"g"`           // live mass at hatching
-	CocoonG       float64 `param:"cocoon_g" unit:"g"`              // live mass of a cocoon
-	MaturationDay float64 `param:"maturation_days" unit:"day"`     // hatching to maturity at 25 C, well fed
-	HatchColdC    float64 `param:"hatch_cold_c" unit:"C"`          // T0 of the degree-days
-	HatchDegDays  float64 `param:"hatch_degree_days" unit:"C day"` // to hatch
-	HatchLeastC   float64 `param:"hatch_least_c" unit:"C"`         // no hatching below
-	HatchCV       float64 `param:"hatch_cv" unit:"-"`              // spread of single cocoons
-	HatchFrac     float64 `param:"hatch_frac" unit:"-"`            // cocoons that hatch at all
-	HatchFallC    float64 `param:"hatch_fall_c" unit:"C"`          // hatching success falls from here
-	HatchNoneC    float64 `param:"hatch_none_c" unit:"C"`          // to nothing here
-	YoungPer      float64 `param:"young_per_cocoon" unit:"-"`      // from a cocoon that hatched
-	LayingPerDay  float64 `param:"laying_per_day" unit:"1/day"`    // cocoons per adult at 25 C
-	LayingColdC   float64 `param:"laying_cold_c" unit:"C"`         // Briere
-	LayingHotC    float64 `param:"laying_hot_c" unit:"C"`          // Briere
-	LayingLeastC  float64 `param:"laying_least_c" unit:"C"`        // none below
-	MoistMid      float64 `param:"moist_mid_frac_wet" unit:"-"`    // half growth on the dry side
-	MoistWidth    float64 `param:"moist_width_frac_wet" unit:"-"`  // of the dry side
-	WetFull       float64 `param:"wet_full_frac_wet" unit:"-"`     // full growth up to
-	WetLess       float64 `param:"wet_less_frac_wet" unit:"-"`     // 0.7 here
-	WetNone       float64 `param:"wet_none_frac_wet" unit:"-"`     // none here
-	OxygenHalf    float64 `param:"oxygen_half_frac" unit:"-"`      // oxygen in pore air at which activity halves
-	CrowdFrom     float64 `param:"crowd_from_kg_m2" unit:"kg/m2"`  // crowding begins
-	CrowdFull     float64 `param:"crowd_full_kg_m2" unit:"kg/m2"`  // laying and growth stop
-	IntakePerDay  float64 `param:"intake_kg_kg_day" unit:"1/day"`  // wet feed per live mass at 25 C, all that it wants
-	Maintenance   float64 `param:"maintenance_frac" unit:"-"`      // share of intake that keeps mass as it is
-	ShrinkPerDay  float64 `param:"shrink_per_day" unit:"1/day"`    // loss of mass unfed at 20 C
-	TissueYield   float64 `param:"tissue_yield" unit:"-"`          // greatest dry tissue for each dry mass eaten
-	DryFrac       float64 `param:"dry_frac" unit:"-"`              // dry matter of live mass
-	CarbonFrac    float64 `param:"carbon_frac_dry" unit:"-"`       // of dry tissue
-	NitrogenFrac  float64 `param:"nitrogen_frac_dry" unit:"-"`     // of dry tissue
-	BreathMgGH    float64 `param:"breath_mg_g_h" unit:"mg/(g h)"`  // oxygen per live mass at 20 C
-	BreathQ10     float64 `param:"breath_q10" unit:"-"`            //
+	GrowthColdC   float64 `param:"growth_cold_c" unit:"C"`               // no growth below (Briere)
+	GrowthHotC    float64 `param:"growth_hot_c" unit:"C"`                // no growth above (Briere)
+	GrowthSpeed   float64 `param:"growth_cbrt_g_day" unit:"g^(1/3)/day"` // of the cube root of mass of a small, full fed worm at 25 C
+	GrowthBend    float64 `param:"growth_bend" unit:"-"`                 // how late growth slows on the way to the grown mass
+	Upkeep        float64 `param:"upkeep_frac" unit:"-"`                 // share of a full meal that keeps mass as it is
+	GrownG        float64 `param:"grown_g" unit:"g"`                     // live mass that a fed worm tends to
+	MatureG       float64 `param:"mature_g" unit:"g"`                    // least live mass of an adult
+	HatchlingG    float64 `param:"hatchling_g" unit:"g"`                 // live mass at hatching
+	CocoonG       float64 `param:"cocoon_g" unit:"g"`                    // live mass of a cocoon
+	MaturationDay float64 `param:"maturation_days" unit:"day"`           // hatching to maturity at 25 C, well fed
+	HatchColdC    float64 `param:"hatch_cold_c" unit:"C"`                // T0 of the degree-days
+	HatchDegDays  float64 `param:"hatch_degree_days" unit:"C day"`       // to hatch
+	HatchLeastC   float64 `param:"hatch_least_c" unit:"C"`               // no hatching below
+	HatchCV       float64 `param:"hatch_cv" unit:"-"`                    // spread of single cocoons
+	HatchFrac     float64 `param:"hatch_frac" unit:"-"`                  // cocoons that hatch at all
+	HatchFallC    float64 `param:"hatch_fall_c" unit:"C"`                // hatching success falls from here
+	HatchNoneC    float64 `param:"hatch_none_c" unit:"C"`                // to nothing here
+	YoungPer      float64 `param:"young_per_cocoon" unit:"-"`            // from a cocoon that hatched
+	LayingPerDay  float64 `param:"laying_per_day" unit:"1/day"`          // cocoons per adult at 25 C
+	LayingColdC   float64 `param:"laying_cold_c" unit:"C"`               // Briere
+	LayingHotC    float64 `param:"laying_hot_c" unit:"C"`                // Briere
+	LayingLeastC  float64 `param:"laying_least_c" unit:"C"`              // none below
+	MoistMid      float64 `param:"moist_mid_frac_wet" unit:"-"`          // half growth on the dry side
+	MoistWidth    float64 `param:"moist_width_frac_wet" unit:"-"`        // of the dry side
+	WetFull       float64 `param:"wet_full_frac_wet" unit:"-"`           // full growth up to
+	WetLess       float64 `param:"wet_less_frac_wet" unit:"-"`           // 0.7 here
+	WetNone       float64 `param:"wet_none_frac_wet" unit:"-"`           // none here
+	OxygenHalf    float64 `param:"oxygen_half_frac" unit:"-"`            // oxygen in pore air at which activity halves
+	CrowdFrom     float64 `param:"crowd_from_kg_m2" unit:"kg/m2"`        // crowding begins
+	CrowdFull     float64 `param:"crowd_full_kg_m2" unit:"kg/m2"`        // laying and growth stop
+	IntakePerDay  float64 `param:"intake_kg_kg_day" unit:"1/day"`        // wet feed per live mass at 25 C, all that it wants
+	IntakeAtG     float64 `param:"intake_at_g" unit:"g"`                 // live mass of the worm for which the intake holds
+	Maintenance   float64 `param:"maintenance_frac" unit:"-"`            // share of intake below which nothing is laid
+	ShrinkPerDay  float64 `param:"shrink_per_day" unit:"1/day"`          // loss of mass unfed at 20 C
+	TissueYield   float64 `param:"tissue_yield" unit:"-"`                // greatest dry tissue for each dry mass eaten
+	DryFrac       float64 `param:"dry_frac" unit:"-"`                    // dry matter of live mass
+	CarbonFrac    float64 `param:"carbon_frac_dry" unit:"-"`             // of dry tissue
+	NitrogenFrac  float64 `param:"nitrogen_frac_dry" unit:"-"`           // of dry tissue
+	BreathMgGH    float64 `param:"breath_mg_g_h" unit:"mg/(g h)"`        // oxygen per live mass at 20 C
+	BreathQ10     float64 `param:"breath_q10" unit:"-"`                  //
+	LifeDays      float64 `param:"life_days" unit:"day"`                 // maturity to death by age, mean
 	AdultDeath    float64 `param:"adult_death_per_day" unit:"1/day"`
 	YoungDeath    float64 `param:"young_death_per_day" unit:"1/day"` // at 20 C
 	CocoonDeath   float64 `param:"cocoon_death_per_day" unit:"1/day"`

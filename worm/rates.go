@@ -36,14 +36,34 @@ func (p *Parameters) Growth(tempC float64) float64 {
 }
 
 // Gain gives the growth of one worm of mass m [g] that is fed all it wants
-// [g/day]: r g(T) (grown^(1/3) m^(2/3) - m). model.md (W2)
+// [g/day]; none at and above the grown mass. model.md (W2)
 func (p *Parameters) Gain(m, tempC float64) float64 {
-	return p.GrowthPerDay * p.Growth(tempC) * gain(m, math.Cbrt(p.GrownG))
+	c, rate, _ := p.stretch(m)
+	return 3 * c * c * rate * p.Growth(tempC)
 }
 
-func gain(m, cbrtGrown float64) float64 {
-	c := math.Cbrt(m)
-	return c * c * (cbrtGrown - c)
+// stretch gives the cube root of a mass m [g], how quickly it grows at 25 C, full
+// fed [g^(1/3)/day], and by how much that rate falls for each g^(1/3) grown
+// [1/day]. model.md (W2)
+func (p *Parameters) stretch(m float64) (c, rate, slows float64) {
+	if m <= 0 {
+		return 0, 0, 0
+	}
+	part := math.Log(m/p.GrownG) / 3
+	c = math.Cbrt(p.GrownG) * math.Exp(part)
+	if part >= 0 {
+		return c, 0, 0
+	}
+	near := math.Exp(p.GrowthBend * part)
+	return c, p.GrowthSpeed * (1 - near), p.GrowthSpeed * p.GrowthBend * near / c
+}
+
+// grown gives the mass of a worm of mass m [g] after as much growth as the days
+// of it at 25 C, full fed: second order in the days. model.md (W2)
+func (p *Parameters) grown(m, days float64) float64 {
+	c, rate, slows := p.stretch(m)
+	c += days * rate * max(0, 1-days*slows/2)
+	return c * c * c
 }
 
 // Hatching gives the development of a cocoon [1/day]; it takes the inverse to
@@ -157,27 +177,55 @@ func (p *Parameters) Crowding(densityKgM2 float64) float64 {
 	return 1 - ramp(densityKgM2, p.CrowdFrom, p.CrowdFull)
 }
 
-// Spare gives what is left for growing and laying of feed eaten over wanted,
-// once the worm's own upkeep is met. model.md (W10)
+// Spare gives what is left for laying of feed eaten over wanted, once the worm's
+// own needs are met. model.md (W10)
 func (p *Parameters) Spare(fed float64) float64 { return ramp(fed, p.Maintenance, 1) }
 
-// Appetite gives the wet feed that live worms would eat in a place
-// [kg/(kg day)]. Ammonia that drives them off does not spoil it: growth was as
-// ever at ten times the level they avoid. model.md (W11)
+// Over gives what a meal brings a worm beyond its upkeep, of feed eaten over
+// wanted: 1 for all it wants, 0 when it grows and shrinks no more. model.md (W10)
+func (p *Parameters) Over(fed float64) float64 { return ramp(fed, p.Upkeep, 1) }
+
+// Appetite gives the wet feed that a kilogram of live worms of IntakeAtG each
+// would eat in a place [kg/(kg day)]. Ammonia that drives them off does not spoil
+// it: growth was as ever at ten times the level they avoid. model.md (W11)
 func (p *Parameters) Appetite(at Place) float64 {
 	return p.IntakePerDay * p.Growth(at.TempC) * p.Moisture(at.Water) * p.Oxygen(at.Oxygen)
+}
+
+// Hunger gives the mass of worms of IntakeAtG each that would eat as much as the
+// stock does [kg]: what a worm takes in goes with its mass to the power of two
+// thirds. model.md (W11)
+func (s *Stock) Hunger(p *Parameters) float64 {
+	at := p.IntakeAtG * 1e-3
+	sum := eats(s.Adults, s.AdultKg, at)
+	young := 0.0
+	for i, n := range s.Young {
+		young += eats(n, s.YoungKg[i], at)
+	}
+	if sum+young == 0 { // not settled yet
+		return s.LiveKg()
+	}
+	return sum + young
+}
+
+func eats(n, kg, at float64) float64 {
+	if n <= 0 || kg <= 0 {
+		return 0
+	}
+	return kg * math.Cbrt(at*n/kg)
 }
 
 // Wanted gives the wet feed a stock would eat in a number of days [kg].
 // model.md (W11)
 func (p *Parameters) Wanted(s *Stock, places []Place, days float64) float64 {
+	s.Settle(p)
 	sum := 0.0
 	for i := range places {
 		if places[i].Share > 0 {
 			sum += places[i].Share * p.Appetite(places[i])
 		}
 	}
-	return sum * (s.AdultKg + s.JuvenileKg) * days
+	return sum * s.Hunger(p) * days
 }
 
 // Breath gives the oxygen that live worms use [kg/(kg s)].

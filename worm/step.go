@@ -23,6 +23,18 @@ func (s *Stock) Settle(p *Parameters) {
 	if s.AdultKg > 0 && s.Adults <= 0 {
 		s.Adults = s.AdultKg * 1e3 / ((p.MatureG + p.GrownG) / 2)
 	}
+	if s.Adults > 0 && s.Aged == [adultSteps]float64{} {
+		const thin = 0.6 // about a stock that doubles in half a year
+		n, all := 1.0, 0.0
+		for i := range s.Aged {
+			s.Aged[i] = n
+			all += n
+			n *= thin
+		}
+		for i := range s.Aged {
+			s.Aged[i] *= s.Adults / all
+		}
+	}
 	if s.JuvenileKg > 0 && s.Juveniles() <= 0 {
 		from, to := math.Cbrt(p.HatchlingG), math.Cbrt(p.MatureG)
 		const thin = 0.9 // each step a tenth fewer, as in a stock that grows and dies
@@ -60,6 +72,9 @@ func (s *Stock) Add(p *Parameters, o Stock) {
 	s.JuvenileKg += o.JuvenileKg
 	s.Cocoons += o.Cocoons
 	s.Adults += o.Adults
+	for i := range s.Aged {
+		s.Aged[i] += o.Aged[i]
+	}
 	for i := range s.Young {
 		s.Young[i] += o.Young[i]
 		s.YoungKg[i] += o.YoungKg[i]
@@ -74,6 +89,9 @@ func (s Stock) Times(worms, cocoons float64) Stock {
 	s.AdultKg *= worms
 	s.JuvenileKg *= worms
 	s.Adults *= worms
+	for i := range s.Aged {
+		s.Aged[i] *= worms
+	}
 	s.Cocoons *= cocoons
 	for i := range s.Young {
 		s.Young[i] *= worms
@@ -85,41 +103,57 @@ func (s Stock) Times(worms, cocoons float64) Stock {
 	return s
 }
 
-// movesPerDay is how finely the chains of development are moved on, so that the
-// spread of hatching does not hang on the length of the step.
-const movesPerDay = 4
-
 // Step carries a stock through one step, at most a day, and gives what happened.
 // Mass is kept: the mass with cocoons after is that before plus Grown less
-// Shrunk, Left, Died and CocoonsDied. model.md (W16)
+// Shrunk, Left, Died and CocoonsDied. Development and losses are taken in halves
+// about growth, so that the result hangs little on the length of the step.
+// model.md (W16)
 func Step(p *Parameters, s *Stock, c Conditions) Flows {
-	var f Flows
+	f := Flows{Crowding: 1, Fed: 1}
 	s.Settle(p)
-	before := s.LiveKg()
-	f.Crowding = 1
-	if !(c.Days > 0) {
-		return f
-	}
-	if c.AreaM2 > 0 {
-		f.Crowding = p.Crowding(before / c.AreaM2)
-	}
-	f.Fed = 1
 	if c.WantedKgWet > 0 {
 		f.Fed = min(1, c.EatenKgWet/c.WantedKgWet)
 	}
-	if before+s.Cocoons == 0 {
+	if !(c.Days > 0) || s.LiveKg()+s.Cocoons == 0 {
 		return f
 	}
+	m := p.meet(&c, c.Days/2)
+	s.develop(p, &f, &m)
+	s.lose(p, &f, &m)
+	if c.AreaM2 > 0 {
+		f.Crowding = p.Crowding(s.LiveKg() / c.AreaM2)
+	}
+	s.grow(p, &f, &c, m.growth*f.Crowding*p.Over(f.Fed)*c.Days, p.LayingPerDay*m.laying*f.Crowding*p.Spare(f.Fed)*c.Days)
+	if hungry := 1 - ramp(f.Fed, 0, p.Upkeep); hungry > 0 {
+		s.shrink(&f, math.Exp(-p.ShrinkPerDay*m.pace*hungry*c.Days))
+	}
+	s.lose(p, &f, &m)
+	s.develop(p, &f, &m)
+	return f
+}
 
-	var growth, laying, pace, hatching, success, live, stay, hold float64
-	var died [causes]float64
+// met is what the places of a step do to the stock together: growth and laying as
+// factors, the rest over half the step.
+type met struct {
+	growth, laying, pace float64
+	live, stay, hold     float64 // shares alive, alive and still there, of cocoons alive
+	died                 [causes]float64
+	success              float64 // of the cocoons that are through
+	adult, child         float64 // shares not dead of mishap
+	cocoon, young, age   passing
+}
+
+// meet sums the places by the shares of worms and cocoons in them.
+func (p *Parameters) meet(c *Conditions, days float64) met {
+	var m met
+	hatching := 0.0
 	for i := range c.Places {
 		at := &c.Places[i]
 		if at.Share > 0 {
 			suits := p.Moisture(at.Water) * p.Oxygen(at.Oxygen)
-			growth += at.Share * p.Growth(at.TempC) * suits
-			laying += at.Share * p.LayingFactor(at.TempC) * suits
-			pace += at.Share * p.pace(at.TempC)
+			m.growth += at.Share * p.Growth(at.TempC) * suits
+			m.laying += at.Share * p.LayingFactor(at.TempC) * suits
+			m.pace += at.Share * p.pace(at.TempC)
 			rates := p.Death(*at)
 			sum := 0.0
 			for _, r := range rates {
@@ -127,158 +161,210 @@ func Step(p *Parameters, s *Stock, c Conditions) Flows {
 			}
 			alive := 1.0
 			if sum > 0 {
-				alive = math.Exp(-sum * c.Days)
-			}
-			live += at.Share * alive
-			stay += at.Share * alive * math.Exp(-p.Leaving(*at)*c.Days)
-			if sum > 0 {
+				alive = math.Exp(-sum * days)
 				for k, r := range rates {
-					died[k] += at.Share * (1 - alive) * r / sum
+					m.died[k] += at.Share * (1 - alive) * r / sum
 				}
 			}
+			m.live += at.Share * alive
+			m.stay += at.Share * alive * math.Exp(-p.Leaving(*at)*days)
 		}
 		if at.CocoonShare > 0 {
 			h := p.Hatching(at.TempC)
 			hatching += at.CocoonShare * h
-			success += at.CocoonShare * h * p.HatchSuccess(at.TempC)
-			hold += at.CocoonShare * math.Exp(-p.deathOfCocoons(*at)*c.Days)
+			m.success += at.CocoonShare * h * p.HatchSuccess(at.TempC)
+			m.hold += at.CocoonShare * math.Exp(-p.deathOfCocoons(*at)*days)
 		}
 	}
 	if hatching > 0 {
-		success /= hatching
+		m.success /= hatching
 	}
-
-	spare := p.Spare(f.Fed)
-	s.grow(p, &f, c, p.GrowthPerDay*growth*spare*f.Crowding*c.Days, p.LayingPerDay*laying*spare*f.Crowding*c.Days)
-	if hungry := 1 - ramp(f.Fed, 0, p.Maintenance); hungry > 0 {
-		s.shrink(&f, math.Exp(-p.ShrinkPerDay*pace*hungry*c.Days))
-	}
-	s.lose(p, &f, c.Days, pace, live, stay, hold, &died)
-	s.moveOn(p, &f, c.Days, hatching, success, growth)
-	return f
+	m.adult, m.child = math.Exp(-p.AdultDeath*days), math.Exp(-p.YoungDeath*m.pace*days)
+	m.cocoon.set(hatching * cocoonSteps * days)
+	m.young.set(m.growth / p.MaturationDay * youngSteps * days)
+	m.age.set(adultSteps / p.LifeDays * days)
+	return m
 }
 
-// grow makes worm out of feed, limited by what a kilogram of feed can become.
-func (s *Stock) grow(p *Parameters, f *Flows, c Conditions, by, lay float64) {
-	top := math.Cbrt(p.GrownG)
+// passing is the law by which single ones pass the steps of a chain: at a steady
+// rate the number of steps passed is Poisson's, whatever the length of time.
+type passing struct {
+	mean float64              // steps passed on average
+	part [cocoonSteps]float64 // shares that pass none, one, two
+	most int                  // no more than so many are passed by any that count
+}
+
+func (w *passing) set(mean float64) {
+	w.mean = mean
+	w.part[0] = math.Exp(-mean)
+	for k := 1; k < len(w.part); k++ {
+		w.part[k] = w.part[k-1] * mean / float64(k)
+		if w.part[k] < 1e-20 {
+			w.part[k] = 0
+			break
+		}
+		w.most = k
+	}
+}
+
+// move carries numbers along a chain and gives how many came out of its end.
+func (w *passing) move(chain []float64) float64 {
+	before, after := 0.0, 0.0
+	for j := len(chain) - 1; j >= 0; j-- {
+		v := 0.0
+		for k := 0; k <= min(j, w.most); k++ {
+			v += w.part[k] * chain[j-k]
+		}
+		before += chain[j]
+		chain[j] = v
+		after += v
+	}
+	return max(0, before-after)
+}
+
+// grow makes worm out of feed, limited by what a kilogram of feed can become: by
+// is growth as days of it at 25 C, lay the cocoons of each adult.
+func (s *Stock) grow(p *Parameters, f *Flows, c *Conditions, by, lay float64) {
 	var young [youngSteps]float64
 	sum := 0.0
 	for i, n := range s.Young {
-		if n > 0 {
-			m := s.YoungKg[i] * 1e3 / n
-			young[i] = n * max(0, by*gain(m, top)) * 1e-3
-			sum += young[i]
-		}
+		young[i] = p.heavier(n, s.YoungKg[i], by)
+		sum += young[i]
 	}
-	adult := 0.0
+	adult := p.heavier(s.Adults, s.AdultKg, by)
 	if s.Adults > 0 {
-		m := s.AdultKg * 1e3 / s.Adults
-		adult = s.Adults * max(0, by*gain(m, top)) * 1e-3
-		lay *= ramp(m, 0.6*p.MatureG, p.MatureG) * s.Adults
+		lay *= ramp(s.AdultKg*1e3/s.Adults, 0.6*p.MatureG, p.MatureG) * s.Adults
 	} else {
 		lay = 0
 	}
-	cocoons := lay * p.CocoonG * 1e-3
-	sum += adult + cocoons
+	sum += adult + lay*p.CocoonG*1e-3
 	if sum <= 0 {
 		return
 	}
-	part := min(1, p.TissueYield*c.EatenKgDry/(sum*p.DryFrac))
+	part := 1.0
+	if c.AreaM2 > 0 && f.Crowding > 0 { // as crowded as they are midway
+		midway := p.Crowding((s.LiveKg() + sum/2) / c.AreaM2)
+		part, f.Crowding = midway/f.Crowding, midway
+	}
+	part = min(part, p.TissueYield*c.EatenKgDry/(sum*p.DryFrac))
 	for i := range young {
 		s.YoungKg[i] += young[i] * part
-		s.JuvenileKg += young[i] * part
 	}
 	s.AdultKg += adult * part
 	f.Laid = lay * part
 	s.Cocoon[0] += f.Laid
-	s.Cocoons += f.Laid
 	f.Grown = sum * part
+	s.sum()
+}
+
+// heavier gives what n worms of a mass together [kg] would put on [kg].
+func (p *Parameters) heavier(n, kg, by float64) float64 {
+	if n <= 0 || kg <= 0 || by <= 0 {
+		return 0
+	}
+	m := kg * 1e3 / n
+	return max(0, n*(p.grown(m, by)-m)*1e-3)
 }
 
 func (s *Stock) shrink(f *Flows, keep float64) {
 	f.Shrunk = s.LiveKg() * (1 - keep)
 	s.AdultKg *= keep
-	s.JuvenileKg = 0
 	for i := range s.YoungKg {
 		s.YoungKg[i] *= keep
-		s.JuvenileKg += s.YoungKg[i]
 	}
+	s.sum()
 }
 
-// lose takes out what died and what left. Deaths of old or young age fall on
-// what the places have left alive; the young die at the pace at which they live.
-func (s *Stock) lose(p *Parameters, f *Flows, days, pace, live, stay, hold float64, died *[causes]float64) {
-	adult := math.Exp(-p.AdultDeath * days)
-	child := math.Exp(-p.YoungDeath * pace * days)
+// lose takes out what died and what left. Deaths of mishap fall on what the
+// places have left alive; the young die at the pace at which they live.
+func (s *Stock) lose(p *Parameters, f *Flows, m *met) {
 	all := s.LiveKg()
-	for k := range died {
-		f.Died[k] = all * died[k]
+	for k := range m.died {
+		f.Died[k] += all * m.died[k]
 	}
-	f.Died[Age] = live * (s.AdultKg*(1-adult) + s.JuvenileKg*(1-child))
-	f.Left = (live - stay) * (s.AdultKg*adult + s.JuvenileKg*child)
-	s.AdultKg *= stay * adult
-	s.Adults *= stay * adult
-	s.JuvenileKg = 0
+	f.Died[Age] += m.live * (s.AdultKg*(1-m.adult) + s.JuvenileKg*(1-m.child))
+	f.Left += (m.live - m.stay) * (s.AdultKg*m.adult + s.JuvenileKg*m.child)
+	f.CocoonsDied += s.Cocoons * (1 - m.hold) * p.CocoonG * 1e-3
+	s.AdultKg *= m.stay * m.adult
+	for i := range s.Aged {
+		s.Aged[i] *= m.stay * m.adult
+	}
 	for i := range s.Young {
-		s.Young[i] *= stay * child
-		s.YoungKg[i] *= stay * child
-		s.JuvenileKg += s.YoungKg[i]
+		s.Young[i] *= m.stay * m.child
+		s.YoungKg[i] *= m.stay * m.child
 	}
-	f.CocoonsDied = s.Cocoons * (1 - hold) * p.CocoonG * 1e-3
-	s.Cocoons = 0
 	for i := range s.Cocoon {
-		s.Cocoon[i] *= hold
-		s.Cocoons += s.Cocoon[i]
+		s.Cocoon[i] *= m.hold
 	}
+	s.sum()
 }
 
-// moveOn moves cocoons and juveniles along their steps of development, the last
-// first, so that none takes two in one move. A juvenile matures when its time
-// is up and it weighs enough; what a hatching cocoon holds beyond its young is
-// lost.
-func (s *Stock) moveOn(p *Parameters, f *Flows, days, hatching, success, growth float64) {
-	moves := int(math.Ceil(days * movesPerDay))
-	dt := days / float64(moves)
-	hatch := min(1, hatching*cocoonSteps*dt)
-	mature := min(1, growth/p.MaturationDay*youngSteps*dt)
-	const last = youngSteps - 1
-	for range moves {
-		if s.Young[last] > 0 {
-			m := s.YoungKg[last] * 1e3 / s.Young[last]
-			ready := mature * ramp(m, 0.8*p.MatureG, p.MatureG)
-			n, kg := s.Young[last]*ready, s.YoungKg[last]*ready
-			s.Young[last] -= n
-			s.YoungKg[last] -= kg
-			s.Adults += n
-			s.AdultKg += kg
-			f.Matured += n
-		}
-		for i := last; i > 0; i-- {
-			n, kg := s.Young[i-1]*mature, s.YoungKg[i-1]*mature
-			s.Young[i-1] -= n
-			s.YoungKg[i-1] -= kg
-			s.Young[i] += n
-			s.YoungKg[i] += kg
-		}
-		out := s.Cocoon[cocoonSteps-1] * hatch
-		s.Cocoon[cocoonSteps-1] -= out
-		for i := cocoonSteps - 1; i > 0; i-- {
-			n := s.Cocoon[i-1] * hatch
-			s.Cocoon[i-1] -= n
-			s.Cocoon[i] += n
-		}
-		young := out * success * p.YoungPer
-		kg := min(young*p.HatchlingG, out*p.CocoonG) * 1e-3
-		s.Young[0] += young
-		s.YoungKg[0] += kg
-		f.Hatched += young
-		f.CocoonsDied += out*p.CocoonG*1e-3 - kg
+// develop moves cocoons, juveniles and adults along their steps. A juvenile at the
+// last step matures when it weighs enough; an adult past its last step dies of
+// age; what a hatching cocoon holds beyond its young is lost.
+func (s *Stock) develop(p *Parameters, f *Flows, m *met) {
+	if s.Adults > 0 {
+		old := m.age.move(s.Aged[:])
+		kg := min(1, old/s.Adults) * s.AdultKg
+		s.AdultKg -= kg
+		f.Died[Age] += kg
 	}
-	s.JuvenileKg, s.Cocoons = 0, 0
+	s.mature(p, f, m.young.mean/2)
+	const last = youngSteps - 1
+	n, kg := m.young.move(s.Young[:]), m.young.move(s.YoungKg[:])
+	s.Young[last] += n // they wait there until they weigh enough
+	s.YoungKg[last] += kg
+	s.mature(p, f, m.young.mean/2)
+
+	out := m.cocoon.move(s.Cocoon[:])
+	young := out * m.success * p.YoungPer
+	kg = min(young*p.HatchlingG, out*p.CocoonG) * 1e-3
+	s.Young[0] += young
+	s.YoungKg[0] += kg
+	f.Hatched += young
+	f.CocoonsDied += out*p.CocoonG*1e-3 - kg
+	s.sum()
+}
+
+// weighs gives the share of young of a mean mass [g] that weigh as much as an
+// adult must. model.md (W5)
+func (p *Parameters) weighs(m float64) float64 {
+	if m <= 0 {
+		return 0
+	}
+	return 1 / (1 + math.Pow(p.MatureG/m, massShape))
+}
+
+// massShape is of a log-logistic spread of masses of alike young by a quarter
+// (pi/(0.25 sqrt 3) = 7.3, as growth itself is good to a quarter).
+const massShape = 7.3
+
+// mature makes adults of those at the last step of the young that weigh enough, at
+// the rate of the chain.
+func (s *Stock) mature(p *Parameters, f *Flows, steps float64) {
+	const last = youngSteps - 1
+	if s.Young[last] <= 0 {
+		return
+	}
+	ready := -math.Expm1(-steps * p.weighs(s.YoungKg[last]*1e3/s.Young[last]))
+	n, kg := s.Young[last]*ready, s.YoungKg[last]*ready
+	s.Young[last] -= n
+	s.YoungKg[last] -= kg
+	s.Aged[0] += n
+	s.AdultKg += kg
+	f.Matured += n
+}
+
+// sum brings what adds up of single steps.
+func (s *Stock) sum() {
+	s.JuvenileKg, s.Cocoons, s.Adults = 0, 0, 0
 	for _, kg := range s.YoungKg {
 		s.JuvenileKg += kg
 	}
 	for _, n := range s.Cocoon {
 		s.Cocoons += n
+	}
+	for _, n := range s.Aged {
+		s.Adults += n
 	}
 }

@@ -2,10 +2,12 @@ package worm
 
 // Steps of development that a cocoon and a juvenile pass. The spread of single
 // ones (coefficient of variation) is the inverse root: 0.25 for 16 steps as the
-// hatching histogram of Venter and Reinecke 1988 has it, 0.29 for 12.
+// hatching histogram of Venter and Reinecke 1988 has it, 0.29 for 12, 0.41 for
+// the 6 of an adult's life.
 const (
 	cocoonSteps = 16
 	youngSteps  = 12
+	adultSteps  = 6
 )
 
 // Stock is the worms of a bed. A Stock written with the first three fields only
@@ -17,6 +19,7 @@ type Stock struct {
 	Cocoons    float64 // number of cocoons
 
 	Adults  float64              // number of adults
+	Aged    [adultSteps]float64  // number of adults by step of age; adds to Adults
 	Young   [youngSteps]float64  // number of juveniles by step of development
 	YoungKg [youngSteps]float64  // their live mass [kg]; adds to JuvenileKg
 	Cocoon  [cocoonSteps]float64 // number of cocoons by step; adds to Cocoons

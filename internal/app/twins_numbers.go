@@ -24,7 +24,7 @@ type indoors struct {
 // Both are part of the version of what is stored.
 const (
 	twinSeed  = 20240303
-	modelMake = 3
+	modelMake = 4
 )
 
 // uncertain are the numbers of nature in which members differ: rates, transport
@@ -37,7 +37,7 @@ var uncertain = []string{
 	"quick_rate_per_day", "slow_rate_per_day", "woody_rate_per_day", "cast_rate_per_day", "oxygen_heat_mj_kg", "nitrogen_lack", "microbe_efficiency",
 	"hole_path_m", "draft_share", "fibre_bulk_kg_m3", "woody_bulk_kg_m3", "cast_bulk_kg_m3", "settle_days", "settle_load_pa",
 	"slow_taste", "food_half_kg_kg", "shift_hours", "side_days", "gut_loss",
-	"growth_per_day", "grown_g", "maturation_days", "laying_per_day", "intake_kg_kg_day", "maintenance_frac", "tissue_yield", "shrink_per_day",
+	"growth_cbrt_g_day", "growth_bend", "grown_g", "maturation_days", "laying_per_day", "intake_kg_kg_day", "maintenance_frac", "upkeep_frac", "tissue_yield", "shrink_per_day",
 	"crowd_from_kg_m2", "crowd_full_kg_m2", "hatch_frac", "young_per_cocoon", "adult_death_per_day", "young_death_per_day",
 }
 

@@ -118,34 +118,7 @@ func peak(n *nature.Numbers, in map[string]float64) map[string]float64 {
 }
 
 func keep(n *nature.Numbers, in map[string]float64, tell func(day, meanMg float64)) {
-	p := n.Worm
-	p.YoungDeath, p.AdultDeath, p.LeavePerDay, p.HatchFrac = 0, 0, 0, 0
-	s := young(&p, in["worms"], in["mass_mg"]*1e-3)
-	places := []worm.Place{{Share: 1, CocoonShare: 1, TempC: in["temp_c"], Water: in["water_frac_wet"], Oxygen: 0.2095}}
-	left := in["feed_kg_wet"]
-	const step = 0.25
-	each := in["more_each_days"]
-	for i := range int(math.Round(in["days"] / step)) {
-		day := float64(i) * step
-		if each > 0 && i > 0 && math.Mod(day, each) == 0 {
-			left += in["more_kg_wet"]
-		}
-		want := p.Wanted(&s, places, step)
-		eaten := math.Min(want, left)
-		left -= eaten
-		worm.Step(&p, &s, worm.Conditions{Places: places, AreaM2: in["area_m2"], Days: step, WantedKgWet: want, EatenKgWet: eaten, EatenKgDry: eaten * (1 - in["water_frac_wet"])})
-		tell(day+step, s.LiveKg()*1e6/(s.Adults+s.Juveniles()))
-	}
-}
-
-// young gives juveniles of one mass [g], as far on in their development as their
-// size among hatchlings and adults says.
-func young(p *worm.Parameters, count, massG float64) worm.Stock {
-	var s worm.Stock
-	from, to := math.Cbrt(p.HatchlingG), math.Cbrt(p.MatureG)
-	part := (math.Cbrt(massG) - from) / (to - from)
-	i := min(len(s.Young)-1, max(0, int(part*float64(len(s.Young)))))
-	s.Young[i], s.YoungKg[i] = count, count*massG*1e-3
-	s.JuvenileKg = s.YoungKg[i]
-	return s
+	n.Worm.Keep(worm.Culture{Worms: in["worms"], MassG: in["mass_mg"] * 1e-3, TempC: in["temp_c"], Water: in["water_frac_wet"], AreaM2: in["area_m2"],
+		FeedKgWet: in["feed_kg_wet"], MoreKgWet: in["more_kg_wet"], MoreEachDays: in["more_each_days"]},
+		in["days"], func(at worm.Point) { tell(at.Day, at.MassG*1e3) })
 }
