@@ -13,8 +13,8 @@ type coordinate struct {
 }
 
 // coordinates are what a measurement may move: of each layer that all members
-// have, temperature, moisture, the share that is worked, depth and matter; of the
-// bed its worms; of the bin what feeding and air are off by. Numbers of nature
+// have, temperature, moisture, the share that is worked, depth, matter and how
+// quick it is; of the bed its worms; of the bin what feeding and air are off by. Numbers of nature
 // are not among them. docs/model.md (T6).
 type coordinates struct {
 	of     []coordinate
@@ -28,6 +28,7 @@ const (
 	worked
 	depthLn
 	matterLn
+	quick
 	ofLayer
 )
 
@@ -63,7 +64,7 @@ func (x *coordinates) read(e *Ensemble) {
 		for m := range e.Members {
 			s := &e.Members[m].State
 			l := &s.Layers[at[m]]
-			for q, v := range [ofLayer]float64{l.TempC, logit(l.WaterOfWet()), logit(l.Worked()), math.Log(l.DepthM), math.Log(l.Dry())} {
+			for q, v := range [ofLayer]float64{l.TempC, logit(l.WaterOfWet()), logit(l.Worked()), math.Log(l.DepthM), math.Log(l.Dry()), logit(quickShare(l))} {
 				x.of[i*ofLayer+q].by[m] = v
 			}
 			depth += below(s, at[m]) / float64(n)
@@ -80,6 +81,15 @@ func (x *coordinates) read(e *Ensemble) {
 			bin[q].by[m] = v
 		}
 	}
+}
+
+// quickShare gives how much of what rots without worms does so quickly: what
+// makes a layer hot, and the next day hot again.
+func quickShare(l *bed.Layer) float64 {
+	if rots := l.Quick + l.Slow; rots > 0 {
+		return l.Quick / rots
+	}
+	return 0
 }
 
 // fewestKg is the least stock that a measurement moves [kg]; a member with less, as
@@ -146,8 +156,8 @@ func (x *coordinates) write(c *Crew, e *Ensemble, box bed.Box) {
 		for i, at := range x.layers {
 			l := &b.State.Layers[at[m]]
 			v := func(q int) float64 { return x.of[i*ofLayer+q].by[m] }
-			was := [ofLayer]float64{l.TempC, logit(l.WaterOfWet()), logit(l.Worked()), math.Log(l.DepthM), math.Log(l.Dry())}
-			if v(tempC) == was[tempC] && v(wet) == was[wet] && v(worked) == was[worked] && v(depthLn) == was[depthLn] && v(matterLn) == was[matterLn] {
+			was := [ofLayer]float64{l.TempC, logit(l.WaterOfWet()), logit(l.Worked()), math.Log(l.DepthM), math.Log(l.Dry()), logit(quickShare(l))}
+			if v(tempC) == was[tempC] && v(wet) == was[wet] && v(worked) == was[worked] && v(depthLn) == was[depthLn] && v(matterLn) == was[matterLn] && v(quick) == was[quick] {
 				continue
 			}
 			share := func(q int, is float64) float64 {
@@ -157,6 +167,10 @@ func (x *coordinates) write(c *Crew, e *Ensemble, box bed.Box) {
 				return expit(v(q))
 			}
 			now.Numbers[b.Draw].Correct(l, most(v(matterLn)-was[matterLn]), most(v(depthLn)-was[depthLn]), share(wet, l.WaterOfWet()), share(worked, l.Worked()), v(tempC))
+			if rots := l.Quick + l.Slow; v(quick) != was[quick] {
+				l.Quick = rots * expit(v(quick))
+				l.Slow = rots - l.Quick
+			}
 		}
 		if has, want := b.State.Worms.LiveKg(), bin[wormsLn].by[m]; has > fewestKg {
 			f := most(want - math.Log(has))

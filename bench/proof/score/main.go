@@ -106,6 +106,9 @@ func runAgain(every, first int) error {
 	if err != nil {
 		return err
 	}
+	if len(kept) == 0 {
+		return fmt.Errorf("no results are kept to run again; keep some with -keep bench/proof/results.json")
+	}
 	var worse []string
 	for _, k := range kept {
 		var marks []*proof.Marks
