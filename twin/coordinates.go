@@ -95,7 +95,7 @@ func quickShare(l *bed.Layer) float64 {
 // fewestKg is the least stock that a measurement moves [kg]; a member with less, as
 // after its worms died, stands there, and gets a stock of mixed ages where what was
 // found says that there is one.
-const fewestKg = 1e-3
+const fewestKg = 0.05
 
 // share finds the layers that all members have, by the act that laid them.
 func (x *coordinates) share(e *Ensemble) {

@@ -194,3 +194,30 @@ func TestABinIsNeverKnown(t *testing.T) {
 		t.Errorf("the air of its place is known to %.3f C", math.Sqrt(variance))
 	}
 }
+
+// Members whose worms died do not keep a bin from having those that were seen.
+func TestWormsSeenWhereSomeMembersHaveNone(t *testing.T) {
+	c, e, box := somewhere(rand.New(rand.NewPCG(6, 6)))
+	c.P.CountSD, c.P.WormsMany = 0.4, 8
+	for m := range e.Members {
+		c.epochs[0].Numbers[m].Worm.MatureG = 0.3
+	}
+	for m := range 4 {
+		e.Members[m].State.Worms = e.Members[m].State.Worms.Times(1e-12, 1e-12)
+	}
+	alive := func() (n int) {
+		for m := range e.Members {
+			if e.Members[m].State.Worms.LiveKg()/box.Area() > 0.5 {
+				n++
+			}
+		}
+		return n
+	}
+	before := alive()
+	for range 12 {
+		c.take(e, box, Found{Kind: WormsKg, Value: 4})
+	}
+	if n := alive(); before != Members-4 || n <= before {
+		t.Errorf("%d members had worms, and %d after 4 kg under a square metre were counted twelve times", before, n)
+	}
+}

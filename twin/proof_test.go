@@ -46,7 +46,7 @@ func TestFindingsMakeForecastsBetter(t *testing.T) {
 	}{
 		{"temperature", func(m *twin.Member) float64 { return temp(&m.State) }, 0.15},
 		{"water", func(m *twin.Member) float64 { return twin.Through(&m.State, 0.1, (*bed.Layer).WaterOfWet) }, -0.15},
-		{"worms", func(m *twin.Member) float64 { return math.Log(m.State.Worms.LiveKg()) }, -0.05},
+		{"worms", func(m *twin.Member) float64 { return math.Log(m.State.Worms.LiveKg()) }, -0.15},
 		{"feed left", func(m *twin.Member) float64 { return twin.LeftOfLast(&m.State) }, -0.15},
 	}
 	blind, told := make([]float64, len(what)), make([]float64, len(what))
