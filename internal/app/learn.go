@@ -45,6 +45,7 @@ const (
 	firstMonday = 4 * 24 // the first of 1970, in hours from its first day
 	earlier     = 6      // weeks before the journal was begun that are learned of, where they were written down
 	mostBack    = 26     // weeks that are learned anew where what was learned is lost
+	mostTeach   = 24     // bins that teach in a week, those that were read most
 )
 
 // weekEnd gives the last end of a week at or before an hour, Sunday 24:00 UTC.
@@ -189,9 +190,9 @@ func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end i
 	var all []twin.Lesson
 	var snaps []Snap
 	taught := map[string]bool{}
-	err = t.each(ctx, s.Living(), func(c *twin.Crew, b *farm.Bin) error {
+	err = t.each(ctx, t.teachers(s, air, end), func(c *twin.Crew, b *farm.Bin) error {
 		h, _, ok := t.history(s, b, air)
-		if !ok || h.Start.Hour >= end || !foundIn(c.P.Found(&h), end-week, end) {
+		if !ok {
 			return nil
 		}
 		around := air.At(b.Slot.Barn, b.Slot.Level)
@@ -234,9 +235,27 @@ func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end i
 // youngAt gives the hour up to which a stored state serves as a young one.
 func (t *Twins) youngAt() int64 { return (t.App.Now().Unix()/3600/24 - youngDays) * 24 }
 
-// foundIn says whether anything was found after one hour and up to another.
-func foundIn(all []twin.Found, from, until int64) bool {
-	return slices.ContainsFunc(all, func(f twin.Found) bool { return f.Hour > from && f.Hour <= until })
+// teachers gives the bins of which an instrument told most in the week that ends
+// at an hour: a probe, a scale, a rule or a count. More bins than mostTeach would
+// take long and teach little more.
+func (t *Twins) teachers(s *farm.State, air *Air, end int64) []*farm.Bin {
+	told := map[string]int{}
+	out := slices.DeleteFunc(slices.Clone(s.Living()), func(b *farm.Bin) bool {
+		h, _, ok := t.history(s, b, air)
+		if !ok || h.Start.Hour >= end {
+			return true
+		}
+		for _, f := range t.twin.Found(&h) {
+			if f.Hour > end-week && f.Hour <= end && f.Word == "" {
+				told[b.Name]++
+			}
+		}
+		return told[b.Name] == 0
+	})
+	slices.SortFunc(out, func(a, b *farm.Bin) int {
+		return cmp.Or(cmp.Compare(told[b.Name], told[a.Name]), cmp.Compare(a.Name, b.Name))
+	})
+	return out[:min(len(out), mostTeach)]
 }
 
 // each does something with every bin on all processors, until one fails. The
