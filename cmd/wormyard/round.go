@@ -42,10 +42,10 @@ func (r *roundCommand) Run(c *Context) error {
 	}
 	if r.Anew || t.Stale(c) {
 		var meter job.Meter
-		if _, err := t.MakeRound(c, func(_ string, done, of int) {
+		if _, err := t.MakeRound(c, func(step string, done, of int) {
 			left, known := meter.Left(time.Now(), done, of)
 			if !c.JSON && of > 0 {
-				fmt.Fprintf(c.Stderr, "\r%-70s", progressBar(done, of, left, known))
+				fmt.Fprintf(c.Stderr, "\r%-70s", progressBar(step, done, of, left, known))
 			}
 		}); err != nil {
 			return err
@@ -287,10 +287,14 @@ func binInWords(w io.Writer, c *Context, place string, v *app.Outlook, a *app.Ap
 }
 
 // progressBar says how far the round is: "[######......] 24 of 48 bins, about 40 s left".
-func progressBar(done, of int, left time.Duration, known bool) string {
+func progressBar(step string, done, of int, left time.Duration, known bool) string {
 	const wide = 24
 	full := wide * done / of
-	say := fmt.Sprintf("[%s%s] %d of %d bins", strings.Repeat("#", full), strings.Repeat(".", wide-full), done, of)
+	parts := "bins"
+	if step == "weeks" {
+		parts = "weeks learned from"
+	}
+	say := fmt.Sprintf("[%s%s] %d of %d %s", strings.Repeat("#", full), strings.Repeat(".", wide-full), done, of, parts)
 	switch s := left.Seconds(); {
 	case !known || done == of:
 	case s < 90:
