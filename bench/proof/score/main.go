@@ -13,6 +13,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -126,7 +127,11 @@ func runAgain(every, first int) error {
 		}
 		r := proof.Sum(marks, k.Days, today())
 		fmt.Print(proof.Page([]proof.Result{r}))
-		for i, c := range r.Cells {
+		for _, c := range r.Cells {
+			i := slices.IndexFunc(k.Cells, func(o proof.Cell) bool { return o.Quantity == c.Quantity && o.Days == c.Days })
+			if i < 0 {
+				continue
+			}
 			if was := k.Cells[i]; c.Days == 7 && (c.Twin.CRPS > was.Twin.CRPS*(1+worseCRPS) || c.Twin.In90 < was.Twin.In90-worseRange) {
 				worse = append(worse, fmt.Sprintf("%s, %s a week ahead: CRPS %.3g, was %.3g; in the 90 %% range %.0f %%, was %.0f %%", r.Farm, c.Quantity, c.Twin.CRPS, was.Twin.CRPS, c.Twin.In90*100, was.Twin.In90*100))
 			}
