@@ -2,16 +2,17 @@ package main
 
 // commands lists what the program can be asked, one line a command.
 type commands struct {
-	Serve   serveCommand   `cmd:"" help:"Open the farm in a browser: the round, the barn, the yard, the journal."`
-	Begin   beginCommand   `cmd:"" help:"Set up a new farm from one file that tells it: barns, rows, beds and yard."`
-	Round   roundCommand   `cmd:"" help:"What to do today, bin by bin, why, and how sure."`
-	Bin     binCommand     `cmd:"" help:"What is likely in a bin now and in the coming days."`
-	Mix     mixCommand     `cmd:"" help:"Blend feedstocks: what a mix is, which parts make one, how sure it is, and what to test next."`
-	Bed     bedCommand     `cmd:"" help:"Run one bed from a stated start: heat, water, air, decay and worms, day by day."`
-	Figure  figureCommand  `cmd:"" help:"Compute one equation: a number checked by hand, by a script or by an inspector."`
-	Journal journalCommand `cmd:"" help:"Take in, write out, show and strike entries of the journal."`
-	People  peopleCommand  `cmd:"" help:"Who may come in, and as what."`
-	Verify  verifyCommand  `cmd:"" help:"Recheck the whole journal, link by link, and fold it again."`
-	Backup  backupCommand  `cmd:"" help:"Write a checked copy of the farm, while it is in use."`
-	Restore restoreCommand `cmd:"" help:"Make the farm from a backup, never over a farm without --replace."`
+	Serve     serveCommand     `cmd:"" help:"Open the farm in a browser: the round, the barn, the yard, the journal."`
+	Begin     beginCommand     `cmd:"" help:"Set up a new farm from one file that tells it: barns, rows, beds and yard."`
+	Round     roundCommand     `cmd:"" help:"What to do today, bin by bin, why, and how sure."`
+	Bin       binCommand       `cmd:"" help:"What is likely in a bin now and in the coming days."`
+	Mix       mixCommand       `cmd:"" help:"Blend feedstocks: what a mix is, which parts make one, how sure it is, and what to test next."`
+	Bed       bedCommand       `cmd:"" help:"Run one bed from a stated start: heat, water, air, decay and worms, day by day."`
+	Figure    figureCommand    `cmd:"" help:"Compute one equation: a number checked by hand, by a script or by an inspector."`
+	Journal   journalCommand   `cmd:"" help:"Take in, write out, show and strike entries of the journal."`
+	People    peopleCommand    `cmd:"" help:"Who may come in, and as what."`
+	Verify    verifyCommand    `cmd:"" help:"Recheck the whole journal, link by link, and fold it again."`
+	Backup    backupCommand    `cmd:"" help:"Write a checked copy of the farm, while it is in use."`
+	Calibrate calibrateCommand `cmd:"" hidden:"" help:"Fit the numbers of the worms to published series, or set them against other series."`
+	Restore   restoreCommand   `cmd:"" help:"Make the farm from a backup, never over a farm without --replace."`
 }

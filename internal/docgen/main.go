@@ -33,7 +33,7 @@ func main() {
 func generate(docs string, check bool) error {
 	out := pages{}
 	var amiss error // a page that cannot be made does not keep the others from it
-	for _, write := range []func(docs string, out pages) error{model, parameters, entries, validation, contracts} {
+	for _, write := range []func(docs string, out pages) error{model, parameters, entries, validation, contracts, calibration} {
 		amiss = errors.Join(amiss, write(docs, out))
 	}
 	left, err := leftOver(docs, out)
