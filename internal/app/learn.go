@@ -44,8 +44,10 @@ const (
 	week        = 7 * 24
 	firstMonday = 4 * 24 // the first of 1970, in hours from its first day
 	earlier     = 6      // weeks before the journal was begun that are learned of, where they were written down
-	mostBack    = 26     // weeks that are learned anew where what was learned is lost
+	mostBack    = 13     // weeks that are learned anew where what was learned is lost
 	mostTeach   = 24     // bins that teach in a week, those that were read most
+	watched     = 3      // findings in a week make a bin a watched one
+	mostRare    = 6      // bins that teach in a week where fewer are watched
 )
 
 // weekEnd gives the last end of a week at or before an hour, Sunday 24:00 UTC.
@@ -237,7 +239,7 @@ func (t *Twins) youngAt() int64 { return (t.App.Now().Unix()/3600/24 - youngDays
 
 // teachers gives the bins of which an instrument told most in the week that ends
 // at an hour: a probe, a scale, a rule or a count. More bins than mostTeach would
-// take long and teach little more.
+// take long and teach little more; of those that are stabbed now and then a few do.
 func (t *Twins) teachers(s *farm.State, air *Air, end int64) []*farm.Bin {
 	told := map[string]int{}
 	out := slices.DeleteFunc(slices.Clone(s.Living()), func(b *farm.Bin) bool {
@@ -255,7 +257,12 @@ func (t *Twins) teachers(s *farm.State, air *Air, end int64) []*farm.Bin {
 	slices.SortFunc(out, func(a, b *farm.Bin) int {
 		return cmp.Or(cmp.Compare(told[b.Name], told[a.Name]), cmp.Compare(a.Name, b.Name))
 	})
-	return out[:min(len(out), mostTeach)]
+	for i, b := range out {
+		if i == mostTeach || i >= mostRare && told[b.Name] < watched {
+			return out[:i]
+		}
+	}
+	return out
 }
 
 // each does something with every bin on all processors, until one fails. The
