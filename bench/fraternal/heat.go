@@ -17,7 +17,7 @@ func (b *bin) heat(f *Farm) (lost, vapour float64) {
 		return air + share*(o.tempAt(o.deep()/2)-air)
 	}
 	west, east := about(b.left, 0.45), about(b.right, 0.45)
-	over, under := air, air
+	over, under := air, 0.45*air+0.55*f.barn.slab
 	uTop, uBase := b.topLoss(), 2.2
 	if b.above != nil {
 		over = about(b.above, 0.35)
@@ -25,8 +25,6 @@ func (b *bin) heat(f *Farm) (lost, vapour float64) {
 	}
 	if b.below != nil {
 		under = about(b.below, 0.35)
-	} else {
-		under = 0.45*air + 0.55*f.barn.slab
 	}
 	wall := b.n.wall
 

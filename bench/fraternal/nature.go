@@ -103,7 +103,6 @@ type Mix struct {
 	made    int     // day
 	left    float64 // [m3]
 	warm    float64 // degrees above the air at which it is spread
-	bedding bool
 }
 
 // blend throws volumes of two materials together; five parts of a hundred are

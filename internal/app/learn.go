@@ -167,10 +167,10 @@ func (l *learned) inForce(drawn [][]float64) [][]float64 {
 }
 
 // moved says whether numbers lie so far from those in force that they are worth
-// turning to: a mean by a tenth of the spread it began with, or a spread by a
-// tenth of itself.
+// turning to: a mean by a quarter of the spread it began with, or a spread by a
+// quarter of itself.
 func moved(old, now [][]float64) bool {
-	const much = 0.1
+	const much = 0.25
 	for k := range old[0] {
 		m0, s0 := twin.Moments(old, k)
 		m1, s1 := twin.Moments(now, k)
