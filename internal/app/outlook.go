@@ -29,6 +29,7 @@ type Outlook struct {
 	Adults   twin.Range  `json:"adults"`          //
 	Young    twin.Range  `json:"juveniles"`       //
 	Cocoons  twin.Range  `json:"cocoons"`         //
+	Later    Stages      `json:"stages_later"`    // at the end of the days ahead
 	Cast     twin.Range  `json:"castings_frac"`   // of the dry matter
 	CastKg   twin.Range  `json:"castings_kg_wet"` // whole bin
 	Refuge   twin.Range  `json:"refuge_m"`        // depth of bed where worms can live
@@ -42,6 +43,13 @@ type Outlook struct {
 
 	Learned   []Learned    `json:"learned,omitempty"` // what moved the twins last, the newest first
 	Corrected bed.Contents `json:"corrected"`         // what findings have put into the bed since it was laid, median
+}
+
+// Stages are the worms of a bed by age, how many.
+type Stages struct {
+	Cocoons twin.Range `json:"cocoons"`
+	Young   twin.Range `json:"juveniles"`
+	Adults  twin.Range `json:"adults"`
 }
 
 // LayerNow is one layer as it is likely to be.
@@ -149,8 +157,10 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensem
 		}
 	}
 	until := e.Hour + (horizon-1)*24
+	cocoons, young, adults := make([]float64, len(e.Members)), make([]float64, len(e.Members)), make([]float64, len(e.Members))
 	err := c.Forecast(e, h, air, until, func(m int, s *bed.State, d bed.Day) {
 		ahead.see(m, s, d)
+		cocoons[m], young[m], adults[m] = s.Worms.Cocoons, s.Worms.Juveniles(), s.Worms.Adults
 		if t.round.Ripe(s, area) {
 			ripe[m] = math.Min(ripe[m], float64(d.Hour-e.Hour)/24)
 		}
@@ -159,6 +169,7 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensem
 		return nil, err
 	}
 	v.Ahead, v.Ripe = ahead.ranges(), ripeIn(ripe)
+	v.Later = Stages{twin.RangeOf(cocoons), twin.RangeOf(young), twin.RangeOf(adults)}
 	return v, nil
 }
 

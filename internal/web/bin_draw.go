@@ -26,6 +26,9 @@ type FanShown struct {
 // LayerShown is one row of the table of layers.
 type LayerShown struct{ Name, Thick, Warm, Wet, Air string }
 
+// StageShown is one row of the table of worms by age.
+type StageShown struct{ Name, Now, Then string }
+
 func layerName(p person, b *farm.Bin, l app.LayerNow) string {
 	name := p.Say("layer." + l.Texture)
 	if b.Bed == nil || !l.Feed {

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"math"
 	"net/http"
 	"net/url"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"wormyard/internal/app"
 	"wormyard/qty"
 	"wormyard/round"
+	"wormyard/twin"
 )
 
 // BinPage is one bin: what lies in it, what is likely, what was done.
@@ -30,6 +32,7 @@ type BinPage struct {
 	Facts, BoxFacts            []Fact
 	Times                      *TimesShown
 	Layers                     []LayerShown
+	Stages                     []StageShown
 	Past                       []Link
 	Recent                     []EntryLine
 }
@@ -179,9 +182,39 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 	page.Section, page.Learned = bedSection(p, b, look), p.learned(look.Learned)
 	work := "/working/bin/" + url.PathEscape(b.Name)
 	page.Facts = append(likelyFacts(p, look, fed(bed), work), page.Facts...)
+	page.Stages = stages(p, look)
 	for _, l := range look.Layers {
 		page.Layers = append(page.Layers, LayerShown{Name: layerName(p, b, l), Thick: depthSay(p, l.Thick.Mid), Warm: rangeSay(p, l.Temp, p.temperature), Wet: rangeSay(p, l.Water, percentNumber), Air: rangeSay(p, l.Oxygen, percentNumber)})
 	}
+}
+
+// stages gives the worms of a bed by age: how many there likely are now, and in
+// two weeks if the bin is left alone.
+func stages(p person, o *app.Outlook) []StageShown {
+	var out []StageShown
+	for _, x := range []struct {
+		key       string
+		now, then twin.Range
+	}{{"stage.cocoons", o.Cocoons, o.Later.Cocoons}, {"stage.young", o.Young, o.Later.Young}, {"stage.grown", o.Adults, o.Later.Adults}} {
+		if x.now.High < 1 && x.then.High < 1 {
+			continue
+		}
+		row := StageShown{Name: p.Say(x.key), Now: rangeSay(p, x.now, headcount)}
+		if o.Later != (app.Stages{}) { // of an older program
+			row.Then = rangeSay(p, x.then, headcount)
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+// headcount prints a number of worms to two figures.
+func headcount(v float64) string {
+	if v < 0.5 {
+		return "0"
+	}
+	step := math.Pow(10, math.Max(0, math.Floor(math.Log10(v))-1))
+	return qty.Figures(math.Round(v/step) * step)
 }
 
 // lately is how far back "lately" looks; the journal shows the rest.

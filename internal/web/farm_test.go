@@ -279,7 +279,8 @@ func sampleDesk(t testing.TB, f *paper) *desk {
 
 func sampleOutlook(f *paper, b *farm.Bin, off float64) *app.Outlook {
 	o := &app.Outlook{Bin: b.Name, Made: f.now.Add(-3 * time.Hour), Members: 32, Depth: spread(15*in, 14*in, 16*in), Warmest: spread(22+off, 19+off, 26+2*off), WarmAt: spread(2*in, 1*in, 3*in),
-		Water: spread(0.74, 0.71, 0.77), Left: spread(0.45, 0.3, 0.6), Worms: spread(9.5, 6.8, 13), Cast: spread(0.55, 0.45, 0.65), Refuge: spread(13*in, 10*in, 15*in), Oxygen: spread(0.16, 0.11, 0.19), Ripe: &twin.Range{Low: 21, Mid: 35, High: 56}}
+		Water: spread(0.74, 0.71, 0.77), Left: spread(0.45, 0.3, 0.6), Worms: spread(9.5, 6.8, 13), Adults: spread(9800, 6100, 14200), Young: spread(16400, 9300, 25100), Cocoons: spread(12100, 5200, 21000),
+		Later: app.Stages{Adults: spread(10300, 6000, 15300), Young: spread(17200, 9100, 27400), Cocoons: spread(12600, 5000, 22300)}, Cast: spread(0.55, 0.45, 0.65), Refuge: spread(13*in, 10*in, 15*in), Oxygen: spread(0.16, 0.11, 0.19), Ripe: &twin.Range{Low: 21, Mid: 35, High: 56}}
 	layer := func(texture string, inches, temp, water, worms float64, daysAgo float64) {
 		at := f.now.Add(-time.Duration(daysAgo * 24 * float64(time.Hour)))
 		o.Layers = append(o.Layers, app.LayerNow{Texture: texture, Feed: texture == "feed", Laid: at, Thick: spread(inches*in, inches*in*0.9, inches*in*1.1), Temp: spread(temp, temp-3, temp+4), Water: spread(water, water-0.03, water+0.03), Oxygen: spread(0.18, 0.12, 0.2), Worms: worms})

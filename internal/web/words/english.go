@@ -94,6 +94,7 @@ var english = map[string]string{
 	"bin.title": "%s, bin %s", "bin.plain": "Bin %s", "bin.formtitle": "%s, %s", "bin.empty": "This bin is empty.", "bin.retired": "This bin is retired.",
 	"bin.under": "Bed of %s, %s.", "bin.notfed": "not fed yet", "bin.fed.one": "fed once", "bin.fed.many": "fed %d times",
 	"bin.notwin": "What lies inside has not been worked out for this bin yet. It is done with the next round.",
+	"bin.stages": "Worms by age", "bin.stage": "how old", "bin.stagenow": "now", "bin.stagethen": "in two weeks", "bin.stageshelp": "How many there likely are, and between what in 9 of 10, if the bin is left as it is.", "stage.cocoons": "cocoons", "stage.young": "young", "stage.grown": "grown, with a belt",
 	"bin.layers": "Layer by layer", "bin.layer": "layer", "bin.thick": "thick", "bin.warm": "warm", "bin.wet": "water, %", "bin.air": "oxygen, %", "bin.box": "The box", "bin.past": "Earlier beds", "bin.more": "Write down something else",
 	"bin.history": "Lately", "bin.all": "Everything written down of it", "bin.pastname": "%s to %s", "bin.pastnote": "fed %d times",
 	"bin.act.feed": "Feed", "bin.act.water": "Water", "bin.act.look": "Look", "bin.act.reading": "Reading", "bin.act.depth": "Depth of the bed", "bin.act.sighting": "Sighting", "bin.act.cover": "Cover", "bin.act.weigh": "Weigh", "bin.act.turn": "Turn",

@@ -98,6 +98,7 @@ var spanish = map[string]string{
 	"bin.title": "%s, caja %s", "bin.plain": "Caja %s", "bin.formtitle": "%s, %s", "bin.empty": "Esta caja está vacía.", "bin.retired": "Esta caja está retirada.",
 	"bin.under": "Cama del %s, %s.", "bin.notfed": "todavía sin comer", "bin.fed.one": "ha comido una vez", "bin.fed.many": "ha comido %d veces",
 	"bin.notwin": "Todavía no se ha calculado lo que hay adentro de esta caja. Se hace con la próxima ronda.",
+	"bin.stages": "Lombrices por edad", "bin.stage": "edad", "bin.stagenow": "ahora", "bin.stagethen": "en dos semanas", "bin.stageshelp": "Cuántas hay probablemente, y entre qué en 9 de 10, si se deja la caja como está.", "stage.cocoons": "capullos", "stage.young": "jóvenes", "stage.grown": "adultas, con anillo",
 	"bin.layers": "Capa por capa", "bin.layer": "capa", "bin.thick": "grueso", "bin.warm": "calor", "bin.wet": "agua, %", "bin.air": "oxígeno, %", "bin.box": "La caja de madera", "bin.past": "Camas anteriores", "bin.more": "Anotar otra cosa",
 	"bin.history": "Últimamente", "bin.all": "Todo lo anotado de ella", "bin.pastname": "%s a %s", "bin.pastnote": "comió %d veces",
 	"bin.act.feed": "Dar de comer", "bin.act.water": "Regar", "bin.act.look": "Revisar", "bin.act.reading": "Lectura", "bin.act.depth": "Altura de la cama", "bin.act.sighting": "Hallazgo", "bin.act.cover": "Cubrir", "bin.act.weigh": "Pesar", "bin.act.turn": "Voltear",
