@@ -94,15 +94,15 @@ func (n nature) own(d dice) nature {
 
 // Mix is a batch as it is, by the cubic metre.
 type Mix struct {
-	Batch   string
-	dry     float64 // [kg/m3]
-	water   float64 // [kg/m3]
-	ash     float64 // of dry
-	nu      float64
-	late    float64
-	made    int     // day
-	left    float64 // [m3]
-	warm    float64 // degrees above the air at which it is spread
+	Batch string
+	dry   float64 // [kg/m3]
+	water float64 // [kg/m3]
+	ash   float64 // of dry
+	nu    float64
+	late  float64
+	made  int     // day
+	left  float64 // [m3]
+	warm  float64 // degrees above the air at which it is spread
 }
 
 // blend throws volumes of two materials together; five parts of a hundred are
