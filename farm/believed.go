@@ -106,7 +106,7 @@ func (w *late) heard(all []*Reading) []twin.Heard {
 	out := make([]twin.Heard, len(all))
 	for i, r := range all {
 		out[i] = twin.Heard{Reading: twin.Reading{Hour: hour(r.At), DepthM: float64(or(r.Depth, qty.Metre(math.NaN()))), TempC: float64(or(r.Temp, qty.Celsius(math.NaN()))),
-			Water: float64(or(r.Water, qty.WaterOfWet(math.NaN()))), Probe: r.Probe}, ProbeID: r.ProbeID, Sure: r.Sure, OtherDays: math.NaN()}
+			Water: float64(or(r.Water, qty.WaterOfWet(math.NaN()))), Probe: r.Probe, ProbeID: r.ProbeID}, Sure: r.Sure, OtherDays: math.NaN()}
 		e, _, found := w.s.Entry(r.Entry)
 		if !found || e.Recorded.IsZero() {
 			continue

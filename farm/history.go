@@ -127,7 +127,7 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 	}
 	for _, r := range read {
 		h.Readings = append(h.Readings, twin.Reading{Hour: hour(r.At), DepthM: float64(or(r.Depth, 0)), TempC: float64(or(r.Temp, qty.Celsius(math.NaN()))),
-			Water: float64(or(r.Water, qty.WaterOfWet(math.NaN()))), Oxygen: float64(or(r.Oxygen, 0)), Ammonia: float64(or(r.Ammonia, 0)), Probe: said(r.ProbeID, r.Probe)})
+			Water: float64(or(r.Water, qty.WaterOfWet(math.NaN()))), Oxygen: float64(or(r.Oxygen, 0)), Ammonia: float64(or(r.Ammonia, 0)), Probe: r.Probe, ProbeID: r.ProbeID})
 	}
 	for _, d := range b.Depths {
 		h.Marks = append(h.Marks, twin.Mark{Hour: hour(d.At), DepthM: float64(d.Depth)})

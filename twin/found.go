@@ -15,7 +15,8 @@ type Reading struct {
 	Water   float64 // of wet
 	Oxygen  float64 // of the pore air, by volume; 0 when not read
 	Ammonia float64 // [ppm]; 0 when not read
-	Probe   string  // its name, or its kind
+	Probe   string  // its kind: dial, logger, other
+	ProbeID string  // its name, where it has one
 	TempSD  float64 // error of the probe [C]; 0 for one that nobody knows
 	WaterSD float64 // of wet; 0 for one that nobody knows
 }
@@ -84,11 +85,11 @@ func (p *Parameters) Found(h *History) []Found {
 	last := map[place]int64{}
 	for _, r := range h.Readings {
 		add := func(f Found) {
-			f.Hour, f.DepthM, f.Probe = r.Hour, r.DepthM, r.Probe
+			f.Hour, f.DepthM, f.Probe = r.Hour, r.DepthM, cmp.Or(r.ProbeID, r.Probe)
 			if !(f.DepthM > 0) { // nobody said how deep
 				f.DepthM = p.UsualStab
 			}
-			at := place{f.Kind, r.Probe, int(math.Round(r.DepthM / sameDepth))}
+			at := place{f.Kind, f.Probe, int(math.Round(r.DepthM / sameDepth))}
 			if was, seen := last[at]; seen && float64(r.Hour-was) < p.AgainHours {
 				return
 			}

@@ -38,8 +38,7 @@ type Limits struct {
 
 // Heard is a reading with what tells whether it can be believed.
 type Heard struct {
-	Reading   // of a depth that nobody said, NaN
-	ProbeID   string
+	Reading           // of a depth that nobody said, NaN
 	Sure      bool    // somebody was asked about its temperature and said that it is right
 	LateDays  float64 // from when it is said to be of until it was written down [day]
 	OtherDays float64 // the same of what else the device wrote down then, NaN where nothing [day]

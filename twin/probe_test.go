@@ -15,7 +15,7 @@ var limits = Limits{BedLow: -30, BedHigh: 80, AirLow: -45, AirHigh: 55, WaterLow
 	ClockDays: 3, PromptDays: 3}
 
 func heard(kind, id string, hour int64, depth, c float64) Heard {
-	return Heard{Reading: Reading{Hour: hour, DepthM: depth, TempC: c, Water: math.NaN(), Probe: kind}, ProbeID: id, OtherDays: math.NaN()}
+	return Heard{Reading: Reading{Hour: hour, DepthM: depth, TempC: c, Water: math.NaN(), Probe: kind, ProbeID: id}, OtherDays: math.NaN()}
 }
 
 // logged gives hourly readings that swing by a degree over the day.

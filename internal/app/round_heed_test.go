@@ -2,6 +2,7 @@ package app
 
 import (
 	"testing"
+	"time"
 
 	"wormyard/journal"
 	"wormyard/qty"
@@ -52,5 +53,18 @@ func TestTheRoundHeedsHoldsAndBoughtWorms(t *testing.T) {
 	f.now = f.now.AddDate(1, 0, 0)
 	if c := of("B4"); c.Apart.Until != 0 {
 		t.Errorf("a year later: %+v", c.Apart)
+	}
+}
+
+// A dial that has a name is still a dial: what it reads far beyond what is expected
+// is seen to today.
+func TestADialWithANameIsHeeded(t *testing.T) {
+	f := smallFarm(t)
+	f.now = midsummer.AddDate(0, 0, 3)
+	temp, deep := qty.Celsius(42), qty.Metre(0.1)
+	f.write(f.now.Add(-time.Hour), "reading", &journal.Reading{Bin: "B2", TempC: &temp, DepthM: &deep, Probe: "dial", ProbeID: "D1"})
+	it := itemOf(t, f.make(), "B2")
+	if it.Act == round.Rest || it.Urgency != round.Today && it.Urgency != round.Now {
+		t.Errorf("a dial that reads 42 C in a mild bed brings %q, %q", it.Act, it.Urgency)
 	}
 }
