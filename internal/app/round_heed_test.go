@@ -57,14 +57,14 @@ func TestTheRoundHeedsHoldsAndBoughtWorms(t *testing.T) {
 }
 
 // A dial that has a name is still a dial: what it reads far beyond what is expected
-// is seen to today.
+// opens the bin.
 func TestADialWithANameIsHeeded(t *testing.T) {
 	f := smallFarm(t)
 	f.now = midsummer.AddDate(0, 0, 3)
-	temp, deep := qty.Celsius(42), qty.Metre(0.1)
+	temp, deep := qty.Celsius(55), qty.Metre(0.1)
 	f.write(f.now.Add(-time.Hour), "reading", &journal.Reading{Bin: "B2", TempC: &temp, DepthM: &deep, Probe: "dial", ProbeID: "D1"})
 	it := itemOf(t, f.make(), "B2")
-	if it.Act == round.Rest || it.Urgency != round.Today && it.Urgency != round.Now {
-		t.Errorf("a dial that reads 42 C in a mild bed brings %q, %q", it.Act, it.Urgency)
+	if it.Act != round.Open || it.Urgency != round.Now {
+		t.Errorf("a dial that reads 55 C in a mild bed brings %q, %q for %v", it.Act, it.Urgency, it.Why)
 	}
 }
