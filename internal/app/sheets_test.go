@@ -8,6 +8,8 @@ import (
 	"testing"
 	"time"
 
+	"wormyard/journal"
+	"wormyard/qty"
 	"wormyard/round"
 )
 
@@ -105,6 +107,8 @@ func TestSheetOfAnEarlierDay(t *testing.T) {
 	}
 	f.now = f.now.AddDate(0, 0, 2)
 	f.feed(f.now.Add(-time.Hour), "B1", "B2", "B3")
+	temp, deep := qty.Celsius(55), qty.Metre(0.1)
+	f.write(f.now.Add(-30*time.Minute), "reading", &journal.Reading{Bin: "B2", TempC: &temp, DepthM: &deep, Probe: "dial"}) // so that there is surely something else to do
 	f.make()
 	if now := f.list(); onPaper(now) == onPaper(lists[0]) {
 		t.Fatal("the round is what it was")
