@@ -265,17 +265,17 @@ func TestALateEntryFallsBack(t *testing.T) {
 func TestNewsOfOneBin(t *testing.T) {
 	f := smallFarm(t)
 	before := f.make()
-	fed := ""
+	fed, depth := "", qty.Metre(0)
 	for _, it := range before.Items {
 		if it.Act == round.Feed {
-			fed = it.Bin
+			fed, depth = it.Bin, qty.Metre(it.DepthM)
 		}
 	}
 	if fed == "" {
 		t.Fatalf("no bin is fed six days after the last feeding: %v", f.list().Lines)
 	}
 	f.now = f.now.Add(time.Hour)
-	f.feed(f.now, fed)
+	f.write(f.now, "feed", &journal.Feed{Bins: []string{fed}, Batch: "41", DepthM: &depth}) // as it was asked for
 	if err := f.remake(fed); err != nil {
 		t.Fatal(err)
 	}
@@ -283,8 +283,9 @@ func TestNewsOfOneBin(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if it := itemOf(t, after, fed); it.Act == round.Feed {
-		t.Errorf("just fed, and it asks: %s", it.Head.Key)
+	news := asJSON(t, itemOf(t, after, fed))
+	if bytes.Equal(news, asJSON(t, itemOf(t, before, fed))) {
+		t.Error("just fed, and its item is what it was")
 	}
 	for _, it := range before.Items {
 		if it.Bin != fed && !bytes.Equal(asJSON(t, it), asJSON(t, itemOf(t, after, it.Bin))) {
@@ -295,7 +296,7 @@ func TestNewsOfOneBin(t *testing.T) {
 		t.Error("the round is still that of the morning, with its piles")
 	}
 	f.restart()
-	if again, err := f.twins.Last(context.Background()); err != nil || itemOf(t, again, fed).Act == round.Feed {
+	if again, err := f.twins.Last(context.Background()); err != nil || !bytes.Equal(asJSON(t, itemOf(t, again, fed)), news) {
 		t.Errorf("after a restart the news is forgotten: %v", err)
 	}
 }
