@@ -44,13 +44,13 @@ func (p *Parameters) Correct(l *Layer, matter, deep, wet, worked, tempC float64)
 	l.DepthM *= deep
 	if dry := l.Dry(); dry > 0 {
 		l.DepthM = min(max(l.DepthM, dry/densest), dry/loosest)
-		if now := (l.Water + l.Ice) / (dry + l.Water + l.Ice); wet != now {
+		if wet != l.WaterOfWet() {
 			wet = min(max(wet, driest), wettest)
 			l.Water = max(dry*wet/(1-wet)-l.Ice, 0)
 		}
 		l.Water = min(l.Water, p.Column.room(l, correctAir))
 	}
-	if was := l.worked(); worked != was && was < 1 {
+	if was := l.Worked(); worked != was && was < 1 {
 		edible := l.Quick + l.Slow + l.Cast
 		worked = min(max(worked, 0), 1)
 		f := (1 - worked) / (1 - was)
@@ -75,6 +75,3 @@ func (l *Layer) WaterOfWet() float64 {
 	}
 	return 0
 }
-
-// Worked gives the share of the edible matter that worms have worked.
-func (l *Layer) Worked() float64 { return l.worked() }

@@ -68,9 +68,9 @@ func (c *Column) room(l *Layer, air float64) float64 {
 	return free * waterMass
 }
 
-// worked gives the share of the edible matter that worms have worked; the ash
+// Worked gives the share of the edible matter that worms have worked; the ash
 // is taken to be worked alike. model.md (B31)
-func (l *Layer) worked() float64 {
+func (l *Layer) Worked() float64 {
 	edible := l.Quick + l.Slow + l.Cast
 	if edible <= 0 {
 		return 0
@@ -79,10 +79,10 @@ func (l *Layer) worked() float64 {
 }
 
 // castings gives the dry mass of castings, ash included [kg/m2].
-func (l *Layer) castings() float64 { return l.Cast + l.Ash*l.worked() }
+func (l *Layer) castings() float64 { return l.Cast + l.Ash*l.Worked() }
 
 // left gives the dry mass neither worked nor woody, ash included [kg/m2].
-func (l *Layer) left() float64 { return l.Quick + l.Slow + l.Ash*(1-l.worked()) }
+func (l *Layer) left() float64 { return l.Quick + l.Slow + l.Ash*(1-l.Worked()) }
 
 // parts is into how many layers an act is laid, by the depth it was laid at.
 func parts(depthM float64) int {

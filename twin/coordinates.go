@@ -64,7 +64,7 @@ func (x *coordinates) read(e *Ensemble) {
 		for m := range e.Members {
 			s := &e.Members[m].State
 			l := &s.Layers[at[m]]
-			for q, v := range [ofLayer]float64{l.TempC, logit(l.WaterOfWet()), logit(l.Worked()), math.Log(l.DepthM), math.Log(l.Dry()), logit(quickShare(l))} {
+			for q, v := range ofOne(l) {
 				x.of[i*ofLayer+q].by[m] = v
 			}
 			depth += below(s, at[m]) / float64(n)
@@ -81,6 +81,11 @@ func (x *coordinates) read(e *Ensemble) {
 			bin[q].by[m] = v
 		}
 	}
+}
+
+// ofOne gives the coordinates of one layer.
+func ofOne(l *bed.Layer) [ofLayer]float64 {
+	return [ofLayer]float64{l.TempC, logit(l.WaterOfWet()), logit(l.Worked()), math.Log(l.DepthM), math.Log(l.Dry()), logit(quickShare(l))}
 }
 
 // quickShare gives how much of what rots without worms does so quickly: what
@@ -155,20 +160,23 @@ func (x *coordinates) write(c *Crew, e *Ensemble, box bed.Box) {
 		before := r.Contents(box, &b.State)
 		for i, at := range x.layers {
 			l := &b.State.Layers[at[m]]
-			v := func(q int) float64 { return x.of[i*ofLayer+q].by[m] }
-			was := [ofLayer]float64{l.TempC, logit(l.WaterOfWet()), logit(l.Worked()), math.Log(l.DepthM), math.Log(l.Dry()), logit(quickShare(l))}
-			if v(tempC) == was[tempC] && v(wet) == was[wet] && v(worked) == was[worked] && v(depthLn) == was[depthLn] && v(matterLn) == was[matterLn] && v(quick) == was[quick] {
+			var is [ofLayer]float64
+			for q := range is {
+				is[q] = x.of[i*ofLayer+q].by[m]
+			}
+			was := ofOne(l)
+			if is == was {
 				continue
 			}
-			share := func(q int, is float64) float64 {
-				if v(q) == was[q] {
-					return is
+			share := func(q int, before float64) float64 {
+				if is[q] == was[q] {
+					return before
 				}
-				return expit(v(q))
+				return expit(is[q])
 			}
-			now.Numbers[b.Draw].Correct(l, most(v(matterLn)-was[matterLn]), most(v(depthLn)-was[depthLn]), share(wet, l.WaterOfWet()), share(worked, l.Worked()), v(tempC))
-			if rots := l.Quick + l.Slow; v(quick) != was[quick] {
-				l.Quick = rots * expit(v(quick))
+			now.Numbers[b.Draw].Correct(l, most(is[matterLn]-was[matterLn]), most(is[depthLn]-was[depthLn]), share(wet, l.WaterOfWet()), share(worked, l.Worked()), is[tempC])
+			if rots := l.Quick + l.Slow; is[quick] != was[quick] {
+				l.Quick = rots * expit(is[quick])
 				l.Slow = rots - l.Quick
 			}
 		}

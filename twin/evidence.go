@@ -14,13 +14,13 @@ import (
 // It leaves e as it is. docs/model.md (H6).
 func (c *Crew) Evidence(e *Ensemble, h History, air climate.Series, from, until int64) (float64, error) {
 	logs := make([]float64, Members)
-	e, early := e.Clone(), h.Before(from)
+	e = e.Clone()
+	if err := c.Advance(e, h.Before(from), air, from, nil); err != nil { // with what was found before
+		return 0, err
+	}
 	for _, f := range c.P.Found(&h) {
 		if f.Hour < from || f.Hour > until {
 			continue
-		}
-		if err := c.Advance(e, early, air, f.Hour, nil); err != nil {
-			return 0, err
 		}
 		if err := c.run(e, h, air, f.Hour, nil); err != nil {
 			return 0, err

@@ -1,6 +1,7 @@
 package twin
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -97,12 +98,6 @@ func weight(s *bed.State) float64 {
 func (c *Crew) sights(e *Ensemble, box bed.Box, f Found) []sight {
 	p := &c.P
 	ln := func(v, least float64) float64 { return math.Log(math.Max(v, least)) }
-	usual := func(sd, else_ float64) float64 {
-		if sd > 0 {
-			return sd
-		}
-		return else_
-	}
 	whole := math.NaN()
 	signs := func(of func(s Signs) float64) func(*Member) float64 {
 		return func(m *Member) float64 { return of(c.SignsOf(m, box)) }
@@ -123,11 +118,11 @@ func (c *Crew) sights(e *Ensemble, box bed.Box, f Found) []sight {
 			return Through(&m.State, f.DepthM, func(l *bed.Layer) float64 { return l.TempC })
 		}
 		slope := e.mean(func(m *Member) float64 { return steepness(&m.State, f.DepthM) })
-		sd := usual(f.SD, p.ProbeSD)
+		sd := cmp.Or(f.SD, p.ProbeSD)
 		return []sight{{of: of, told: f.Value, variance: square(sd) + square(p.SpotC) + square(slope*p.DepthSD), depth: f.DepthM}}
 	case Moisture:
 		of := func(m *Member) float64 { return Through(&m.State, f.DepthM, (*bed.Layer).WaterOfWet) }
-		return []sight{{of: of, told: f.Value, variance: square(usual(f.SD, p.ProbeWaterSD)) + square(p.SpotWater), depth: f.DepthM}}
+		return []sight{{of: of, told: f.Value, variance: square(cmp.Or(f.SD, p.ProbeWaterSD)) + square(p.SpotWater), depth: f.DepthM}}
 	case Oxygen:
 		of := func(m *Member) float64 {
 			return ln(Through(&m.State, f.DepthM, func(l *bed.Layer) float64 { return l.Oxygen }), 1e-4)
@@ -276,16 +271,7 @@ const unlikely = 3.5
 // Kalman's rule says, and a part of what it lost is given back.
 // docs/model.md (T6), (T7).
 func (c *Crew) move(e *Ensemble, box bed.Box, expected []float64, told, noise, depth float64) {
-	mean, variance := moments(expected)
-	gap := told - mean
-	if far := math.Abs(gap) / math.Sqrt(variance+noise); far > farFetched { // an outlier counts as if its error were greater
-		noise = square(gap/farFetched) - variance
-	}
-	alpha := 1 / (1 + math.Sqrt(noise/(variance+noise)))
-	around := make([]float64, len(expected))
-	for m := range around {
-		around[m] = expected[m] - mean
-	}
+	u := newUpdate(expected, told, noise)
 	x := &c.space
 	x.read(e)
 	for k := range x.of {
@@ -294,13 +280,9 @@ func (c *Crew) move(e *Ensemble, box bed.Box, expected []float64, told, noise, d
 		if !math.IsNaN(depth) && !math.IsNaN(x.of[k].depth) {
 			near = taper(math.Abs(x.of[k].depth-depth), c.P.Reach)
 		}
-		b := near * regression(v, around, variance) * variance / (variance + noise)
-		if b == 0 {
-			continue
-		}
 		_, before := moments(v)
-		for m := range v {
-			v[m] += b * (gap - alpha*around[m])
+		if !u.move(v, near) {
+			continue
 		}
 		middle, after := moments(v)
 		if after > 0 && after < before {

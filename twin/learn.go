@@ -31,66 +31,21 @@ func (p *Parameters) Learn(z [][]float64, days float64, lessons []Lesson) [][]fl
 	}
 	l := p.joined(lessons, len(z))
 	for i := range l {
-		h := l[i].Expected
-		mean, variance := moments(h)
-		if !(variance > 0) {
+		if _, variance := moments(l[i].Expected); !(variance > 0) {
 			continue
 		}
-		noise := square(l[i].SD)
-		gap := l[i].Told - mean
-		if far := math.Abs(gap) / math.Sqrt(variance+noise); far > farFetched { // an outlier counts as if its error were greater
-			noise = square(gap/farFetched) - variance
-		}
-		alpha := 1 / (1 + math.Sqrt(noise/(variance+noise)))
-		around := make([]float64, len(h))
-		for m := range h {
-			around[m] = h[m] - mean
-		}
-		move := func(v []float64) {
-			b := regression(v, around, variance) * variance / (variance + noise)
-			if b == 0 {
-				return
-			}
-			for m := range v {
-				v[m] += b * (gap - alpha*around[m])
-			}
-		}
+		u := newUpdate(l[i].Expected, l[i].Told, square(l[i].SD))
 		for k := range numbers {
-			move(numbers[k])
+			u.move(numbers[k], 1)
 		}
 		for j := i + 1; j < len(l); j++ {
-			move(l[j].Expected)
+			u.move(l[j].Expected, 1)
 		}
 	}
 	for k := range numbers {
 		p.leave(numbers[k])
 	}
 	return columns(numbers)
-}
-
-// farFetched is how many standard deviations a lesson may lie from what was
-// expected at its full weight.
-const farFetched = 2.5
-
-// regression gives the slope of v over what deviates by around, of variance,
-// shrunk by what so many members show of a correlation by chance alone: the share
-// of r² above 1/(n-1), its mean where there is none. docs/model.md (T15).
-func regression(v, around []float64, variance float64) float64 {
-	n := float64(len(v))
-	mean, of := moments(v)
-	if !(of > 0) {
-		return 0
-	}
-	var cov float64
-	for m := range v {
-		cov += (v[m] - mean) * around[m] / (n - 1)
-	}
-	r2 := cov * cov / (of * variance)
-	chance := 1 / (n - 1)
-	if r2 <= chance {
-		return 0
-	}
-	return cov / variance * (r2 - chance) / (r2 * (1 - chance))
 }
 
 // forget lets a number drift back to what it was before anybody learned anything,
@@ -136,10 +91,10 @@ func (p *Parameters) joined(lessons []Lesson, members int) []Lesson {
 	})
 	var out []Lesson
 	for len(all) > 0 {
-		n := prefix(all, func(l Lesson) bool { return l.What == all[0].What })
+		n := count(all, func(l Lesson) bool { return l.What == all[0].What })
 		var bins []Lesson
 		for of := all[:n]; len(of) > 0; {
-			k := prefix(of, func(l Lesson) bool { return l.Bin == of[0].Bin })
+			k := count(of, func(l Lesson) bool { return l.Bin == of[0].Bin })
 			bins = append(bins, mean(of[:k]))
 			of = of[k:]
 		}
@@ -154,14 +109,6 @@ func (p *Parameters) joined(lessons []Lesson, members int) []Lesson {
 		all = all[n:]
 	}
 	return out
-}
-
-func prefix(l []Lesson, in func(Lesson) bool) int {
-	n := 0
-	for n < len(l) && in(l[n]) {
-		n++
-	}
-	return n
 }
 
 // mean joins lessons whose errors are independent.
@@ -192,11 +139,14 @@ func moments(v []float64) (mean, variance float64) {
 	return mean, variance
 }
 
-// Moments gives the mean and the spread of a number over the members of z
+// Moments gives the mean and the spread of each number over the members of z
 // [standard deviations].
-func Moments(z [][]float64, k int) (mean, sd float64) {
-	mean, variance := moments(columns(z)[k])
-	return mean, math.Sqrt(variance)
+func Moments(z [][]float64) (mean, sd []float64) {
+	for _, v := range columns(z) {
+		m, variance := moments(v)
+		mean, sd = append(mean, m), append(sd, math.Sqrt(variance))
+	}
+	return mean, sd
 }
 
 // columns gives the transpose: members by knob, or knobs by member.

@@ -5,9 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 	"time"
 
 	"wormyard/bed"
@@ -69,7 +67,7 @@ func Run(ctx context.Context, f *Farm, o Options) (*Marks, error) {
 				follow[b] = new(app.Follower)
 			}
 		}
-		err = inParallel(ctx, twins, bins, func(c *twin.Crew, bin string) error {
+		err = app.Each(ctx, twins, bins, func(c *twin.Crew, bin string) error {
 			was, _, ok := done.History(bin, c.Best())
 			if h := told[bin].History; !ok || was.Start.Layer != h.Start.Layer || was.Start.Hour != h.Start.Hour {
 				return nil // its bed ends meanwhile
@@ -167,38 +165,6 @@ func wateriness(s *bed.State) float64 {
 		w, all = w+l.Water+l.Ice, all+l.Water+l.Ice+l.Dry()
 	}
 	return w / all
-}
-
-func inParallel(ctx context.Context, twins *app.Twins, bins []string, do func(*twin.Crew, string) error) error {
-	jobs := make(chan string)
-	var wg sync.WaitGroup
-	var once sync.Once
-	var failed error
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
-	for range runtime.GOMAXPROCS(0) {
-		wg.Go(func() {
-			c, back := twins.Lend()
-			defer back()
-			for bin := range jobs {
-				if err := do(c, bin); err != nil {
-					once.Do(func() { failed = err; cancel() })
-				}
-			}
-		})
-	}
-	for _, b := range bins {
-		select {
-		case jobs <- b:
-		case <-ctx.Done():
-		}
-	}
-	close(jobs)
-	wg.Wait()
-	if failed == nil {
-		failed = ctx.Err()
-	}
-	return failed
 }
 
 // recorded is a journal that shows what was recorded by now, and a place for

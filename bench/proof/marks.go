@@ -95,13 +95,4 @@ func mark(v []float64, truth float64) score {
 // CRPS gives the continuous ranked probability score of equally likely values
 // against the truth, in the unit of both: the mean distance from the truth less
 // half the mean distance among themselves.
-func CRPS(v []float64, truth float64) float64 {
-	slices.Sort(v)
-	n := float64(len(v))
-	var far, apart float64
-	for i, x := range v {
-		far += math.Abs(x - truth)
-		apart += (2*float64(i) + 1 - n) * x // half the sum over ordered pairs
-	}
-	return far/n - apart/(n*n)
-}
+func CRPS(v []float64, truth float64) float64 { return twin.Foretell(v, 0).CRPS(truth) }

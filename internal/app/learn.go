@@ -171,10 +171,10 @@ func (l *learned) inForce(drawn [][]float64) [][]float64 {
 // quarter of itself.
 func moved(old, now [][]float64) bool {
 	const much = 0.25
-	for k := range old[0] {
-		m0, s0 := twin.Moments(old, k)
-		m1, s1 := twin.Moments(now, k)
-		if math.Abs(m1-m0) > much || math.Abs(s1-s0) > much*s0 {
+	m0, s0 := twin.Moments(old)
+	m1, s1 := twin.Moments(now)
+	for k := range m0 {
+		if math.Abs(m1[k]-m0[k]) > much || math.Abs(s1[k]-s0[k]) > much*s0[k] {
 			return true
 		}
 	}
@@ -192,11 +192,8 @@ func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end i
 	var all []twin.Lesson
 	var snaps []Snap
 	taught := map[string]bool{}
-	err = t.each(ctx, t.teachers(s, air, end), func(c *twin.Crew, b *farm.Bin) error {
-		h, _, ok := t.history(s, b, air)
-		if !ok {
-			return nil
-		}
+	err = Each(ctx, t, t.teachers(s, air, end), func(c *twin.Crew, x teacher) error {
+		b, h := x.bin, x.history
 		around := air.At(b.Slot.Barn, b.Slot.Level)
 		e, _, err := t.recall(ctx, c, weekly, h, around, end)
 		if err != nil {
@@ -219,7 +216,7 @@ func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end i
 		defer mu.Unlock()
 		data := e.AppendBinary([]byte(pastHash(c, h, around, e.Hour, e.Taken)))
 		snaps = append(snaps, Snap{Key: snapKey(h.Bin, weekly), Data: data})
-		if end <= t.youngAt() { // far behind, so that the round need not come this way again
+		if end <= youngAt(t.App.Now().Unix()/3600) { // far behind, so that the round need not come this way again
 			snaps = append(snaps, Snap{Key: snapKey(h.Bin, young), Data: data})
 		}
 		if len(of) > 0 {
@@ -234,50 +231,57 @@ func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end i
 	return all, len(taught), t.Kept.PutSnapshots(ctx, t.version, snaps)
 }
 
-// youngAt gives the hour up to which a stored state serves as a young one.
-func (t *Twins) youngAt() int64 { return (t.App.Now().Unix()/3600/24 - youngDays) * 24 }
+// teacher is a bin with something to teach.
+type teacher struct {
+	bin     *farm.Bin
+	history twin.History
+	told    int // things that an instrument told in the week
+}
 
 // teachers gives the bins of which an instrument told most in the week that ends
 // at an hour: a probe, a scale, a rule or a count. More bins than mostTeach would
 // take long and teach little more; of those that are stabbed now and then a few do.
-func (t *Twins) teachers(s *farm.State, air *Air, end int64) []*farm.Bin {
-	told := map[string]int{}
-	out := slices.DeleteFunc(slices.Clone(s.Living()), func(b *farm.Bin) bool {
+func (t *Twins) teachers(s *farm.State, air *Air, end int64) []teacher {
+	var out []teacher
+	for _, b := range s.Living() {
 		h, _, ok := t.history(s, b, air)
 		if !ok || h.Start.Hour >= end {
-			return true
+			continue
 		}
+		x := teacher{bin: b, history: h}
 		for _, f := range t.twin.Found(&h) {
 			if f.Hour > end-week && f.Hour <= end && f.Word == "" {
-				told[b.Name]++
+				x.told++
 			}
 		}
-		return told[b.Name] == 0
+		if x.told > 0 {
+			out = append(out, x)
+		}
+	}
+	slices.SortFunc(out, func(a, b teacher) int {
+		return cmp.Or(cmp.Compare(b.told, a.told), cmp.Compare(a.bin.Name, b.bin.Name))
 	})
-	slices.SortFunc(out, func(a, b *farm.Bin) int {
-		return cmp.Or(cmp.Compare(told[b.Name], told[a.Name]), cmp.Compare(a.Name, b.Name))
-	})
-	for i, b := range out {
-		if i == mostTeach || i >= mostRare && told[b.Name] < watched {
+	for i, x := range out {
+		if i == mostTeach || i >= mostRare && x.told < watched {
 			return out[:i]
 		}
 	}
 	return out
 }
 
-// each does something with every bin on all processors, until one fails. The
-// order is open.
-func (t *Twins) each(ctx context.Context, bins []*farm.Bin, do func(c *twin.Crew, b *farm.Bin) error) error {
+// Each does something with everything of a list on all processors, with the
+// numbers that the twins run with, until one fails. The order is open.
+func Each[T any](ctx context.Context, t *Twins, list []T, do func(c *twin.Crew, x T) error) error {
 	g, ctx := errgroup.WithContext(ctx)
 	g.SetLimit(runtime.GOMAXPROCS(0))
-	for _, b := range bins {
+	for _, x := range list {
 		g.Go(func() error {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
 			c := t.borrow()
 			defer t.giveBack(c)
-			return do(c, b)
+			return do(c, x)
 		})
 	}
 	return g.Wait()

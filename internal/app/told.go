@@ -69,9 +69,11 @@ func (f *Follower) To(c *twin.Crew, d Told, hour int64) (*twin.Ensemble, error) 
 		n--
 	}
 	f.snaps = f.snaps[:n]
-	e := c.Begin(h, d.Air)
+	var e *twin.Ensemble
 	if n > 0 {
 		e = f.snaps[n-1].e.Clone()
+	} else {
+		e = c.Begin(h, d.Air)
 	}
 	for e.Hour < hour {
 		to := min(hour, e.Hour+standApart)
@@ -91,11 +93,4 @@ func (f *Follower) To(c *twin.Crew, d Told, hour int64) (*twin.Ensemble, error) 
 		}
 	}
 	return e, nil
-}
-
-// Lend gives a crew with the numbers that the twins run with; one goroutine uses
-// it at a time and gives it back.
-func (t *Twins) Lend() (c *twin.Crew, back func()) {
-	c = t.borrow()
-	return c, func() { t.giveBack(c) }
 }

@@ -99,10 +99,11 @@ func (t *Twins) borrow() *twin.Crew {
 	_, _ = t.learnedSoFar(context.Background()) // where it cannot be read, Learn says so
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	c := twin.NewCrew(t.twin, t.draws, twinSeed)
+	var c *twin.Crew
 	if n := len(t.crews); n > 0 {
-		c = t.crews[n-1]
-		t.crews = t.crews[:n-1]
+		c, t.crews = t.crews[n-1], t.crews[:n-1]
+	} else {
+		c = twin.NewCrew(t.twin, t.draws, twinSeed)
 	}
 	c.Turn(t.epochs)
 	return c

@@ -62,7 +62,7 @@ func (t *Twins) recall(ctx context.Context, c *twin.Crew, which string, h twin.H
 // ensemble brings the twins of a bed to now, from a stored state or from the
 // bed's start, and gives the states worth storing. It tells seen of the last days.
 func (t *Twins) ensemble(ctx context.Context, c *twin.Crew, h twin.History, air climate.Series, now int64, seen twin.Seen) (*twin.Ensemble, []Snap, error) {
-	at := (now/24 - youngDays) * 24
+	at := youngAt(now)
 	e, data, err := t.recall(ctx, c, young, h, air, at)
 	if err != nil {
 		return nil, nil, err
@@ -94,6 +94,9 @@ func (t *Twins) ensemble(ctx context.Context, c *twin.Crew, h twin.History, air 
 	}
 	return e, snaps, c.Advance(e, h, air, now, seen)
 }
+
+// youngAt gives the hour up to which a stored state serves as a young one.
+func youngAt(now int64) int64 { return (now/24 - youngDays) * 24 }
 
 const hashLen = 2 * sha256.Size // in hexadecimal digits
 

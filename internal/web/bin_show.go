@@ -209,13 +209,7 @@ func stages(p person, o *app.Outlook) []StageShown {
 }
 
 // headcount prints a number of worms to two figures.
-func headcount(v float64) string {
-	if v < 0.5 {
-		return "0"
-	}
-	step := math.Pow(10, math.Max(0, math.Floor(math.Log10(v))-1))
-	return qty.Figures(math.Round(v/step) * step)
-}
+func headcount(v float64) string { return qty.Figures(roundTo(v, math.Max(1, 10*thirdFigure(v)))) }
 
 // lately is how far back "lately" looks; the journal shows the rest.
 const lately = 120 * 24 * time.Hour
