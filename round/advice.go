@@ -74,6 +74,13 @@ func (c *Case) unwatered() bool {
 	return !c.watered() && (c.still() || c.fed() && c.Was.Due == c.Due)
 }
 
+// fedToday says that it was fed within the hours that count as today: by what the
+// twins make of them, chance would have it fed again at once. docs/model.md (R9)
+func (c *Case) fedToday() bool { return c.LastFed > 0 && c.Now-c.LastFed < sameDay }
+
+// sameDay is within how many hours of a feeding a bin was seen to today [h].
+const sameDay = 18
+
 // fed says that the last advice was to feed it.
 func (c *Case) fed() bool { return c.Was != nil && c.Was.Act == Feed }
 

@@ -16,6 +16,9 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		rest = *wet
 	}
 	rest.rank = rest.tried.Value
+	if c.fedToday() { // what it needs beyond that is seen tomorrow: R9
+		return t.restOrWet(c, it, rest, base, watered)
+	}
 	var starved float64
 	late := false // of a day of feeding before: what was left then is still to be done
 	if !c.Due {
@@ -254,8 +257,12 @@ func (t *Trier) untouched(c *Case) bool {
 	return c.LastFed > 0 && c.Now-c.LastFed >= 3*24 && leftNow(c) > t.P.AgainFrac
 }
 
-// leftNow gives the share of the last feeding that is left.
+// leftNow gives the share of the last feeding that is left: all of one that is
+// younger than what the twins have come to.
 func leftNow(c *Case) float64 {
+	if c.LastFed >= c.Ensemble.Hour {
+		return 1
+	}
 	return c.Ensemble.Over(func(m *twin.Member) float64 { return twin.LeftOfLast(&m.State) }).Mid
 }
 
@@ -286,7 +293,9 @@ func (t *Trier) restOrWet(c *Case, it *Item, rest option, base verdict, watered 
 	if _, err := t.try(c, &rest, t.half.choose); err != nil {
 		return err
 	}
-	it.Doubt = 4 * told.hungry * (1 - told.hungry) * t.unseen(c)
+	if it.Doubt = 4 * told.hungry * (1 - told.hungry) * t.unseen(c); c.fedToday() { // somebody just had it before them
+		it.Doubt = 0
+	}
 	if c.OffDay && c.Was != nil && c.Was.Act == Look { // a look that was left is still to be taken
 		it.Doubt = math.Max(it.Doubt, leastDoubt)
 	}

@@ -314,6 +314,7 @@ var english = map[string]string{
 	"why.left.third": "About a third of the last feed is left.", "why.left.half": "About half of the last feed is left.",
 	"why.left.most": "Most of the last feed is left.", "why.left.all": "The last feed is hardly touched.",
 	"why.first": "It has had no feed yet.", "why.lasts": "At this warmth {0} lasts until {1}.",
+	"why.short": "Before {1} {0} will likely be eaten up.", "why.fedtoday": "It was fed today. Whether it needs more is seen tomorrow.",
 	"why.more": "{0} more would leave too much: {1}.", "why.enough": "There is feed enough until {0}.",
 	"why.waits": "It stands under others and waits for the truck on {0}.", "why.unfed": "Nobody wrote down a feeding for {0} days.",
 	"why.nextvisit": "At the next visit of the truck, by {0} at the latest: today the lift costs more than it brings.",

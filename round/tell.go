@@ -62,7 +62,11 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 		mix := c.Mixes[o.mix]
 		it.Mix, it.VolumeM3 = mix.Batch, o.depthM*c.History.Box.Area()
 		it.Urgency, it.Minutes = Today, t.P.FeedMinutes
-		it.Why = append(it.Why, say("why.lasts", depth(o.depthM), visit))
+		lasts := "why.lasts"
+		if told.hungry >= 0.5 {
+			lasts = "why.short"
+		}
+		it.Why = append(it.Why, say(lasts, depth(o.depthM), visit))
 		it.Sureness = append(it.Sureness, say("sure.eaten", visit, odds(1-told.left, told.n)))
 		if told.warm > 0 {
 			it.Sureness = append(it.Sureness, say("sure.warm", odds(told.warm, told.n)))
@@ -84,6 +88,8 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 		case len(c.Mixes) == 0:
 			it.Why = append(it.Why, say("why.nomixes"))
 		case c.Held.Since != 0 && told.hungry >= 0.5: // heed says why it gets none
+		case c.fedToday() && told.hungry >= 0.5:
+			it.Why = append(it.Why, say("why.fedtoday"))
 		case c.OffDay && told.hungry >= 0.5:
 			it.Why = append(it.Why, say("why.feedday", visit))
 		case told.hungry < 0.5:

@@ -32,7 +32,12 @@ var midsummer = time.Date(2025, 6, 2, 16, 0, 0, 0, time.UTC)
 
 func smallFarm(t *testing.T, more ...FirstMix) *small {
 	t.Helper()
-	f := &small{t: t, path: filepath.Join(t.TempDir(), "farm.wormyard"), now: midsummer}
+	return smallFarmOn(t, midsummer, more...)
+}
+
+func smallFarmOn(t *testing.T, now time.Time, more ...FirstMix) *small {
+	t.Helper()
+	f := &small{t: t, path: filepath.Join(t.TempDir(), "farm.wormyard"), now: now}
 	f.open()
 	form := FirstForm{
 		Farm: "Test", Zone: "America/Los_Angeles", Weather: "normals", Barns: []FirstBarn{{Name: "1", Rows: "1", Stacks: "3", High: "2", Length: "30 ft", Width: "30 ft", Height: "10 ft"}},

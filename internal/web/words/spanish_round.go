@@ -26,6 +26,7 @@ var spanishRound = map[string]string{
 	"round.why.left.third": "Queda más o menos la tercera parte de la última comida.", "round.why.left.half": "Queda más o menos la mitad de la última comida.",
 	"round.why.left.most": "Queda la mayor parte de la última comida.", "round.why.left.all": "La última comida casi no se ha tocado.",
 	"round.why.first": "Todavía no ha comido.", "round.why.lasts": "Con este calor, {0} duran hasta el {1}.",
+	"round.why.short": "Antes del {1} es probable que ya se hayan comido {0}.", "round.why.fedtoday": "Ya comió hoy. Si le falta más, se verá mañana.",
 	"round.why.more": "Con {0} más sobraría demasiado: {1}.", "round.why.enough": "Hay comida para llegar al {0}.",
 	"round.why.waits": "Está debajo de otras y espera el montacargas del {0}.", "round.why.unfed": "Nadie ha anotado una comida en {0} días.",
 	"round.why.unfed.one": "Nadie ha anotado una comida en un día.",
