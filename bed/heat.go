@@ -43,7 +43,7 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 			h.link[i] = 2 / (u.dz[i-1]/u.k[i-1] + u.dz[i]/u.k[i])
 		}
 	}
-	heater := s.HeatW / r.area
+	heater := s.HeatW / r.area * (1 - ramp(temps[0], matFrom, matFull))
 	h.source[0] += heater
 	under := p.FloorU
 	switch r.box.Under {
@@ -84,7 +84,7 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 		for i := range temps {
 			l := &s.Layers[u.at[i]]
 			more := 1 + u.steep[i]*(temps[i]+l.Trend*half-u.mid[i])
-			more = min(max(more, 0), mostMore)
+			more = min(max(more, 0), u.most[i])
 			u.more[i] += more
 			h.source[i] = watts * (u.gone[i]*more + u.resp[i])
 		}
@@ -135,6 +135,13 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	m.LatentJ += latentJ
 	r.day.released += released
 }
+
+// matFrom and matFull are where a heater under a bed gives way and is off [C], an
+// end for the arithmetic: no mat for a bed boils it.
+const (
+	matFrom = 65
+	matFull = 85
+)
 
 // mostMore bounds how much more than expected may rot in a step.
 const mostMore = 2

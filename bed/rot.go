@@ -73,13 +73,19 @@ func (r *Runner) plan(s *State, dt float64) {
 		r.respire(l, i)
 		f := u.base[i] * u.oxy[i] * days
 		if f <= 0 {
-			u.rots[i], u.gone[i] = rots{}, 0
+			u.rots[i], u.gone[i], u.most[i] = rots{}, 0, mostMore
 			continue
 		}
-		u.rots[i] = rots{l.Quick * share(p.QuickRate*f), l.Slow * share(p.SlowRate*f), l.Woody * share(p.WoodyRate*f), l.Cast * share(p.CastRate*f)}
+		quick, slow, woody, cast := share(p.QuickRate*f), share(p.SlowRate*f), share(p.WoodyRate*f), share(p.CastRate*f)
+		u.rots[i] = rots{l.Quick * quick, l.Slow * slow, l.Woody * woody, l.Cast * cast}
+		u.most[i] = min(mostMore, mostOfPool/max(quick, slow, woody, cast))
 		u.gone[i] = u.rots[i].all()
 	}
 }
+
+// mostOfPool is the most of what rots of one kind that may be gone in a step, so
+// that a bed hotter than expected never takes more than there is.
+const mostOfPool = 0.95
 
 // rot takes out what rots in the step, with its carbon, turns its nitrogen over
 // and makes its water. model.md (B17, B20 to B24)
@@ -218,7 +224,7 @@ func (r *Runner) fume(s *State, dt float64) {
 		l := &s.Layers[u.at[i]]
 		half := u.way[i] * still
 		way += half
-		if l.Ammonia > 0 && l.Water > 0 {
+		if u.free[i] > 0 && l.Ammonia > 0 && l.Water > bone*u.dry[i] {
 			c := l.Ammonia / l.Water * u.free[i] * u.row[i][fumes] // model.md (B24)
 			gone := l.Ammonia * share(c/(way*l.Ammonia)*dt)
 			l.Ammonia -= gone

@@ -62,6 +62,7 @@ type cells struct {
 	gone     [MaxLayers]float64 // all of that [kg/m2]
 	steep    [MaxLayers]float64 // how much faster it rots for each kelvin above that [1/K]
 	more     [MaxLayers]float64 // what really rotted over what was expected
+	most     [MaxLayers]float64 // the most that this may be
 	hunger   float64            // of the stock hungerOf tells of [kg]
 	hungerOf [4]float64
 	live     [MaxLayers]float64 // worms [kg/m2]
@@ -296,7 +297,7 @@ func (r *Runner) gather(s *State, hours float64) {
 		u.steep[n] = r.table.atTemp(u.mid[n], &u.row[n])
 		u.damp[n], u.likW[n] = r.table.atWet(u.wet[n])
 		u.amm[n], u.free[n] = 0, 0
-		if l.Ammonia > traceN*dry && l.Water > 0 {
+		if l.Ammonia > traceN*dry && l.Water > bone*dry {
 			u.free[n] = r.table.unionised(l.PH - u.row[n][ammoniaPK])
 			// In the terms of the trials that the worms' limits come from, by the
 			// pore water that a worm meets; model.md (B28).
@@ -310,6 +311,7 @@ func (r *Runner) gather(s *State, hours float64) {
 
 const (
 	traceN   = 1e-6  // ammoniacal nitrogen of dry matter below which it neither bites nor leaves
+	bone     = 1e-6  // water of dry matter below which nothing is dissolved
 	leastAir = 0.01  // air space that diffusion is reckoned with in a soaked layer
 	waterK   = 0.59  // heat conductivity of water near 20 C [W/(m K)]; de Vries 1963, between 0.57 at 10 C and 0.60 at 25 C
 	organicK = 0.25  // of organic matter [W/(m K)]; de Vries 1963

@@ -102,7 +102,7 @@ const ammoniaFades = 10.0
 func fit(p *Parameters, m feedstock.Matter, volume float64) feedstock.Matter {
 	l := Layer{Quick: float64(m.Quick), Slow: float64(m.Slow), Woody: float64(m.Woody), Cast: float64(m.Cast), Ash: float64(m.Ash)}
 	dry := l.Dry()
-	if dry <= 0 {
+	if dry < thinnest*volume { // next to nothing is no matter to fill it with
 		return m
 	}
 	m = m.Times(volume * p.bulk(&l, 0) / dry)

@@ -36,7 +36,7 @@ func (r *Runner) eat(s *State, dt float64) {
 	sum, trouble, most := 0.0, 0.0, 1e-9
 	for i := 0; i < u.n; i++ { // what draws worms; woody matter does not
 		l := &s.Layers[u.at[i]]
-		food[i] = (l.Quick + p.SlowTaste*l.Slow + p.CastTaste*l.Cast) / u.dry[i]
+		food[i] = max(0, l.Quick+p.SlowTaste*l.Slow+p.CastTaste*l.Cast) / u.dry[i]
 		most = max(most, food[i])
 	}
 	near := 1.0 // pull of the surface where a layer begins
