@@ -3,6 +3,7 @@ package round
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -35,8 +36,49 @@ type Asked struct {
 	Gap    float64 `json:"gap_days"` // from its last feeding to that day
 	DepthM float64 `json:"depth_m"`
 	Mix    string  `json:"mix"`
-	Seen   *Phrase `json:"seen,omitempty"` // since, where it tells
+	Seen   *Phrase `json:"seen,omitempty"`   // since, where it tells
+	Follow bool    `json:"follow,omitempty"` // the twins are followed both ways
 }
+
+// Chance gives how likely the bin was fed that day with nobody writing it down, by
+// the journal and by what was seen of it alone, 0 to 1. docs/model.md (H8)
+func (a *Asked) Chance() float64 {
+	p := a.Prior * a.Share
+	return p * a.Ratio / (1 - p + p*a.Ratio)
+}
+
+// Both says whether it is worth following both ways: beyond, one is as good as sure.
+func (a *Asked) Both() bool {
+	p := a.Chance()
+	return p > surelyNot && p < surely
+}
+
+// Fed says that it is as good as sure that it was fed.
+func (a *Asked) Fed() bool { return a.Chance() >= surely }
+
+// From where a feeding that was not written down is taken as sure, one way or the
+// other.
+const (
+	surelyNot = 0.05
+	surely    = 0.95
+)
+
+// follow marks the likeliest of suspected feedings, at most follow_most, whose bins
+// are followed both ways.
+func (p *Parameters) follow(of map[string]Suspect) {
+	bins := slices.SortedFunc(maps.Keys(of), func(a, b string) int {
+		x, y := of[a], of[b]
+		return cmp.Or(cmp.Compare(y.Chance(), x.Chance()), cmp.Compare(a, b))
+	})
+	for _, bin := range bins[:min(len(bins), int(p.FollowMost))] {
+		x := of[bin]
+		x.Follow = true
+		of[bin] = x
+	}
+}
+
+// Perhaps says that a bin was perhaps fed with nobody writing it down, and how likely.
+func (a *Asked) Perhaps() Phrase { return say("why.perhaps", day(a.Hour), odds(a.Chance(), 0)) }
 
 // How many of the last days tell on which day of the week a bin or a stack is
 // fed, from how many feedings on a bin has a habit, and the most that is taken
@@ -354,6 +396,7 @@ func (p *Parameters) Suspects(bins []Fed, today int64) map[string]Suspect {
 			}
 		}
 	}
+	p.follow(out)
 	return out
 }
 
@@ -489,6 +532,12 @@ func (it *Item) waitForAnswer() {
 		}
 	}
 	it.Why = append([]Phrase{why}, it.Why...)
+}
+
+// BothWays tells of a bin that was perhaps fed in an hour, with what chance, and how
+// warm its warmest place is if it was and if not [C].
+func BothWays(hour int64, chance, fed, unfed float64) Phrase {
+	return say("why.both", day(hour), odds(chance, 0), temp(fed), temp(unfed))
 }
 
 // SeenRead tells a reading since, with what is expected with no feeding and with

@@ -169,22 +169,17 @@ func (t *Trier) frost(c *Case, it *Item, rest *option, base verdict) error {
 func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 	n := len(c.Ensemble.Members)
 	area := c.History.Box.Area()
-	var ripe int
-	for m := range c.Ensemble.Members {
-		if t.P.Ripe(&c.Ensemble.Members[m].State, area) {
-			ripe++
-		}
-	}
-	if float64(ripe) > (ripeShare-t.hold(c.Was != nil && c.Was.Act == Harvest))*float64(n) {
+	ripe := c.Ensemble.Share(func(m *twin.Member) bool { return t.P.Ripe(&m.State, area) })
+	if ripe > ripeShare-t.hold(c.Was != nil && c.Was.Act == Harvest) {
 		if c.Apart.Until != 0 {
 			c.late = say("why.ripelate", date(c.Apart.Until))
 			return false
 		}
-		it.Value = float64(ripe) / float64(n)
+		it.Value = ripe
 		worked := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) * area })
 		it.Act, it.Head, it.Urgency, it.Minutes = Harvest, say("harvest"), Week, t.P.HarvestMin
 		it.Why = []Phrase{say("why.ripe", mass(worked.Mid))}
-		it.Sureness = []Phrase{say("sure.ripe", odds(float64(ripe)/float64(n), n))}
+		it.Sureness = []Phrase{say("sure.ripe", odds(ripe, n))}
 		it.Care = []Phrase{say("care.dust")}
 		t.lifted(c, it)
 		it.Chances, it.Working = chances(base), t.working(base, 0, 0)

@@ -114,7 +114,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	if err != nil {
 		return err
 	}
-	it.Doubt = t.doubt(few, none) * t.unseen(c)
+	it.Doubt = t.doubt(c, few, none) * t.unseen(c)
 	write := func(x *Item, i int) {
 		t.tell(c, x, &few[i], base, told[i])
 		if x.Act == Feed {
@@ -230,7 +230,7 @@ func (t *Trier) rank(c *Case, o *option, v, base verdict) float64 {
 // doubt gives how evenly the members part on whether to feed: 4 q (1 - q) with q
 // the share for which the best feeding is worth its visit and leaves too little
 // to mind. docs/model.md (R5).
-func (t *Trier) doubt(few []option, none int) float64 {
+func (t *Trier) doubt(c *Case, few []option, none int) float64 {
 	best := -1
 	for i := range few {
 		if few[i].mix >= 0 && (best < 0 || few[i].rank > few[best].rank) {
@@ -241,13 +241,13 @@ func (t *Trier) doubt(few []option, none int) float64 {
 		return 0
 	}
 	var yes float64
-	for m := range few[best].outs {
+	for m := range c.Ensemble.Members {
 		fed, left := &few[best].outs[m], &few[none].outs[m]
 		if fed.LeftDays <= t.P.LeftDays && fed.CastDryKg-left.CastDryKg >= t.P.LeastGain {
-			yes++
+			yes += c.Ensemble.Weight(m)
 		}
 	}
-	q := yes / twin.Members
+	q := min(1, yes)
 	return 4 * q * (1 - q)
 }
 

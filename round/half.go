@@ -1,5 +1,7 @@
 package round
 
+import "wormyard/twin"
+
 // halves are the members that screen, those that choose among the best few, and
 // those that tell the chances and have no part in choosing. Those that screen
 // choose as well.
@@ -9,6 +11,17 @@ type halves struct{ screen, choose, tell []int }
 // judges what it chose. docs/model.md (R3).
 func part(members int) halves {
 	var h halves
+	if more := members - twin.Members; more > 0 { // of two branches the same of each
+		h = part(twin.Members)
+		for _, of := range []*[]int{&h.screen, &h.choose, &h.tell} {
+			for _, m := range *of {
+				if m < more {
+					*of = append(*of, m+twin.Members)
+				}
+			}
+		}
+		return h
+	}
 	for m := range members {
 		if m%2 == 0 {
 			h.choose = append(h.choose, m)

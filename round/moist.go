@@ -9,13 +9,7 @@ import (
 
 // dryNow says whether the top is too dry already in most members.
 func dryNow(c *Case, least float64) bool {
-	n := 0
-	for m := range c.Ensemble.Members {
-		if twin.TopWater(&c.Ensemble.Members[m].State) < least {
-			n++
-		}
-	}
-	return 4*n >= 3*len(c.Ensemble.Members)
+	return c.Ensemble.Share(func(m *twin.Member) bool { return twin.TopWater(&m.State) < least }) >= 0.75
 }
 
 func watering(c *Case, kg float64) bed.Act {

@@ -72,6 +72,7 @@ type Parameters struct {
 	AskChance     float64 `param:"ask_chance" unit:"-"`            // of a yes, from which it is asked
 	AskMost       float64 `param:"ask_most" unit:"-"`              // questions of one round
 	AskMinutes    float64 `param:"ask_minutes" unit:"min"`         // of one
+	FollowMost    float64 `param:"follow_most" unit:"-"`           // bins of a round followed both ways
 	PaceTicks     float64 `param:"pace_ticks" unit:"-"`            // of a farm that weigh as much as what is reckoned elsewhere
 	PacePause     float64 `param:"pace_pause" unit:"-"`            // times what is reckoned, beyond which somebody did something else
 	PaceDays      float64 `param:"pace_days" unit:"day"`           // of the journal that tell how long work takes
@@ -130,6 +131,10 @@ type Trier struct {
 	outs []twin.Outcome
 }
 
+// mostMembers are those of both branches of a bin of which it is not known whether
+// it was fed.
+const mostMembers = 2 * twin.Members
+
 // option is one thing that can be done with a bin, and what became of the
 // members on which it was tried.
 type option struct {
@@ -143,8 +148,8 @@ type option struct {
 	tried   Tried
 	rank    float64
 	spared  bool // of leaving the bin alone: a feeding was tried that keeps the limits
-	had     [twin.Members]bool
-	outs    [twin.Members]twin.Outcome
+	had     [mostMembers]bool
+	outs    [mostMembers]twin.Outcome
 }
 
 // verdict is what a set of members says of an option.
@@ -153,6 +158,7 @@ type verdict struct {
 	leftFrac, castDry, castWet, depthM, water, minC, coolM                  float64 // medians
 	maxC                                                                    float64 // what it may reach soon: the upper end of the range
 	n                                                                       int
+	one                                                                     float64 // chance that one of them stands for
 
 	dryTold float64 // dry, by the members that tell, of dryOf
 	dryOf   int
@@ -161,7 +167,7 @@ type verdict struct {
 // try runs an option on the members that have not had it, and says what all of
 // them say.
 func (t *Trier) try(c *Case, o *option, members []int) (verdict, error) {
-	var fresh [twin.Members]int
+	var fresh [mostMembers]int
 	todo := fresh[:0]
 	for _, m := range members {
 		if !o.had[m] {
@@ -188,22 +194,31 @@ func (t *Trier) try(c *Case, o *option, members []int) (verdict, error) {
 
 func (t *Trier) verdict(c *Case, o *option, members []int) verdict {
 	box, inch := c.History.Box, t.inch(c, o)
-	v := verdict{n: len(members)}
+	v := verdict{n: len(members), one: 1 / float64(len(members))}
+	weights := t.weights(c, members)
+	for _, w := range weights {
+		v.one = max(v.one, w)
+	}
 	share := func(is func(o *twin.Outcome) bool) float64 {
-		var k int
-		for _, m := range members {
+		var k, sum float64
+		for i, m := range members {
 			if is(&o.outs[m]) {
-				k++
+				if k++; weights != nil {
+					sum += weights[i]
+				}
 			}
 		}
-		return float64(k) / float64(len(members))
+		if weights != nil {
+			return min(1, sum)
+		}
+		return k / float64(len(members))
 	}
 	spread := func(of func(o *twin.Outcome) float64) twin.Range {
 		x := make([]float64, len(members))
 		for i, m := range members {
 			x[i] = of(&o.outs[m])
 		}
-		return twin.RangeOf(x)
+		return twin.RangeBy(x, weights)
 	}
 	middle := func(of func(o *twin.Outcome) float64) float64 { return spread(of).Mid }
 	upper := func(of func(o *twin.Outcome) float64) float64 { return spread(of).High }
@@ -238,6 +253,23 @@ func (t *Trier) verdict(c *Case, o *option, members []int) verdict {
 	return v
 }
 
+// weights gives how likely each of some members is among them, of all of 1; nil
+// where all are alike. docs/model.md (T10)
+func (t *Trier) weights(c *Case, members []int) []float64 {
+	if c.Ensemble.Weights == nil {
+		return nil
+	}
+	out, sum := make([]float64, len(members)), 0.0
+	for i, m := range members {
+		out[i] = c.Ensemble.Weights[m]
+		sum += out[i]
+	}
+	for i := range out {
+		out[i] /= sum
+	}
+	return out
+}
+
 // shallow is the part of a bed thinner than the refuge that must stay cool.
 const shallow = 0.6
 
@@ -246,7 +278,7 @@ const shallow = 0.6
 // more than the limit allows cannot be told from the limit. docs/model.md (R2).
 func (t *Trier) over(v, base verdict, slack float64) float64 {
 	var sum float64
-	one := 1/float64(v.n) + slack
+	one := v.one + slack
 	for _, l := range [...][3]float64{
 		{v.warm, t.P.MostWarm, base.warm}, {v.sour, t.P.MostSour, base.sour},
 		{v.leave, t.P.MostLeave, base.leave}, {v.full, 0.5, 0},

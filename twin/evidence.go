@@ -14,6 +14,7 @@ import (
 // It leaves e as it is. docs/model.md (H6).
 func (c *Crew) Evidence(e *Ensemble, h History, air climate.Series, from, until int64) (float64, error) {
 	logs := make([]float64, Members)
+	var values [Members]float64
 	e = e.Clone()
 	if err := c.Advance(e, h.Before(from), air, from, nil); err != nil { // with what was found before
 		return 0, err
@@ -27,7 +28,11 @@ func (c *Crew) Evidence(e *Ensemble, h History, air climate.Series, from, until 
 		}
 		for _, s := range c.sights(e, h.Box, f) {
 			for m := range e.Members {
-				logs[m] += s.chance(s.of(&e.Members[m]))
+				values[m] = s.of(&e.Members[m])
+			}
+			wide := apart(values[:])
+			for m, v := range values {
+				logs[m] += s.chance(v, wide)
 			}
 		}
 	}
@@ -39,15 +44,35 @@ func (c *Crew) Evidence(e *Ensemble, h History, air climate.Series, from, until 
 	return most + math.Log(sum/Members), nil
 }
 
-// chance gives the log of how likely a thing is found where a member has a value;
-// whatever is found may be wrong outright.
-func (s *sight) chance(v float64) float64 {
+// apart gives how far apart values of the members stand for what lies between
+// them: the width of Silverman's rule for a density drawn from few values, so that
+// a find in a gap between two members is not held against all. docs/model.md (H6)
+func apart(v []float64) float64 {
+	n, mean, ss := 0.0, 0.0, 0.0
+	for _, x := range v {
+		if !math.IsNaN(x) && !math.IsInf(x, 0) {
+			n++
+			d := x - mean
+			mean += d / n
+			ss += d * (x - mean)
+		}
+	}
+	if n < 2 {
+		return 0
+	}
+	return math.Sqrt(ss/(n-1)) * math.Pow(4/(3*n), 0.2)
+}
+
+// chance gives the log of how likely a thing is found where a member has a value and
+// stands for those so wide about it; whatever is found may be wrong outright.
+func (s *sight) chance(v, wide float64) float64 {
 	const wrong = 1e-6
-	sd := math.Sqrt(s.variance)
+	sharp := math.Sqrt(s.variance)
+	sd := math.Hypot(sharp, wide)
 	if s.bounds != nil {
 		return math.Log(between(v, sd, s.class, s.bounds...) + wrong)
 	}
-	return math.Log(math.Exp(-square((s.told-v)/sd)/2) + wrong)
+	return math.Log(sharp/sd*math.Exp(-square((s.told-v)/sd)/2) + wrong)
 }
 
 // Before gives the history with nothing found at or after an hour.

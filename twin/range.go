@@ -1,6 +1,7 @@
 package twin
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -59,5 +60,69 @@ func (e *Ensemble) Over(read func(*Member) float64) Range {
 	for m := range e.Members {
 		v[m] = read(&e.Members[m])
 	}
-	return RangeOf(v)
+	return RangeBy(v, e.Weights)
+}
+
+// RangeBy gives the range of values that are likely by weights; with nil all are
+// alike, as RangeOf has it. Values may be reordered. docs/model.md (T10)
+func RangeBy(v, weights []float64) Range {
+	if weights == nil {
+		return RangeOf(v)
+	}
+	of := weighed(v, weights)
+	return Range{of.quantile(0.05), of.quantile(0.5), of.quantile(0.95)}
+}
+
+// HalfBy gives the half of values that are likely by weights, as RangeBy does.
+func HalfBy(v, weights []float64) Half {
+	if weights == nil {
+		return HalfOf(v)
+	}
+	of := weighed(v, weights)
+	return Half{of.quantile(0.25), of.quantile(0.75)}
+}
+
+// stand is a value and the chance that one more of its kind lies below it.
+type stand struct{ v, at float64 }
+
+type stands []stand
+
+// weighed sorts finite values of members in two branches that are drawn alike, so
+// that each pair of them counts as one: with all weights equal and every value
+// there once, the i-th of n would be at i/(n+1), as in quantile. docs/model.md (T10)
+func weighed(v, weights []float64) stands {
+	var out stands
+	all := 0.0
+	for i, x := range v {
+		if !math.IsNaN(x) && !math.IsInf(x, 0) && weights[i] > 0 {
+			out = append(out, stand{x, weights[i]})
+			all += weights[i]
+		}
+	}
+	slices.SortStableFunc(out, func(a, b stand) int { return cmp.Compare(a.v, b.v) })
+	n := float64(len(out)) / 2
+	below := 0.0
+	for i := range out {
+		w := out[i].at / all
+		out[i].at = 0.5 + (below+w/2-0.5)*n/(n+1)
+		below += w
+	}
+	return out
+}
+
+// quantile interpolates between values; beyond the smallest and the largest it is
+// these.
+func (s stands) quantile(q float64) float64 {
+	if len(s) == 0 {
+		return 0
+	}
+	i, _ := slices.BinarySearchFunc(s, q, func(x stand, q float64) int { return cmp.Compare(x.at, q) })
+	switch {
+	case i == 0:
+		return s[0].v
+	case i == len(s):
+		return s[len(s)-1].v
+	}
+	a, b := s[i-1], s[i]
+	return a.v + (b.v-a.v)*(q-a.at)/(b.at-a.at)
 }

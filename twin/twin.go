@@ -192,12 +192,14 @@ type Member struct {
 	State     bed.State
 }
 
-// Ensemble is the twins of one bin at one hour, all equally likely.
+// Ensemble is the twins of one bin at one hour, all equally likely but where two
+// branches stand side by side (Either).
 type Ensemble struct {
 	Bin     string
 	Hour    int64
 	Taken   int // how many of the things found have been taken in
 	Members []Member
+	Weights []float64 // how likely each is, of all of 1; nil where all are alike. They are never stored
 }
 
 // Crew runs ensembles: a runner for each parameter set, with its memory. One

@@ -41,6 +41,8 @@ type Outlook struct {
 	Says     []string    `json:"says"` // what had to be guessed, in words
 	Probes   Probes      `json:"probes"`
 
+	Perhaps *Perhaps `json:"perhaps,omitempty"` // a feeding that nobody wrote down, followed both ways
+
 	Learned   []Learned    `json:"learned,omitempty"` // what moved the twins last, the newest first
 	Corrected bed.Contents `json:"corrected"`         // what findings have put into the bed since it was laid, median
 }
@@ -62,8 +64,11 @@ type LayerNow struct {
 	Temp    twin.Range `json:"temp_c"`
 	Water   twin.Range `json:"water_frac_wet"`
 	Oxygen  twin.Range `json:"oxygen_frac"`
-	Cast    float64    `json:"castings_frac"` // of the dry matter, median
-	Worms   float64    `json:"worms_frac"`    // of the worms, mean
+	Cast    float64    `json:"castings_frac"`     // of the dry matter, median
+	Worms   float64    `json:"worms_frac"`        // of the worms, mean
+	Perhaps bool       `json:"perhaps,omitempty"` // there only if a feeding was made that nobody wrote down
+
+	id uint64
 }
 
 // DayRange is one day's likely values if the bin is left alone.
@@ -96,7 +101,7 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensem
 		for _, p := range profiles {
 			x = append(x, of(p))
 		}
-		return twin.RangeOf(x)
+		return twin.RangeBy(x, e.Weights)
 	}
 	sum := func(of func(s *bed.Slice) float64) func([]bed.Slice) float64 {
 		return func(p []bed.Slice) float64 {
@@ -143,11 +148,11 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensem
 	v.Cocoons = e.Over(func(m *twin.Member) float64 { return m.State.Worms.Cocoons })
 	v.Cast = e.Over(func(m *twin.Member) float64 { return twin.Worked(&m.State) })
 	v.CastKg = e.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) * h.Box.Area() })
-	v.Layers = layersNow(profiles)
+	v.Layers = layersNow(profiles, e.Weights)
 	for i := range v.Layers {
-		v.Layers[i].Batch = batchOf(b.Bed, h.Start.Layer, profiles[0][i].ID)
+		v.Layers[i].Batch = batchOf(b.Bed, h.Start.Layer, v.Layers[i].id)
 	}
-	ahead := days{least: e.Hour}
+	ahead := days{least: e.Hour, weights: e.Weights}
 	ripe := make([]float64, len(e.Members)) // days from now
 	area := h.Box.Area()
 	for m := range e.Members {
@@ -168,8 +173,8 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensem
 	if err != nil {
 		return nil, err
 	}
-	v.Ahead, v.Ripe = ahead.ranges(), ripeIn(ripe)
-	v.Later = Stages{twin.RangeOf(cocoons), twin.RangeOf(young), twin.RangeOf(adults)}
+	v.Ahead, v.Ripe = ahead.ranges(), ripeIn(ripe, e.Weights)
+	v.Later = Stages{twin.RangeBy(cocoons, e.Weights), twin.RangeBy(young, e.Weights), twin.RangeBy(adults, e.Weights)}
 	return v, nil
 }
 
@@ -194,19 +199,22 @@ func andNow(notes []string, v *Outlook, box qty.Metre) []string {
 
 // ripeIn gives when a bed is ripe, as far as was looked ahead: nil when fewer
 // than half of the members are by then; a later end counts as the last day.
-func ripeIn(days []float64) *twin.Range {
-	n := 0
+func ripeIn(days, weights []float64) *twin.Range {
+	var by float64
 	for i, d := range days {
-		if math.IsInf(d, 1) {
+		switch {
+		case math.IsInf(d, 1):
 			days[i] = horizon
-			continue
+		case weights != nil:
+			by += weights[i] * float64(len(days))
+		default:
+			by++
 		}
-		n++
 	}
-	if 2*n < len(days) {
+	if 2*by < float64(len(days)) {
 		return nil
 	}
-	r := twin.RangeOf(days)
+	r := twin.RangeBy(days, weights)
 	return &r
 }
 
@@ -228,12 +236,14 @@ func batchOf(b *farm.Bed, first, layer uint64) string {
 
 // days gathers the days of all members from an hour on.
 type days struct {
-	least int64
-	of    map[int64][]bed.Day
-	order []int64
+	least   int64
+	weights []float64 // of the members, nil where all are alike
+	of      map[int64][]bed.Day
+	who     map[int64][]float64 // weights of these
+	order   []int64
 }
 
-func (x *days) see(_ int, _ *bed.State, d bed.Day) {
+func (x *days) see(m int, _ *bed.State, d bed.Day) {
 	if d.Hour <= x.least || d.Hour%24 != 0 {
 		return
 	}
@@ -244,6 +254,27 @@ func (x *days) see(_ int, _ *bed.State, d bed.Day) {
 		x.order = append(x.order, d.Hour)
 	}
 	x.of[d.Hour] = append(x.of[d.Hour], d)
+	if x.weights != nil {
+		if x.who == nil {
+			x.who = map[int64][]float64{}
+		}
+		x.who[d.Hour] = append(x.who[d.Hour], x.weights[m])
+	}
+}
+
+// beside puts the days of another branch behind those of this one, with the
+// weights of the members of both.
+func (x *days) beside(o *days, weights []float64) {
+	x.weights, x.who = weights, map[int64][]float64{}
+	for _, hour := range x.order {
+		n := len(x.of[hour])
+		if more := o.of[hour]; n+len(more) == len(weights) {
+			x.of[hour] = append(x.of[hour], more...)
+			x.who[hour] = weights
+		} else {
+			x.who[hour] = nil
+		}
+	}
 }
 
 func (x *days) ranges() []DayRange {
@@ -255,8 +286,8 @@ func (x *days) ranges() []DayRange {
 			for i := range ds {
 				v[i] = read(&ds[i])
 			}
-			h := twin.HalfOf(slices.Clone(v))
-			return twin.RangeOf(v), &h
+			h := twin.HalfBy(slices.Clone(v), x.who[hour])
+			return twin.RangeBy(v, x.who[hour]), &h
 		}
 		of := func(read func(*bed.Day) float64) twin.Range {
 			r, _ := halves(read)
@@ -287,50 +318,81 @@ func hottest(p []bed.Slice) bed.Slice {
 	return at
 }
 
-// layersNow reads layer by layer across members, which have the same layers.
-func layersNow(profiles [][]bed.Slice) []LayerNow {
+// layersNow reads layer by layer across members. Those of one branch have the
+// same layers; one that is in another branch alone has no thickness in theirs.
+// docs/model.md (T10)
+func layersNow(profiles [][]bed.Slice, weights []float64) []LayerNow {
 	var out []LayerNow
-	if len(profiles) == 0 {
-		return nil
-	}
-	for i, first := range profiles[0] {
-		at := func(of func(*bed.Slice) float64) twin.Range {
-			var x []float64
-			for _, p := range profiles {
-				if i < len(p) {
-					x = append(x, of(&p[i]))
+	for _, like := range inEither(profiles) {
+		var there, all []float64 // weights of members that have it, and of all
+		var have []*bed.Slice
+		thick := make([]float64, len(profiles))
+		var worms, total float64
+		for m, p := range profiles {
+			w := 1.0
+			if weights != nil {
+				w = weights[m]
+			}
+			for k := range p {
+				s := &p[k]
+				total += w * s.WormsKg
+				if s.ID == like.ID && s.Part == like.Part {
+					have, there, thick[m] = append(have, s), append(there, w), s.DepthM
+					worms += w * s.WormsKg
 				}
 			}
-			return twin.RangeOf(x)
+			all = append(all, w)
 		}
-		var worms, all float64
-		for _, p := range profiles {
-			if i >= len(p) {
-				continue
+		if weights == nil {
+			there, all = nil, nil
+		}
+		at := func(of func(*bed.Slice) float64) twin.Range {
+			x := make([]float64, len(have))
+			for i, s := range have {
+				x[i] = of(s)
 			}
-			worms += p[i].WormsKg
-			for k := range p {
-				all += p[k].WormsKg
-			}
+			return twin.RangeBy(x, there)
 		}
 		l := LayerNow{
-			Laid: time.Unix(first.Laid*3600, 0).UTC(), Feed: first.Feed,
-			Thick: at(func(s *bed.Slice) float64 { return s.DepthM }), Temp: at(func(s *bed.Slice) float64 { return s.TempC }),
+			Laid: time.Unix(like.Laid*3600, 0).UTC(), Feed: like.Feed, id: like.ID, Perhaps: len(have) < len(profiles),
+			Thick: twin.RangeBy(thick, all), Temp: at(func(s *bed.Slice) float64 { return s.TempC }),
 			Water: at(func(s *bed.Slice) float64 { return s.WaterOfWet }), Oxygen: at(func(s *bed.Slice) float64 { return s.Oxygen }),
 			Cast: at(func(s *bed.Slice) float64 { return s.Castings }).Mid,
 		}
-		if all > 0 {
-			l.Worms = worms / all
+		if total > 0 {
+			l.Worms = worms / total
 		}
 		switch {
 		case l.Cast > 0.6:
 			l.Texture = "castings"
-		case first.Feed:
+		case like.Feed:
 			l.Texture = "feed"
 		default:
 			l.Texture = "bedding"
 		}
 		out = append(out, l)
+	}
+	return out
+}
+
+// inEither gives the layers of the members of both branches, from the top down:
+// those of the last branch, and what only the first has under what it has it under.
+func inEither(profiles [][]bed.Slice) []bed.Slice {
+	if len(profiles) == 0 {
+		return nil
+	}
+	out := slices.Clone(profiles[len(profiles)-1])
+	is := func(a bed.Slice) func(bed.Slice) bool {
+		return func(b bed.Slice) bool { return a.ID == b.ID && a.Part == b.Part }
+	}
+	above := 0
+	for _, s := range profiles[0] {
+		if i := slices.IndexFunc(out, is(s)); i >= 0 {
+			above = i + 1
+			continue
+		}
+		out = slices.Insert(out, above, s)
+		above++
 	}
 	return out
 }

@@ -405,12 +405,13 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 		return round.Item{}, nil, nil, err
 	}
 	trier := round.Trier{P: t.round.Paced(t.Paces(s, now)), Crew: c}
-	asked := t.caseOf(s, b, h, e, around, now, mixes)
+	var doubt *Perhaps
 	if x.suspect != nil {
-		if err := t.seenSince(ctx, c, s, b, x.suspect, h, snaps, around, hour); err != nil {
+		if e, doubt, err = t.bothWays(ctx, c, s, x.suspect, h, snaps, around, hour, e, &past); err != nil {
 			return round.Item{}, nil, nil, err
 		}
 	}
+	asked := t.caseOf(s, b, h, e, around, now, mixes)
 	rests := restsOn(h, &asked, s.AnsweredSince(now.AddDate(0, 0, -int(t.round.AskDays)-1))[b.Name])
 	asked.Was = before.of(b.Name, rests)
 	item, err := trier.Bin(asked)
@@ -418,6 +419,9 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 		return round.Item{}, nil, nil, err
 	}
 	item.RestsOn, item.Asked = rests, x.suspect
+	if doubt != nil {
+		item.Why = append(item.Why, x.suspect.Perhaps())
+	}
 	if x.gaps != nil {
 		p, ok, err := trier.Price(asked, x.gaps)
 		if err != nil {
@@ -431,6 +435,7 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
+	view.Perhaps = doubt
 	view.Says, view.Past, view.Learned = andNow(notes, view, b.Box.Depth), past.ranges(), heard.last(h.Box, hour)
 	return item, view, snaps, nil
 }

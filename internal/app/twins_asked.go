@@ -118,28 +118,86 @@ func middles(all map[int64][]fedThen) map[int64]fedThen {
 // the twins share errors that no member shows.
 const mostRatio = 8
 
+// Perhaps is a feeding that a bin may have had with nobody writing it down, as its
+// twins are followed both ways.
+type Perhaps struct {
+	Hour   int64      `json:"hour"`   // at which the farm was feeding on that day
+	Chance float64    `json:"chance"` // 0 to 1
+	DepthM float64    `json:"depth_m"`
+	Batch  string     `json:"batch"`
+	Fed    twin.Range `json:"max_c_fed"`   // warmest place now, if it was
+	Unfed  twin.Range `json:"max_c_unfed"` // if it was not
+}
+
+// bothWays weighs a suspected feeding by what was found of the bed since, and
+// follows its twins both ways from before that day, each corrected by what was
+// found. It gives both side by side, or the one that is as good as sure; e as it
+// was where nothing is followed. docs/model.md (H6), (H8), (T10).
+func (t *Twins) bothWays(ctx context.Context, c *twin.Crew, s *farm.State, a *round.Asked, h twin.History, snaps []Snap, air climate.Series, hour int64, e *twin.Ensemble, past *days) (*twin.Ensemble, *Perhaps, error) {
+	batch, ok := s.Batch(a.Mix)
+	if !ok || batch.Made.Volume <= 0 {
+		return e, nil, nil
+	}
+	from, err := t.young(ctx, c, h, snaps, air, hour)
+	if err != nil {
+		return e, nil, err
+	}
+	if from == nil && h.Start.Hour <= a.Hour {
+		from = c.Begin(h, air)
+	}
+	if from == nil || from.Hour > a.Hour {
+		return e, nil, nil
+	}
+	with := h
+	feed := bed.Act{Hour: a.Hour, Kind: bed.Feed, Matter: batch.Made.Times(a.DepthM * h.Box.Area() / float64(batch.Made.Volume)), DepthM: a.DepthM, TempC: math.NaN(), Layer: math.MaxUint64 - uint64(a.Hour)}
+	i, _ := slices.BinarySearchFunc(h.Acts, a.Hour, func(x bed.Act, hour int64) int { return cmp.Compare(x.Hour, hour) })
+	with.Acts = slices.Insert(slices.Clone(h.Acts), i, feed)
+	if err := t.seenSince(c, a, h, with, from, air, hour); err != nil {
+		return e, nil, err
+	}
+	if !a.Follow || !a.Both() && !a.Fed() {
+		return e, nil, nil
+	}
+	fed, seen := from.Clone(), days{least: past.least}
+	if err := c.Advance(fed, with, air, hour, seen.see); err != nil {
+		return e, nil, err
+	}
+	p := &Perhaps{Hour: a.Hour, Chance: a.Chance(), DepthM: a.DepthM, Batch: a.Mix, Fed: warmest(fed), Unfed: warmest(e)}
+	if a.Fed() {
+		*past = seen
+		return fed, p, nil
+	}
+	both := twin.Either(e, fed, p.Chance)
+	past.beside(&seen, both.Weights)
+	return both, p, nil
+}
+
+// warmest gives the range of the warmest place of a bed [C].
+func warmest(e *twin.Ensemble) twin.Range {
+	return e.Over(func(m *twin.Member) float64 {
+		most := math.NaN()
+		for i := range m.State.Layers {
+			if l := &m.State.Layers[i]; l.Dry() > 0 && !(l.TempC <= most) {
+				most = l.TempC
+			}
+		}
+		return most
+	})
+}
+
 // seenSince weighs a suspected feeding by what was found of the bed since: the
 // twins run once without it and once with it, each branch on its own.
 // docs/model.md (H6).
-func (t *Twins) seenSince(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bin, a *round.Asked, h twin.History, snaps []Snap, air climate.Series, hour int64) error {
+func (t *Twins) seenSince(c *twin.Crew, a *round.Asked, h, with twin.History, e *twin.Ensemble, air climate.Series, hour int64) error {
 	var since []twin.Found
 	for _, f := range t.twin.Found(&h) {
 		if f.Hour > a.Hour && f.Hour <= hour {
 			since = append(since, f)
 		}
 	}
-	batch, ok := s.Batch(a.Mix)
-	if len(since) == 0 || !ok || batch.Made.Volume <= 0 {
+	if len(since) == 0 {
 		return nil
 	}
-	e, err := t.young(ctx, c, h, snaps, air, hour)
-	if err != nil || e == nil || e.Hour > a.Hour {
-		return err
-	}
-	with := h
-	feed := bed.Act{Hour: a.Hour, Kind: bed.Feed, Matter: batch.Made.Times(a.DepthM * h.Box.Area() / float64(batch.Made.Volume)), DepthM: a.DepthM, TempC: math.NaN(), Layer: math.MaxUint64 - uint64(a.Hour)}
-	i, _ := slices.BinarySearchFunc(h.Acts, a.Hour, func(x bed.Act, hour int64) int { return cmp.Compare(x.Hour, hour) })
-	with.Acts = slices.Insert(slices.Clone(h.Acts), i, feed)
 	none, err := c.Evidence(e, h, air, a.Hour+1, hour)
 	if err != nil {
 		return err

@@ -31,6 +31,9 @@ type StageShown struct{ Name, Now, Then string }
 
 func layerName(p person, b *farm.Bin, l app.LayerNow) string {
 	name := p.Say("layer." + l.Texture)
+	if l.Perhaps {
+		return p.Say("layer.perhaps", name)
+	}
 	if b.Bed == nil || !l.Feed {
 		return name
 	}
@@ -57,6 +60,9 @@ func bedSection(p person, b *farm.Bin, o *app.Outlook) *SectionShown {
 	most := math.Min(o.Worms.Mid/each, mostWorms)
 	for _, l := range o.Layers {
 		thick := deep(l.Thick.Mid)
+		if thick <= 0 { // more likely not there than there
+			continue
+		}
 		d.Layers = append(d.Layers, draw.Layer{Texture: l.Texture, Thick: thick, Worms: l.Worms * most, Label: p.Say("draw.layer", layerName(p, b, l), depthSay(p, l.Thick.Mid))})
 		mid := at + thick/2
 		temp.Depths, temp.Low, temp.Mid, temp.High = append(temp.Depths, mid), append(temp.Low, p.degrees(l.Temp.Low)), append(temp.Mid, p.degrees(l.Temp.Mid)), append(temp.High, p.degrees(l.Temp.High))

@@ -24,6 +24,7 @@ type BinPage struct {
 	Lefts                      []string // what was left undone here, and why
 	Remedies                   []Link   // under way, and what became of the last
 	Unbelieved                 []string // readings of its probes that are to be checked
+	Perhaps                    string   // a feeding that nobody wrote down
 	Learned                    []string // what moved the twins last
 	Row                        []RowShown
 	Line                       *ShownLine
@@ -178,6 +179,9 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 	if look == nil {
 		page.NoTwin = p.Say("bin.notwin")
 		return
+	}
+	if x := look.Perhaps; x != nil {
+		page.Perhaps = p.spoken().Text(round.BothWays(x.Hour, x.Chance, x.Fed.Mid, x.Unfed.Mid))
 	}
 	page.Section, page.Learned = bedSection(p, b, look), p.learned(look.Learned)
 	work := "/working/bin/" + url.PathEscape(b.Name)

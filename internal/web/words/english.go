@@ -104,7 +104,7 @@ var english = map[string]string{
 	"look.squeeze": "squeeze: %s", "look.left": "feed left: %s", "look.worms": "worms: %s", "look.where": "they are: %s", "look.smell": "smell: %s",
 	"likely.warmest": "warmest", "likely.at": "%s at %s", "likely.eaten": "eaten: %s", "likely.oxygen": "least oxygen %s; outside it is 21 %%", "likely.cast": "%s of the dry matter", "likely.ripe": "ripe in %s weeks", "likely.ripenow": "ripe now", "likely.ripesoon": "ripe within a week", "likely.wet": "wetness", "likely.left": "last feed",
 	"likely.worms": "worms", "likely.air": "air", "likely.refuge": "fit to live in", "likely.castings": "castings",
-	"layer.feed": "feed", "layer.bedding": "bedding", "layer.castings": "castings", "layer.chips": "chips", "layer.of": "%s, batch %s",
+	"layer.feed": "feed", "layer.bedding": "bedding", "layer.castings": "castings", "layer.chips": "chips", "layer.of": "%s, batch %s", "layer.perhaps": "%s, perhaps",
 	"draw.title": "The bed now", "draw.caption": "A cut through the bed, to scale, as worked out %s. Line: most likely. Band: 9 in 10. A worm drawn stands for about %s.", "draw.circles": "Circles: what was read.", "draw.alt": "Section through the bed from the top: %s. Warmth and wetness by depth beside it.",
 	"draw.wet": "water, %", "draw.layer": "%s, %s", "draw.reading": "%s, read %s", "draw.today": "now",
 	"limit.alarm": "%s: worms in danger", "limit.refuge": "%s: refuge ends", "limit.frost": "%s: frost",

@@ -108,7 +108,7 @@ var spanish = map[string]string{
 	"look.squeeze": "apretón: %s", "look.left": "alimento que queda: %s", "look.worms": "lombrices: %s", "look.where": "están: %s", "look.smell": "olor: %s",
 	"likely.warmest": "lo más caliente", "likely.at": "%s a %s", "likely.eaten": "comido: %s", "likely.oxygen": "oxígeno mínimo %s; afuera es 21 %%", "likely.cast": "%s de la materia seca", "likely.ripe": "madura en %s semanas", "likely.ripenow": "madura ya", "likely.ripesoon": "madura en menos de una semana", "likely.wet": "humedad", "likely.left": "última comida",
 	"likely.worms": "lombrices", "likely.air": "aire", "likely.refuge": "habitable", "likely.castings": "humus",
-	"layer.feed": "alimento", "layer.bedding": "cama", "layer.castings": "humus", "layer.chips": "astillas", "layer.of": "%s, tanda %s",
+	"layer.feed": "alimento", "layer.bedding": "cama", "layer.castings": "humus", "layer.chips": "astillas", "layer.of": "%s, tanda %s", "layer.perhaps": "%s, quizá",
 	"draw.title": "La cama ahora", "draw.caption": "Un corte de la cama, a escala, calculado %s. Línea: lo más probable. Banda: 9 de cada 10. Cada lombriz dibujada vale por unas %s.", "draw.circles": "Círculos: lo que se leyó.", "draw.alt": "Corte de la cama desde arriba: %s. Al lado, el calor y la humedad según la hondura.",
 	"draw.wet": "agua, %", "draw.layer": "%s, %s", "draw.reading": "%s, leído %s", "draw.today": "ahora",
 	"limit.alarm": "%s: lombrices en peligro", "limit.refuge": "%s: se acaba el refugio", "limit.frost": "%s: helada",
