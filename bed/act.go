@@ -27,6 +27,7 @@ type Act struct {
 	Hour    int64 // hours since 1970-01-01T00Z
 	Kind    Kind
 	Matter  feedstock.Matter // Bedding, Feed
+	Lain    feedstock.Lain   // Bedding, Feed: what lying in heaps had left of it; a bed does not ask
 	DepthM  float64          // Bedding, Feed: as laid, on its half with a Side, 0 to take it from the volume; Turn: from the top, 0 for all; Take: over the whole bin, 0 for all with a Side
 	ToldM   float64          // Bedding, Feed: the depth that was told, where DepthM is another; layers are laid and merged by it
 	TempC   float64          // of what is laid or poured [C]; NaN for that of the air

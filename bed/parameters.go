@@ -9,6 +9,7 @@ import (
 type Parameters struct {
 	Column
 	feedstock.Warmth
+	feedstock.Lying
 	Responses   Responses
 	Diffusivity Diffusivity
 	Worm        worm.Parameters

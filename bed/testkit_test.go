@@ -20,6 +20,7 @@ func parameters(t testing.TB) *bed.Parameters {
 	err := errors.Join(
 		source.Load("bed", &p.Column),
 		source.Load("warmth", &p.Warmth),
+		source.Load("lying", &p.Lying),
 		source.Load("response", &p.Responses),
 		source.Load("diffusivity", &p.Diffusivity),
 		source.Load("worm", &p.Worm),

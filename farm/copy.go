@@ -88,6 +88,7 @@ func (s *State) ownPile(name string) *Pile {
 	if c.epoch <= s.branch {
 		c.Tests, c.Declared, c.Tended = slices.Clip(c.Tests), slices.Clip(c.Declared), slices.Clip(c.Tended)
 		c.Batches, c.Seen, c.Missing = slices.Clip(c.Batches), slices.Clip(c.Seen), slices.Clip(c.Missing)
+		c.past = slices.Clip(c.past)
 	}
 	c.epoch = s.epoch
 	s.piles[name] = &c
@@ -103,6 +104,7 @@ func (s *State) ownBatch(name string) *Batch {
 	c := *b
 	if c.epoch <= s.branch {
 		c.Parts, c.Bins, c.Tests = slices.Clip(c.Parts), slices.Clip(c.Bins), slices.Clip(c.Tests)
+		c.blends = slices.Clip(c.blends)
 	}
 	c.in = slices.Clone(c.in)
 	c.epoch = s.epoch

@@ -246,18 +246,31 @@ func (f *folding) feed(e *journal.Entry, b *journal.Feed) {
 				act.Depth = *b.DepthM
 				act.Matter, act.Guessed = f.ofBatch(e, b.Batch, qty.CubicMetre(float64(act.Depth)*float64(area)*covers), 0)
 			} else {
+				act.ByMass = true
 				act.Matter, act.Guessed = f.ofBatch(e, b.Batch, 0, or(b.MassKgWet, 0))
 				if area > 0 {
 					act.Depth = qty.Metre(float64(act.Matter.Volume) / (float64(area) * covers))
 				}
 			}
 		}
+		act.Age = f.ageOf(e, b.Batch)
 		bed.Acts = append(bed.Acts, act)
 		bed.Fed = bed.Fed.Plus(act.Matter)
 		bed.Feedings++
 		bed.LastFeed, bed.Rest = act, nil
 		f.laid(e, b.Batch, bed, act.Matter)
 	}
+}
+
+// ageOf gives how long what a batch was mixed from has lain, nil where nobody
+// wrote down when it came.
+func (f *folding) ageOf(e *journal.Entry, batch string) *qty.Days {
+	b := f.batches[batch]
+	if b == nil || b.Came.IsZero() || b.Came.After(e.At) {
+		return nil
+	}
+	age := qty.Days(e.At.Sub(b.Came).Hours() / 24)
+	return &age
 }
 
 // plain lays one act of a kind on the beds of many bins.

@@ -3,6 +3,7 @@ package farm
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"wormyard/feedstock"
 	"wormyard/journal"
@@ -138,6 +139,8 @@ func (f *folding) receive(e *journal.Entry, b *journal.Receive) {
 	for _, k := range missing {
 		p.Missing = once(p.Missing, k)
 	}
+	p.Came = meanTime(p.Came, weight(p.Left()), e.At, weight(h.Matter))
+	p.past = append(p.past, lain{Noted: noted(e), came: h.Matter})
 	p.Got = p.Got.Plus(h.Matter)
 	if b.Price != nil {
 		p.Paid += *b.Price
@@ -267,6 +270,36 @@ func (f *folding) assayPile(e *journal.Entry, p *Pile, t Test) {
 			p.Missing = once(p.Missing, k)
 		}
 	}
+	found := lain{Noted: noted(e), known: p.Left()}
+	if t.Analyte == feedstock.KeyWater && t.Value >= 0 && t.Value < 1 {
+		found.water = waterOfWet(t.Value)
+	}
+	p.past = append(p.past, found)
+}
+
+func waterOfWet(v float64) *qty.WaterOfWet {
+	w := qty.WaterOfWet(v)
+	return &w
+}
+
+// weight gives how much an amount counts in a mean: by its mass, or its room
+// where that is all that is known.
+func weight(m feedstock.Matter) float64 {
+	if w := float64(m.Wet()); w > 0 {
+		return w
+	}
+	return float64(m.Volume) * 500
+}
+
+// meanTime gives the mean of two times by weight; a zero time counts for nothing.
+func meanTime(a time.Time, wa float64, b time.Time, wb float64) time.Time {
+	switch {
+	case b.IsZero() || wb <= 0 && !a.IsZero():
+		return a
+	case a.IsZero() || wa <= 0:
+		return b
+	}
+	return a.Add(time.Duration(float64(b.Sub(a)) * wb / (wa + wb))).Truncate(time.Second)
 }
 
 func (f *folding) blend(e *journal.Entry, b *journal.Blend) {
@@ -282,16 +315,26 @@ func (f *folding) blend(e *journal.Entry, b *journal.Blend) {
 	} else {
 		f.settle("batch "+b.Batch, "unknown")
 		bt.Noted, bt.Known = noted(e), true
-		bt.Made = feedstock.Matter{}
+		bt.Made, bt.Came = feedstock.Matter{}, time.Time{}
 	}
 	bt.Purpose = said(b.Purpose, bt.Purpose)
-	var sum feedstock.Matter
+	var sum, told feedstock.Matter
+	var came time.Time
 	first := len(bt.Parts)
 	for _, part := range b.Parts {
 		m, material := f.take(e, part, b.Batch)
+		if p := f.piles[part.Pile]; p != nil {
+			came = meanTime(came, weight(told), p.Came, weight(m))
+			told = told.Plus(m)
+		}
 		sum = sum.Plus(m)
-		bt.Parts = append(bt.Parts, BatchPart{Pile: part.Pile, Material: material, Matter: m})
+		bt.Parts = append(bt.Parts, BatchPart{Pile: part.Pile, Material: material, Matter: m, byMass: part.VolumeM3 == nil})
 	}
+	if weight(told) < mostlyTold*weight(sum) {
+		came = time.Time{}
+	}
+	bt.Came = meanTime(bt.Came, weight(bt.Made), came, weight(sum))
+	bt.blends = append(bt.blends, blending{Noted: noted(e), first: first, end: len(bt.Parts), water: or(b.WaterKg, 0), moist: b.WaterFracWet, shrink: or(b.ShrinkFrac, 0)})
 	sum.Water += or(b.WaterKg, 0)
 	bt.Shrink = or(b.ShrinkFrac, 0)
 	loose := sum.Volume
@@ -307,6 +350,10 @@ func (f *folding) blend(e *journal.Entry, b *journal.Blend) {
 	bt.Made = bt.Made.Plus(sum)
 	f.lastBatch = b.Batch
 }
+
+// mostlyTold is how much of a batch must be of piles with a delivery on record,
+// for its age to be told.
+const mostlyTold = 0.5
 
 // take takes a part of a batch from its pile and gives what it is.
 func (f *folding) take(e *journal.Entry, part journal.BlendPart, batch string) (feedstock.Matter, string) {
@@ -339,6 +386,7 @@ func (f *folding) take(e *journal.Entry, part journal.BlendPart, batch string) (
 		if share > 1 {
 			p.Over += m.Times(1 - 1/share).Wet()
 		}
+		p.past = append(p.past, lain{Noted: noted(e), took: min(share, 1)})
 		keep := max(1-share, 0)
 		for i := range p.Holds {
 			p.Holds[i].Matter = p.Holds[i].Matter.Times(keep)

@@ -17,7 +17,18 @@ import (
 // with the numbers of nature p that turn words (a cover, a weight of castings)
 // into what the model takes. The notes say in words what had to be guessed or
 // left out. It is false when the bin is not there or holds no bed.
+//
+// What was laid is as it was mixed of what came; see Heaps.History.
 func (s *State) History(name string, p *bed.Parameters) (twin.History, []string, bool) {
+	return s.history(name, p, nil)
+}
+
+// History is State.History with what was laid as lying has left it by that day.
+func (l *Heaps) History(name string, p *bed.Parameters) (twin.History, []string, bool) {
+	return l.s.history(name, p, l)
+}
+
+func (s *State) history(name string, p *bed.Parameters, lie *Heaps) (twin.History, []string, bool) {
 	bin := s.bins[name]
 	if bin == nil || bin.Bed == nil {
 		return twin.History{}, nil, false
@@ -39,6 +50,11 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 		start.Matter, start.DepthM = s.anyMatter(b, area)
 		note("Nobody wrote down what the bed is made of; it is taken to be like what was fed.")
 	}
+	untold := false
+	if b.Start.AgeDays <= 0 { // else the age that was told is reckoned from when it came
+		start.Matter, start.Lain = lie.laid(start.Matter, b.Start.Batch, false, start.Hour)
+		untold = start.Lain.Untold
+	}
 	if b.Start.Castings != nil {
 		start.Worked = qty.Estimate{Best: float64(*b.Start.Castings), Low: float64(*b.Start.Castings) / 1.5, High: math.Min(1, float64(*b.Start.Castings)*1.5), Known: "assumed"}
 	}
@@ -49,6 +65,11 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 			start.LastFeed = like.Times(left / whole)
 			start.Matter = like.Times(1 - left/whole) // the depth that was told is that of all of it
 			start.DepthM, start.FeedDepth, start.FeedDays = whole-left, left, float64(b.Start.LastFeedDays)
+			if start.Lain.Fresh() {
+				start.LastFeed, start.LastLain = lie.laid(start.LastFeed, b.Start.Batch, false, start.Hour-int64(start.FeedDays*24))
+			} else {
+				start.LastLain = start.Lain
+			}
 		}
 	}
 	fed := bed.Whole // the half fed last
@@ -63,11 +84,16 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 		act := bed.Act{Hour: hour(a.At), TempC: math.NaN(), Layer: a.Layer}
 		switch a.Kind {
 		case ActFeed:
-			act.Kind, act.Matter, act.DepthM = bed.Feed, a.Matter, float64(a.Depth)
+			act.Kind, act.DepthM = bed.Feed, float64(a.Depth)
 			note(a.Guessed)
-			if act.Matter.Dry == 0 {
+			if a.Matter.Dry == 0 {
 				continue
 			}
+			act.Matter, act.Lain = lie.laid(a.Matter, a.Batch, a.ByMass, act.Hour)
+			if a.ByMass && a.Matter.Volume > 0 {
+				act.DepthM *= float64(act.Matter.Volume / a.Matter.Volume)
+			}
+			untold = untold || act.Lain.Untold
 			switch a.Side {
 			case "left":
 				act.Side = bed.Left
@@ -116,6 +142,9 @@ func (s *State) History(name string, p *bed.Parameters) (twin.History, []string,
 			continue
 		}
 		h.Acts = append(h.Acts, act)
+	}
+	if untold {
+		note("Nobody wrote down when some of what was laid came to the farm; it is taken to have lain about two weeks, from a few days to two months.")
 	}
 	for _, l := range b.Looks {
 		h.Looks = append(h.Looks, twin.Look{Hour: hour(l.At), Squeeze: l.Squeeze, FeedLeft: l.FeedLeft, Worms: l.Worms, Where: l.Where, Smell: l.Smell})

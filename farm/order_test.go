@@ -167,7 +167,7 @@ func scribble(t *rapid.T, n int) journal.Entry {
 }
 
 var compare = cmp.Options{
-	cmp.AllowUnexported(State{}, Bin{}, Bed{}, Barn{}, Pile{}, Batch{}, Lot{}, doubtKey{}),
+	cmp.AllowUnexported(State{}, Bin{}, Bed{}, Barn{}, Pile{}, Batch{}, Lot{}, doubtKey{}, lain{}, blending{}, BatchPart{}),
 	cmpopts.IgnoreFields(State{}, "epoch", "branch", "lay", "zone", "known"),
 	cmpopts.IgnoreFields(Bin{}, "epoch"), cmpopts.IgnoreFields(Bed{}, "epoch"), cmpopts.IgnoreFields(Barn{}, "epoch"),
 	cmpopts.IgnoreFields(Pile{}, "epoch"), cmpopts.IgnoreFields(Batch{}, "epoch"), cmpopts.IgnoreFields(Lot{}, "epoch"),

@@ -129,7 +129,9 @@ type Act struct {
 	Noted
 	Kind    ActKind
 	Batch   string           // feed
-	Matter  feedstock.Matter // feed: as laid, whole bin
+	Matter  feedstock.Matter // feed: as its batch was mixed of what came, whole bin
+	ByMass  bool             // feed: it was weighed, and its depth follows
+	Age     *qty.Days        // feed: since what it was mixed from came, the mean by mass; nil where nobody wrote that down
 	Depth   qty.Metre        // feed: as spread; take: depth taken
 	Mass    qty.WetKg        // take: mass taken out, 0 when nobody weighed it
 	Volume  qty.CubicMetre   // take: volume taken out, 0 when nobody measured it

@@ -28,8 +28,19 @@ type Pile struct {
 	Paid     qty.Money      // for all deliveries with a price
 	PaidFor  qty.CubicMetre // what those deliveries were
 	Missing  []string       // properties nobody knows, so that amounts lack them
+	Came     time.Time      // when what lies there came, the mean by mass
 
+	past  []lain // what came, went and was found out, in order
 	epoch uint32
+}
+
+// lain is what changed in a pile, for those who follow how it ages.
+type lain struct {
+	Noted
+	came  feedstock.Matter // a delivery
+	took  float64          // the share of what lay there that went
+	known feedstock.Matter // what is left, as delivered, after a test told more of it
+	water *qty.WaterOfWet  // moisture, tested
 }
 
 // Held is one material in a pile.
@@ -71,15 +82,28 @@ type Batch struct {
 	Bins    []string         // where it went, in order of first use, each once
 	Last    time.Time        // last use
 	Tests   []Test
-	Known   bool // false when only named by a feeding
+	Known   bool      // false when only named by a feeding
+	Came    time.Time // when what it was mixed from came, the mean by mass; zero where nobody wrote that down
 
-	in []uint32 // by the number of the bin, the number of the bed it was last laid on
+	blends []blending
+	in     []uint32 // by the number of the bin, the number of the bed it was last laid on
 
 	epoch uint32
 }
 
+// blending is one mixing of a batch: its parts from the first up to but not
+// including the end.
+type blending struct {
+	Noted
+	first, end int
+	water      qty.WaterKg
+	moist      *qty.WaterOfWet // measured
+	shrink     qty.Fraction
+}
+
 // BatchPart is what went in from one pile.
 type BatchPart struct {
+	byMass   bool
 	Pile     string
 	Material string
 	Matter   feedstock.Matter

@@ -202,7 +202,7 @@ const layer = math.MaxUint64
 
 func feeding(c *Case, mix int, depthM float64) bed.Act {
 	v := depthM * c.History.Box.Area()
-	return bed.Act{Hour: c.Now, Kind: bed.Feed, Matter: c.Mixes[mix].PerM3.Times(v), DepthM: depthM, TempC: math.NaN(), Layer: layer}
+	return bed.Act{Hour: c.Now, Kind: bed.Feed, Matter: c.Mixes[mix].PerM3.Times(v), Lain: c.Mixes[mix].Lain, DepthM: depthM, TempC: math.NaN(), Layer: layer}
 }
 
 // How many options, doing nothing among them, all members finish: as a rule, and

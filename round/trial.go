@@ -83,6 +83,7 @@ type Parameters struct {
 type Mix struct {
 	Batch  string
 	PerM3  feedstock.Matter // one cubic metre as it lies
+	Lain   feedstock.Lain   // what lying has left of it
 	LeftM3 float64
 }
 

@@ -50,6 +50,8 @@ type Start struct {
 	LastFeed  feedstock.Matter // what lay on it then, Dry 0 for none
 	FeedDepth float64          // [m]
 	FeedDays  float64          // how long before
+	Lain      feedstock.Lain   // what lying in heaps had left of Matter
+	LastLain  feedstock.Lain   // and of LastFeed
 	Layer     uint64           // identity of the bed's layers
 	Cover     bed.Cover
 }
@@ -258,7 +260,7 @@ func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 }
 
 // fresh gives how quick what is laid is, against what the library has: its lots
-// differ, and piles lie for weeks that nobody writes down.
+// differ, and lie for weeks before they come to the farm.
 func (p *Parameters) fresh() qty.Estimate {
 	return qty.Estimate{Best: p.FreshMid, Low: p.FreshLow, High: p.FreshHigh}
 }
@@ -290,6 +292,23 @@ func quicker(m feedstock.Matter, f float64) feedstock.Matter {
 	return m
 }
 
+// pace gives how far matter has aged in its heap with a member's numbers of
+// nature, against what the yard reckons at their best. docs/model.md (T2).
+func pace(p *bed.Parameters, l feedstock.Lain) float64 {
+	if l.Untold && l.Days > 0 && p.UntoldDays > 0 {
+		return p.HeapPace * p.UntoldDays / float64(l.Days)
+	}
+	return p.HeapPace
+}
+
+// aged gives matter as it lay by a member's numbers of nature. docs/model.md (T2).
+func aged(p *bed.Parameters, m feedstock.Matter, l feedstock.Lain) feedstock.Matter {
+	if l.Fresh() {
+		return m
+	}
+	return l.Pace(m, pace(p, l))
+}
+
 // unwritten gives the share of the feed that nobody writes down.
 func (p *Parameters) unwritten() qty.Estimate {
 	return qty.Estimate{Best: p.Unwritten, Low: p.UnwrittenLow, High: p.UnwrittenTop}
@@ -301,11 +320,15 @@ const mostUnwritten = 0.6
 func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64) {
 	now, _ := c.at(h.Start.Hour)
 	s, p := h.Start, &now.Numbers[b.Draw]
-	under := s.Matter
+	under := aged(p, s.Matter, s.Lain)
+	s.LastFeed = aged(p, s.LastFeed, s.LastLain)
 	under.Water *= qty.WaterKg(b.Wet)
 	under, s.LastFeed = quicker(under, b.Fresh), quicker(s.LastFeed, b.Fresh)
 	if s.AgeDays.Best == 0 && h.stocksSoon() && b.Draw != 0 {
 		left := draw(c.P.heated(), n())
+		if !s.Lain.Fresh() { // what lying took is gone already
+			left = math.Min(1, left/math.Pow(s.Lain.Quick, pace(p, s.Lain)))
+		}
 		under = quicker(under, left)
 		under.Ammonia *= qty.NitrogenKg(left)
 	}
@@ -443,6 +466,10 @@ func (c *Crew) asDone(b *Member, bin string, area float64, a bed.Act) bed.Act {
 			return 1
 		}
 		return math.Exp(sd * r.NormFloat64())
+	}
+	if a.Kind == bed.Feed || a.Kind == bed.Bedding {
+		now, _ := c.at(a.Hour)
+		a.Matter = aged(&now.Numbers[b.Draw], a.Matter, a.Lain)
 	}
 	switch a.Kind {
 	case bed.Feed:

@@ -55,8 +55,11 @@ func Run(ctx context.Context, f *Farm, o Options) (*Marks, error) {
 		if err := errors.Join(a.Refresh(ctx), after.Refresh(ctx)); err != nil {
 			return nil, err
 		}
-		done := after.State()
 		told, err := twins.TellAll()
+		if err != nil {
+			return nil, err
+		}
+		done, err := twins.HeapsOf(after.State())
 		if err != nil {
 			return nil, err
 		}

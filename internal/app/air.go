@@ -18,7 +18,8 @@ import (
 type Air struct {
 	From, To int64 // hours since 1970-01-01T00Z
 	Outside  weather.Answer
-	Notes    []string // what serves and what was assumed of the barns, in words; more of the weather in Outside
+	Yard     climate.Series // outside too, from as long before as the heaps lay that beds were fed from
+	Notes    []string       // what serves and what was assumed of the barns, in words; more of the weather in Outside
 
 	barns map[string][]climate.Series // by level, from 1
 	read  map[string]bool             // barns whose air somebody reads
@@ -75,6 +76,7 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 		}
 		site.Typed = append(site.Typed, d)
 	}
+	yardFrom := heapsFrom(s, from)
 	living := livingIn(s)
 	type shed struct {
 		name  string
@@ -85,7 +87,7 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 	var sheds []shed
 	var notes []string
 	key := sha256.New()
-	fmt.Fprintf(key, "%d %d %+v", from, to, site)
+	fmt.Fprintf(key, "%d %d %d %+v", from, yardFrom, to, site)
 	for _, b := range s.Barns() {
 		house, told := barnOf(b, living[b.Name].most(), t.params.BarnBinM3, s.Settings.Units)
 		notes = append(notes, told...)
@@ -106,7 +108,11 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 	if err != nil {
 		return nil, err
 	}
-	a := &Air{From: from, To: to, Outside: outside, Notes: slices.Concat(outside.Notes[:min(1, len(outside.Notes))], notes), barns: map[string][]climate.Series{}, read: map[string]bool{}}
+	yard, err := site.Air(&t.numbers.Climate, yardFrom, to)
+	if err != nil {
+		return nil, err
+	}
+	a := &Air{From: from, To: to, Outside: outside, Yard: yard.Air, Notes: slices.Concat(outside.Notes[:min(1, len(outside.Notes))], notes), barns: map[string][]climate.Series{}, read: map[string]bool{}}
 	for _, x := range sheds {
 		inside, _ := x.house.Air(&t.numbers.Climate, outside.Air, func(hour int64, in climate.Hour) (float64, float64) {
 			n := x.bins.at(hour) * t.alive(in.TempC)
@@ -127,6 +133,34 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 	defer t.mu.Unlock()
 	t.aired = keptAir{name, a}
 	return a, nil
+}
+
+// heapsFrom gives the hour from which heaps are followed: that of the oldest of
+// them, but no more than heapDays before that of the air of the barns. It moves in
+// steps, since what a batch is made of is reckoned anew when it does.
+func heapsFrom(s *farm.State, from int64) int64 {
+	first := from
+	for _, p := range s.Piles() {
+		first = min(first, p.Since.At.Unix()/3600)
+	}
+	const step = 90 * 24
+	first = max(first, from-heapDays*24)
+	return (first/step - 1) * step
+}
+
+// heapDays is how long before the oldest bed a heap is followed; an older one has
+// long settled.
+const heapDays = 400
+
+// heaps follows what lies in heaps on the farm, as known from its state.
+func (t *Twins) heaps(s *farm.State, air *Air) *farm.Heaps {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.heaped.of == nil || t.heaped.state != s || t.heaped.air != air {
+		t.heaped.state, t.heaped.air = s, air
+		t.heaped.of = s.Heaps(&t.numbers.Yard, t.numbers.Bed.Lying, air.Yard)
+	}
+	return t.heaped.of
 }
 
 // alive gives how much a bed in air of a temperature gives off against one in

@@ -7,7 +7,6 @@ import (
 	"wormyard/farm"
 	"wormyard/feedstock"
 	"wormyard/journal"
-	"wormyard/qty"
 	"wormyard/round"
 	"wormyard/yard"
 )
@@ -71,26 +70,9 @@ func (t *Twins) Heap(s *farm.State, p *farm.Pile, air *Air, now time.Time) (yard
 		}
 	}
 	for _, d := range p.Tended {
-		e := yard.Event{Hour: d.At.Unix() / 3600}
-		switch d.Act {
-		case "turned":
-			e.Kind = yard.Turned
-		case "wetted":
-			e.Kind = yard.Wetted
-			if d.Water != nil {
-				e.Water = *d.Water
-			}
-		case "measured":
-			if d.Temp == nil {
-				continue
-			}
-			e.Kind, e.TempC = yard.Measured, qty.Celsius(*d.Temp)
-		case "covered":
-			e.Kind = yard.Covered
-		default:
-			continue
+		if e, ok := farm.Laboured(d); ok {
+			add(e)
 		}
-		add(e)
 	}
 	heap, budget, err := yard.Follow(&t.numbers.Yard, air.Outside.Air, nil, events, hour)
 	if err != nil || heap.Matter.Dry <= 0 {

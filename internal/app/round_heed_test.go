@@ -26,7 +26,7 @@ func TestTheRoundHeedsHoldsAndBoughtWorms(t *testing.T) {
 			t.Fatal(err)
 		}
 		h, _, _ := f.twins.history(s, b, air)
-		mixes, _ := f.twins.mixes(s, f.now)
+		mixes, _ := f.twins.mixes(s, air, f.now)
 		return f.twins.caseOf(s, b, h, nil, air.At("1", 1), f.now, mixes)
 	}
 	hour := f.now.Unix() / 3600

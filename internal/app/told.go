@@ -94,3 +94,12 @@ func (f *Follower) To(c *twin.Crew, d Told, hour int64) (*twin.Ensemble, error) 
 	}
 	return e, nil
 }
+
+// HeapsOf follows the heaps of another picture of the farm, as of now.
+func (t *Twins) HeapsOf(s *farm.State) (*farm.Heaps, error) {
+	air, err := t.airFor(s, t.App.Now())
+	if err != nil {
+		return nil, err
+	}
+	return t.heaps(s, air), nil
+}

@@ -50,7 +50,12 @@ type Twins struct {
 	past    *Past
 	last    *Made
 	aired   keptAir
-	pace    struct { // of the farm, as of so many entries and a day
+	heaped  struct { // of the farm as of a state and an air
+		state *farm.State
+		air   *Air
+		of    *farm.Heaps
+	}
+	pace struct { // of the farm, as of so many entries and a day
 		entries int
 		day     time.Time
 		list    []round.Pace
@@ -87,7 +92,7 @@ func NewTwins(a *App, kept Kept) (*Twins, error) {
 	t.draws = twin.NumbersAt(&t.numbers.Bed, t.knobs, t.deviates)
 	t.epochs = []twin.Epoch{{Numbers: t.draws}}
 	h := sha256.New()
-	fmt.Fprintf(h, "%d %d %+v %+v %+v %+v", modelMake, twinSeed, t.draws, t.twin, t.params, t.numbers.Climate)
+	fmt.Fprintf(h, "%d %d %+v %+v %+v %+v %+v", modelMake, twinSeed, t.draws, t.twin, t.params, t.numbers.Climate, t.numbers.Yard)
 	t.version = hex.EncodeToString(h.Sum(nil)[:12])
 	fmt.Fprintf(h, " %+v", t.round)
 	t.rounds = hex.EncodeToString(h.Sum(nil)[:12])
@@ -145,7 +150,7 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	if err != nil {
 		return nil, err
 	}
-	mixes, held := t.mixes(s, now)
+	mixes, held := t.mixes(s, air, now)
 	before, err := t.saidBefore(ctx, now)
 	if err != nil {
 		return nil, err
@@ -407,7 +412,7 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	trier := round.Trier{P: t.round.Paced(t.Paces(s, now)), Crew: c}
 	var doubt *Perhaps
 	if x.suspect != nil {
-		if e, doubt, err = t.bothWays(ctx, c, s, x.suspect, h, snaps, around, hour, e, &past); err != nil {
+		if e, doubt, err = t.bothWays(ctx, c, t.heaps(s, air), x.suspect, h, snaps, around, hour, e, &past); err != nil {
 			return round.Item{}, nil, nil, err
 		}
 	}
@@ -442,7 +447,7 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 
 // history gives the history of a bin's bed with how well its air is known.
 func (t *Twins) history(s *farm.State, b *farm.Bin, air *Air) (twin.History, []string, bool) {
-	h, notes, ok := s.History(b.Name, &t.numbers.Bed)
+	h, notes, ok := t.heaps(s, air).History(b.Name, &t.numbers.Bed)
 	if !air.read[b.Slot.Barn] {
 		h.AirSD = t.params.BarnAirSD
 	}

@@ -133,9 +133,9 @@ type Perhaps struct {
 // follows its twins both ways from before that day, each corrected by what was
 // found. It gives both side by side, or the one that is as good as sure; e as it
 // was where nothing is followed. docs/model.md (H6), (H8), (T10).
-func (t *Twins) bothWays(ctx context.Context, c *twin.Crew, s *farm.State, a *round.Asked, h twin.History, snaps []Snap, air climate.Series, hour int64, e *twin.Ensemble, past *days) (*twin.Ensemble, *Perhaps, error) {
-	batch, ok := s.Batch(a.Mix)
-	if !ok || batch.Made.Volume <= 0 {
+func (t *Twins) bothWays(ctx context.Context, c *twin.Crew, heaps *farm.Heaps, a *round.Asked, h twin.History, snaps []Snap, air climate.Series, hour int64, e *twin.Ensemble, past *days) (*twin.Ensemble, *Perhaps, error) {
+	perM3, lain, _, ok := heaps.Batch(a.Mix, a.Hour)
+	if !ok {
 		return e, nil, nil
 	}
 	from, err := t.young(ctx, c, h, snaps, air, hour)
@@ -149,7 +149,7 @@ func (t *Twins) bothWays(ctx context.Context, c *twin.Crew, s *farm.State, a *ro
 		return e, nil, nil
 	}
 	with := h
-	feed := bed.Act{Hour: a.Hour, Kind: bed.Feed, Matter: batch.Made.Times(a.DepthM * h.Box.Area() / float64(batch.Made.Volume)), DepthM: a.DepthM, TempC: math.NaN(), Layer: math.MaxUint64 - uint64(a.Hour)}
+	feed := bed.Act{Hour: a.Hour, Kind: bed.Feed, Matter: perM3.Times(a.DepthM * h.Box.Area()), Lain: lain, DepthM: a.DepthM, TempC: math.NaN(), Layer: math.MaxUint64 - uint64(a.Hour)}
 	i, _ := slices.BinarySearchFunc(h.Acts, a.Hour, func(x bed.Act, hour int64) int { return cmp.Compare(x.Hour, hour) })
 	with.Acts = slices.Insert(slices.Clone(h.Acts), i, feed)
 	if err := t.seenSince(c, a, h, with, from, air, hour); err != nil {

@@ -19,7 +19,7 @@ const mostMixes = 3
 // not. Those that were mixed or fed from last come first, of one day those with
 // most left: what an old batch has left by the journal is mostly what was fed of
 // it and not written down.
-func (t *Twins) mixes(s *farm.State, now time.Time) (out []round.Mix, held []round.Phrase) {
+func (t *Twins) mixes(s *farm.State, air *Air, now time.Time) (out []round.Mix, held []round.Phrase) {
 	used := map[string]string{}
 	for _, b := range s.Feeding() {
 		left := b.Left()
@@ -38,7 +38,11 @@ func (t *Twins) mixes(s *farm.State, now time.Time) (out []round.Mix, held []rou
 			last = b.Last
 		}
 		used[b.Name] = last.In(s.Zone()).Format(time.DateOnly)
-		out = append(out, round.Mix{Batch: b.Name, PerM3: left.Times(1 / float64(left.Volume)), LeftM3: float64(left.Volume)})
+		mix := round.Mix{Batch: b.Name, PerM3: left.Times(1 / float64(left.Volume)), LeftM3: float64(left.Volume)}
+		if perM3, lain, room, ok := t.heaps(s, air).Batch(b.Name, now.Unix()/3600); ok {
+			mix.PerM3, mix.Lain, mix.LeftM3 = perM3, lain, mix.LeftM3*room
+		}
+		out = append(out, mix)
 	}
 	slices.SortStableFunc(out, func(a, b round.Mix) int {
 		return cmp.Or(cmp.Compare(used[b.Batch], used[a.Batch]), cmp.Compare(b.LeftM3, a.LeftM3))

@@ -24,7 +24,7 @@ type indoors struct {
 // Both are part of the version of what is stored.
 const (
 	twinSeed  = 20240303
-	modelMake = 4
+	modelMake = 5
 )
 
 // uncertain are the numbers of nature in which members differ: rates, transport
@@ -39,12 +39,13 @@ var uncertain = []string{
 	"slow_taste", "food_half_kg_kg", "shift_hours", "side_days", "gut_loss",
 	"growth_cbrt_g_day", "growth_bend", "grown_g", "maturation_days", "laying_per_day", "intake_kg_kg_day", "maintenance_frac", "upkeep_frac", "tissue_yield", "shrink_per_day",
 	"crowd_from_kg_m2", "crowd_full_kg_m2", "hatch_frac", "young_per_cocoon", "adult_death_per_day", "young_death_per_day",
+	"heap_pace", "untold_days",
 }
 
 // knobs joins the names in uncertain with their ranges and their fields.
 func knobs(p *bed.Parameters) ([]twin.Knob, error) {
 	var out []twin.Knob
-	for _, file := range []string{"bed", "worm"} {
+	for _, file := range []string{"bed", "worm", "lying"} {
 		list, err := source.Parameters(file)
 		if err != nil {
 			return nil, err

@@ -29,7 +29,7 @@ func (t *Twins) RemakeBins(ctx context.Context, names []string, say func(part, o
 	if err != nil {
 		return names, err
 	}
-	mixes, held := t.mixes(s, now)
+	mixes, held := t.mixes(s, air, now)
 	suspects := t.suspects(s, now)
 	frame := t.frame(s, air, now, mixes, held)
 	c := t.borrow()

@@ -306,11 +306,21 @@ func TestNewsOfOneBin(t *testing.T) {
 	}
 }
 
+func (f *small) mixes() ([]round.Mix, []round.Phrase) {
+	f.t.Helper()
+	s := f.app.State()
+	air, err := f.twins.airFor(s, f.now)
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	return f.twins.mixes(s, air, f.now)
+}
+
 // A held pile keeps its mixes out of the beds; then the list says what to mix.
 func TestAHeldMixIsNotFed(t *testing.T) {
 	f := smallFarm(t, FirstMix{Name: "42", Parts: "1 yd3 leaves"})
 	f.write(f.now, "hold", &journal.Hold{Pile: "manure", Why: "bean test running"})
-	mixes, held := f.twins.mixes(f.app.State(), f.now)
+	mixes, held := f.mixes()
 	if len(mixes) != 1 || mixes[0].Batch != "42" || len(held) != 1 {
 		t.Fatalf("%v %v", mixes, held)
 	}
@@ -318,7 +328,7 @@ func TestAHeldMixIsNotFed(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 	f.write(f.now, "hold", &journal.Hold{Pile: "leaves", Why: "glass in it"})
-	mixes, _ = f.twins.mixes(f.app.State(), f.now)
+	mixes, _ = f.mixes()
 	if len(mixes) != 0 {
 		t.Errorf("%v", mixes)
 	}
@@ -332,7 +342,7 @@ func TestWhatToMixWhenNothingIsLeft(t *testing.T) {
 	mass := f.app.State().Feeding()[0].Made.Wet()
 	f.write(f.now.Add(-time.Hour), "feed", &journal.Feed{Bins: []string{"B1"}, Batch: "41", MassKgWet: &mass})
 	w := f.twins.want(f.app.State(), f.now)
-	if mixes, _ := f.twins.mixes(f.app.State(), f.now); len(mixes) != 0 || w == nil {
+	if mixes, _ := f.mixes(); len(mixes) != 0 || w == nil {
 		t.Fatalf("%v %v", mixes, w)
 	}
 	var sum float64

@@ -67,9 +67,10 @@ type heap struct {
 type batch struct {
 	name    string
 	purpose string
-	perM3   feedstock.Matter
-	made    float64 // [m3]
-	left    float64 // [m3]
+	heap    yard.Lying
+	perM3   feedstock.Matter // of it as it lies, dug loose
+	made    float64          // [m3]
+	left    float64          // [m3]
 	day     int
 }
 
@@ -220,9 +221,9 @@ func (f *truth) heapNamed(name string) *heap {
 }
 
 // take digs an amount of a good out of the oldest piles, [m3] or [kg]. It gives
-// what truly came and how it is written down, pile by pile.
-func (f *truth) take(name string, want float64) (feedstock.Matter, []string) {
-	var sum feedstock.Matter
+// what truly came, its warmth times its mass, and how it is written down, pile by
+// pile.
+func (f *truth) take(name string, want float64) (sum feedstock.Matter, heat float64, _ []string) {
 	var said []string
 	g := goodNamed(name)
 	for _, ripe := range []bool{true, false} { // fresh piles only when the old ones are gone
@@ -256,7 +257,7 @@ func (f *truth) take(name string, want float64) (feedstock.Matter, []string) {
 				dug.Volume = qty.CubicMetre(there * part)
 				h.loose -= there * part
 			}
-			sum = sum.Plus(dug)
+			sum, heat = sum.Plus(dug), heat+h.pile.TempC*float64(dug.Wet())
 			var money yard.Budget
 			h.pile.Do(&f.heapsOf, f.outside, yard.Event{Hour: h.pile.Hour, Kind: yard.Taken, Part: qty.Fraction(part)}, &money)
 			if g.byMass {
@@ -279,7 +280,7 @@ func (f *truth) take(name string, want float64) (feedstock.Matter, []string) {
 			}
 		}
 	}
-	return sum, said
+	return sum, heat, said
 }
 
 // mix makes a batch of about a volume [m3] on this day.
@@ -298,6 +299,7 @@ func (f *truth) mix(purpose string, volume float64, minutes int) (*batch, error)
 	loose := volume / (1 - shrink)
 	var sum feedstock.Matter
 	var said []string
+	var heat float64
 	for _, g := range goods {
 		if recipe[g.name] == 0 || f.lying(g.name) <= 0.2 {
 			continue
@@ -309,8 +311,8 @@ func (f *truth) mix(purpose string, volume float64, minutes int) (*batch, error)
 		if want <= 0 {
 			continue
 		}
-		m, s := f.take(g.name, want)
-		sum, said = sum.Plus(m), append(said, s...)
+		m, warm, s := f.take(g.name, want)
+		sum, said, heat = sum.Plus(m), append(said, s...), heat+warm
 	}
 	if sum.Dry <= 0 || len(said) == 0 {
 		return nil, fmt.Errorf("nothing was taken for a batch")
@@ -319,13 +321,12 @@ func (f *truth) mix(purpose string, volume float64, minutes int) (*batch, error)
 	if purpose == "starting bed" {
 		target = f.crew.norm(0.755, 0.015)
 	}
+	heat /= max(float64(sum.Wet()), 1e-9)
 	wet, water := float64(sum.Wet()), float64(sum.Water)
 	poured := max(0, step((target*wet-water)/(1-target)/3.785411784, 10)*3.785411784)
 	sum.Water += qty.WaterKg(poured * f.crew.off(0.05))
 	sum.Volume *= qty.CubicMetre(1 - min(max(f.crew.norm(shrink, 0.025), 0.04), 0.2))
-	b := &batch{name: fmt.Sprint(len(f.batches) + 1), purpose: purpose, made: float64(sum.Volume), left: float64(sum.Volume), day: f.day,
-		perM3: sum.Times(1 / float64(sum.Volume))}
-	f.batches = append(f.batches, b)
+	b := f.heapUp(purpose, sum, hourOf(f.at(f.day, minutes)), heat)
 	l := entry("blend", f.crew.one(owner, crew1, crew2), f.at(f.day, minutes)).with("batch", b.name).with("purpose", purpose).
 		with("parts", strings.Join(said, "; ")).with("shrink_frac", "10 %")
 	if poured > 0 {
@@ -343,26 +344,31 @@ func (f *truth) mix(purpose string, volume float64, minutes int) (*batch, error)
 	return b, nil
 }
 
-// age lets a batch work for a day where it lies: quick matter goes first, and
-// with it the warmth that would hurt worms.
-func (b *batch) age() {
-	const quick, slow, ammonia = 0.08, 0.012, 0.06
-	m := &b.perM3
-	before := float64(m.Quick + m.Slow + m.Woody)
-	m.Quick *= 1 - quick
-	m.Slow *= 1 - slow
-	lost := before - float64(m.Quick+m.Slow+m.Woody)
-	if before <= 0 || lost <= 0 {
+// heapUp makes a batch of matter that was thrown together at an hour: its heap is
+// as warm as mixing leaves it.
+func (f *truth) heapUp(purpose string, m feedstock.Matter, hour int64, tempC float64) *batch {
+	b := &batch{name: fmt.Sprint(len(f.batches) + 1), purpose: purpose, made: float64(m.Volume), left: float64(m.Volume), day: f.day}
+	air := f.outside.At(hour).TempC
+	warm := qty.Celsius(air + f.heapsOf.TurnKeeps*(tempC-air))
+	b.heap.Receive(&f.heapsOf, f.outside, hour, m, m, float64(hour), &warm)
+	b.perM3 = m.Times(1 / float64(m.Volume))
+	f.batches = append(f.batches, b)
+	return b
+}
+
+// age lets a batch lie to an hour as any heap in the yard does: what rots quickly
+// goes first, and with it the warmth that would hurt worms. What was fed of it
+// since it was looked at last is gone before.
+func (f *truth) age(b *batch, to int64) {
+	if lies := float64(b.heap.Loose().Volume); lies > 0 {
+		b.heap.Take(&f.heapsOf, f.outside, min(max(1-b.left/lies, 0), 0.99))
+	}
+	b.heap.Lie(&f.heapsOf, f.outside, to)
+	m := b.heap.Loose()
+	if m.Volume <= 0 {
 		return
 	}
-	m.Carbon *= qty.CarbonKg(1 - lost/before)
-	m.Nitrogen += m.Ammonia * ammonia / 2
-	m.Ammonia *= 1 - ammonia
-	shrunk := 1 - lost/float64(m.Dry)/2
-	m.Dry -= qty.DryKg(lost)
-	b.perM3 = m.Times(1 / shrunk)
-	b.perM3.Volume = 1
-	b.left *= shrunk
+	b.perM3, b.left = m.Times(1/float64(m.Volume)), min(b.left, float64(m.Volume))
 }
 
 // bedAge is how many days bedding is left to work before it is laid [day].

@@ -267,13 +267,17 @@ func (f *truth) night(from, to int64) error {
 	}
 	for _, b := range f.batches {
 		if b.left > 0 && f.day-b.day < 90 {
-			b.age()
+			f.age(b, to)
 		}
 	}
 	for _, h := range f.heaps {
 		if !h.gone {
 			var money yard.Budget
+			was := h.pile.Matter.Dry
 			h.pile.Run(&f.heapsOf, f.outside, nil, to, &money)
+			if was > 0 && !h.good.byMass { // a cubic metre of it weighs the same dry, whatever has rotted
+				h.loose *= float64(h.pile.Matter.Dry / was)
+			}
 		}
 	}
 	wg.Wait()

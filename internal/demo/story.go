@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"wormyard/bed"
+	"wormyard/qty"
 )
 
 // story is what happens at Heron Slough beside its habits.
@@ -147,8 +148,9 @@ func (s *story) solidsAlone(f *truth, minutes int, yd float64) (*batch, error) {
 	}
 	name := f.pileName(g) + " fresh"
 	f.writeNow(entry("receive", crew2, f.at(f.day, minutes-50)).with("pile", name).with("material", g.material).with("volume_m3", rounded(yd, 0.5)+" yd3").with("note", "small load on the trailer, still steaming"))
-	b := &batch{name: fmt.Sprint(len(f.batches) + 1), purpose: straight, made: volume, left: volume, day: f.day, perM3: m.Times(1 / volume)}
-	f.batches = append(f.batches, b)
+	at := hourOf(f.at(f.day, minutes-20))
+	m.Volume = qty.CubicMetre(volume)
+	b := f.heapUp(straight, m, at, f.outside.At(at).TempC)
 	f.writeNow(entry("blend", crew2, f.at(f.day, minutes-20)).with("batch", b.name).with("purpose", straight).with("parts", name+" "+rounded(yd, 0.5)+" yd3"))
 	return b, nil
 }

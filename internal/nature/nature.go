@@ -32,6 +32,7 @@ func Load() (Numbers, error) {
 		source.Load("worm", &n.Worm),
 		source.Load("bed", &n.Bed.Column),
 		source.Load("warmth", &n.Bed.Warmth),
+		source.Load("lying", &n.Bed.Lying),
 		source.Load("response", &n.Bed.Responses),
 		source.Load("diffusivity", &n.Bed.Diffusivity),
 		source.Load("mix", &n.Mix),

@@ -36,6 +36,22 @@ func boxFacts(p person, b *farm.Bin) []Fact {
 	return out
 }
 
+// lainSay says how long feed had lain since it came: in days up to two weeks, then
+// in weeks; nothing where nobody wrote that down or it was fed as it came.
+func lainSay(p person, age *qty.Days) string {
+	if age == nil {
+		return ""
+	}
+	days := int(math.Round(float64(*age)))
+	switch {
+	case days < 1:
+		return ""
+	case days < 14:
+		return p.Say("fact.at", p.Count("fact.lain.days", days))
+	}
+	return p.Say("fact.at", p.Count("fact.lain.weeks", int(math.Round(float64(days)/7))))
+}
+
 // bedFacts gives what people wrote down of a bed.
 func bedFacts(p person, bed *farm.Bed) []Fact {
 	var out []Fact
@@ -45,7 +61,7 @@ func bedFacts(p person, bed *farm.Bed) []Fact {
 		if f.Depth == 0 {
 			value = p.Say("fact.feed", printable(p.Units.Mass(float64(f.Matter.Wet()))), f.Batch, p.Moment(f.At))
 		}
-		out = append(out, Fact{Name: p.Say("fact.lastfeed"), Value: value, Working: "/journal/" + f.Entry})
+		out = append(out, Fact{Name: p.Say("fact.lastfeed"), Value: value, Note: lainSay(p, f.Age), Working: "/journal/" + f.Entry})
 	}
 	if n := len(bed.Looks); n > 0 {
 		l := bed.Looks[n-1]
