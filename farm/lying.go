@@ -140,9 +140,7 @@ func (l *Heaps) receive(heap *yard.Lying, hour int64, m, came feedstock.Matter, 
 }
 
 func (l *Heaps) lie(heap *yard.Lying, until int64) {
-	if end := l.air.Start + int64(len(l.air.Hours)); until > end {
-		until = end
-	}
+	until = min(until, l.air.End())
 	if heap.Hour < until {
 		heap.Lie(l.p, l.air, until)
 	}
@@ -284,7 +282,7 @@ func (l *Heaps) dugFor(part BatchPart, entry string, now int64) (yard.Lying, boo
 	if p != nil {
 		list, ok := l.piles[part.Pile]
 		if !ok {
-			list = l.pile(p)
+			list, _ = l.pile(p, l.air.End())
 			l.piles[part.Pile] = list
 		}
 		for i := range list {
@@ -306,11 +304,23 @@ func (l *Heaps) dugFor(part BatchPart, entry string, now int64) (yard.Lying, boo
 
 // scraps is the share of a pile that is kept to be followed when by the journal
 // all of it went: loads are good to some per cent, and more is dug from it later.
+// Common practice, no source.
 const scraps = 0.05
 
-// pile follows a pile through all that happened to it and gives it as it was at
-// each digging for a batch.
-func (l *Heaps) pile(p *Pile) (out []dug) {
+// Pile gives a pile as it lies at an hour; false where nothing lies there that
+// anybody knows.
+func (l *Heaps) Pile(name string, hour int64) (yard.Lying, bool) {
+	p := l.s.piles[name]
+	if p == nil {
+		return yard.Lying{}, false
+	}
+	_, heap := l.pile(p, hour)
+	return heap, heap.Matter.Dry > 0
+}
+
+// pile follows a pile to an hour through all that happened to it, and gives it as
+// it was at each digging for a batch.
+func (l *Heaps) pile(p *Pile, until int64) (out []dug, heap yard.Lying) {
 	type event struct {
 		hour int64
 		rank int
@@ -330,12 +340,14 @@ func (l *Heaps) pile(p *Pile) (out []dug) {
 		all = append(all, event{hour: hour(p.Tended[i].At), rank: 1, done: &p.Tended[i]})
 	}
 	slices.SortStableFunc(all, func(a, b event) int { return cmp.Or(cmp.Compare(a.hour, b.hour), cmp.Compare(a.rank, b.rank)) })
-	var heap yard.Lying
 	for _, e := range all {
+		if e.hour > until {
+			break
+		}
 		l.lie(&heap, e.hour)
 		switch {
 		case e.done != nil:
-			if x, ok := Laboured(*e.done); ok && heap.Matter.Dry > 0 {
+			if x, ok := laboured(*e.done); ok && heap.Matter.Dry > 0 {
 				x.Hour = heap.Hour
 				heap.Laboured(l.p, l.air, x)
 			}
@@ -351,12 +363,13 @@ func (l *Heaps) pile(p *Pile) (out []dug) {
 			l.receive(&heap, e.hour, e.past.came, e.past.came, float64(e.hour), nil)
 		}
 	}
-	return out
+	l.lie(&heap, until)
+	return out, heap
 }
 
-// Laboured gives what was done to a pile as the yard takes it; false for what
+// laboured gives what was done to a pile as the yard takes it; false for what
 // changes nothing there.
-func Laboured(d Tending) (yard.Event, bool) {
+func laboured(d Tending) (yard.Event, bool) {
 	e := yard.Event{Hour: hour(d.At)}
 	switch d.Act {
 	case "turned":

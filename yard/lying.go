@@ -9,18 +9,18 @@ import (
 // Lying is a heap beside what came to make what still lies in it.
 type Lying struct {
 	Pile
-	Came feedstock.Matter // as it came, of what lies there
-	at   float64          // hour of coming, mean by dry mass that came
+	Came    feedstock.Matter // as it came, of what lies there
+	Through Budget           // what went through the heap
+	at      float64          // hour of coming, mean by dry mass that came
 }
 
 // Receive throws matter onto the heap that lay elsewhere before: what came to
 // make it, and when on the mean. AtC nil is as warm as the air.
 func (l *Lying) Receive(p *Parameters, air climate.Series, hour int64, lies, came feedstock.Matter, at float64, warm *qty.Celsius) {
-	var b Budget
 	if l.Matter.Wet() <= 0 {
 		l.Came, l.at = feedstock.Matter{}, 0
 	}
-	l.Pile.Do(p, air, Event{Hour: hour, Kind: Received, Matter: lies, AtC: warm}, &b)
+	l.Pile.Do(p, air, Event{Hour: hour, Kind: Received, Matter: lies, AtC: warm}, &l.Through)
 	if all := float64(l.Came.Dry + came.Dry); all > 0 {
 		l.at = (l.at*float64(l.Came.Dry) + at*float64(came.Dry)) / all
 	}
@@ -29,22 +29,19 @@ func (l *Lying) Receive(p *Parameters, air climate.Series, hour int64, lies, cam
 
 // Lie lets the heap lie until an hour.
 func (l *Lying) Lie(p *Parameters, air climate.Series, until int64) {
-	var b Budget
-	l.Run(p, air, nil, until, &b)
+	l.Run(p, air, nil, until, &l.Through)
 }
 
 // Take takes a part of the heap away.
 func (l *Lying) Take(p *Parameters, air climate.Series, part float64) {
-	var b Budget
 	part = min(max(part, 0), 1)
-	l.Pile.Do(p, air, Event{Hour: l.Hour, Kind: Taken, Part: qty.Fraction(part)}, &b)
+	l.Pile.Do(p, air, Event{Hour: l.Hour, Kind: Taken, Part: qty.Fraction(part)}, &l.Through)
 	l.Came = l.Came.Times(1 - part)
 }
 
 // Laboured does to the heap what people do to it beside bringing and taking.
 func (l *Lying) Laboured(p *Parameters, air climate.Series, e Event) {
-	var b Budget
-	l.Pile.Do(p, air, e, &b)
+	l.Pile.Do(p, air, e, &l.Through)
 	if e.Kind == Wetted {
 		l.Came.Water += e.Water
 	}
