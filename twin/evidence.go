@@ -64,9 +64,13 @@ func apart(v []float64) float64 {
 }
 
 // chance gives the log of how likely a thing is found where a member has a value and
-// stands for those so wide about it; whatever is found may be wrong outright.
+// stands for those so wide about it; whatever is found may be wrong outright. The
+// first weighing of a bin tells what it weighs empty, and speaks for no member.
 func (s *sight) chance(v, wide float64) float64 {
 	const wrong = 1e-6
+	if math.IsNaN(v) {
+		return 0
+	}
 	sharp := math.Sqrt(s.variance)
 	sd := math.Hypot(sharp, wide)
 	if s.bounds != nil {

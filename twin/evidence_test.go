@@ -60,4 +60,9 @@ func TestEvidenceOfAFeeding(t *testing.T) {
 	if higher := ratio(0, twin.Mark{Hour: read, DepthM: deep + 0.06}); higher <= 0 {
 		t.Errorf("two inches higher speaks %.2f for a feeding", higher)
 	}
+	first := with
+	first.Weights = []twin.Weight{{Hour: read, Kg: 300}}
+	if got, err := c.Evidence(e, first, b.air(), at+1, read); err != nil || got != 0 {
+		t.Errorf("the first weighing of a bin tells what it weighs empty, and says %.3g of its feed (%v)", got, err)
+	}
 }
