@@ -10,12 +10,14 @@ const (
 	Dry
 	Wet
 	Airless
-	Sharp // ammonia
+	Sharp     // ammonia
+	Corrosive // sour or bitter
+	Salty
 	Hungry
 	Stresses // how many there are
 )
 
-var stressWords = [Stresses]string{"hot", "cold", "dry", "wet", "airless", "ammonia", "hungry"}
+var stressWords = [Stresses]string{"hot", "cold", "dry", "wet", "airless", "ammonia", "sour or bitter", "salty", "hungry"}
 
 func (s Stress) String() string { return stressWords[s] }
 

@@ -96,6 +96,7 @@ type Column struct {
 
 	// Worms in the bed.
 	PreferBase       float64 `param:"prefer_base" unit:"-"`                  // pull of a layer without food against one full of it
+	LightM           float64 `param:"light_m" unit:"m"`                      // of the top of a bed without cover, that worms keep out of by day
 	PreferDepthM     float64 `param:"prefer_depth_m" unit:"m"`               // depth over which the pull of the surface falls by e
 	SlowTaste        float64 `param:"slow_taste" unit:"-"`                   // slow matter against quick, as worms take it
 	WoodyTaste       float64 `param:"woody_taste" unit:"-"`                  // woody matter against quick

@@ -70,11 +70,13 @@ func (r *Runner) watch(s *State, hours float64) {
 			}
 			wet := u.wet[i]
 			stress[Hot] += share * ramp(l.TempC, p.RefugeC, w.HeatFullC)
-			stress[Cold] += share * ramp(l.TempC, w.GrowthColdC, w.ColdFullC)
+			stress[Cold] += share * ramp(l.TempC, max(w.GrowthColdC, w.ColdFromC), w.ColdFullC)
 			stress[Dry] += share * ramp(wet, w.MoistMid, w.DryFull)
 			stress[Wet] += share * ramp(wet, w.WetFull, w.WetNone)
 			stress[Airless] += share * ramp(l.Oxygen, w.OxygenFrom, 0)
 			stress[Sharp] += share * ramp(u.amm[i], w.AvoidMgG, w.AmmoniaLC)
+			stress[Corrosive] += share * w.Corrosive(l.PH)
+			stress[Salty] += share * ramp(l.Salt/u.dry[i], w.SaltLeave, w.SaltFull)
 		}
 	}
 	for i, x := range stress {

@@ -8,7 +8,7 @@ import (
 
 // meet gives a layer as worms meet it.
 func (r *Runner) meet(l *Layer, i int) worm.Place {
-	return worm.Place{TempC: l.TempC, Water: r.u.wet[i], Oxygen: l.Oxygen, AmmoniaMgG: r.u.amm[i]}
+	return worm.Place{TempC: l.TempC, Water: r.u.wet[i], Oxygen: l.Oxygen, AmmoniaMgG: r.u.amm[i], PH: l.PH, SaltDSm: l.Salt / r.u.dry[i]}
 }
 
 // tasty gives the edible matter of a layer as worms value it [kg/m2].
@@ -50,7 +50,7 @@ func (r *Runner) eat(s *State, dt float64) {
 		}
 		like := u.row[i][likes] * suits * (1 - avoid)
 		// They leave first where they could not live.
-		danger := max(ramp(u.mid[i], w.LeaveHeatC, w.LeaveHeatAllC), ramp(u.mid[i], w.ColdFromC, w.ColdFullC), ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull))
+		danger := max(ramp(u.mid[i], w.LeaveHeatC, w.LeaveHeatAllC), ramp(u.mid[i], w.ColdFromC, w.ColdFullC), ramp(l.Oxygen, p.RefugeOxygen, w.OxygenFrom), ramp(u.wet[i], w.DryFrom, w.DryFull), w.Corrosive(l.PH), ramp(l.Salt/u.dry[i], w.SaltLeave, w.SaltFrom))
 		trouble += danger * l.Worms
 		stay := 1 - max(avoid, danger)
 		like *= stay * stay
@@ -59,6 +59,9 @@ func (r *Runner) eat(s *State, dt float64) {
 		deep := u.dz[i]
 		if l.Side != Whole { // it lies twice as deep on its half
 			deep /= halfOf
+		}
+		if i == u.n-1 && s.Cover.Name == "none" { // by day they keep out of the light
+			deep -= lit * min(deep, p.LightM)
 		}
 		pull[i] = deep * (1e-6 + like*(p.PreferBase+(1-p.PreferBase)*draw*math.Sqrt(draw))*near*fall)
 		near *= fall * fall
@@ -94,6 +97,9 @@ func (r *Runner) eat(s *State, dt float64) {
 	}
 	r.carry(s)
 }
+
+// lit is the share of a day that it is light, over the year. model.md (B26)
+const lit = 0.5
 
 // hungry gives the hunger of a stock; it is worked out anew when the stock has
 // changed. model.md (B27, W11)
@@ -282,6 +288,8 @@ func (r *Runner) places(s *State) []worm.Place {
 		acc.Water /= weight
 		acc.Oxygen /= weight
 		acc.AmmoniaMgG /= weight
+		acc.PH /= weight
+		acc.SaltDSm /= weight
 		r.place[n] = acc
 		n++
 		acc, weight = worm.Place{}, 0
@@ -309,6 +317,8 @@ func (r *Runner) places(s *State) []worm.Place {
 		acc.Water += x * at.Water
 		acc.Oxygen += x * at.Oxygen
 		acc.AmmoniaMgG += x * at.AmmoniaMgG
+		acc.PH += x * at.PH
+		acc.SaltDSm += x * at.SaltDSm
 		weight += x
 		if weight > fairShare {
 			flush()

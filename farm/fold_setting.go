@@ -19,6 +19,7 @@ const (
 	KeyUnits  = "units"   // "us" or "metric"
 	KeySite   = "site"    // SiteSetup
 	KeyHabits = "habits"  // HabitSetup
+	KeyWorms  = "worms"   // the species that most worms are of, "veneta"
 	KeyBarn   = "barn/"   // BarnSetup
 	KeyPerson = "person/" // PersonSetup
 )
@@ -79,6 +80,8 @@ func (f *folding) setting(e *journal.Entry, b *journal.Setting) {
 		if f.decode(e, b, &v) {
 			f.Settings.Site = Site{v.Place, v.Source, v.AltitudeM, v.MonthLowC, v.MonthHighC}
 		}
+	case b.Key == KeyWorms:
+		f.Settings.Worms = text()
 	case b.Key == KeyHabits:
 		var v HabitSetup
 		if f.decode(e, b, &v) {

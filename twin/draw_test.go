@@ -45,6 +45,40 @@ func TestDrawsHaveTheStatedPercentiles(t *testing.T) {
 	}
 }
 
+// Three numbers with given correlations: by Fisher's transform the one of n draws lies
+// within four times 1/sqrt(n-3) of it. What has none is drawn as if alone.
+func TestDrawsAreCorrelatedAsTheKnobsSay(t *testing.T) {
+	want := map[[2]int]float64{{0, 1}: -0.58, {0, 2}: 0.69, {1, 2}: -0.2, {0, 3}: 0, {2, 3}: 0}
+	knobs := []Knob{{Name: "a"}, {Name: "b", With: map[string]float64{"a": -0.58}}, {Name: "c", With: map[string]float64{"a": 0.69, "b": -0.2}}, {Name: "d"}}
+	var v [4][]float64
+	for seed := range uint64(300) {
+		for _, z := range DeviatesOf(knobs, seed)[1:] {
+			for k := range v {
+				v[k] = append(v[k], z[k])
+			}
+		}
+	}
+	n := float64(len(v[0]))
+	for at, r := range want {
+		m0, v0 := moments(v[at[0]])
+		m1, v1 := moments(v[at[1]])
+		both := 0.0
+		for i := range v[0] {
+			both += (v[at[0]][i] - m0) * (v[at[1]][i] - m1) / (n - 1)
+		}
+		if got := both / math.Sqrt(v0*v1); math.Abs(math.Atanh(got)-math.Atanh(r)) > 4/math.Sqrt(n-3) {
+			t.Errorf("%d and %d: correlation %.3f, want %.2f", at[0], at[1], got, r)
+		}
+		if far := 4 * math.Sqrt(2/n); math.Abs(v0-1) > far || math.Abs(v1-1) > far {
+			t.Errorf("variances %.3f and %.3f, want 1", v0, v1)
+		}
+	}
+	alone := Deviates(4, 7)
+	if got := DeviatesOf(knobs, 7); got[5][0] != alone[5][0] || got[5][3] != alone[5][3] {
+		t.Error("a number that hangs on no other moved")
+	}
+}
+
 func TestTheFirstDrawHasTheBestValues(t *testing.T) {
 	base := bed.Parameters{}
 	base.QuickRate, base.SlowRate = 0.1, 0.02

@@ -116,12 +116,13 @@ type Knob struct {
 	Name  string
 	Range qty.Estimate
 	Field func(*bed.Parameters) *float64
+	With  map[string]float64 // correlation with knobs of these names, on the scale on which it is drawn
 }
 
 // Draws gives the parameter sets of the members, alike for all bins of a farm,
-// before anything was learned: NumbersAt of Deviates (docs/model.md (T1)).
+// before anything was learned: NumbersAt of DeviatesOf (docs/model.md (T1)).
 func Draws(base *bed.Parameters, knobs []Knob, seed uint64) []bed.Parameters {
-	return NumbersAt(base, knobs, Deviates(len(knobs), seed))
+	return NumbersAt(base, knobs, DeviatesOf(knobs, seed))
 }
 
 // Deviates gives for each member how far each of n knobs lies from its middle, in
@@ -139,6 +140,51 @@ func Deviates(n int, seed uint64) [][]float64 {
 		}
 	}
 	return z
+}
+
+// DeviatesOf gives Deviates that are correlated as the knobs say. docs/model.md (T1)
+func DeviatesOf(knobs []Knob, seed uint64) [][]float64 {
+	z := Deviates(len(knobs), seed)
+	factor := correlated(knobs)
+	for m := range z {
+		for k := len(knobs) - 1; k >= 0; k-- { // those before it are still independent
+			sum := 0.0
+			for j, f := range factor[k] {
+				sum += f * z[m][j]
+			}
+			z[m][k] = sum
+		}
+	}
+	return z
+}
+
+// correlated gives the Cholesky factor of the knobs' correlations, row by row up to
+// the diagonal. Of correlations that cannot hold together, the later ones hold as
+// far as they can; each row has length 1 in any case, so that no spread is changed.
+func correlated(knobs []Knob) [][]float64 {
+	low := make([][]float64, len(knobs))
+	for i := range knobs {
+		low[i] = make([]float64, i+1)
+		squares := 0.0
+		for j := range i {
+			sum := knobs[i].With[knobs[j].Name]
+			for k := range j {
+				sum -= low[i][k] * low[j][k]
+			}
+			if low[j][j] > 0 {
+				low[i][j] = sum / low[j][j]
+			}
+			squares += low[i][j] * low[i][j]
+		}
+		if squares > 1 {
+			for j := range i {
+				low[i][j] /= math.Sqrt(squares)
+			}
+			squares = 1
+		}
+		low[i][i] = math.Sqrt(1 - squares)
+	}
+	return low
 }
 
 // NumbersAt gives a parameter set for each member from how far its knobs lie from

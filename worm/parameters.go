@@ -74,6 +74,15 @@ type Parameters struct {
 	AmmoniaShape  float64 `param:"ammonia_shape" unit:"-"`            // steepness
 	AvoidMgG      float64 `param:"avoid_mg_g" unit:"mg/g"`            // half leave; of NH4OH by dry soil
 	AvoidShape    float64 `param:"avoid_shape" unit:"-"`              //
+	SourFrom      float64 `param:"sour_from_ph" unit:"pH"`            // acidity: death begins below
+	SourFull      float64 `param:"sour_full_ph" unit:"pH"`            // at PHPerDay
+	BitterFrom    float64 `param:"bitter_from_ph" unit:"pH"`          // alkalinity: death begins above
+	BitterFull    float64 `param:"bitter_full_ph" unit:"pH"`          // at PHPerDay
+	PHPerDay      float64 `param:"ph_death_per_day" unit:"1/day"`     // death rate outside the range of pH
+	SaltLeave     float64 `param:"salt_leave_ds_m" unit:"dS/m"`       // worms begin to leave; of a 1:5 extract of dry matter
+	SaltFrom      float64 `param:"salt_from_ds_m" unit:"dS/m"`        // death by salts begins, all seek to leave
+	SaltFull      float64 `param:"salt_full_ds_m" unit:"dS/m"`        // at SaltPerDay
+	SaltPerDay    float64 `param:"salt_death_per_day" unit:"1/day"`   //
 	LeavePerDay   float64 `param:"leave_per_day" unit:"1/day"`        // of worms that find no place to be
 	LeaveHeatC    float64 `param:"leave_heat_c" unit:"C"`             // worms seek to leave from
 	LeaveHeatAllC float64 `param:"leave_heat_all_c" unit:"C"`         // all do

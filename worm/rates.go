@@ -289,7 +289,18 @@ func (p *Parameters) Death(at Place) (rates [causes]float64) {
 		x := math.Pow(at.AmmoniaMgG/p.LethalAmmonia(deathDays), p.AmmoniaShape)
 		rates[Ammonia] = min(p.LethalPerDay, math.Log1p(x)/deathDays)
 	}
+	rates[Acid] = p.PHPerDay * p.Corrosive(at.PH)
+	rates[Salts] = p.SaltPerDay * ramp(at.SaltDSm, p.SaltFrom, p.SaltFull)
 	return rates
+}
+
+// Corrosive gives how far a pH lies outside what worms stand: 0 within, 1 where it
+// kills in days; 0 where it is not known. model.md (W15)
+func (p *Parameters) Corrosive(pH float64) float64 {
+	if pH <= 0 {
+		return 0
+	}
+	return max(ramp(pH, p.SourFrom, p.SourFull), ramp(pH, p.BitterFrom, p.BitterFull))
 }
 
 // deathOfCocoons gives the daily rate at which cocoons die; they stand more cold
@@ -302,13 +313,14 @@ func (p *Parameters) deathOfCocoons(at Place) float64 {
 }
 
 // Leaving gives the share of the worms of a place that would crawl out of the
-// bed each day: from heat, want of air, drought or ammonia, whichever drives
-// most. model.md (W14)
+// bed each day: from heat, want of air, drought, ammonia, a pH they cannot stand or
+// salts, whichever drives most. model.md (W14)
 func (p *Parameters) Leaving(at Place) float64 {
 	drive := p.Avoid(at.AmmoniaMgG)
 	drive = max(drive, ramp(at.TempC, p.LeaveHeatC, p.LeaveHeatAllC))
 	drive = max(drive, ramp(at.Oxygen, p.OxygenFrom, 0))
 	drive = max(drive, ramp(at.Water, p.DryFrom, p.DryFull))
+	drive = max(drive, p.Corrosive(at.PH), ramp(at.SaltDSm, p.SaltLeave, p.SaltFrom))
 	return p.LeavePerDay * drive
 }
 
@@ -318,7 +330,7 @@ func (p *Parameters) Leaving(at Place) float64 {
 func (p *Parameters) Liking(at Place) float64 {
 	x := (at.TempC - p.BestC) / p.LikeWidthC
 	return math.Exp(-0.5*x*x) * p.Moisture(at.Water) * p.Oxygen(at.Oxygen) * (1 - p.Avoid(at.AmmoniaMgG)) *
-		(1 - ramp(at.TempC, p.LeaveHeatC, p.LeaveHeatAllC))
+		(1 - ramp(at.TempC, p.LeaveHeatC, p.LeaveHeatAllC)) * (1 - p.Corrosive(at.PH)) * (1 - ramp(at.SaltDSm, p.SaltLeave, p.SaltFrom))
 }
 
 func square(x float64) float64 { return x * x }

@@ -33,6 +33,8 @@ type Place struct {
 	Water       float64 // water [kg/kg wet]
 	Oxygen      float64 // in the pore air [m3/m3]
 	AmmoniaMgG  float64 // as in the trials of W13: ammonium hydroxide in dry soil [mg/g]
+	PH          float64 // of the pore water; 0 where nobody knows and it harms nobody
+	SaltDSm     float64 // conductivity of an extract with five parts of water to one of dry matter [dS/m]
 }
 
 // Conditions is what a stock meets in one step.
@@ -56,6 +58,8 @@ const (
 	Drought
 	NoAir
 	Ammonia
+	Acid // or its opposite
+	Salts
 	causes
 )
 

@@ -10,9 +10,10 @@ import (
 )
 
 type calibrateCommand struct {
-	Series string `help:"Set the worms' numbers against the series of this file instead of fitting." placeholder:"FILE"`
-	Scale  string `help:"With --series: free fits one scale a series, none leaves it at 1." enum:"free,none" default:"free"`
-	Write  string `help:"Write the fit to this file." placeholder:"FILE"`
+	Series  string `help:"Set the worms' numbers against the series of this file instead of fitting." placeholder:"FILE"`
+	Scale   string `help:"With --series: free fits one scale a series, none leaves it at 1." enum:"free,none" default:"free"`
+	Species string `help:"Fit the growth of another species, named by its last word, to its own curves." placeholder:"NAME"`
+	Write   string `help:"Write the fit to this file." placeholder:"FILE"`
 }
 
 // seriesAnswer is one series against the model.
@@ -35,7 +36,12 @@ func (q *calibrateCommand) Run(c *Context) error {
 	if err != nil {
 		return err
 	}
-	r, err := calibrate.Run(book, true)
+	var r *calibrate.Result
+	if q.Species != "" {
+		r, err = calibrate.RunOther(book, q.Species)
+	} else {
+		r, err = calibrate.Run(book, true)
+	}
 	if err != nil {
 		return err
 	}
@@ -56,8 +62,12 @@ func (q *calibrateCommand) Run(c *Context) error {
 			}
 		}
 		list("Fitted", r.Fitted)
-		list("All fitted together, the held ones too", r.Pulled)
-		list("Scales of the studies", r.Scales)
+		if len(r.Pulled) > 0 {
+			list("All fitted together, the held ones too", r.Pulled)
+		}
+		if len(r.Scales) > 0 {
+			list("Scales of the studies", r.Scales)
+		}
 		fmt.Fprintln(w, "Series, errors in the logarithm")
 		for _, m := range r.Series {
 			fmt.Fprintf(w, "  %-44s %3d points   mean %+.2f   root mean square %.2f\n", m.Study+", "+m.Name, m.Points, m.Mean, m.RMS)

@@ -21,7 +21,7 @@ import (
 func (m *Mixer) Bed(ctx context.Context, data []byte, units qty.System) (*BedAnswer, error) {
 	var in BedRequest
 	problems := contract.Decode(data, &in)
-	n, err := nature.Load()
+	n, err := nature.Of(in.species())
 	if err != nil {
 		return nil, err
 	}
@@ -137,7 +137,7 @@ func (b *bedder) draws() ([]bed.Parameters, error) {
 	if b.runs() == 1 {
 		return sets, nil
 	}
-	k, err := knobs(&b.numbers.Bed)
+	k, err := knobs(&b.numbers.Bed, b.in.species())
 	if err != nil {
 		return nil, err
 	}

@@ -1,7 +1,11 @@
 package app
 
 import (
+	"slices"
+	"strings"
+
 	"wormyard/internal/contract"
+	"wormyard/internal/nature"
 )
 
 // BedWall is a named build of the sides, or its heat transfer.
@@ -87,10 +91,23 @@ type BedLayer struct {
 
 // BedWorms are live worms in the whole bin.
 type BedWorms struct {
-	Species    string  `json:"species,omitempty" choice:"fetida,andrei,eisenia fetida,eisenia andrei"`
+	Species    string  `json:"species,omitempty" choice:"fetida,andrei,veneta,eugeniae,excavatus,rubellus,eisenia fetida,eisenia andrei" doc:"those of the first when left out"`
 	AdultKg    float64 `json:"adult_kg" unit:"kg" low:"0" high:"1000" default:"0"`
 	JuvenileKg float64 `json:"juvenile_kg" unit:"kg" low:"0" high:"1000" default:"0"`
 	Cocoons    float64 `json:"cocoons" low:"0" high:"1e8" default:"0"`
+}
+
+// species gives the worms of a request by the last word of their name; the choice
+// of the field sees to it that there are such.
+func (r *BedRequest) species() string {
+	if r.Worms == nil {
+		return ""
+	}
+	words := strings.Fields(r.Worms.Species)
+	if len(words) == 0 || !slices.Contains(nature.Species, words[len(words)-1]) {
+		return ""
+	}
+	return words[len(words)-1]
 }
 
 // BedEvent is one thing done to the bed.

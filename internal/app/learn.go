@@ -61,13 +61,13 @@ func (t *Twins) learnedSoFar(ctx context.Context) (*learned, error) {
 	if l != nil {
 		return l, nil
 	}
-	data, _, ok, err := t.Kept.Result(ctx, learnedKind, t.version)
+	data, _, ok, err := t.Kept.Result(ctx, learnedKind, t.kind.Load().version)
 	if err != nil {
 		return nil, err
 	}
 	l = &learned{}
-	if !ok || json.Unmarshal(data, l) != nil || len(l.Z) != len(t.deviates) {
-		l = &learned{Z: t.deviates}
+	if !ok || json.Unmarshal(data, l) != nil || len(l.Z) != len(t.kind.Load().deviates) {
+		l = &learned{Z: t.kind.Load().deviates}
 	}
 	return l, t.teach(l)
 }
@@ -78,7 +78,7 @@ const learnedKind = "learned"
 func (t *Twins) teach(l *learned) error {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	epochs := []twin.Epoch{{Numbers: t.draws}}
+	epochs := []twin.Epoch{{Numbers: t.kind.Load().draws}}
 	for i, e := range l.Epochs {
 		data, err := json.Marshal(e)
 		if err != nil {
@@ -88,7 +88,7 @@ func (t *Twins) teach(l *learned) error {
 		if i+1 < len(t.epochs) && t.epochs[i+1].Name == n.Name {
 			n = t.epochs[i+1] // and with it the runners
 		} else {
-			n.Numbers = twin.NumbersAt(&t.numbers.Bed, t.knobs, e.Z)
+			n.Numbers = twin.NumbersAt(&t.kind.Load().bed, t.kind.Load().knobs, e.Z)
 		}
 		epochs = append(epochs, n)
 	}
@@ -130,14 +130,14 @@ func (t *Twins) Learn(ctx context.Context, progress func(step string, done, of i
 			Until: end, Epochs: l.Epochs, Z: t.twin.Learn(l.Z, week/24, lessons),
 			Weeks: append(slices.Clip(l.Weeks), learnedWeek{end, bins, len(lessons)}),
 		}
-		if inForce := next.inForce(t.deviates); moved(inForce, next.Z) {
+		if inForce := next.inForce(t.kind.Load().deviates); moved(inForce, next.Z) {
 			next.Epochs = append(slices.Clip(l.Epochs), learnedEpoch{end, next.Z})
 		}
 		data, err := json.Marshal(next)
 		if err != nil {
 			return err
 		}
-		if err := t.Kept.PutResults(ctx, learnedKind, now.Format(time.DateOnly), now, map[string][]byte{t.version: data}); err != nil {
+		if err := t.Kept.PutResults(ctx, learnedKind, now.Format(time.DateOnly), now, map[string][]byte{t.kind.Load().version: data}); err != nil {
 			return err
 		}
 		if err := t.teach(next); err != nil {
@@ -228,7 +228,7 @@ func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end i
 		return nil, 0, err
 	}
 	slices.SortFunc(snaps, func(a, b Snap) int { return cmp.Compare(a.Key, b.Key) })
-	return all, len(taught), t.Kept.PutSnapshots(ctx, t.version, snaps)
+	return all, len(taught), t.Kept.PutSnapshots(ctx, t.kind.Load().version, snaps)
 }
 
 // teacher is a bin with something to teach.

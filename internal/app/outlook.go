@@ -469,7 +469,7 @@ func (t *Twins) OutlookAt(ctx context.Context, bin string, at time.Time) (*Outlo
 	} else {
 		var snaps []Snap
 		if e, snaps, err = t.ensemble(ctx, c, h, around, hour, past.see); err == nil {
-			err = t.Kept.PutSnapshots(ctx, t.version, snaps)
+			err = t.Kept.PutSnapshots(ctx, t.kind.Load().version, snaps)
 		}
 	}
 	if err != nil {

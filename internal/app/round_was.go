@@ -22,7 +22,7 @@ type lastSaid struct {
 // numbers, or older than a bin goes without a visit. docs/model.md (R9).
 func (t *Twins) saidBefore(ctx context.Context, now time.Time) (lastSaid, error) {
 	last, err := t.Last(ctx)
-	if err != nil || last == nil || last.Version != t.rounds || now.Sub(last.At).Hours() > 24*t.round.VisitDays {
+	if err != nil || last == nil || last.Version != t.kind.Load().rounds || now.Sub(last.At).Hours() > 24*t.round.VisitDays {
 		return lastSaid{}, err
 	}
 	in := last.Made

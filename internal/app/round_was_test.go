@@ -33,7 +33,7 @@ func TestWhatWasToldIsHeardUntilNews(t *testing.T) {
 	if s, err := f.twins.saidBefore(ctx, f.now.AddDate(0, 0, 8)); err != nil || s.advice != nil {
 		t.Errorf("after eight days it is still heard: %v %v", s, err)
 	}
-	f.twins.rounds = "of other numbers"
+	f.twins.kind.Load().rounds = "of other numbers"
 	if s, err := f.twins.saidBefore(ctx, f.now); err != nil || s.advice != nil {
 		t.Errorf("of other numbers and still heard: %v %v", s, err)
 	}

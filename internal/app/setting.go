@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"wormyard/farm"
+	"wormyard/internal/nature"
 	"wormyard/journal"
 )
 
@@ -65,6 +66,10 @@ func setting(b *journal.Setting) []journal.Problem {
 		if u := word(); u != "" && u != "us" && u != "metric" {
 			refuse(fmt.Sprintf("The units are %q.", u), "Choose us or metric.")
 		}
+	case b.Key == farm.KeyWorms:
+		if w := word(); w != "" && !slices.Contains(nature.Species, w) {
+			refuse(fmt.Sprintf("%q are no worms we have numbers for.", w), "Choose "+strings.Join(nature.Species, ", ")+": the kind that most of the worms are of.")
+		}
 	case b.Key == farm.KeySite:
 		var v farm.SiteSetup
 		if !read(&v) {
@@ -118,7 +123,7 @@ func setting(b *journal.Setting) []journal.Problem {
 			read(&v)
 		}
 	default:
-		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits}
+		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits, farm.KeyWorms}
 		ps = append(ps, journal.Problem{Field: "key", Level: journal.Doubtful, Say: fmt.Sprintf("%q is not a setting that is used.", b.Key),
 			Try: "The settings in use are " + strings.Join(keys, ", ") + ", barn/NAME and person/NAME. Say yes to keep it all the same."})
 	}

@@ -35,7 +35,7 @@ func (t *Twins) tell(s *farm.State, b *farm.Bin, air *Air) Told {
 
 // Uncertain gives the numbers of nature in which the members of the twins differ.
 // The error is the loader's.
-func Uncertain(p *bed.Parameters) ([]twin.Knob, error) { return knobs(p) }
+func Uncertain(p *bed.Parameters) ([]twin.Knob, error) { return knobs(p, "") }
 
 // Follower brings the twins of one bin from one time to the next as the journal
 // grows. It goes back only as far as news reach. One goroutine uses it at a time.

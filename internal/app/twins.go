@@ -2,8 +2,6 @@ package app
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -11,10 +9,10 @@ import (
 	"runtime/debug"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"wormyard/barn"
-	"wormyard/bed"
 	"wormyard/climate"
 	"wormyard/farm"
 	"wormyard/internal/nature"
@@ -31,16 +29,12 @@ type Twins struct {
 	Kept Kept
 	Site Site
 
-	numbers  nature.Numbers
-	probes   Probes
-	params   indoors
-	twin     twin.Parameters
-	round    round.Parameters
-	knobs    []twin.Knob
-	deviates [][]float64      // of the members before anything was learned
-	draws    []bed.Parameters // the same as numbers
-	version  string           // of what the twins rest on beside the farm
-	rounds   string           // of what a round rests on: that and the limits
+	numbers nature.Numbers // those of the worms apart, which are in kind
+	probes  Probes
+	params  indoors
+	twin    twin.Parameters
+	round   round.Parameters
+	kind    atomic.Pointer[worms]
 
 	mu      sync.Mutex
 	crews   []*twin.Crew // not at work
@@ -85,17 +79,9 @@ func NewTwins(a *App, kept Kept) (*Twins, error) {
 	if err := source.Load("probe", &t.probes); err != nil {
 		return nil, err
 	}
-	if t.knobs, err = knobs(&t.numbers.Bed); err != nil {
+	if err := t.suit(); err != nil {
 		return nil, err
 	}
-	t.deviates = twin.Deviates(len(t.knobs), twinSeed)
-	t.draws = twin.NumbersAt(&t.numbers.Bed, t.knobs, t.deviates)
-	t.epochs = []twin.Epoch{{Numbers: t.draws}}
-	h := sha256.New()
-	fmt.Fprintf(h, "%d %d %+v %+v %+v %+v %+v", modelMake, twinSeed, t.draws, t.twin, t.params, t.numbers.Climate, t.numbers.Yard)
-	t.version = hex.EncodeToString(h.Sum(nil)[:12])
-	fmt.Fprintf(h, " %+v", t.round)
-	t.rounds = hex.EncodeToString(h.Sum(nil)[:12])
 	a.Expect = t.expect
 	return t, nil
 }
@@ -108,7 +94,7 @@ func (t *Twins) borrow() *twin.Crew {
 	if n := len(t.crews); n > 0 {
 		c, t.crews = t.crews[n-1], t.crews[:n-1]
 	} else {
-		c = twin.NewCrew(t.twin, t.draws, twinSeed)
+		c = twin.NewCrew(t.twin, t.kind.Load().draws, twinSeed)
 	}
 	c.Turn(t.epochs)
 	return c
@@ -140,6 +126,9 @@ const horizon = 15
 // It keeps both. Progress is called with what is done and how many there are.
 func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, of int)) (*Made, error) {
 	began := time.Now()
+	if err := t.suit(); err != nil {
+		return nil, err
+	}
 	if err := t.Learn(ctx, progress); err != nil {
 		return nil, err
 	}
@@ -160,7 +149,7 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	if err != nil {
 		return nil, err
 	}
-	made := &Made{Day: now.Format(time.DateOnly), At: now, Version: t.rounds, Rules: rules(s.Settings.Habits)}
+	made := &Made{Day: now.Format(time.DateOnly), At: now, Version: t.kind.Load().rounds, Rules: rules(s.Settings.Habits)}
 	views, prices := map[string]*Outlook{}, map[string]round.Price{}
 	of := len(bins)
 	take := func(x part) {
@@ -247,7 +236,7 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 			cancel()
 		}
 		if snaps = append(snaps, d.snaps...); len(snaps) > 60 {
-			if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil && failed == nil {
+			if err := t.Kept.PutSnapshots(ctx, t.kind.Load().version, snaps); err != nil && failed == nil {
 				failed = err
 				cancel()
 			}
@@ -268,7 +257,7 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	made.Made.Notes = append(HabitCosts(s, made.Priced), made.Made.Notes...)
 	made.Made.Piles = t.piles(s, air, now)
 	made.Seconds = time.Since(began).Seconds()
-	if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil {
+	if err := t.Kept.PutSnapshots(ctx, t.kind.Load().version, snaps); err != nil {
 		return nil, err
 	}
 	if err := t.keepPast(ctx, s, air, now, views); err != nil {
@@ -365,7 +354,7 @@ func (t *Twins) List(ctx context.Context, w round.Words) (round.List, bool, erro
 // numbers or under other habits of the farm.
 func (t *Twins) Stale(ctx context.Context) bool {
 	m, err := t.Last(ctx)
-	return err != nil || m == nil || m.Day != t.App.Now().Format(time.DateOnly) || m.Version != t.rounds || m.Rules != rules(t.App.State().Settings.Habits)
+	return err != nil || m == nil || m.Day != t.App.Now().Format(time.DateOnly) || m.Version != t.kind.Load().rounds || t.kind.Load().species != speciesOf(t.App.State()) || m.Rules != rules(t.App.State().Settings.Habits)
 }
 
 // Outlook gives what is likely in a bin; nil when nothing has been computed.
@@ -447,7 +436,7 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 
 // history gives the history of a bin's bed with how well its air is known.
 func (t *Twins) history(s *farm.State, b *farm.Bin, air *Air) (twin.History, []string, bool) {
-	h, notes, ok := t.heaps(s, air).History(b.Name, &t.numbers.Bed)
+	h, notes, ok := t.heaps(s, air).History(b.Name, &t.kind.Load().bed)
 	if !air.read[b.Slot.Barn] {
 		h.AirSD = t.params.BarnAirSD
 	}

@@ -164,7 +164,7 @@ func (t *Twins) toPrice(ctx context.Context, s *farm.State, now time.Time) (*Pri
 	if err != nil {
 		return nil, nil, err
 	}
-	if last != nil && last.Priced != nil && last.Version == t.rounds && last.Priced.Of == of && now.Sub(last.Priced.At) < pricedFor {
+	if last != nil && last.Priced != nil && last.Version == t.kind.Load().rounds && last.Priced.Of == of && now.Sub(last.Priced.At) < pricedFor {
 		return last.Priced, nil, nil
 	}
 	var may []*farm.Bin

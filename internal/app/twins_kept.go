@@ -48,7 +48,7 @@ func snapKey(bin, which string) string { return "twin/" + which + "/" + bin }
 // recall gives the stored ensemble of a bed if everything it rests on is as it
 // was: the start, the acts, the looks and the air up to its hour.
 func (t *Twins) recall(ctx context.Context, c *twin.Crew, which string, h twin.History, air climate.Series, now int64) (*twin.Ensemble, []byte, error) {
-	data, ok, err := t.Kept.Snapshot(ctx, snapKey(h.Bin, which), "", t.version)
+	data, ok, err := t.Kept.Snapshot(ctx, snapKey(h.Bin, which), "", t.kind.Load().version)
 	if err != nil || !ok || len(data) < hashLen {
 		return nil, nil, err
 	}

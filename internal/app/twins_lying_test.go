@@ -108,8 +108,8 @@ func TestTwinsLayFeedOfItsAge(t *testing.T) {
 func TestMembersDifferInAge(t *testing.T) {
 	f := smallFarm(t)
 	least, most := 1e9, 0.0
-	for m := range f.twins.draws {
-		p := &f.twins.draws[m]
+	for m := range f.twins.kind.Load().draws {
+		p := &f.twins.kind.Load().draws[m]
 		least, most = math.Min(least, p.HeapPace), math.Max(most, p.HeapPace)
 		if m == 0 && (p.HeapPace != 1 || p.UntoldDays != f.twins.numbers.Bed.UntoldDays) {
 			t.Errorf("the plain member ages feed %g times as fast, untold for %g days", p.HeapPace, p.UntoldDays)

@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"wormyard/bed"
+	"wormyard/internal/calibrate"
+	"wormyard/internal/nature"
 	"wormyard/internal/source"
 	"wormyard/twin"
 )
@@ -24,7 +26,7 @@ type indoors struct {
 // Both are part of the version of what is stored.
 const (
 	twinSeed  = 20240303
-	modelMake = 5
+	modelMake = 6
 )
 
 // uncertain are the numbers of nature in which members differ: rates, transport
@@ -43,13 +45,21 @@ var uncertain = []string{
 }
 
 // knobs joins the names in uncertain with their ranges and their fields.
-func knobs(p *bed.Parameters) ([]twin.Knob, error) {
+func knobs(p *bed.Parameters, species string) ([]twin.Knob, error) {
+	ofBed, err := source.Parameters("bed")
+	if err != nil {
+		return nil, err
+	}
+	ofWorms, err := nature.WormEntries(species)
+	if err != nil {
+		return nil, err
+	}
+	ofLying, err := source.Parameters("lying")
+	if err != nil {
+		return nil, err
+	}
 	var out []twin.Knob
-	for _, file := range []string{"bed", "worm", "lying"} {
-		list, err := source.Parameters(file)
-		if err != nil {
-			return nil, err
-		}
+	for _, list := range [][]source.Parameter{ofBed, ofWorms, ofLying} {
 		for _, e := range list {
 			if slices.Contains(uncertain, e.Name) && e.Value != nil && e.Low != nil {
 				name := e.Name
@@ -60,10 +70,38 @@ func knobs(p *bed.Parameters) ([]twin.Knob, error) {
 			}
 		}
 	}
+	if err := correlate(out, species); err != nil {
+		return nil, err
+	}
 	if len(out) != len(uncertain) {
 		return nil, fmt.Errorf("%d of the %d numbers that the twins vary have a range", len(out), len(uncertain))
 	}
 	return out, nil
+}
+
+// correlate makes numbers that were fitted together differ together. Of other
+// species the numbers come from elsewhere.
+func correlate(knobs []twin.Knob, species string) error {
+	if species != "" && species != nature.Species[0] {
+		return nil
+	}
+	fit, err := calibrate.Kept()
+	if err != nil {
+		return err
+	}
+	for i := range knobs {
+		k := slices.IndexFunc(fit.Fitted, func(f calibrate.Fitted) bool { return f.Name == knobs[i].Name })
+		if k < 0 {
+			continue
+		}
+		knobs[i].With = map[string]float64{}
+		for j, f := range fit.Fitted {
+			if j != k {
+				knobs[i].With[f.Name] = fit.Correlation[k][j]
+			}
+		}
+	}
+	return nil
 }
 
 // field finds the number of a parameter struct that a tag names, nil when none does.

@@ -47,7 +47,7 @@ func (t *Twins) partsOf(ctx context.Context, s *farm.State, now time.Time, rules
 	if ok && json.Unmarshal(data, &p.rounds) != nil {
 		p.rounds = 0
 	}
-	p.of = fmt.Sprintf("%d %s %s %s %d %s", p.rounds, now.Format(time.DateOnly), t.rounds, rules, s.Entries, s.LastID)
+	p.of = fmt.Sprintf("%d %s %s %s %d %s", p.rounds, now.Format(time.DateOnly), t.kind.Load().rounds, rules, s.Entries, s.LastID)
 	return p, nil
 }
 

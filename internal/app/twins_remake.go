@@ -49,7 +49,7 @@ func (t *Twins) RemakeBins(ctx context.Context, names []string, say func(part, o
 			if err != nil {
 				return names[i:], err
 			}
-			if err := t.Kept.PutSnapshots(ctx, t.version, snaps); err != nil {
+			if err := t.Kept.PutSnapshots(ctx, t.kind.Load().version, snaps); err != nil {
 				return names[i:], err
 			}
 			made.Items, views[name] = append(made.Items, item), view

@@ -211,7 +211,7 @@ func TestARestartReadsWhatWasKept(t *testing.T) {
 	if anew := asJSON(t, f.make().Items); !bytes.Equal(anew, stored) || f.twins.runs != 6 {
 		t.Errorf("from stored states and from the start it is not the same; %d run", f.twins.runs)
 	}
-	f.twins.rounds = "of other numbers"
+	f.twins.kind.Load().rounds = "of other numbers"
 	if !f.twins.Stale(context.Background()) {
 		t.Error("a round of other numbers is stale")
 	}

@@ -6,8 +6,12 @@ import (
 	"math"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 
+	"wormyard/figure"
+	"wormyard/internal/nature"
+	"wormyard/internal/source"
 	"wormyard/worm"
 )
 
@@ -52,6 +56,48 @@ func newFit(series []Series, all bool) (*fit, error) {
 	}
 	return f, nil
 }
+
+// newOther is a fit of another species: of its own curves, as far as growth goes,
+// with priors that are thrice as wide and no scales, since one study cannot tell
+// its feed from its worms. What the species' file says is assumed is held.
+func newOther(series []Series, species string) (*fit, error) {
+	b, err := beliefs()
+	if err != nil {
+		return nil, err
+	}
+	f := &fit{beliefs: b}
+	for _, s := range series {
+		if strings.HasSuffix(s.Species, " "+species) && s.Kind == Mass {
+			f.series = append(f.series, s)
+		}
+	}
+	if len(f.series) == 0 {
+		return nil, figure.Refuse("species", fmt.Sprintf("No curve of growth of %q is kept.", species), "See internal/calibrate/growth.json for those that are.")
+	}
+	if f.base, err = nature.Worms(species); err != nil {
+		return nil, err
+	}
+	entries, err := nature.WormEntries(species)
+	if err != nil {
+		return nil, err
+	}
+	for _, r := range b.Parameters {
+		i := slices.IndexFunc(entries, func(e source.Parameter) bool { return e.Name == r.Name })
+		if !slices.Contains(growing, r.Name) || entries[i].How == "assumed" {
+			continue
+		}
+		middle, half := (r.coordinate(r.Low)+r.coordinate(r.High))/2, (r.coordinate(r.High)-r.coordinate(r.Low))/2
+		r.Low, r.High = middle-3*half, middle+3*half
+		if !r.Plain {
+			r.Low, r.High = math.Exp(r.Low), math.Exp(r.High)
+		}
+		f.numbers = append(f.numbers, r)
+	}
+	return f, nil
+}
+
+// growing are the numbers that curves of growth alone tell.
+var growing = []string{"growth_cbrt_g_day", "growth_bend", "grown_g", "growth_cold_c", "growth_hot_c"}
 
 // scaled tells whether the scale of its study acts on a series.
 func (s *Series) scaled() bool {

@@ -8,7 +8,7 @@ import (
 
 	"wormyard/figure"
 	"wormyard/internal/contract"
-	"wormyard/internal/source"
+	"wormyard/internal/nature"
 	"wormyard/worm"
 )
 
@@ -79,11 +79,7 @@ func (r *prior) at(u float64) float64 {
 func (r *prior) deviation(v float64) float64 { return (r.coordinate(v) - r.middle()) / r.sd() }
 
 // Worms gives the worms' numbers as they are kept.
-func Worms() (worm.Parameters, error) {
-	var p worm.Parameters
-	err := source.Load("worm", &p)
-	return p, err
-}
+func Worms() (worm.Parameters, error) { return nature.Worms("") }
 
 // number finds a number of the worms by its name; nil when there is none.
 func number(p *worm.Parameters, name string) *float64 {

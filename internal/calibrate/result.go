@@ -59,6 +59,15 @@ func Run(series []Series, pulled bool) (*Result, error) {
 	return r, nil
 }
 
+// RunOther fits the growth of another species to its own curves in series.
+func RunOther(series []Series, species string) (*Result, error) {
+	f, err := newOther(series, species)
+	if err != nil {
+		return nil, err
+	}
+	return f.solve(f.start())
+}
+
 // solve comes to rest from u and reads off what was found.
 func (f *fit) solve(u []float64) (*Result, error) {
 	u, l, err := f.descend(u)

@@ -29,6 +29,7 @@ var fixed = map[string]bool{
 	"leaving_per_day": true, "frozen_of_water": true, "ripe_days": true, "ripe_c": true, "castings_bulk_kg_m3": true, "castings_water_frac_wet": true,
 	"castings_ash_frac_dry": true, "castings_carbon_of_volatile": true, "castings_cn": true, "ammonia_test_ph": true,
 	"organic_density_kg_m3": true, "ash_density_kg_m3": true, "metabolic_water_kg_kg": true,
+	"sour_from_ph": true, "sour_full_ph": true, "bitter_from_ph": true, "bitter_full_ph": true, "salt_leave_ds_m": true, "salt_from_ds_m": true, "salt_full_ds_m": true,
 }
 
 // knobs lists the numbers that may differ, in the order of the files.

@@ -25,11 +25,16 @@ type Numbers struct {
 
 // Load reads all parameter files. The error lists everything that is wrong in
 // any of them.
-func Load() (Numbers, error) {
+func Load() (Numbers, error) { return Of("") }
+
+// Of is Load with the worms of one of Species.
+func Of(species string) (Numbers, error) {
 	var n Numbers
+	var ofWorms error
+	n.Worm, ofWorms = Worms(species)
 	err := errors.Join(
+		ofWorms,
 		source.Load("climate", &n.Climate),
-		source.Load("worm", &n.Worm),
 		source.Load("bed", &n.Bed.Column),
 		source.Load("warmth", &n.Bed.Warmth),
 		source.Load("lying", &n.Bed.Lying),

@@ -123,6 +123,39 @@ func Load(name string, into any, own ...Own) error {
 	return contract.Refuse(fill(name, parameters, into, own))
 }
 
+// LoadOver is Load with the entries of data/OVER.json in place of those of
+// data/NAME.json that have their names; an empty over changes nothing.
+func LoadOver(name, over string, into any) error {
+	parameters, err := Over(name, over)
+	if err != nil {
+		return err
+	}
+	return contract.Refuse(fill(name, parameters, into, nil))
+}
+
+// Over gives the entries of data/NAME.json with those of data/OVER.json in place of
+// the ones that have their names. The error lists entries that replace nothing.
+func Over(name, over string) ([]Parameter, error) {
+	base, err := Parameters(name)
+	if err != nil || over == "" {
+		return base, err
+	}
+	others, err := Parameters(over)
+	if err != nil {
+		return nil, err
+	}
+	var problems []figure.Problem
+	for _, p := range others {
+		i := slices.IndexFunc(base, func(b Parameter) bool { return b.Name == p.Name })
+		if i < 0 {
+			problems = append(problems, figure.Problem{Field: over + ".json " + p.Name, Say: "It is in place of a number that " + name + ".json does not have.", Try: "Give it the name that it has there."})
+			continue
+		}
+		base[i] = p
+	}
+	return base, contract.Refuse(problems)
+}
+
 // Parameters gives the entries of data/NAME.json in their written order.
 func Parameters(name string) ([]Parameter, error) {
 	data, err := files.ReadFile("data/" + name + ".json")

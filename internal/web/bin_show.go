@@ -175,7 +175,7 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 	if since, until, apart := state.Apart(b, p.Now); apart {
 		page.Warnings = append(page.Warnings, p.Say("apart.say", p.Words.Short(since.In(p.Zone)), p.Words.Short(until.In(p.Zone))))
 	}
-	page.Facts = bedFacts(p, bed)
+	page.Facts = append(bedFacts(p, bed), Fact{Name: p.Say("fact.worms"), Value: p.Say("worms." + wormsOf(state.Settings.Worms)), Working: "/farm#worms"})
 	if look == nil {
 		page.NoTwin = p.Say("bin.notwin")
 		return

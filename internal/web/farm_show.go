@@ -83,6 +83,7 @@ func (s *Server) drawFarm(w http.ResponseWriter, r *http.Request, p person, part
 	}
 	habits.Form = form("habits", habitFields(p, set.Habits)...)
 	page.Parts = append(page.Parts, habits)
+	page.Parts = append(page.Parts, FarmPart{Anchor: "worms", Title: p.Say("farm.worms"), Say: p.Say("farm.wormssay"), Form: form("worms", wormsField(p, set.Worms))})
 	page.Parts = append(page.Parts, s.weatherPart(p, state))
 	barns := FarmPart{Anchor: "barns", Title: p.Say("farm.barns")}
 	for _, b := range state.Barns() {
@@ -101,6 +102,25 @@ func (s *Server) drawFarm(w http.ResponseWriter, r *http.Request, p person, part
 	}
 	page.Parts = append(page.Parts, FarmPart{Anchor: "backup", Title: p.Say("farm.backup"), Say: p.Say("farm.backupsay")})
 	return s.draw(w, "farm", status, page)
+}
+
+// wormsField asks which worms the farm keeps.
+func wormsField(p person, species string) Field {
+	var kinds []Option
+	for _, k := range app.WormKinds {
+		kinds = append(kinds, Option{Value: k, Label: p.Say("worms." + k)})
+	}
+	f := selectField("worms", p.Say("farm.wormskind"), wormsOf(species), kinds)
+	f.Help = p.Say("farm.wormshelp")
+	return f
+}
+
+// wormsOf gives the kind that stands where none was chosen.
+func wormsOf(species string) string {
+	if slices.Contains(app.WormKinds, species) {
+		return species
+	}
+	return app.WormKinds[0]
 }
 
 func someNumber(v float64) string {
@@ -190,7 +210,7 @@ func (s *Server) farmSave(w http.ResponseWriter, r *http.Request, p person) erro
 		}
 		return s.drawFarm(w, r, p, part, v, problems, http.StatusUnprocessableEntity)
 	}
-	if part == "habits" && s.Work != nil { // the round keeps to the new ones
+	if (part == "habits" || part == "worms") && s.Work != nil { // the round keeps to the new ones
 		s.Work.Make()
 	}
 	seeOther(w, r, withSaid("/farm#"+part, acks[len(acks)-1].Entry.ID))
@@ -198,7 +218,7 @@ func (s *Server) farmSave(w http.ResponseWriter, r *http.Request, p person) erro
 }
 
 // boxOf says which box of a part a setting that is refused stands for.
-var boxOf = map[string]string{"name": "farm", "people": "people", "habits": "feed_depth"}
+var boxOf = map[string]string{"name": "farm", "people": "people", "habits": "feed_depth", "worms": "worms"}
 
 type setting struct {
 	key   string
@@ -269,6 +289,11 @@ func (s *Server) settingsOf(p person, part string, v values) ([]setting, []app.P
 		return s.peopleOf(names, listed(v["was"], false)), nil
 	case "habits":
 		return s.habitsOf(p, v)
+	case "worms":
+		if v["worms"] == wormsOf(s.Farm.State().Settings.Worms) {
+			return []setting{}, nil
+		}
+		return []setting{{farm.KeyWorms, v["worms"]}}, nil
 	}
 	return nil, nil
 }

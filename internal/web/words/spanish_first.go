@@ -13,6 +13,8 @@ var spanishFirst = map[string]string{
 	"Choose one such as America/Los_Angeles or Europe/Dublin.": "Escoja una como America/Los_Angeles o America/Mexico_City.",
 	"The units are %q.":                                        "Las unidades son %q.",
 	"Choose us or metric.":                                     "Escoja us (libras y pulgadas) o metric (kilos y centímetros).",
+	"%q are no worms we have numbers for.":                     "De las lombrices %q no tenemos datos.",
+	"Choose %s: the kind that most of the worms are of.":       "Elija %s: la clase que más abunda entre sus lombrices.",
 	"%q is not a source of weather we know.":                   "%q no es una fuente de clima que conozcamos.",
 	"There are %d monthly lows and %d monthly highs.":          "Hay %d mínimas y %d máximas de los meses.",
 	"Give twelve of each, from January to December.":           "Dé doce de cada una, de enero a diciembre.",

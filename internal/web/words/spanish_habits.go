@@ -7,6 +7,12 @@ var spanishHabits = map[string]string{
 	"farm.cost": "lo que eso cuesta", "farm.costlater": "La próxima ronda lo calcula.", "farm.costof": "Probado en los modelos de %d cajas, %s.",
 	"farm.badday": "%q no es un día de la semana.", "farm.baddaytry": "Marque los días en que dan de comer.",
 
+	"farm.worms": "Lombrices", "farm.wormssay": "Los modelos de las camas crecen, ponen y aguantan calor y frío como estas lombrices. De las últimas cuatro clases se sabe menos, y los márgenes son amplios.",
+	"farm.wormskind": "Las lombrices que usted cría", "farm.wormshelp": "Si hay clases mezcladas, tome la que más abunda: todas se calculan como ella.",
+	"worms.fetida": "Roja californiana (Eisenia fetida)", "worms.andrei": "Roja tigre (Eisenia andrei)", "worms.veneta": "Lombriz europea (Dendrobaena veneta)",
+	"worms.eugeniae": "Lombriz africana (Eudrilus eugeniae)", "worms.excavatus": "Lombriz india azul (Perionyx excavatus)", "worms.rubellus": "Lombriz de hojarasca (Lumbricus rubellus)",
+	"fact.worms": "lombrices",
+
 	"act.ask": "preguntar", "ask.fed": "Sí, comió el %s", "ask.other": "Comió, pero de otro modo", "ask.not": "No, no comió", "ask.nobody": "No se sabe",
 	"ask.blank": "Comió: sí / no / nadie lo sabe",
 
