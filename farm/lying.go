@@ -347,9 +347,9 @@ func (l *Heaps) pile(p *Pile, until int64) (out []dug, heap yard.Lying) {
 		l.lie(&heap, e.hour)
 		switch {
 		case e.done != nil:
-			if x, ok := laboured(*e.done); ok && heap.Matter.Dry > 0 {
+			if x, ok := tended(*e.done); ok && heap.Matter.Dry > 0 {
 				x.Hour = heap.Hour
-				heap.Laboured(l.p, l.air, x)
+				heap.Tend(l.p, l.air, x)
 			}
 		case e.past.took > 0:
 			out = append(out, dug{e.past.Entry, heap})
@@ -367,9 +367,9 @@ func (l *Heaps) pile(p *Pile, until int64) (out []dug, heap yard.Lying) {
 	return out, heap
 }
 
-// laboured gives what was done to a pile as the yard takes it; false for what
+// tended gives what was done to a pile as the yard takes it; false for what
 // changes nothing there.
-func laboured(d Tending) (yard.Event, bool) {
+func tended(d Tending) (yard.Event, bool) {
 	e := yard.Event{Hour: hour(d.At)}
 	switch d.Act {
 	case "turned":

@@ -39,8 +39,8 @@ func (l *Lying) Take(p *Parameters, air climate.Series, part float64) {
 	l.Came = l.Came.Times(1 - part)
 }
 
-// Laboured does to the heap what people do to it beside bringing and taking.
-func (l *Lying) Laboured(p *Parameters, air climate.Series, e Event) {
+// Tend does to the heap what people do to it beside bringing and taking.
+func (l *Lying) Tend(p *Parameters, air climate.Series, e Event) {
 	l.Pile.Do(p, air, e, &l.Through)
 	if e.Kind == Wetted {
 		l.Came.Water += e.Water

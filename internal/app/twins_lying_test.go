@@ -119,3 +119,39 @@ func TestMembersDifferInAge(t *testing.T) {
 		t.Errorf("the paces of members lie from %.2f to %.2f, told are 0.4 to 2.5", least, most)
 	}
 }
+
+// Where the air of the heaps begins moves nothing of what a batch is made of, as
+// long as it begins before its piles came.
+func TestHeapsDoNotAskWhereTheirAirBegins(t *testing.T) {
+	f := smallFarm(t)
+	s, hour := f.app.State(), f.now.Unix()/3600
+	var was feedstock.Matter
+	for _, back := range []int64{100, 500} {
+		air, err := f.twins.air(s, hour-back*24, hour+24*15, f.now)
+		if err != nil {
+			t.Fatal(err)
+		}
+		is, _, _, ok := s.Heaps(&f.twins.numbers.Yard, f.twins.numbers.Bed.Lying, air.Yard).Batch("41", hour+24*9)
+		if !ok || was != (feedstock.Matter{}) && is != was {
+			t.Errorf("followed from %d days back a cubic metre is %+v, before %+v", back, is, was)
+		}
+		was = is
+	}
+}
+
+// What nobody mixed or brought is not followed.
+func TestHeapsThatAreNotThere(t *testing.T) {
+	f := smallFarm(t)
+	s := f.app.State()
+	air, err := f.twins.airFor(s, f.now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := f.twins.heaps(s, air)
+	if _, _, _, ok := h.Batch("no such", f.now.Unix()/3600); ok {
+		t.Error("a batch that nobody mixed")
+	}
+	if _, ok := h.Pile("no such", f.now.Unix()/3600); ok {
+		t.Error("a pile that never came")
+	}
+}
