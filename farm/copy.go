@@ -89,6 +89,7 @@ func (s *State) ownPile(name string) *Pile {
 		c.Tests, c.Declared, c.Tended = slices.Clip(c.Tests), slices.Clip(c.Declared), slices.Clip(c.Tended)
 		c.Batches, c.Seen, c.Missing = slices.Clip(c.Batches), slices.Clip(c.Seen), slices.Clip(c.Missing)
 		c.past = slices.Clip(c.past)
+		c.Loads = slices.Clip(c.Loads)
 	}
 	c.epoch = s.epoch
 	s.piles[name] = &c
@@ -120,6 +121,7 @@ func (s *State) ownLot(name string) *Lot {
 	c := *l
 	if c.epoch <= s.branch {
 		c.From, c.Screens, c.Cures = slices.Clip(c.From), slices.Clip(c.Screens), slices.Clip(c.Cures)
+		c.Joined, c.Given = slices.Clip(c.Joined), slices.Clip(c.Given)
 		c.Bags, c.Sales, c.Tests = slices.Clip(c.Bags), slices.Clip(c.Sales), slices.Clip(c.Tests)
 		c.Seen, c.Releases, c.Holds = slices.Clip(c.Seen), slices.Clip(c.Releases), slices.Clip(c.Holds)
 	}

@@ -207,6 +207,7 @@ func (f *Farm) State() *State {
 	if f.shown == nil {
 		f.shown = f.work.freeze()
 		f.shown.journal, f.shown.struck, f.shown.lay = slices.Clip(f.entries), f.struck, new(layout)
+		f.shown.graph = new(graph)
 		f.shown.known = f.known
 	}
 	return f.shown
@@ -231,7 +232,7 @@ func rank(e *journal.Entry) int {
 		return 0
 	case *journal.Build:
 		if b.State == "retired" {
-			return 12
+			return 14
 		}
 		return 1
 	case *journal.Receive:
@@ -250,8 +251,12 @@ func rank(e *journal.Entry) int {
 		return 8
 	case *journal.Stock:
 		return 9
-	case *journal.Screen, *journal.Cure, *journal.Bag, *journal.Sell, *journal.Release:
+	case *journal.Screen, *journal.Cure, *journal.Release:
 		return 11
+	case *journal.Bag:
+		return 12
+	case *journal.Sell:
+		return 13
 	}
 	return 10
 }

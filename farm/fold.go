@@ -72,7 +72,9 @@ func (f *folding) apply(e *journal.Entry) {
 	case *journal.Cure:
 		f.lotOf(e, b.Lot, func(l *Lot) { l.Cures = append(l.Cures, Curing{noted(e), b.Place}) })
 	case *journal.Bag:
-		f.lotOf(e, b.Lot, func(l *Lot) { l.Bags = append(l.Bags, Bagging{noted(e), b.SizeM3, b.Number}) })
+		f.bag(e, b)
+	case *journal.Join:
+		f.join(e, b)
 	case *journal.Sell:
 		f.sell(e, b)
 	case *journal.Microscope:
@@ -80,6 +82,7 @@ func (f *folding) apply(e *journal.Entry) {
 			f.lotOf(e, b.Lot, func(l *Lot) { l.Seen = append(l.Seen, Microscopy{noted(e), b.Group}) })
 		}
 	case *journal.Release:
+		f.released = true
 		f.lotOf(e, b.Lot, func(l *Lot) { l.Releases = append(l.Releases, Decision{Noted: noted(e), Rule: b.Rule, By: b.By}) })
 	case *journal.Hold:
 		f.hold(e, b)

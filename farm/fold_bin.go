@@ -174,8 +174,9 @@ func (f *folding) implied(e *journal.Entry, bin *Bin, what string) *Bed {
 
 // end makes the bed a past one and empties the bin.
 func (f *folding) end(e *journal.Entry, bin *Bin, bed *Bed, how string) *PastBed {
+	laid, water := bed.laid()
 	bin.Past = append(bin.Past, PastBed{ID: bed.ID, Since: bed.At, Until: e.At, Feedings: bed.Feedings, Fed: bed.Fed,
-		Harvested: bed.Taken, Batches: bed.batches, Lots: bed.lots, How: how})
+		Harvested: bed.Taken, Batches: bed.batches, Lots: bed.lots, Laid: laid, Watered: water, How: how})
 	bin.Bed, bin.State = nil, Empty
 	return &bin.Past[len(bin.Past)-1]
 }
@@ -422,6 +423,9 @@ func (f *folding) harvest(e *journal.Entry, b *journal.Harvest) {
 	if n == 0 {
 		return
 	}
+	if b.MassKgWet != nil && b.VolumeM3 != nil && *b.MassKgWet > 0 && *b.VolumeM3 > 0 {
+		f.castingsKg, f.castingsM3 = f.castingsKg+*b.MassKgWet, f.castingsM3+*b.VolumeM3
+	}
 	mass, volume := or(b.MassKgWet, 0)/qty.WetKg(n), or(b.VolumeM3, 0)/qty.CubicMetre(n)
 	worms := or(b.WormsKg, 0) / qty.LiveKg(n)
 	act := &Act{Noted: noted(e), Kind: ActTake, Mass: mass, Volume: volume, Side: b.How, What: b.Lot}
@@ -432,7 +436,8 @@ func (f *folding) harvest(e *journal.Entry, b *journal.Harvest) {
 		}
 		if b.Lot != "" {
 			bed.lots = once(slices.Clip(bed.lots), b.Lot)
-			f.lotMade(e, b.Lot, LotSource{Noted: noted(e), Bin: name, Bed: bed.ID, Mass: mass, Volume: volume})
+			laid, _ := bed.laid()
+			f.lotMade(e, b.Lot, LotSource{Noted: noted(e), Bin: name, Bed: bed.ID, Mass: mass, Volume: volume, Laid: laid})
 		}
 		bed.Taken += mass
 		if b.EndsBed {

@@ -2,6 +2,9 @@ package farm
 
 import (
 	"fmt"
+	"slices"
+	"strings"
+	"time"
 
 	"wormyard/journal"
 )
@@ -38,8 +41,100 @@ func (f *folding) screen(e *journal.Entry, b *journal.Screen) {
 	})
 }
 
+func (f *folding) bag(e *journal.Entry, b *journal.Bag) {
+	f.lotOf(e, b.Lot, func(l *Lot) {
+		l.Bags = append(l.Bags, Bagging{noted(e), b.SizeM3, b.Number})
+		f.holds(e, l)
+	})
+}
+
 func (f *folding) sell(e *journal.Entry, b *journal.Sell) {
 	f.lotOf(e, b.Lot, func(l *Lot) {
+		if say, try := f.unreleased(l, e.At); say != "" && (f.released || l.Held()) && !slices.Contains(e.Confirmed, "lot") {
+			f.raise(e, "lot "+l.Name, "sold before release", say, try)
+		}
 		l.Sales = append(l.Sales, Sale{noted(e), b.Customer, or(b.VolumeM3, 0), or(b.MassKgWet, 0), or(b.Bags, 0), or(b.Price, 0)})
+		if bagged, sold := l.Bagged(), l.BagsSold(); sold > bagged {
+			f.raise(e, "lot "+l.Name, "bags sold twice", fmt.Sprintf("Of lot %s %d bags were sold up to %s, and %d were bagged.", l.Name, sold, f.date(e.At), bagged),
+				"Enter the bagging that is missing, or strike the sale that was written twice.")
+		}
+		f.holds(e, l)
 	})
+}
+
+func (f *folding) join(e *journal.Entry, b *journal.Join) {
+	into := f.ownLot(b.Lot)
+	if into == nil {
+		into = &Lot{Name: b.Lot, Since: noted(e), epoch: f.epoch}
+		f.lots[b.Lot] = into
+		f.settle("lot "+b.Lot, "unknown")
+	}
+	for _, p := range b.Parts {
+		if p.Lot == b.Lot || f.Within(p.Lot, b.Lot) {
+			f.raise(e, "lot "+b.Lot, "made of itself", fmt.Sprintf("On %s lot %s went into lot %s, and lot %s was made of that before.", f.date(e.At), p.Lot, b.Lot, p.Lot),
+				"Strike the one that was not so, and give what was put together a name of its own.")
+		}
+		into.Joined = append(into.Joined, LotPart{noted(e), p.Lot, or(p.MassKgWet, 0), or(p.VolumeM3, 0)})
+		f.lotOf(e, p.Lot, func(l *Lot) {
+			l.Given = append(l.Given, LotPart{noted(e), b.Lot, or(p.MassKgWet, 0), or(p.VolumeM3, 0)})
+			f.holds(e, l)
+		})
+	}
+}
+
+// Within says whether a lot holds another, through any number of joinings.
+func (s *State) Within(lot, other string) bool {
+	seen := map[string]bool{lot: true}
+	next := []string{lot}
+	for len(next) > 0 {
+		l := s.lots[next[len(next)-1]]
+		next = next[:len(next)-1]
+		if l == nil {
+			continue
+		}
+		for _, p := range l.Joined {
+			if p.Lot == other {
+				return true
+			}
+			if !seen[p.Lot] {
+				seen[p.Lot] = true
+				next = append(next, p.Lot)
+			}
+		}
+	}
+	return false
+}
+
+// holds asks about a lot of which more was taken than went in.
+func (f *folding) holds(e *journal.Entry, l *Lot) {
+	a := f.Amounts(l)
+	if !a.Sure || a.In <= 0 || !a.TooMuch(0) {
+		f.settle("lot "+l.Name, "overtaken")
+		return
+	}
+	u := f.Settings.Units
+	f.raise(e, "lot "+l.Name, "overtaken", fmt.Sprintf("%s was taken of lot %s up to %s, and %s went into it by the journal.", u.Mass(float64(a.Taken())), l.Name, f.date(e.At), u.Mass(float64(a.In))),
+		"Enter the harvest that is missing, or strike what was written twice.")
+}
+
+// unreleased says in words why a lot may not be sold yet; empty when it is released.
+func (s *State) unreleased(l *Lot, at time.Time) (say, try string) {
+	switch held, released := last(l.Holds, at), last(l.Releases, at); {
+	case held != nil && (released == nil || released.At.Before(held.At)):
+		return fmt.Sprintf("Lot %s is on hold since %s: %s.", l.Name, s.date(held.At), strings.TrimSuffix(held.Why, ".")), "Take another lot, or write down first that it is released."
+	case released == nil:
+		return fmt.Sprintf("Lot %s was not released when it was sold on %s.", l.Name, s.date(at)), "Write down its release with the day, or say yes if it may be sold as it is."
+	}
+	return "", ""
+}
+
+// last gives the last decision up to a time.
+func last(all []Decision, at time.Time) *Decision {
+	var out *Decision
+	for i := range all {
+		if !all[i].At.After(at) {
+			out = &all[i]
+		}
+	}
+	return out
 }

@@ -139,6 +139,7 @@ func (f *folding) receive(e *journal.Entry, b *journal.Receive) {
 	for _, k := range missing {
 		p.Missing = once(p.Missing, k)
 	}
+	p.Loads = append(p.Loads, Delivery{Noted: noted(e), Material: b.Material, Matter: h.Matter, Onto: p.Left()})
 	p.Came = meanTime(p.Came, weight(p.Left()), e.At, weight(h.Matter))
 	p.past = append(p.past, lain{Noted: noted(e), came: h.Matter})
 	p.Got = p.Got.Plus(h.Matter)
@@ -323,12 +324,14 @@ func (f *folding) blend(e *journal.Entry, b *journal.Blend) {
 	first := len(bt.Parts)
 	for _, part := range b.Parts {
 		m, material := f.take(e, part, b.Batch)
+		after := 0
 		if p := f.piles[part.Pile]; p != nil {
+			after = len(p.Loads)
 			came = meanTime(came, weight(told), p.Came, weight(m))
 			told = told.Plus(m)
 		}
 		sum = sum.Plus(m)
-		bt.Parts = append(bt.Parts, BatchPart{Pile: part.Pile, Material: material, Matter: m, byMass: part.VolumeM3 == nil})
+		bt.Parts = append(bt.Parts, BatchPart{Pile: part.Pile, Material: material, Matter: m, byMass: part.VolumeM3 == nil, after: after})
 	}
 	if weight(told) < mostlyTold*weight(sum) {
 		came = time.Time{}

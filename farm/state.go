@@ -47,11 +47,15 @@ type State struct {
 	zone    *time.Location
 	folded  int // how many of the journal's entries are folded in
 
-	lastBatch string // the batch mixed last
-	beds      uint32 // how many were ever laid
-	usual     Usual
-	limits    twin.Limits
-	lay       *layout // of a picture, worked out when first asked for
+	lastBatch  string         // the batch mixed last
+	beds       uint32         // how many were ever laid
+	castingsKg qty.WetKg      // of harvests of which both mass
+	castingsM3 qty.CubicMetre // and volume were written
+	released   bool           // a lot was released, so that the farm is one that releases
+	usual      Usual
+	limits     twin.Limits
+	lay        *layout // of a picture, worked out when first asked for
+	graph      *graph  // likewise
 
 	epoch  uint32 // objects of an older epoch are shared with a picture and are copied before a change
 	branch uint32 // objects of this epoch or older may have lists whose spare room belongs to a dropped branch

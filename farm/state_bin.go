@@ -202,5 +202,7 @@ type PastBed struct {
 	Worms        qty.LiveKg // taken out at the end
 	Batches      []string   // bedded and fed, in order of first use, each once
 	Lots         []string
-	How          string // harvested, bedded anew, retired, ...
+	Laid         []Laid      // in it, in order of first use
+	Watered      qty.WaterKg // in all
+	How          string      // harvested, bedded anew, retired, ...
 }

@@ -10,10 +10,11 @@ import (
 // Pile is a quantity of feedstock in the yard.
 type Pile struct {
 	Name     string
-	Holds    []Held // what lies in it, by delivered material
-	Material string // of the first delivery, as in the library; as typed when not found
-	Since    Noted  // first delivery
-	Newest   Noted  // last delivery
+	Holds    []Held     // what lies in it, by delivered material
+	Material string     // of the first delivery, as in the library; as typed when not found
+	Since    Noted      // first delivery
+	Newest   Noted      // last delivery
+	Loads    []Delivery // that came, in order
 	Got      feedstock.Matter
 	Used     feedstock.Matter
 	Over     qty.WetKg // taken beyond what lay there
@@ -41,6 +42,14 @@ type lain struct {
 	took  float64          // the share of what lay there that went
 	known feedstock.Matter // what is left, as delivered, after a test told more of it
 	water *qty.WaterOfWet  // moisture, tested
+}
+
+// Delivery is one load that came to a pile.
+type Delivery struct {
+	Noted
+	Material string
+	Matter   feedstock.Matter // as it came
+	Onto     feedstock.Matter // what lay in the pile before it
 }
 
 // Held is one material in a pile.
@@ -108,6 +117,8 @@ type BatchPart struct {
 	Material string
 	Matter   feedstock.Matter
 	Share    qty.Fraction // of the loose volume
+
+	after int // deliveries of the pile before it was taken
 }
 
 // Left gives what is left of the batch; nothing when more was fed than made.
@@ -133,6 +144,8 @@ type Lot struct {
 	Name     string
 	Since    Noted
 	From     []LotSource
+	Joined   []LotPart // out of other lots
+	Given    []LotPart // into other lots
 	Screens  []Screening
 	Cures    []Curing
 	Bags     []Bagging
@@ -150,6 +163,23 @@ type LotSource struct {
 	Noted
 	Bin    string
 	Bed    string // PastBed.ID or Bed.ID
+	Mass   qty.WetKg
+	Volume qty.CubicMetre
+	Laid   []Laid // in the bed before it
+}
+
+// Laid is what a bed got of one batch.
+type Laid struct {
+	Batch    string // or
+	Material string // where a bed was laid of no batch; both empty where nobody wrote what
+	Mass     qty.WetKg
+	Known    bool // the mass is known
+}
+
+// LotPart is what went from one lot into another.
+type LotPart struct {
+	Noted
+	Lot    string // the other one
 	Mass   qty.WetKg
 	Volume qty.CubicMetre
 }

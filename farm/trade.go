@@ -41,6 +41,8 @@ type Usual struct {
 	FeedDepth       float64 `param:"feed_depth" unit:"m"`        // depth of a feeding when nobody says
 	QuarantineDays  float64 `param:"quarantine_days" unit:"day"` // that bought worms stay apart
 
+	CastingsDensity float64 `param:"castings_density_kg_m3" unit:"kg/m3"` // wet, of castings as they are bagged
+
 	GapDays   float64 `param:"gap_days" unit:"day"`           // with nothing written of a bed, after which it is said
 	MuchFeed  float64 `param:"much_feed_m" unit:"m"`          // at once, from which it is said
 	MuchWater float64 `param:"much_water_kg_m2" unit:"kg/m2"` // at once, from which it is said

@@ -294,6 +294,12 @@ func sentence(e *journal.Entry, u qty.System) string {
 			s += ", into lot " + b.Lot
 		}
 		return s
+	case *journal.Join:
+		var parts []string
+		for _, p := range b.Parts {
+			parts = append(parts, amountOf(u, p.VolumeM3, p.MassKgWet)+" of lot "+p.Lot)
+		}
+		return "lot " + b.Lot + " put together from " + strings.Join(parts, ", ")
 	case *journal.Screen:
 		return "screened lot " + b.Lot
 	case *journal.Cure:

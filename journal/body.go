@@ -401,6 +401,20 @@ type Outcome struct {
 	Note  string   `json:"note,omitempty"`
 }
 
+// Join is lots, or parts of them, put together as one lot.
+type Join struct {
+	Lot   string     `json:"lot"`
+	Parts []JoinPart `json:"parts"`
+	Note  string     `json:"note,omitempty"`
+}
+
+// JoinPart is what came out of one lot.
+type JoinPart struct {
+	Lot       string          `json:"lot"`
+	VolumeM3  *qty.CubicMetre `json:"volume_m3,omitempty"`
+	MassKgWet *qty.WetKg      `json:"mass_kg_wet,omitempty"`
+}
+
 // Setting is something the farm says of itself: key "farm", "zone", "units",
 // "site", "habits", "person/NAME", "barn/NAME"; the value is any JSON.
 type Setting struct {

@@ -54,6 +54,8 @@ func (f *Facts) Add(e *Entry) {
 				f.note("bin", name, e, "ended")
 			}
 		}
+	case *Join:
+		f.note("lot", b.Lot, e, "made")
 	case *Receive:
 		f.note("pile", b.Pile, e, "made")
 	case *Blend:

@@ -590,6 +590,19 @@ var kinds = withNotes([]Kind{
 		},
 		New: func() any { return new(Outcome) },
 	},
+	{
+		Name: "join", Words: "Lots joined", Help: "Lots, or parts of them, are put together as one lot.",
+		Also: []string{"joined", "lots blended", "blend of lots", "combined"},
+		Fields: []Field{
+			field(Name, "lot", "Lot", of("lot"), makes, required, help("The lot that they become.")),
+			field(Table, "parts", "Made of", required, rows(
+				field(Name, "lot", "Lot", of("lot"), required),
+				volume("Volume taken"),
+				wetMass("mass_kg_wet", "Mass taken"),
+			)),
+		},
+		New: func() any { return new(Join) },
+	},
 })
 
 func withNotes(list []Kind) []Kind {

@@ -121,6 +121,11 @@ func References(e *Entry) []Reference {
 			add(fmt.Sprintf("worms_to[%d].bin", i), "bin", w.Bin, false)
 		}
 		add("lot", "lot", b.Lot, true)
+	case *Join:
+		add("lot", "lot", b.Lot, true)
+		for i, p := range b.Parts {
+			add(fmt.Sprintf("parts[%d].lot", i), "lot", p.Lot, false)
+		}
 	case *Screen:
 		add("lot", "lot", b.Lot, false)
 	case *Cure:

@@ -93,6 +93,24 @@ func (c *checker) kindRules(m map[string]any) {
 		if b.WormsKg != nil && back > *b.WormsKg*1.001 {
 			c.doubt("worms_to", fmt.Sprintf("%s of worms go back to bins, and %s were got out.", c.known.Units.Mass(float64(back)), c.known.Units.Mass(float64(*b.WormsKg))), "")
 		}
+	case *Join:
+		seen := map[string]bool{}
+		for i, p := range b.Parts {
+			at := fmt.Sprintf("parts[%d].", i)
+			if p.Lot == b.Lot {
+				c.refuse(at+"lot", fmt.Sprintf("Lot %s would be made of itself.", b.Lot), "Give the new lot a name of its own, or leave that part out: what is not taken stays in its lot.")
+			}
+			if p.VolumeM3 != nil && p.MassKgWet != nil {
+				c.refuse(at+"volume_m3", fmt.Sprintf("It is said twice how much of lot %s went in.", p.Lot), "Keep the volume or the mass.")
+			}
+			if seen[p.Lot] {
+				c.doubt(at+"lot", fmt.Sprintf("Lot %s is named twice.", p.Lot), "")
+			}
+			seen[p.Lot] = true
+		}
+		if len(b.Parts) == 0 {
+			c.refuse("parts", "It is not said which lots were put together.", "Name the lots.")
+		}
 	case *TruckCheck:
 		if b.Fit && len(b.Wrong) > 0 {
 			c.doubt("fit", fmt.Sprintf("Something on truck %s is not as it should be (%s), and the truck may be used.", b.Truck, andList(b.Wrong)), "A truck that is unsafe in any way stays out of service until it is mended.")

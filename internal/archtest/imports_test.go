@@ -18,7 +18,7 @@ var order = [][]string{
 	{"feedstock"},
 	{"mix", "worm", "lab", "carpentry", "work"},
 	{"bed", "yard"},
-	{"barn", "harvest", "trouble", "lot", "cost"},
+	{"barn", "harvest", "trouble", "lot", "trace", "cost"},
 	{"twin"},
 	{"round", "season"},
 }

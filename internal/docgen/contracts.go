@@ -21,6 +21,9 @@ var commandShapes = []struct {
 	{"bed", app.BedRequest{}, app.BedAnswer{}},
 	{"bin", nil, app.Outlook{}},
 	{"round", nil, roundAnswer{}},
+	{"lot", nil, app.LotAnswer{}},
+	{"lot_list", nil, app.LotList{}},
+	{"lot_trace", nil, app.TraceAnswer{}},
 }
 
 // contracts gives a schema for what each figure and each command reads and prints.

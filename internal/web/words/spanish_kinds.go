@@ -69,6 +69,7 @@ var spanishKinds = map[string]string{
 	"kind.screen": "Cribado", "kind.screen.help": "Un lote pasa por las cribas.", "kind.screen.decks": "Cribas", "kind.screen.decks.opening_mm": "Abertura", "kind.screen.decks.through_kg": "Pasó", "kind.screen.decks.over_kg": "Se quedó", "kind.screen.water_frac_wet": "Humedad del lote", "kind.screen.overs_to": "El rechazo fue a",
 	"kind.cure": "Curado", "kind.cure.help": "Un lote se pone a curar.",
 	"kind.bag": "Embolsado", "kind.bag.help": "Se embolsa un lote.", "kind.bag.size_m3": "Tamaño de la bolsa", "kind.bag.number": "Bolsas",
+	"kind.join": "Lotes juntados", "kind.join.help": "Se juntan lotes, o partes de ellos, en uno solo.", "kind.join.lot.help": "El lote que resulta.", "kind.join.parts": "Hecho de", "kind.join.parts.lot": "Lote", "kind.join.parts.volume_m3": "Volumen tomado", "kind.join.parts.mass_kg_wet": "Peso tomado",
 	"kind.sell": "Venta", "kind.sell.help": "Se vende humus.", "kind.sell.volume_m3": "Volumen vendido", "kind.sell.mass_kg_wet": "Peso vendido", "kind.sell.bags": "Bolsas vendidas", "kind.sell.price.help": "Por todo.",
 
 	"kind.microscope": "Microscopio", "kind.microscope.help": "Conteos por campo de visión.", "kind.microscope.group": "Qué se contó", "kind.microscope.objective_x": "Objetivo", "kind.microscope.field_number_mm": "Número de campo del ocular", "kind.microscope.dilution": "Dilución", "kind.microscope.dilution.help": "Partes del total por una parte de muestra.", "kind.microscope.drop_ml": "Gota", "kind.microscope.cover_mm": "Cubreobjetos",

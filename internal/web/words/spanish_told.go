@@ -1,13 +1,13 @@
 package words
 
 // spanishTold is the sentences of the core by the English format that makes them.
-var spanishTold = whole(spanishHazards, spanishYard, spanishChecks, spanishFarm, spanishMixing, spanishFirst, spanishRemedyDoubts, spanishSheet, spanishDoubtTold)
+var spanishTold = whole(spanishHazards, spanishYard, spanishChecks, spanishFarm, spanishMixing, spanishFirst, spanishRemedyDoubts, spanishSheet, spanishDoubtTold, spanishLotTold)
 
 // spanishWords is words that the core fills into its sentences.
 var spanishWords = map[string]string{
 	"days": "días", "day": "día", "weeks": "semanas", "months": "meses", "hours": "horas", "bins": "cajas", "letters": "letras",
 	"setting": "ajuste", "pile": "montón", "batch": "tanda", "bin": "caja", "lot": "lote", "barn": "granero", "row": "fila", "rows": "filas", "stacks": "estibas", "all bins": "todas las cajas",
-	"batches": "tandas", "piles": "montones", "lots": "lotes", "customer": "cliente", "no cover": "sin cubierta", "no number": "ningún número",
+	"batches": "tandas", "piles": "montones", "lots": "lotes", "customer": "cliente", "a customer": "un cliente", "no cover": "sin cubierta", "no number": "ningún número",
 	"age of the bed": "la edad de la cama", "mass of the worms": "el peso de las lombrices",
 	"the name of the person": "el nombre de la persona", "the name of the device": "el nombre del aparato", "the name of the photo": "el nombre de la foto",
 	"the depth of the feed": "el grueso de la comida", "the depth of the bed": "la hondura de la cama", "the depth of the probe": "la hondura de la sonda",
