@@ -151,29 +151,13 @@ func (r *Runner) move(s *State, from, to int, cast float64) {
 		return
 	}
 	f := cast / a.Volatile()
-	ash, water := f*a.Ash, f*a.Water
-	dry := cast + ash
+	goes := Layer{Cast: cast, Ash: f * a.Ash, Water: f * a.Water, Carbon: f * a.Carbon, Nitrogen: f * a.Nitrogen, Ammonia: f * a.Ammonia, Nitrate: f * a.Nitrate, Salt: f * a.Salt}
+	dry := goes.Dry()
 	deep := a.DepthM * dry / a.Dry()
-	had := r.p.heatCap(b)
-	brought := dry*r.p.DryHeat + water*waterHeat
+	had, brought := r.p.heatCap(b), r.p.heatCap(&goes)
 	b.TempC += brought * (a.TempC - b.TempC) / (had + brought)
-	a.Cast -= cast
-	b.Cast += cast
-	a.Ash -= ash
-	b.Ash += ash
-	a.Water -= water
-	b.Water += water
-	carbon, nitrogen, ammonia, nitrate, salt := f*a.Carbon, f*a.Nitrogen, f*a.Ammonia, f*a.Nitrate, f*a.Salt
-	a.Carbon -= carbon
-	b.Carbon += carbon
-	a.Nitrogen -= nitrogen
-	b.Nitrogen += nitrogen
-	a.Ammonia -= ammonia
-	b.Ammonia += ammonia
-	a.Nitrate -= nitrate
-	b.Nitrate += nitrate
-	a.Salt -= salt
-	b.Salt += salt
+	a.add(&goes, -1)
+	b.add(&goes, 1)
 	a.DepthM -= deep
 	b.DepthM += deep
 	u.dry[from] -= dry

@@ -100,10 +100,10 @@ func (c *Crew) sights(e *Ensemble, box bed.Box, f Found) []sight {
 	ln := func(v, least float64) float64 { return math.Log(math.Max(v, least)) }
 	whole := math.NaN()
 	signs := func(of func(s Signs) float64) func(*Member) float64 {
-		return func(m *Member) float64 { return of(c.SignsOf(m, box)) }
+		return func(m *Member) float64 { return of(seen(&m.State, box)) }
 	}
 	air := signs(func(s Signs) float64 { return ln(s.Oxygen, 1e-4) })
-	sharp := signs(func(s Signs) float64 { return ln(s.Ammonia, 1e-3) })
+	sharp := func(m *Member) float64 { return ln(c.sharpest(m, box), 1e-3) }
 	word := func(words []string, of func(*Member) float64, sd, depth float64, bounds ...float64) []sight {
 		i := slices.Index(words, f.Word)
 		if i < 0 {

@@ -29,7 +29,22 @@ type Signs struct {
 // SignsOf reads what a member would show to somebody who opens the bin.
 // docs/model.md (T4).
 func (c *Crew) SignsOf(m *Member, box bed.Box) Signs {
-	s := &m.State
+	out := seen(&m.State, box)
+	out.Ammonia = c.sharpest(m, box)
+	return out
+}
+
+// sharpest gives the most ammonia in the pores of a bed [ppm]. docs/model.md (T4).
+func (c *Crew) sharpest(m *Member, box bed.Box) float64 {
+	most := 0.0
+	for _, p := range c.Profile(m, box) {
+		most = math.Max(most, p.Ammonia)
+	}
+	return most
+}
+
+// seen gives the signs of a bed without its ammonia, which takes the most reckoning.
+func seen(s *bed.State, box bed.Box) Signs {
 	out := Signs{Oxygen: 0.2095, KgM2: (s.Worms.AdultKg + s.Worms.JuvenileKg) / box.Area()}
 	var deep, wet, water float64
 	for i := range s.Layers {
@@ -51,9 +66,6 @@ func (c *Crew) SignsOf(m *Member, box bed.Box) Signs {
 		out.Water = water / wet
 	}
 	out.Left = LeftOfLast(s)
-	for _, p := range c.Profile(m, box) {
-		out.Ammonia = math.Max(out.Ammonia, p.Ammonia)
-	}
 	return out
 }
 

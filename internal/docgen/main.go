@@ -79,10 +79,10 @@ func generate(docs string, check bool) error {
 	return amiss
 }
 
-// leftOver finds schemas of an earlier run that are made no longer.
+// leftOver finds schemas and pictures of an earlier run that are made no longer.
 func leftOver(docs string, out pages) ([]string, error) {
 	var left []string
-	for _, pattern := range []string{"contracts/*.schema.json", "contracts/*/*.schema.json"} {
+	for _, pattern := range []string{"contracts/*.schema.json", "contracts/*/*.schema.json", "calibration/*.svg"} {
 		found, err := filepath.Glob(filepath.Join(docs, filepath.FromSlash(pattern)))
 		if err != nil {
 			return nil, err
