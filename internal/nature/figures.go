@@ -6,6 +6,7 @@ import (
 	"wormyard/bed"
 	"wormyard/climate"
 	"wormyard/figure"
+	"wormyard/lab"
 	"wormyard/mix"
 	"wormyard/worm"
 	"wormyard/yard"
@@ -22,5 +23,6 @@ func (n Numbers) Figures() []figure.Figure {
 		bed.ScienceFigures(n.Bed.Responses, n.Bed.Diffusivity),
 		worm.Figures(n.Worm),
 		yard.Figures(n.Yard),
+		lab.Figures(n.Lab),
 	)
 }

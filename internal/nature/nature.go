@@ -9,6 +9,7 @@ import (
 	"wormyard/bed"
 	"wormyard/climate"
 	"wormyard/internal/source"
+	"wormyard/lab"
 	"wormyard/mix"
 	"wormyard/worm"
 	"wormyard/yard"
@@ -21,6 +22,7 @@ type Numbers struct {
 	Bed     bed.Parameters // Worm included
 	Mix     mix.Parameters
 	Yard    yard.Parameters
+	Lab     lab.Parameters
 }
 
 // Load reads all parameter files. The error lists everything that is wrong in
@@ -42,6 +44,7 @@ func Of(species string) (Numbers, error) {
 		source.Load("diffusivity", &n.Bed.Diffusivity),
 		source.Load("mix", &n.Mix),
 		source.Load("yard", &n.Yard.Heap),
+		source.Load("lab", &n.Lab),
 	)
 	n.Bed.Worm = n.Worm
 	n.Yard.Warmth = n.Bed.Warmth
