@@ -6,7 +6,7 @@ import (
 )
 
 // make of a snapshot; it changes when what a State holds changes.
-const snapshotMake = 7
+const snapshotMake = 8
 
 // AppendBinary appends the state to b, every bit of it; Decode reads it back.
 func (s *State) AppendBinary(b []byte) []byte {
@@ -72,7 +72,7 @@ func (s *State) Decode(b []byte) error {
 func (s *State) numbers() []*float64 {
 	w, m := &s.Worms, &s.Meal
 	out := []*float64{
-		&s.Cover.U, &s.Cover.Permeance, &s.HeatW, &s.FloorC, &s.Drying, &s.Drawn, &s.DrainedKg,
+		&s.Cover.U, &s.Cover.Permeance, &s.HeatW, &s.FloorC, &s.Drying, &s.Drawn, &s.PaceLn, &s.DrainedKg,
 		&m.Hours, &m.WantedWet, &m.EatenWet, &m.EatenDry, &m.Nitrogen,
 		&w.AdultKg, &w.JuvenileKg, &w.Cocoons, &w.Adults,
 	}

@@ -19,9 +19,14 @@ type Hour struct {
 
 // Series is hourly air. Hours[i] holds for hour Start+i, counted in hours since
 // 1970-01-01T00:00Z.
+//
+// Off says how far the air of an hour may truly lie from it, and Lasts how long
+// such a difference lasts; an hour beyond Off is taken for known.
 type Series struct {
 	Start int64
 	Hours []Hour
+	Off   []float64 // by hour [C, one standard deviation]
+	Lasts float64   // until it has faded to 1/e [day]
 }
 
 // At gives the air of an hour; before the first or after the last hour of the
@@ -40,11 +45,20 @@ func (s Series) At(hour int64) Hour {
 	return s.Hours[i]
 }
 
+// OffAt gives how far the air of an hour may be off [C, one standard deviation];
+// after the last hour of the series that of the last is held.
+func (s Series) OffAt(hour int64) float64 {
+	if len(s.Off) == 0 {
+		return 0
+	}
+	return s.Off[max(0, min(hour-s.Start, int64(len(s.Off))-1))]
+}
+
 // End gives the first hour after the series.
 func (s Series) End() int64 { return s.Start + int64(len(s.Hours)) }
 
-// Shift gives the same air moved on by a number of hours; the hours are shared.
-func (s Series) Shift(hours int64) Series { return Series{s.Start + hours, s.Hours} }
+// Shift gives the same air moved on by a number of hours; what it holds is shared.
+func (s Series) Shift(hours int64) Series { s.Start += hours; return s }
 
 // Steady gives a series of n hours of unchanging air.
 func Steady(start int64, n int, air Hour) Series {
@@ -52,5 +66,5 @@ func Steady(start int64, n int, air Hour) Series {
 	for i := range h {
 		h[i] = air
 	}
-	return Series{start, h}
+	return Series{Start: start, Hours: h}
 }

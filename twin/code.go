@@ -7,7 +7,7 @@ import (
 )
 
 // codeVersion is the first byte of a stored ensemble; another version is not read.
-const codeVersion = 4
+const codeVersion = 5
 
 // AppendBinary appends the ensemble in a form that Decode reads back to the bit.
 func (e *Ensemble) AppendBinary(b []byte) []byte {

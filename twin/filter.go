@@ -310,6 +310,10 @@ func (p *Parameters) least(number int) float64 {
 		return p.LeastSpread * p.MoistureSD
 	case stockLn:
 		return p.LeastSpread * p.StockSD
+	case paceLn:
+		return p.LeastSpread * p.PaceSD
+	case freshLn:
+		return p.LeastSpread * math.Log(p.FreshHigh/p.FreshLow) / (2 * z90)
 	case unwritten:
 		return p.LeastSpread // of the logit, which was drawn with about one
 	}

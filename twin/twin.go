@@ -69,6 +69,7 @@ type Parameters struct {
 	HeatedLow    float64 `param:"bedding_quick_low" unit:"-"`          // quick matter and ammonia left in fresh bedding into which worms are put: little,
 	HeatedMid    float64 `param:"bedding_quick" unit:"-"`              // as usual,
 	HeatedHigh   float64 `param:"bedding_quick_high" unit:"-"`         // and much
+	PaceSD       float64 `param:"pace_sd" unit:"-"`                    // of how quickly matter rots in one bed against others, natural log
 	WaterSD      float64 `param:"water_sd" unit:"-"`                   // of one watering, as a share
 	AirSD        float64 `param:"air_sd_c" unit:"C"`                   // of the air at a bin against the barn's
 	StockSD      float64 `param:"stock_sd" unit:"-"`                   // of worms weighed in, as a share
@@ -261,12 +262,13 @@ type Crew struct {
 	scratch bed.State
 	told    func(News)
 	space   coordinates
+	skies   skies
 }
 
 // NewCrew makes a crew of which each member runs with one of the parameter sets
 // (Draws), until Turn says otherwise.
 func NewCrew(p Parameters, draws []bed.Parameters, seed uint64) *Crew {
-	c := &Crew{P: p, seed: seed}
+	c := &Crew{P: p, seed: seed, skies: skies{seed: seed}}
 	c.Turn([]Epoch{{Numbers: draws}})
 	return c
 }
@@ -300,6 +302,7 @@ func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 		c.start(b, h, air, n)
 		if m > 0 {
 			b.Unwritten = min(draw(c.P.unwritten(), r.NormFloat64()), mostUnwritten)
+			b.State.PaceLn = c.P.PaceSD * r.NormFloat64()
 		}
 	}
 	return e
@@ -466,7 +469,7 @@ func (c *Crew) run(e *Ensemble, h History, air climate.Series, until int64, seen
 			day = func(d bed.Day) { seen(m, &b.State, d) }
 		}
 		acts := c.own(b, h, e.Hour, until)
-		if err := c.live(b.Draw, h.Box, &b.State, c.air(air, b.Air, e.Hour, until), until, acts, day); err != nil {
+		if err := c.live(b.Draw, h.Box, &b.State, c.air(air, b, e.Hour, until), until, acts, day); err != nil {
 			return fmt.Errorf("bin %s: %w", h.Bin, err)
 		}
 	}
@@ -474,12 +477,16 @@ func (c *Crew) run(e *Ensemble, h History, air climate.Series, until int64, seen
 	return nil
 }
 
-// air gives the part of a series from one hour to another, off by d.
-func (c *Crew) air(s climate.Series, d float64, from, until int64) climate.Series {
+// air gives the part of a series from one hour to another as a member has it: off
+// by what the place of its bin is, and by what the weather may do. docs/model.md (T18).
+func (c *Crew) air(s climate.Series, b *Member, from, until int64) climate.Series {
 	c.hours = c.hours[:0]
 	for t := from; t <= until; t++ {
 		a := s.At(t)
-		a.TempC += d
+		a.TempC += b.Air
+		if off := s.OffAt(t); off > 0 {
+			a.TempC += off * c.skies.of(b.Draw, t, s.Lasts)
+		}
 		c.hours = append(c.hours, a)
 	}
 	return climate.Series{Start: from, Hours: c.hours}

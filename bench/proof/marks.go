@@ -1,8 +1,11 @@
 package proof
 
 import (
+	"encoding/csv"
+	"io"
 	"math"
 	"slices"
+	"strconv"
 	"sync"
 
 	"wormyard/twin"
@@ -38,6 +41,7 @@ type score struct {
 	crps, off, mid float64
 	rank           float64 // share of the members below the truth, of ties half
 	in50, in90     bool
+	low, high      float64 // of the 90 % range
 }
 
 func newMarks(f *Farm) *Marks {
@@ -73,6 +77,24 @@ func (m *Marks) take(f *Farm, bin string, issue int64, s *said, p *plain) {
 	}
 }
 
+// WriteAll writes every forecast of a farm beside the truth, one a row, to see
+// where they go wrong.
+func (m *Marks) WriteAll(w io.Writer) error {
+	out := csv.NewWriter(w)
+	out.Write([]string{"farm", "seed", "bin", "issue_hour", "quantity", "days", "truth", "low", "mid", "high", "crps", "persistence", "persistence_crps"})
+	num := func(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
+	for q := range quantities {
+		for at, days := range append([]int{0}, Horizons...) {
+			for _, x := range fair(m.pairs[q][at]) {
+				out.Write([]string{m.Name, strconv.FormatUint(m.Seed, 10), x.bin, strconv.FormatInt(x.issue, 10), Names[q], strconv.Itoa(days),
+					num(x.truth), num(x.twin.low), num(x.twin.mid), num(x.twin.high), num(x.twin.crps), num(x.keeps.mid), num(x.keeps.crps)})
+			}
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
 // mark scores a forecast given as equally likely values against the truth.
 func mark(v []float64, truth float64) score {
 	if len(v) == 0 {
@@ -80,7 +102,7 @@ func mark(v []float64, truth float64) score {
 	}
 	v = slices.Clone(v)
 	r, h := twin.RangeOf(v), twin.HalfOf(v)
-	s := score{ok: true, crps: CRPS(v, truth), mid: r.Mid, off: r.Mid - truth, in50: h.Low <= truth && truth <= h.High, in90: r.Low <= truth && truth <= r.High}
+	s := score{ok: true, crps: CRPS(v, truth), mid: r.Mid, low: r.Low, high: r.High, off: r.Mid - truth, in50: h.Low <= truth && truth <= h.High, in90: r.Low <= truth && truth <= r.High}
 	for _, x := range v {
 		if x < truth {
 			s.rank++

@@ -114,11 +114,14 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 	}
 	a := &Air{From: from, To: to, Outside: outside, Yard: yard.Air, Notes: slices.Concat(outside.Notes[:min(1, len(outside.Notes))], notes), barns: map[string][]climate.Series{}, read: map[string]bool{}}
 	for _, x := range sheds {
-		inside, _ := x.house.Air(&t.numbers.Climate, outside.Air, func(hour int64, in climate.Hour) (float64, float64) {
+		bins := func(hour int64, in climate.Hour) (float64, float64) {
 			n := x.bins.at(hour) * t.alive(in.TempC)
 			return n * t.params.BinHeatW, n * t.params.BinWaterKgDay / 86400
-		})
+		}
+		inside, _ := x.house.Air(&t.numbers.Climate, outside.Air, bins)
+		warmer, _ := x.house.Air(&t.numbers.Climate, warmed(outside.Air, t.numbers.Climate.NormalSDC), bins)
 		days := readGlass(x.glass, zone, inside)
+		off := t.offInside(outside.Air, inside, warmer, days)
 		inside = byGlass(inside, days)
 		a.read[x.name] = len(days) >= enoughGlass
 		for level := 1; level <= mostLevels; level++ {
@@ -126,7 +129,7 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 			for i, h := range inside.Hours {
 				hours[i] = climate.AtLevel(&t.numbers.Climate, h, level)
 			}
-			a.barns[x.name] = append(a.barns[x.name], climate.Series{Start: inside.Start, Hours: hours})
+			a.barns[x.name] = append(a.barns[x.name], climate.Series{Start: inside.Start, Hours: hours, Off: off, Lasts: outside.Air.Lasts})
 		}
 	}
 	t.mu.Lock()

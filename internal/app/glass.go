@@ -67,7 +67,8 @@ func byGlass(air climate.Series, days []glassDay) climate.Series {
 	if len(days) == 0 {
 		return air
 	}
-	out := climate.Series{Start: air.Start, Hours: slices.Clone(air.Hours)}
+	out := air
+	out.Hours = slices.Clone(air.Hours)
 	usual := func(upTo int) float64 { // of the latest days before a place in the order
 		of := days[max(0, upTo-glassLatest):upTo]
 		if upTo < glassLatest {
@@ -97,3 +98,46 @@ func byGlass(air climate.Series, days []glassDay) climate.Series {
 	}
 	return out
 }
+
+// warmed gives the same air warmer by so much in every hour, with the same vapour.
+func warmed(s climate.Series, by float64) climate.Series {
+	s.Hours = slices.Clone(s.Hours)
+	for i := range s.Hours {
+		s.Hours[i] = s.Hours[i].Warmer(by)
+	}
+	return s
+}
+
+// offInside gives how far the air of a barn may be off by hour [C, one standard
+// deviation]: as much of what the air outside may be off by as comes in, which is
+// told by what would come in if it were warmer by how far a day lies from its
+// normal, and what the barn does besides; neither on a day that was read, and more
+// and more of both after it. docs/model.md (T18).
+func (t *Twins) offInside(outside, inside, warmer climate.Series, days []glassDay) []float64 {
+	c, out := &t.numbers.Climate, make([]float64, len(inside.Hours))
+	where := 0.0 // what is known no more of the barn's air, as a share of the variance
+	if len(days) > 0 {
+		where = 1
+	}
+	next := 0
+	for i := range out {
+		hour := inside.Start + int64(i)
+		for next < len(days) && days[next].to <= hour {
+			next++
+		}
+		unknown := 1.0
+		if len(days) > 0 {
+			where += (1 - where) * climate.Forgotten(c, 1.0/24)
+			if next < len(days) && hour >= days[next].from {
+				where = 0
+			}
+			unknown = where
+		}
+		comes := min(max(warmer.Hours[i].TempC-inside.Hours[i].TempC, 0), c.NormalSDC)
+		fromOutside := min(comes*comes*unknown, square(comes/c.NormalSDC*outside.OffAt(hour)))
+		out[i] = math.Sqrt(fromOutside + t.params.BarnDaySD*t.params.BarnDaySD*where)
+	}
+	return out
+}
+
+func square(x float64) float64 { return x * x }

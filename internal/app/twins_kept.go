@@ -124,11 +124,12 @@ func pastHash(c *twin.Crew, h twin.History, air climate.Series, until int64, tak
 }
 
 func hashAir(d hash.Hash, air climate.Series, from, until int64) {
-	var b [16]byte
+	var b [24]byte
 	for t := from; t < until; t++ {
 		x := air.At(t)
 		binary.LittleEndian.PutUint64(b[:], math.Float64bits(x.TempC))
 		binary.LittleEndian.PutUint64(b[8:], math.Float64bits(x.RH))
+		binary.LittleEndian.PutUint64(b[16:], math.Float64bits(air.OffAt(t)))
 		d.Write(b[:])
 	}
 }

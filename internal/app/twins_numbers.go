@@ -18,6 +18,7 @@ type indoors struct {
 	BinHeatFullC  float64 `param:"bin_heat_full_c" unit:"C"`       // barn air from which on it gives that much
 	BinWaterKgDay float64 `param:"bin_water_kg_day" unit:"kg/day"` // the same, as vapour
 	BarnBinM3     float64 `param:"barn_m3_per_bin" unit:"m3"`      // of a barn nobody measured
+	BarnDaySD     float64 `param:"barn_day_sd_c" unit:"C"`         // of a day's air of a barn, where others are read
 	BarnAirSD     float64 `param:"barn_air_sd_c" unit:"C"`         // of the air of a barn that nobody reads
 }
 
@@ -26,7 +27,7 @@ type indoors struct {
 // Both are part of the version of what is stored.
 const (
 	twinSeed  = 20240303
-	modelMake = 6
+	modelMake = 7
 )
 
 // uncertain are the numbers of nature in which members differ: rates, transport

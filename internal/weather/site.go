@@ -61,7 +61,8 @@ func (s Site) Air(p *climate.Parameters, from, to int64) (Answer, error) {
 		}
 	}
 	a := Answer{
-		Air:  climate.Series{Start: from, Hours: air.Hours[from-air.Start : max(from, to)-air.Start]},
+		Air: climate.Series{Start: from, Hours: air.Hours[from-air.Start : max(from, to)-air.Start],
+			Off: climate.Off(p, days)[from-air.Start : max(from, to)-air.Start], Lasts: p.BlendDays},
 		Days: days[margin : len(days)-margin],
 	}
 	a.Warnings = climate.Warnings(p, a.Days)

@@ -10,6 +10,7 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -39,6 +40,7 @@ func run() error {
 	keep := flag.String("keep", "", "file of results to put these into")
 	journal := flag.String("journal", "", "a journal, one entry a line")
 	answers := flag.String("answers", "", "its answers, a table")
+	all := flag.String("all", "", "file to write every forecast of the last farm to, as a table")
 	out := flag.String("write", "", "folder to write the farms to, instead of scoring them")
 	again := flag.Bool("again", false, "run the kept farms again, and end with 1 where one did worse than kept")
 	quiet := flag.Bool("quiet", false, "no progress")
@@ -77,6 +79,11 @@ func run() error {
 			}
 			m.Name = name
 			marks = append(marks, m)
+			if *all != "" {
+				if err := writeAll(m, *all); err != nil {
+					return err
+				}
+			}
 			if !*quiet {
 				fmt.Fprintln(os.Stderr)
 			}
@@ -93,6 +100,14 @@ func run() error {
 		return nil
 	}
 	return store(*keep, results)
+}
+
+func writeAll(m *proof.Marks, path string) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(m.WriteAll(f), f.Close())
 }
 
 func today() string { return time.Now().UTC().Format(time.DateOnly) }
