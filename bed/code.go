@@ -72,7 +72,7 @@ func (s *State) Decode(b []byte) error {
 func (s *State) numbers() []*float64 {
 	w, m := &s.Worms, &s.Meal
 	out := []*float64{
-		&s.Cover.U, &s.Cover.Permeance, &s.HeatW, &s.FloorC, &s.Drying, &s.Drawn, &s.PaceLn, &s.DrainedKg,
+		&s.Cover.U, &s.Cover.Permeance, &s.HeatW, &s.FloorC, &s.Drying, &s.Drawn, &s.HeatLn, &s.DrainedKg,
 		&m.Hours, &m.WantedWet, &m.EatenWet, &m.EatenDry, &m.Nitrogen,
 		&w.AdultKg, &w.JuvenileKg, &w.Cocoons, &w.Adults,
 	}

@@ -14,7 +14,7 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	c := u.n
 	h.n = c
 	dt := float64(n) * r.tick
-	heat := p.OxygenHeat * 1e6 * p.OxygenPerVolatile
+	heat := p.OxygenHeat * 1e6 * p.OxygenPerVolatile * r.warms
 	sideways := r.box.WallU * r.box.PerimeterM() / r.area * (1 - r.box.Hidden)
 	temps := r.temps[:c]
 	released := 0.0
@@ -127,7 +127,7 @@ func (r *Runner) warm(s *State, air climate.Series, tick, n, finer int64) {
 	}
 	m := &r.money
 	m.ReleasedJ += released
-	m.OxygenKg += released / (p.OxygenHeat * 1e6)
+	m.OxygenKg += released / (p.OxygenHeat * 1e6 * r.warms)
 	m.HeaterJ += heaterJ
 	m.TopJ += topJ
 	m.BaseJ += baseJ

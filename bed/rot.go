@@ -15,14 +15,13 @@ func share(x float64) float64 {
 }
 
 // readiness gives the factor on the rates of decay of a layer before oxygen's:
-// temperature (1 at RateAtC), moisture, nitrogen, and what is peculiar to the bed.
-// model.md (B18)
+// temperature (1 at RateAtC), moisture and nitrogen. model.md (B18)
 func (r *Runner) readiness(l *Layer, i int) float64 {
 	f := r.u.row[i][decays]
 	if f <= 0 || l.Ice > l.Water {
 		return 0
 	}
-	return f * r.u.damp[i] * r.p.plenty(l) * r.pace
+	return f * r.u.damp[i] * r.p.plenty(l)
 }
 
 // lack gives how much nitrogen is wanting to rot the matter that is not woody:

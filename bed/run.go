@@ -31,7 +31,7 @@ type Runner struct {
 	heat   *heatColumn
 	gas    *gasColumn
 	tick   float64 // shortest step [s]
-	pace   float64 // of rot in this bed, against that by the numbers
+	warms  float64 // heat of what rots in this bed, against that by the numbers
 	frosty bool    // a layer is near freezing in this step
 	box    Box
 	area   float64 // [m2]
@@ -84,7 +84,7 @@ type cells struct {
 
 // NewRunner gives a Runner for the parameters, which it copies.
 func NewRunner(p *Parameters) *Runner {
-	r := &Runner{p: *p, pace: 1, heat: newHeatColumn(MaxLayers), gas: newGasColumn(MaxLayers)}
+	r := &Runner{p: *p, warms: 1, heat: newHeatColumn(MaxLayers), gas: newGasColumn(MaxLayers)}
 	r.table.fill(p)
 	r.warmth = math.Pow((zeroKelvin+20)/zeroKelvin, p.Diffusivity.Exponent)
 	r.open20 = AtmosphericOxygen(20)
@@ -114,7 +114,7 @@ func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []
 	}
 	finer *= ticksPerHour
 	r.tick = 3600 / float64(finer)
-	r.pace = math.Exp(s.PaceLn)
+	r.warms = math.Exp(s.HeatLn)
 	r.box, r.area = box, box.Area()
 	if box.WallU <= 0 {
 		r.box.WallU = r.p.WallU

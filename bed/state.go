@@ -60,7 +60,7 @@ type State struct {
 	FloorC  float64 // temperature of the slab under the bin [C]
 	Drying  float64 // evaporation over the last step [kg/(m2 h)]
 	Drawn   float64 // how far worms are drawn to the left half: 1 all, 0 evenly, -1 all on the right
-	PaceLn  float64 // how much quicker matter rots in this bed than the numbers say, natural log
+	HeatLn  float64 // how much more heat stays with what rots in this bed than the numbers say, natural log
 
 	DrainedKg float64 // drained since the start, whole bin [kg]
 	Meal      Meal    // since the worms were last stepped

@@ -310,8 +310,8 @@ func (p *Parameters) least(number int) float64 {
 		return p.LeastSpread * p.MoistureSD
 	case stockLn:
 		return p.LeastSpread * p.StockSD
-	case paceLn:
-		return p.LeastSpread * p.PaceSD
+	case heatLn:
+		return p.LeastSpread * p.HeatSD
 	case freshLn:
 		return p.LeastSpread * math.Log(p.FreshHigh/p.FreshLow) / (2 * z90)
 	case unwritten:

@@ -69,7 +69,7 @@ type Parameters struct {
 	HeatedLow    float64 `param:"bedding_quick_low" unit:"-"`          // quick matter and ammonia left in fresh bedding into which worms are put: little,
 	HeatedMid    float64 `param:"bedding_quick" unit:"-"`              // as usual,
 	HeatedHigh   float64 `param:"bedding_quick_high" unit:"-"`         // and much
-	PaceSD       float64 `param:"pace_sd" unit:"-"`                    // of how quickly matter rots in one bed against others, natural log
+	HeatSD       float64 `param:"heat_sd" unit:"-"`                    // of the heat that stays with what rots in one bed against others, natural log
 	WaterSD      float64 `param:"water_sd" unit:"-"`                   // of one watering, as a share
 	AirSD        float64 `param:"air_sd_c" unit:"C"`                   // of the air at a bin against the barn's
 	StockSD      float64 `param:"stock_sd" unit:"-"`                   // of worms weighed in, as a share
@@ -302,7 +302,7 @@ func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 		c.start(b, h, air, n)
 		if m > 0 {
 			b.Unwritten = min(draw(c.P.unwritten(), r.NormFloat64()), mostUnwritten)
-			b.State.PaceLn = c.P.PaceSD * r.NormFloat64()
+			b.State.HeatLn = c.P.HeatSD * r.NormFloat64()
 		}
 	}
 	return e
