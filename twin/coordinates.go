@@ -41,7 +41,7 @@ const (
 	stockLn
 	freshLn
 	unwritten
-	heatLn
+	heat
 	ofBin
 )
 
@@ -78,7 +78,7 @@ func (x *coordinates) read(e *Ensemble) {
 	for m := range e.Members {
 		b := &e.Members[m]
 		worms := math.Log(math.Max(b.State.Worms.LiveKg(), fewestKg))
-		for q, v := range [ofBin]float64{worms, math.Log(b.Amount), b.Air, math.Log(b.Wet), math.Log(b.Stock), math.Log(b.Fresh), logit(b.Unwritten / mostUnwritten), b.State.HeatLn} {
+		for q, v := range [ofBin]float64{worms, math.Log(b.Amount), b.Air, math.Log(b.Wet), math.Log(b.Stock), math.Log(b.Fresh), logit(b.Unwritten / mostUnwritten), logit(math.Exp(b.State.HeatLn) / mostHeat)} {
 			bin[q].by[m] = v
 		}
 	}
@@ -189,7 +189,7 @@ func (x *coordinates) write(c *Crew, e *Ensemble, box bed.Box) {
 		}
 		b.Amount, b.Air, b.Wet, b.Stock, b.Fresh = math.Exp(bin[amountLn].by[m]), bin[airC].by[m], math.Exp(bin[wetLn].by[m]), math.Exp(bin[stockLn].by[m]), math.Exp(bin[freshLn].by[m])
 		b.Unwritten = mostUnwritten * expit(bin[unwritten].by[m])
-		b.State.HeatLn = bin[heatLn].by[m]
+		b.State.HeatLn = math.Log(mostHeat * expit(bin[heat].by[m]))
 		b.Moved = b.Moved.Plus(r.Contents(box, &b.State).Less(before))
 	}
 }

@@ -66,6 +66,10 @@ func (c *Crew) take(e *Ensemble, box bed.Box, f Found) {
 		}
 		if news.Believed && news.SD < math.Inf(1) {
 			c.move(e, box, before, news.Told, square(news.SD), s.depth)
+			if f.Kind == Temperature {
+				u := newUpdate(before, news.Told, square(news.SD))
+				c.rewarm(e, u.gap*u.variance/(u.variance+u.noise))
+			}
 		}
 		if c.told != nil {
 			news.After = e.Over(s.of)
@@ -298,6 +302,40 @@ func (c *Crew) move(e *Ensemble, box bed.Box, expected []float64, told, noise, d
 	x.write(c, e, box)
 }
 
+// rewarm takes a part of what a reading moved the temperature by [K] for a standing
+// error of the heat that stays in the bed: as much as would make that up in
+// HeatDays at what its matter warms it by now. All members move alike; day after
+// day corrections of one sign add up, where the spread of the members, which each
+// of them takes down, would no more tell it. docs/model.md (T19).
+func (c *Crew) rewarm(e *Ensemble, moved float64) {
+	perDay := 24 * e.mean(func(m *Member) float64 { return warming(&m.State) })
+	step := moved / (c.P.HeatDays * math.Max(perDay, c.P.HeatLeast))
+	step = min(max(step, -mostStep), mostStep)
+	for m := range e.Members {
+		s := &e.Members[m].State
+		share := math.Exp(s.HeatLn) / mostHeat
+		s.HeatLn = math.Log(mostHeat * expit(logit(share)+step/(1-usualHeat/mostHeat)))
+	}
+}
+
+const (
+	mostStep  = 0.1 // of the heat that stays in a bed that one reading moves, natural log
+	usualHeat = 0.9 // about which a step in natural log is one
+)
+
+// warming gives by how much the heat of what rots warms a bed, loss left out [K/h].
+func warming(s *bed.State) float64 {
+	var sum, deep float64
+	for i := range s.Layers {
+		l := &s.Layers[i]
+		sum, deep = sum+l.Warming*l.DepthM, deep+l.DepthM
+	}
+	if deep <= 0 {
+		return 0
+	}
+	return sum / deep
+}
+
 // least gives the spread that a number of the bin keeps at least, whatever was
 // found; 0 of what moves by itself and parts the members again. docs/model.md (T7).
 func (p *Parameters) least(number int) float64 {
@@ -310,12 +348,10 @@ func (p *Parameters) least(number int) float64 {
 		return p.LeastSpread * p.MoistureSD
 	case stockLn:
 		return p.LeastSpread * p.StockSD
-	case heatLn:
-		return p.LeastSpread * p.HeatSD
 	case freshLn:
 		return p.LeastSpread * math.Log(p.FreshHigh/p.FreshLow) / (2 * z90)
-	case unwritten:
-		return p.LeastSpread // of the logit, which was drawn with about one
+	case unwritten, heat:
+		return p.LeastSpread // of the logit, which was drawn with about one, or a little less
 	}
 	return 0
 }

@@ -69,7 +69,11 @@ type Parameters struct {
 	HeatedLow    float64 `param:"bedding_quick_low" unit:"-"`          // quick matter and ammonia left in fresh bedding into which worms are put: little,
 	HeatedMid    float64 `param:"bedding_quick" unit:"-"`              // as usual,
 	HeatedHigh   float64 `param:"bedding_quick_high" unit:"-"`         // and much
-	HeatSD       float64 `param:"heat_sd" unit:"-"`                    // of the heat that stays with what rots in one bed against others, natural log
+	HeatLow      float64 `param:"heat_low" unit:"-"`                   // heat that stays in a bed, against what the equations keep there: little,
+	HeatMid      float64 `param:"heat" unit:"-"`                       // as usual,
+	HeatHigh     float64 `param:"heat_high" unit:"-"`                  // and much
+	HeatDays     float64 `param:"heat_days" unit:"day"`                // of readings that are off alike, after which what they moved stands for a bed's own heat
+	HeatLeast    float64 `param:"heat_least_k_day" unit:"K/day"`       // a bed that its matter warms by less than this tells little of its heat
 	WaterSD      float64 `param:"water_sd" unit:"-"`                   // of one watering, as a share
 	AirSD        float64 `param:"air_sd_c" unit:"C"`                   // of the air at a bin against the barn's
 	StockSD      float64 `param:"stock_sd" unit:"-"`                   // of worms weighed in, as a share
@@ -302,7 +306,7 @@ func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 		c.start(b, h, air, n)
 		if m > 0 {
 			b.Unwritten = min(draw(c.P.unwritten(), r.NormFloat64()), mostUnwritten)
-			b.State.HeatLn = c.P.HeatSD * r.NormFloat64()
+			b.State.HeatLn = math.Log(min(draw(c.P.heat(), r.NormFloat64()), mostHeat*0.99))
 		}
 	}
 	return e
@@ -313,6 +317,15 @@ func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 func (p *Parameters) fresh() qty.Estimate {
 	return qty.Estimate{Best: p.FreshMid, Low: p.FreshLow, High: p.FreshHigh}
 }
+
+// heat gives how much of the heat of what rots stays in a bed, against what the
+// equations keep there.
+func (p *Parameters) heat() qty.Estimate {
+	return qty.Estimate{Best: p.HeatMid, Low: p.HeatLow, High: p.HeatHigh}
+}
+
+// mostHeat is more than a bed can keep.
+const mostHeat = 2
 
 // heated gives how much of the quick matter and of the ammonia is left in bedding
 // into which worms are put: it was left to heat until a hand could bear it.
