@@ -13,8 +13,12 @@ import (
 // it forbids is not.
 func TestTheLastAdviceHoldsWhileItIsAsGood(t *testing.T) {
 	f := open(t, spring, 40)
-	c := f.asked(f.history(34), f.air(14, 3, 0.75))
-	plain := f.bin(c)
+	var c round.Case
+	var plain round.Item
+	for warm := 13.0; warm <= 19 && len(plain.Others) == 0; warm++ { // where another amount is as good
+		c = f.asked(f.history(34), f.air(warm, 3, 0.75))
+		plain = f.bin(c)
+	}
 	if plain.Act != round.Feed || len(plain.Others) == 0 {
 		t.Fatalf("no other amount is as good: %s", spoken(plain))
 	}

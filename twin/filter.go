@@ -320,7 +320,7 @@ func (c *Crew) rewarm(e *Ensemble, moved float64) {
 
 const (
 	mostStep  = 0.1 // of the heat that stays in a bed that one reading moves, natural log
-	usualHeat = 0.9 // about which a step in natural log is one
+	usualHeat = 1.0 // about which a step in natural log is one
 )
 
 // warming gives by how much the heat of what rots warms a bed, loss left out [K/h].
