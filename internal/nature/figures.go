@@ -6,6 +6,7 @@ import (
 	"wormyard/bed"
 	"wormyard/climate"
 	"wormyard/figure"
+	"wormyard/harvest"
 	"wormyard/lab"
 	"wormyard/mix"
 	"wormyard/worm"
@@ -24,5 +25,6 @@ func (n Numbers) Figures() []figure.Figure {
 		worm.Figures(n.Worm),
 		yard.Figures(n.Yard),
 		lab.Figures(n.Lab),
+		harvest.Figures(n.Harvest),
 	)
 }

@@ -8,6 +8,7 @@ import (
 
 	"wormyard/bed"
 	"wormyard/climate"
+	"wormyard/harvest"
 	"wormyard/internal/source"
 	"wormyard/lab"
 	"wormyard/mix"
@@ -23,6 +24,7 @@ type Numbers struct {
 	Mix     mix.Parameters
 	Yard    yard.Parameters
 	Lab     lab.Parameters
+	Harvest harvest.Parameters
 }
 
 // Load reads all parameter files. The error lists everything that is wrong in
@@ -45,6 +47,7 @@ func Of(species string) (Numbers, error) {
 		source.Load("mix", &n.Mix),
 		source.Load("yard", &n.Yard.Heap),
 		source.Load("lab", &n.Lab),
+		source.Load("harvest", &n.Harvest),
 	)
 	n.Bed.Worm = n.Worm
 	n.Yard.Warmth = n.Bed.Warmth
