@@ -50,6 +50,9 @@ type Parameters struct {
 	WaterMin      float64 `param:"water_minutes" unit:"min"`       //
 	OpenMinutes   float64 `param:"open_minutes" unit:"min"`        //
 	LookMinutes   float64 `param:"look_minutes" unit:"min"`        //
+	StabMinutes   float64 `param:"stab_minutes" unit:"min"`        // of one thermometer at one depth
+	RuleMinutes   float64 `param:"rule_minutes" unit:"min"`        // of a measured depth
+	CountMinutes  float64 `param:"count_minutes" unit:"min"`       // of the worms of one sample
 	CoverMin      float64 `param:"cover_minutes" unit:"min"`       //
 	HarvestMin    float64 `param:"harvest_minutes" unit:"min"`     //
 	LiftMinutes   float64 `param:"lift_minutes" unit:"min"`        // for each bin lifted off and put back

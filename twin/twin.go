@@ -110,6 +110,9 @@ type Parameters struct {
 	SourOxygen   float64 `param:"sour_oxygen_frac" unit:"-"`           // oxygen of pore air below which a bed smells sour
 	RottenOxygen float64 `param:"rotten_oxygen_frac" unit:"-"`         // rotten
 	AmmoniaPPM   float64 `param:"ammonia_smell_ppm" unit:"ppm"`        // a nose notices
+	MattersFeed  float64 `param:"matters_feed_frac" unit:"-"`          // by how much the feed left must differ to be fed otherwise
+	MattersC     float64 `param:"matters_c" unit:"C"`                  // the warmest layer, to be opened or left
+	MattersWorms float64 `param:"matters_worms_ln" unit:"-"`           // the worms, to be fed otherwise, natural log
 	LearnOwn     float64 `param:"learn_own_sd" unit:"-"`               // error of one bed that its readings of a week share, in parts of the members' spread
 	LearnShared  float64 `param:"learn_shared_sd" unit:"-"`            // error that all beds share, in parts of the members' spread
 	LearnMemory  float64 `param:"learn_memory_days" unit:"day"`        // after which a lesson has faded to 1/e

@@ -65,10 +65,14 @@ func inWords(err error) error {
 // newTwins makes the twins of an open farm, with its weather.
 func newTwins(c *Context, a *app.App, store *sqlite.Store) (*app.Twins, error) {
 	t, err := app.NewTwins(a, app.KeepIn{Store: store})
-	if err == nil && c.Demo {
+	if err != nil {
+		return nil, err
+	}
+	t.Scores = store
+	if c.Demo {
 		t.Site = demoSite()
 	}
-	return t, err
+	return t, nil
 }
 
 func temp(u qty.System, c float64) string  { return u.Temperature(qty.Celsius(c)) }

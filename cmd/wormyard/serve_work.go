@@ -72,7 +72,26 @@ func (w *work) Make() {
 	}
 	w.board.Ask(w.round(), func(ctx context.Context, say job.Progress) error {
 		w.take()
-		_, err := w.twins.MakeRound(ctx, say)
+		if _, err := w.twins.MakeRound(ctx, say); err != nil {
+			return err
+		}
+		w.score(app.NightScores)
+		return nil
+	})
+}
+
+// atOnce is how many readings are scored before news have their turn.
+const atOnce = 80
+
+// score holds forecasts against what was read, some at a time, until so many were or
+// none is left.
+func (w *work) score(most int) {
+	name := job.Name{Kind: "scores", Subject: "farm", Day: w.app.Now().Format(journal.DayLayout)}
+	w.board.Follow(name, func(ctx context.Context, say job.Progress) error {
+		left, err := w.twins.Score(ctx, atOnce, say)
+		if err == nil && left > 0 && most > atOnce {
+			w.score(most - atOnce)
+		}
 		return err
 	})
 }

@@ -43,6 +43,7 @@ type Outlook struct {
 
 	Perhaps *Perhaps `json:"perhaps,omitempty"` // a feeding that nobody wrote down, followed both ways
 
+	Helps     []twin.Help  `json:"helps,omitempty"`   // what each measure would tell, the most in a minute first
 	Learned   []Learned    `json:"learned,omitempty"` // what moved the twins last, the newest first
 	Corrected bed.Contents `json:"corrected"`         // what findings have put into the bed since it was laid, median
 }
@@ -88,9 +89,9 @@ type DayRange struct {
 	HalfWater *twin.Half `json:"water_frac_wet_half,omitempty"`
 }
 
-// outlook reads an ensemble as it stands and as it goes on if the bin is left
-// alone.
-func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensemble, air climate.Series, now time.Time) (*Outlook, error) {
+// outlook reads an ensemble as it stands and as it goes on if the bin, under so
+// many others, is left alone.
+func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, above int, h twin.History, e *twin.Ensemble, air climate.Series, now time.Time) (*Outlook, error) {
 	v := &Outlook{Bin: b.Name, Made: now, Members: len(e.Members), Readings: lastProbes(b, 6), Probes: t.probes}
 	profiles := make([][]bed.Slice, len(e.Members))
 	for m := range e.Members {
@@ -113,6 +114,7 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensem
 		}
 	}
 	v.Corrected = corrected(e)
+	v.Helps = c.Helps(e, h.Box, t.probes.Dial, t.takes(above))
 	v.Depth = over(sum(func(s *bed.Slice) float64 { return s.DepthM }))
 	v.Warmest = over(func(p []bed.Slice) float64 { return hottest(p).TempC })
 	v.WarmAt = over(func(p []bed.Slice) float64 { s := hottest(p); return s.TopM + s.DepthM/2 })
@@ -176,6 +178,12 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, h twin.History, e *twin.Ensem
 	v.Ahead, v.Ripe = ahead.ranges(), ripeIn(ripe, e.Weights)
 	v.Later = Stages{twin.RangeBy(cocoons, e.Weights), twin.RangeBy(young, e.Weights), twin.RangeBy(adults, e.Weights)}
 	return v, nil
+}
+
+// takes gives how long each measure takes at a bin under so many others [min].
+func (t *Twins) takes(above int) twin.Minutes {
+	lift := float64(above) * t.round.LiftMinutes
+	return twin.Minutes{twin.Stab: lift + t.round.StabMinutes, twin.Glance: lift + t.round.LookMinutes, twin.Rule: lift + t.round.RuleMinutes, twin.Counting: lift + t.round.CountMinutes}
 }
 
 // nothingLeft is said of a bed of which more was taken out than it had.
@@ -475,7 +483,7 @@ func (t *Twins) OutlookAt(ctx context.Context, bin string, at time.Time) (*Outlo
 	if err != nil {
 		return nil, err
 	}
-	v, err := t.outlook(c, b, h, e, around, at)
+	v, err := t.outlook(c, b, len(s.Places().Above(b.Name)), h, e, around, at)
 	if err == nil {
 		v.Says, v.Past, v.Learned = andNow(notes, v, b.Box.Depth), past.ranges(), heard.last(h.Box, hour)
 	}

@@ -1,6 +1,8 @@
 package app
 
 import (
+	"cmp"
+
 	"wormyard/bed"
 	"wormyard/climate"
 	"wormyard/farm"
@@ -40,6 +42,7 @@ func Uncertain(p *bed.Parameters) ([]twin.Knob, error) { return knobs(p, "") }
 // Follower brings the twins of one bin from one time to the next as the journal
 // grows. It goes back only as far as news reach. One goroutine uses it at a time.
 type Follower struct {
+	Keep  int     // how many ensembles are kept; 0 is usual
 	snaps []stand // in order of hour
 }
 
@@ -60,6 +63,7 @@ const (
 // hour. It is not to be changed; Forecast takes a copy of its own.
 func (f *Follower) To(c *twin.Crew, d Told, hour int64) (*twin.Ensemble, error) {
 	h := d.History
+	keep := cmp.Or(f.Keep, stands)
 	n := len(f.snaps)
 	for n > 0 {
 		e := f.snaps[n-1].e
@@ -77,15 +81,15 @@ func (f *Follower) To(c *twin.Crew, d Told, hour int64) (*twin.Ensemble, error) 
 	}
 	for e.Hour < hour {
 		to := min(hour, e.Hour+standApart)
-		if hour-to > stands*standApart { // too long ago to be wanted again
-			to = hour - stands*standApart
+		if hour-to > int64(keep)*standApart { // too long ago to be wanted again
+			to = hour - int64(keep)*standApart
 		}
 		was := e.Hour
 		if err := c.Advance(e, h, d.Air, to, nil); err != nil {
 			return nil, err
 		}
 		f.snaps = append(f.snaps, stand{e.Clone(), pastHash(c, h, d.Air, e.Hour, e.Taken)})
-		if len(f.snaps) > stands {
+		if len(f.snaps) > keep {
 			f.snaps = append(f.snaps[:0], f.snaps[1:]...)
 		}
 		if e.Hour == was {

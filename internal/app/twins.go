@@ -28,6 +28,8 @@ type Twins struct {
 	App  *App
 	Kept Kept
 	Site Site
+	// Scores is where forecasts held against readings are kept; nil where none are.
+	Scores Scores
 
 	numbers nature.Numbers // those of the worms apart, which are in kind
 	probes  Probes
@@ -425,7 +427,7 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 			x.price = &p
 		}
 	}
-	view, err := t.outlook(c, b, h, e, around, now)
+	view, err := t.outlook(c, b, asked.Above, h, e, around, now)
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}

@@ -26,7 +26,7 @@ func (s *Store) KeepPhoto(ctx context.Context, data []byte, width, height int) (
 
 // Photo gives a picture by its name; ok is false when there is none.
 func (s *Store) Photo(ctx context.Context, name string) (data []byte, width, height int, ok bool, err error) {
-	if ok, err = s.hasPhotos(ctx); err != nil || !ok {
+	if ok, err = s.has(ctx, "photo"); err != nil || !ok {
 		return nil, 0, 0, false, err
 	}
 	err = s.read.QueryRowContext(ctx, "SELECT data, width, height FROM photo WHERE name = ?", name).Scan(&data, &width, &height)
@@ -39,7 +39,7 @@ func (s *Store) Photo(ctx context.Context, name string) (data []byte, width, hei
 // VerifyPhotos rechecks that every picture is as it was put away, and that each
 // one that an entry names is there; it gives in words what is not.
 func (s *Store) VerifyPhotos(ctx context.Context) (wrong []string, n int, err error) {
-	if has, err := s.hasPhotos(ctx); err != nil || !has {
+	if has, err := s.has(ctx, "photo"); err != nil || !has {
 		return nil, 0, err
 	}
 	rows, err := s.read.QueryContext(ctx, "SELECT name, data FROM photo")
@@ -75,10 +75,9 @@ func (s *Store) VerifyPhotos(ctx context.Context) (wrong []string, n int, err er
 	return wrong, n, wrap(s.path, lost.Err())
 }
 
-// hasPhotos says whether the file has a place for photos; a backup of a time
-// before them has none.
-func (s *Store) hasPhotos(ctx context.Context) (bool, error) {
+// has says whether the file has a table; a backup of a time before it has none.
+func (s *Store) has(ctx context.Context, table string) (bool, error) {
 	var n int
-	err := s.read.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = 'photo'").Scan(&n)
+	err := s.read.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = ?", table).Scan(&n)
 	return n > 0, wrap(s.path, err)
 }

@@ -16,3 +16,14 @@ func TestStore(t *testing.T) {
 		return s
 	})
 }
+
+func TestScores(t *testing.T) {
+	storetest.RunScores(t, func(t *testing.T, path string) storetest.ScoreStore {
+		t.Helper()
+		s, err := Open(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
+	})
+}
