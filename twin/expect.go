@@ -62,7 +62,7 @@ type Expected struct {
 // Expect runs a copy of the ensemble on, through what the history says is done and
 // without taking anything found in, and gives for each thing found after its hour
 // what the members expect of it then. Found is in order of hour. What is a word or
-// cannot be expected (a first weighing) has no values. docs/model.md (T18).
+// cannot be expected (a first weighing) has no values. docs/model.md (T20).
 func (c *Crew) Expect(e *Ensemble, h History, air climate.Series, found []Found) ([]Expected, error) {
 	e = e.Clone()
 	out := make([]Expected, len(found))

@@ -56,7 +56,7 @@ var stabDepths = []float64{0.1016, 0.2032, 0.3048}
 
 // Helps gives what each measure is expected to tell of a bed now, that which tells
 // most in a minute first; what tells nothing is left out. Dial is the error of the
-// thermometer [C]. docs/model.md (T19).
+// thermometer [C]. docs/model.md (T21).
 func (c *Crew) Helps(e *Ensemble, box bed.Box, dial float64, takes Minutes) []Help {
 	deep := e.mean(func(m *Member) float64 { return height(&m.State) })
 	var out []Help
@@ -81,7 +81,7 @@ func (c *Crew) Helps(e *Ensemble, box bed.Box, dial float64, takes Minutes) []He
 }
 
 // help gives what things found together are expected to tell, each as if it were
-// alone. docs/model.md (T19).
+// alone. docs/model.md (T21).
 func (c *Crew) help(e *Ensemble, box bed.Box, found []Found) Help {
 	var out Help
 	most := 0.0
@@ -121,7 +121,7 @@ func (c *Crew) help(e *Ensemble, box bed.Box, found []Found) Help {
 }
 
 // tells gives the share of the variance of v that one sight is expected to take
-// away, by Kalman's rule. docs/model.md (T19).
+// away, by Kalman's rule. docs/model.md (T21).
 func (c *Crew) tells(e *Ensemble, s sight, v []float64) float64 {
 	seen := make([]float64, len(e.Members))
 	for m := range e.Members {

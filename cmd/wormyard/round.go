@@ -289,10 +289,13 @@ func binInWords(w io.Writer, c *Context, place string, v *app.Outlook, a *app.Ap
 // progressBar says how far the round is: "[######......] 24 of 48 bins, about 40 s left".
 func progressBar(step string, done, of int, left time.Duration, known bool) string {
 	const wide = 24
-	full := wide * done / of
+	full := wide * done / max(of, 1)
 	parts := "bins"
-	if step == "weeks" {
+	switch step {
+	case "weeks":
 		parts = "weeks learned from"
+	case "scores":
+		parts = "days of forecasts held against readings"
 	}
 	say := fmt.Sprintf("[%s%s] %d of %d %s", strings.Repeat("#", full), strings.Repeat(".", wide-full), done, of, parts)
 	switch s := left.Seconds(); {

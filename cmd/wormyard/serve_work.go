@@ -81,7 +81,7 @@ func (w *work) Make() {
 }
 
 // atOnce is how many readings are scored before news have their turn.
-const atOnce = 80
+const atOnce = 40
 
 // score holds forecasts against what was read, some at a time, until so many were or
 // none is left.

@@ -39,7 +39,7 @@ const (
 	issued = 6
 	// NightScores is how many readings are scored in a night at most; the rest follow
 	// in the next.
-	NightScores = 400
+	NightScores = 200
 )
 
 // Score holds forecasts against the readings that were not looked at yet, the
@@ -276,7 +276,7 @@ func (t *Twins) issue(ctx context.Context, s *farm.State, is *issue, begun time.
 	slices.Sort(bins)
 	for _, b := range bins {
 		if follow[b] == nil {
-			follow[b] = &Follower{Keep: 2}
+			follow[b] = &Follower{Keep: 6}
 		}
 	}
 	air, err := t.airFor(s, time.Unix(is.hour*3600, 0))
@@ -307,7 +307,7 @@ func (t *Twins) issue(ctx context.Context, s *farm.State, is *issue, begun time.
 			}
 			mu.Lock()
 			for i := range rows {
-				rows[i].Make = t.version
+				rows[i].Make = t.kind.Load().version
 			}
 			out = append(out, rows...)
 			mu.Unlock()

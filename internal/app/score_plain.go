@@ -100,7 +100,7 @@ const (
 )
 
 // score puts down how the plain forecasts did where the twins had one.
-// docs/model.md (T18).
+// docs/model.md (T20).
 func (p *plainly) score(s *twin.Score) {
 	s.LastCRPS, s.SeasonCRPS = math.NaN(), math.NaN()
 	if v := p.last(s); len(v) >= fewest {

@@ -21,7 +21,7 @@ type Trust struct {
 	Left     int         `json:"left"` // readings still to be held against one
 	Lines    []TrustLine `json:"lines"`
 	Limit    *TrustLimit `json:"limit,omitempty"` // what most limits them; nil where too little was read to say
-	Helps    []BinHelp   `json:"helps"` // what would help most, the most first
+	Helps    []BinHelp   `json:"helps"`           // what would help most, the most first
 }
 
 // TrustLimit is what most limits the forecasts.
@@ -172,7 +172,7 @@ const enoughRead = 20
 // limitOf says what most limits the forecasts of the kind that was read most: a lean
 // of more than half of the miss, ranges that hold less than 85 in 100, what is not
 // known of today where a day ahead is off by most of what two weeks are, else what
-// is to come. docs/model.md (T18).
+// is to come. docs/model.md (T20).
 func limitOf(lines []TrustLine) *TrustLimit {
 	var week, day, far *TrustLine
 	for i := range lines {

@@ -47,6 +47,7 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 			{To: "/farm", Name: p.Say("farm.title"), Note: p.Say("more.farmnote")},
 			{To: "/import", Name: p.Say("import.title"), Note: p.Say("more.importnote")},
 			{To: "/start", Name: p.Say("start.title"), Note: p.Say("more.startnote")},
+			{To: "/score", Name: p.Say("score.title"), Note: p.Say("more.scorenote")},
 			{To: "/working", Name: p.Say("working.title"), Note: p.Say("more.workingnote")},
 		}},
 	}

@@ -81,6 +81,7 @@ func (s *Server) routes() http.Handler {
 		{"GET /working/bin/{name}", s.workingBin},
 		{"GET /working/pile/{name}", s.workingPile},
 		{"GET /working/batch/{name}", s.workingBatch},
+		{"GET /score", s.scoreShow},
 		{"GET /more", s.moreShow},
 		{"POST /choose", s.choose},
 		{"GET /static/{file}", s.staticFile},
