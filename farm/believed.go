@@ -10,9 +10,11 @@ import (
 	"wormyard/twin"
 )
 
-// Unbelieved is what one probe said of a bed that is not believed, for one cause.
+// Unbelieved is what one probe said of a bed, or of the air of a barn, that is not
+// believed, for one cause.
 type Unbelieved struct {
 	Cause       twin.Cause
+	Air         bool
 	N           int
 	First, Last *Reading
 	Other       *Reading    // the last it is against, where two probes disagree
@@ -27,14 +29,34 @@ func (s *State) Unbelieved(name string) []Unbelieved {
 	if b == nil || b.Bed == nil {
 		return nil
 	}
+	return byProbe(b.Bed.Readings, s.doubted(b))
+}
+
+// Aired gives the readings of the air of a barn that are believed, and what is not.
+// docs/model.md (P1).
+func (s *State) Aired(name string) ([]*Reading, []Unbelieved) {
+	b := s.barns[name]
+	if b == nil {
+		return nil, nil
+	}
+	w := late{s: s}
+	doubts := twin.AirDoubts(s.limits, w.heard(b.Readings))
+	not := byProbe(b.Readings, doubts)
+	for i := range not {
+		not[i].Air = true
+	}
+	return without(b.Readings, doubts), not
+}
+
+// byProbe puts doubts of readings together by probe and cause.
+func byProbe(all []*Reading, doubts []twin.Doubt) []Unbelieved {
 	type group struct {
 		cause    twin.Cause
 		kind, id string
 	}
 	at := map[group]*Unbelieved{}
 	var order []group
-	all := b.Bed.Readings
-	for _, d := range s.doubted(b) {
+	for _, d := range doubts {
 		r := all[d.Of]
 		g := group{d.Cause, r.Probe, r.ProbeID}
 		x := at[g]
@@ -65,18 +87,23 @@ func (s *State) Unbelieved(name string) []Unbelieved {
 // believed gives the readings of a bed that are believed, and how many are not.
 func (s *State) believed(b *Bin) ([]*Reading, int) {
 	doubts := s.doubted(b)
+	return without(b.Bed.Readings, doubts), len(doubts)
+}
+
+// without leaves out the readings that are doubted, each once and in their order.
+func without(all []*Reading, doubts []twin.Doubt) []*Reading {
 	if len(doubts) == 0 {
-		return b.Bed.Readings, 0
+		return all
 	}
-	out := make([]*Reading, 0, len(b.Bed.Readings))
-	for i, r := range b.Bed.Readings {
+	out := make([]*Reading, 0, len(all))
+	for i, r := range all {
 		if len(doubts) > 0 && doubts[0].Of == i {
 			doubts = doubts[1:]
 			continue
 		}
 		out = append(out, r)
 	}
-	return out, len(b.Bed.Readings) - len(out)
+	return out
 }
 
 func (s *State) doubted(b *Bin) []twin.Doubt {

@@ -133,3 +133,25 @@ func TestBrokenProbeIsLeftOut(t *testing.T) {
 		t.Errorf("%+v", x)
 	}
 }
+
+// Of a logger whose plug came out in a barn, the air it read before is told and the
+// rest is to be checked.
+func TestBrokenProbeInABarn(t *testing.T) {
+	f := smallFarm(t)
+	from := f.now
+	for i := range 5 {
+		f.now = from.Add(time.Duration(i+1) * time.Hour)
+		c := qty.Celsius(21)
+		if i >= 3 {
+			c = 85 // as such a logger says when it has just been switched on
+		}
+		f.write(f.now, "reading", &journal.Reading{Barn: "1", TempC: &c, Probe: "logger", ProbeID: "5"})
+	}
+	read, not := f.app.State().Aired("1")
+	if len(read) != 3 || len(not) != 1 || not[0].N != 2 || !not[0].Air || not[0].Cause != twin.Impossible {
+		t.Errorf("%d believed, and not: %+v", len(read), not)
+	}
+	if read, not := f.app.State().Aired("none"); read != nil || not != nil {
+		t.Errorf("of no barn: %v %v", read, not)
+	}
+}

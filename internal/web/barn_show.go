@@ -29,6 +29,7 @@ type BarnPage struct {
 	Facts              []Fact
 	Air                *FanShown
 	AirNone, AirForm   string
+	Unbelieved         []string // readings of the air that are to be checked
 	Recent             []EntryLine
 }
 
@@ -169,8 +170,8 @@ func (s *Server) barnShow(w http.ResponseWriter, r *http.Request, p person) erro
 	page.Key = append(page.Key, KeyShown{Act: "now", Word: p.Say("key.now")})
 	page.AirForm = "/enter/site?place=" + url.QueryEscape("barn "+name)
 	if b, ok := state.Barn(name); ok {
-		page.Facts = barnFacts(p, b)
-		page.Air = barnAir(p, b)
+		read, not := state.Aired(name)
+		page.Facts, page.Air, page.Unbelieved = barnFacts(p, b, read), barnAir(p, b, read), p.unbelieved(not)
 	}
 	if page.Air == nil {
 		page.AirNone = p.Say("barn.noair")
@@ -180,10 +181,12 @@ func (s *Server) barnShow(w http.ResponseWriter, r *http.Request, p person) erro
 	return s.draw(w, "barn", http.StatusOK, page)
 }
 
-func barnFacts(p person, b *farm.Barn) []Fact {
+// barnFacts gives what is known of a barn, with the readings of its air that are
+// believed.
+func barnFacts(p person, b *farm.Barn, read []*farm.Reading) []Fact {
 	var out []Fact
-	if n := len(b.Readings); n > 0 && b.Readings[n-1].Temp != nil {
-		x := b.Readings[n-1]
+	if n := len(read); n > 0 && read[n-1].Temp != nil {
+		x := read[n-1]
 		out = append(out, Fact{Name: p.Say("barn.last"), Value: p.Units.Temperature(*x.Temp), Note: p.Say("fact.at", p.Moment(x.At)), Working: "/journal/" + x.Entry})
 	}
 	if n := len(b.Weather); n > 0 {
@@ -217,13 +220,13 @@ func feetOrMetres(p person, m float64) string {
 	return p.Say("unit.span", whole(m/pickNumber(p.Units, 0.3048, 1)), pick(p.Units, "ft", "m"))
 }
 
-// barnAir draws what was read in a barn in the last weeks.
-func barnAir(p person, b *farm.Barn) *FanShown {
+// barnAir draws what was read in a barn in the last weeks and is believed.
+func barnAir(p person, b *farm.Barn, read []*farm.Reading) *FanShown {
 	var days []float64
 	var low, mid, high []float64
 	byDay := map[string][2]float64{}
 	var order []string
-	for _, x := range farm.Since(b.Readings, p.Now.Add(-pastShown)) {
+	for _, x := range farm.Since(read, p.Now.Add(-pastShown)) {
 		if x.Temp == nil {
 			continue
 		}

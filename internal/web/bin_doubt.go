@@ -32,7 +32,11 @@ func (p person) unbelieved(all []farm.Unbelieved) (out []string) {
 		var say string
 		switch x.Cause {
 		case twin.Impossible:
-			say = p.Say("doubt.impossible", who, said, when)
+			key := "doubt.impossible"
+			if x.Air {
+				key = "doubt.air"
+			}
+			say = p.Say(key, who, said, when)
 		case twin.WrongYear:
 			say = p.Say("doubt.clock", who, p.Words.Date(x.Last.At.In(p.Zone)))
 		case twin.Stuck:

@@ -10,6 +10,7 @@ var spanishDoubt = whole(map[string]string{
 	"doubt.since":      "Así fue con %d lecturas desde %s.",
 	"doubt.out":        "El pronóstico no las toma en cuenta.",
 	"doubt.impossible": "%s marcó %s (%s), y ninguna cama está así. Revise el enchufe y la pila.",
+	"doubt.air":        "%s marcó %s (%s), y en ningún granero está así el aire. Revise el enchufe y la pila.",
 	"doubt.clock":      "%s tiene una lectura de %s que se anotó años después, junto con las de ese día. Su reloj quizá tiene mal el año.",
 	"doubt.stuck":      "%s marca %s y nada más, de %s a %s. Quizá está trabado: ponga otro termómetro al lado.",
 	"doubt.spike":      "%s saltó a %s (%s) y volvió en unas horas, como no lo hace ninguna cama. Quizá lo sacaron, o el enchufe está flojo.",
