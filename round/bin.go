@@ -32,13 +32,14 @@ func (t *Trier) bin(c *Case) (Item, error) {
 	if err != nil {
 		return it, err
 	}
-	if base.danger > 0 || base.flee >= t.P.Flee || base.frozen > 0 {
+	gone := t.wormless(c)
+	if !gone && (base.danger > 0 || base.flee >= t.P.Flee || base.frozen > 0) {
 		if base, err = t.try(c, &rest, t.half.choose); err != nil {
 			return it, err
 		}
 	}
 	var wary bool // warm enough to put a thermometer in
-	if base.danger >= t.P.Danger || base.flee >= t.P.Flee && base.frozen < t.P.Danger {
+	if !gone && (base.danger >= t.P.Danger || base.flee >= t.P.Flee && base.frozen < t.P.Danger) {
 		done, err := t.cool(c, &it, &rest, base)
 		if err != nil || done {
 			if odd != nil {
@@ -48,7 +49,7 @@ func (t *Trier) bin(c *Case) (Item, error) {
 		}
 		wary = true
 	}
-	if base.frozen >= t.P.Danger {
+	if !gone && base.frozen >= t.P.Danger {
 		return it, t.frost(c, &it, &rest, base)
 	}
 	if c.Waits > 0 {
@@ -58,6 +59,10 @@ func (t *Trier) bin(c *Case) (Item, error) {
 		return it, nil
 	}
 	if t.ripe(c, &it, base) {
+		return it, nil
+	}
+	if gone {
+		t.barren(c, &it, base)
 		return it, nil
 	}
 	wet, watered, err := t.moist(c, base)

@@ -156,7 +156,7 @@ func (t *Trier) working(told verdict, value float64, chose int) []figure.Step {
 	for _, c := range chances(told) {
 		out = append(out, figure.Step{
 			Figure: "round.chance." + c.Of, Equation: "chance = members with " + limits[c.Of] + " / members asked (R2, R3)",
-			Inputs:  map[string]float64{"members": float64(c.N), "with_it": math.Round(c.Frac * float64(c.N))},
+			Inputs:  map[string]float64{"members": float64(c.N), "with_it": whole(c.Frac * float64(c.N))},
 			Outputs: map[string]float64{"chance": c.Frac}, Source: "docs/model.md R2, R3", How: "computed",
 		})
 	}
@@ -167,6 +167,15 @@ func (t *Trier) working(told verdict, value float64, chose int) []figure.Step {
 		})
 	}
 	return out
+}
+
+// whole gives a number of members as whole as it is: one of members that are not
+// equally likely need not be.
+func whole(n float64) float64 {
+	if near(n, math.Round(n)) {
+		return math.Round(n)
+	}
+	return n
 }
 
 func chances(v verdict) []Chance {

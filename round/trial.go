@@ -75,6 +75,7 @@ type Parameters struct {
 	AskChance     float64 `param:"ask_chance" unit:"-"`            // of a yes, from which it is asked
 	AskMost       float64 `param:"ask_most" unit:"-"`              // questions of one round
 	AskMinutes    float64 `param:"ask_minutes" unit:"min"`         // of one
+	NoWormsKgM2   float64 `param:"no_worms_kg_m2" unit:"kg/m2"`    // fewer worms than this a look does not find
 	FollowMost    float64 `param:"follow_most" unit:"-"`           // bins of a round followed both ways
 	PaceTicks     float64 `param:"pace_ticks" unit:"-"`            // of a farm that weigh as much as what is reckoned elsewhere
 	PacePause     float64 `param:"pace_pause" unit:"-"`            // times what is reckoned, beyond which somebody did something else
