@@ -33,7 +33,7 @@ func (t *Trier) bin(c *Case) (Item, error) {
 		return it, err
 	}
 	gone := t.wormless(c)
-	if !gone && (base.danger > 0 || base.flee >= t.P.Flee || base.frozen > 0) {
+	if !gone && (base.danger > 0 || base.flee >= t.P.Flee) || base.frozen > 0 {
 		if base, err = t.try(c, &rest, t.half.choose); err != nil {
 			return it, err
 		}
@@ -49,7 +49,7 @@ func (t *Trier) bin(c *Case) (Item, error) {
 		}
 		wary = true
 	}
-	if !gone && base.frozen >= t.P.Danger {
+	if base.frozen >= t.P.Danger {
 		return it, t.frost(c, &it, &rest, base)
 	}
 	if c.Waits > 0 {
