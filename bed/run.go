@@ -23,29 +23,31 @@ type Runner struct {
 	Each  int64 // hours between outputs; 24 when 0
 	Finer int   // divides every step, for tests of accuracy; 1 when 0
 
-	p      Parameters
-	table  tables
-	warmth float64 // free diffusivity at 20 C over that at 0 C
-	open20 float64 // oxygen of open air at 20 C [kg/m3]
-	bite   float64 // free share of ammonia in the trials that the worms' limits come from
-	heat   *heatColumn
-	gas    *gasColumn
-	tick   float64 // shortest step [s]
-	warms  float64 // heat of what rots in this bed, against that by the numbers
-	frosty bool    // a layer is near freezing in this step
-	box    Box
-	area   float64 // [m2]
-	u      cells
-	top    surface
-	day    daily
-	money  Budget // of the run so far, for each m2 in the flows
-	in     flow
-	out    flow
-	place  [MaxLayers]worm.Place
-	temps  [MaxLayers]float64
-	taken  worm.Stock
-	trial  [MaxLayers]float64
-	latent [MaxLayers]float64 // heat of what may freeze or thaw in a step [J/m2]
+	p               Parameters
+	table           tables
+	warmth          float64 // free diffusivity at 20 C over that at 0 C
+	open20          float64 // oxygen of open air at 20 C [kg/m3]
+	bite            float64 // free share of ammonia in the trials that the worms' limits come from
+	heat            *heatColumn
+	gas             *gasColumn
+	tick            float64 // shortest step [s]
+	warms           float64 // heat of what rots in this bed, against that by the numbers
+	frosty          bool    // a layer is near freezing in this step
+	box             Box
+	area            float64 // [m2]
+	u               cells
+	top             surface
+	day             daily
+	money           Budget // of the run so far, for each m2 in the flows
+	in              flow
+	out             flow
+	place           [MaxLayers]worm.Place
+	met             [MaxLayers]worm.Place // by layer: what worms met since the stock was stepped last, times the hours of it
+	metFor, metLast float64               // these, and of the last step [h]
+	temps           [MaxLayers]float64
+	taken           worm.Stock
+	trial           [MaxLayers]float64
+	latent          [MaxLayers]float64 // heat of what may freeze or thaw in a step [J/m2]
 }
 
 // cells is what a step needs of the layers that have matter, from the floor up.
@@ -124,6 +126,7 @@ func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []
 	}
 	s.Worms.Settle(&r.p.Worm)
 	r.money, r.taken = Budget{}, worm.Stock{}
+	r.met, r.metFor, r.metLast = [MaxLayers]worm.Place{}, 0, 0
 	r.in, r.out = r.total(s), flow{}
 	start := r.in
 	r.day.reset()
@@ -135,8 +138,7 @@ func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []
 	for {
 		for next < len(acts) && acts[next].Hour == s.Hour {
 			if s.Meal.Hours > 0 { // what the worms met until now is theirs before things change
-				r.gather(s, 0)
-				r.live(s)
+				r.reckon(s)
 			}
 			if err := r.do(s, &acts[next], r.box.At(air.At(s.Hour))); err != nil {
 				return r.close(s, start), err
@@ -160,6 +162,9 @@ func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []
 		for tick := s.Hour * finer; tick < stop*finer; {
 			tick += r.step(s, air, tick, stop*finer-tick, finer)
 			s.Hour = floorDiv(tick, finer)
+		}
+		if stop == until && s.Meal.Hours > 0 && r.metFor > 0 { // nobody else knows what they met
+			r.reckon(s)
 		}
 		if floorDiv(stop, each)*each == stop || stop == until {
 			d := r.day.close(r, s)
@@ -194,6 +199,7 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 		r.idle(s, air, tick, n, finer)
 		return n
 	}
+	r.meets(s, (r.metLast+hours)/2)
 	r.eat(s, dt)
 	r.air(s, air.At(s.Hour).TempC+r.box.AirK, dt)
 	r.fume(s, dt)
@@ -203,8 +209,9 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 	r.soak(s, dt)
 	r.settle(s, dt)
 	r.watch(s, hours)
-	if (tick+n)%blockTicks == 0 || (s.Hour-s.Stirred < 3 || r.frosty) && (tick+n)%ticksPerHour == 0 {
-		r.live(s)
+	r.breathed(s, hours)
+	if (tick+n)%blockTicks == 0 || s.Hour-s.Stirred < 3 || r.frosty {
+		r.reckon(s)
 	}
 	return n
 }

@@ -11,6 +11,54 @@ func (r *Runner) meet(l *Layer, i int) worm.Place {
 	return worm.Place{TempC: l.TempC, Water: r.u.wet[i], Oxygen: l.Oxygen, AmmoniaMgG: r.u.amm[i], PH: l.PH, SaltDSm: l.Salt / r.u.dry[i]}
 }
 
+// meets adds what the worms of each layer meet at one moment, as standing for so
+// many hours: half of the step before it and half of the one after. model.md (B33)
+func (r *Runner) meets(s *State, hours float64) {
+	for i := 0; i < r.u.n; i++ {
+		at, m := r.meet(&s.Layers[r.u.at[i]], i), &r.met[r.u.at[i]]
+		m.TempC += hours * at.TempC
+		m.Water += hours * at.Water
+		m.AmmoniaMgG += hours * at.AmmoniaMgG
+	}
+	r.metFor += hours
+}
+
+// breathed adds the air that the worms of each layer had in a step, and how many of
+// them were there. model.md (B33)
+func (r *Runner) breathed(s *State, hours float64) {
+	u := &r.u
+	total := s.Worms.LiveKg() / r.area
+	for i := 0; i < u.n; i++ {
+		l := &s.Layers[u.at[i]]
+		share := l.Worms
+		if total > 0 {
+			share = u.live[i] / total
+		}
+		m := &r.met[u.at[i]]
+		m.Share += hours * share
+		m.Oxygen += hours * l.Oxygen
+	}
+	r.metLast = hours
+}
+
+// reckon steps the stock by all that its worms met since it was stepped last.
+func (r *Runner) reckon(s *State) {
+	r.gather(s, 0)
+	r.meets(s, r.metLast/2)
+	r.live(s)
+	r.met, r.metFor, r.metLast = [MaxLayers]worm.Place{}, 0, 0
+}
+
+// has gives a layer as its worms met it since the stock was stepped last.
+func (r *Runner) has(l *Layer, i int) worm.Place {
+	at, m := r.meet(l, i), &r.met[r.u.at[i]]
+	at.Share = l.Worms
+	if k := r.metFor; k > momentary && m.Water > 0 {
+		at.Share, at.TempC, at.Water, at.Oxygen, at.AmmoniaMgG = m.Share/k, m.TempC/k, m.Water/k, m.Oxygen/k, m.AmmoniaMgG/k
+	}
+	return at
+}
+
 // tasty gives the edible matter of a layer as worms value it [kg/m2].
 func (c *Column) tasty(l *Layer) float64 {
 	return l.Quick + c.SlowTaste*l.Slow + c.WoodyTaste*l.Woody + c.CastTaste*l.Cast
@@ -290,12 +338,12 @@ func (r *Runner) places(s *State) []worm.Place {
 	}
 	for i := 0; i < u.n; i++ {
 		l := &s.Layers[u.at[i]]
-		at := r.meet(l, i)
+		at := r.has(l, i)
 		if at.AmmoniaMgG < dislike*w.AmmoniaLC {
 			at.AmmoniaMgG = min(at.AmmoniaMgG, mildest)
 		}
-		x := l.Worms + l.Cocoons + 1e-12
-		acc.Share += l.Worms
+		x := at.Share + l.Cocoons + 1e-12
+		acc.Share += at.Share
 		acc.CocoonShare += l.Cocoons
 		acc.TempC += x * at.TempC
 		acc.Water += x * at.Water
@@ -466,3 +514,7 @@ func (r *Runner) take(s *State, want flow) {
 		}
 	}
 }
+
+// momentary is for how long what worms meet at the end of a step stands for all of
+// it: while things change fast the stock is stepped as often as the bed [h].
+const momentary = 1
