@@ -138,6 +138,7 @@ func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []
 	for {
 		for next < len(acts) && acts[next].Hour == s.Hour {
 			if s.Meal.Hours > 0 { // what the worms met until now is theirs before things change
+				r.gather(s, 0)
 				r.reckon(s)
 			}
 			if err := r.do(s, &acts[next], r.box.At(air.At(s.Hour))); err != nil {
@@ -164,6 +165,7 @@ func (r *Runner) Run(box Box, s *State, air climate.Series, until int64, acts []
 			s.Hour = floorDiv(tick, finer)
 		}
 		if stop == until && s.Meal.Hours > 0 && r.metFor > 0 { // nobody else knows what they met
+			r.gather(s, 0)
 			r.reckon(s)
 		}
 		if floorDiv(stop, each)*each == stop || stop == until {

@@ -14,11 +14,12 @@ func (r *Runner) meet(l *Layer, i int) worm.Place {
 // meets adds what the worms of each layer meet at one moment, as standing for so
 // many hours: half of the step before it and half of the one after. model.md (B33)
 func (r *Runner) meets(s *State, hours float64) {
-	for i := 0; i < r.u.n; i++ {
-		at, m := r.meet(&s.Layers[r.u.at[i]], i), &r.met[r.u.at[i]]
-		m.TempC += hours * at.TempC
-		m.Water += hours * at.Water
-		m.AmmoniaMgG += hours * at.AmmoniaMgG
+	u := &r.u
+	for i := 0; i < u.n; i++ {
+		m := &r.met[u.at[i]]
+		m.TempC += hours * s.Layers[u.at[i]].TempC
+		m.Water += hours * u.wet[i]
+		m.AmmoniaMgG += hours * u.amm[i]
 	}
 	r.metFor += hours
 }
@@ -43,8 +44,7 @@ func (r *Runner) breathed(s *State, hours float64) {
 
 // reckon steps the stock by all that its worms met since it was stepped last.
 func (r *Runner) reckon(s *State) {
-	r.gather(s, 0)
-	r.meets(s, r.metLast/2)
+	r.meets(s, r.metLast/2) // its water and ammonia as the last step found them
 	r.live(s)
 	r.met, r.metFor, r.metLast = [MaxLayers]worm.Place{}, 0, 0
 }
