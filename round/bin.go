@@ -6,7 +6,7 @@ import (
 
 // Bin gives what today asks of a bin: one item, Rest when nothing. The error is
 // of the twins, not of the farmer. docs/model.md (R1), (R2), (R3), (R4), (R8), (R9),
-// (R10).
+// (R10), (R13).
 func (t *Trier) Bin(c Case) (Item, error) {
 	it, err := t.bin(&c)
 	if err == nil {
