@@ -230,8 +230,8 @@ func LotShown(s *farm.State, name string) (LotAnswer, bool) {
 			out.Beds = append(out.Beds, thing(f, trace.Back))
 		}
 	}
-	byShare(out.Made)
-	byShare(out.Beds)
+	ByShare(out.Made)
+	ByShare(out.Beds)
 	b, _ := g.Balance(group)
 	out.Balance = balanceAnswer(b)
 	d, measured := s.CastingsDensity(l)
@@ -245,8 +245,8 @@ func LotShown(s *farm.State, name string) (LotAnswer, bool) {
 	return out, true
 }
 
-// byShare puts the largest share first, unknown ones last.
-func byShare(list []TraceThing) {
+// ByShare puts the largest share first, unknown ones last.
+func ByShare(list []TraceThing) {
 	slices.SortStableFunc(list, func(a, b TraceThing) int {
 		x, y := -1.0, -1.0
 		if a.Share != nil {
@@ -260,4 +260,29 @@ func byShare(list []TraceThing) {
 		}
 		return barn.Natural(a.Name, b.Name)
 	})
+}
+
+// ByMaterial sums deliveries and beddings by what they are, the largest share first.
+func ByMaterial(list []TraceThing) []TraceThing {
+	var out []TraceThing
+	for _, f := range list {
+		name := f.Name
+		if f.Kind == string(trace.Delivery) {
+			name = f.What
+		}
+		i := slices.IndexFunc(out, func(x TraceThing) bool { return x.Name == name })
+		if i < 0 {
+			out = append(out, TraceThing{Kind: "material", Name: name, Share: f.Share, Guessed: f.Guessed, Number: 1})
+			continue
+		}
+		x := &out[i]
+		x.Guessed, x.Number = x.Guessed || f.Guessed, x.Number+1
+		if x.Share != nil && f.Share != nil {
+			x.Share = numberOf(*x.Share + *f.Share)
+		} else {
+			x.Share = nil
+		}
+	}
+	ByShare(out)
+	return out
 }

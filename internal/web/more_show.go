@@ -40,6 +40,8 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 	page.One = true
 	page.Groups = []ThingGroup{
 		{Things: []Link{
+			{To: "/castings", Name: p.Say("castings.title"), Note: p.Say("more.castingsnote")},
+			{To: "/trace", Name: p.Say("trace.title"), Note: p.Say("more.tracenote")},
 			{To: "/enter", Name: p.Say("more.enter"), Note: p.Say("more.enternote")},
 			{To: "/scan", Name: p.Say("scan.title"), Note: p.Say("more.scannote")},
 			{To: "/round/sheet", Name: p.Say("sheet.title"), Note: p.Say("more.sheetnote")},

@@ -1,0 +1,256 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+
+	"wormyard/farm"
+	"wormyard/internal/app"
+	"wormyard/internal/web/draw"
+	"wormyard/qty"
+)
+
+// CastingsPage is the lots by how far they are.
+type CastingsPage struct {
+	Frame
+	Under, Empty string
+	Groups       []LotGroup
+	Sold         []Link
+	SoldHead     string
+}
+
+// LotGroup is the lots of one state.
+type LotGroup struct {
+	Head string
+	Lots []HeapShown
+}
+
+func lotTo(name string) string { return "/lot/" + url.PathEscape(name) }
+
+func (s *Server) castingsShow(w http.ResponseWriter, r *http.Request, p person) error {
+	state := s.Farm.State()
+	page := CastingsPage{Frame: s.frame(r, p, p.Say("castings.title"), "more")}
+	page.One = false
+	list := app.Lots(state).Lots
+	largest, left := 0.0, 0.0
+	for _, l := range list {
+		if l.State != string(farm.LotSold) {
+			largest, left = max(largest, l.LeftKgWet), left+l.LeftKgWet
+		}
+	}
+	groups := map[string]*LotGroup{}
+	standing := 0
+	for _, l := range list {
+		if l.State == string(farm.LotSold) {
+			page.Sold = append(page.Sold, Link{To: lotTo(l.Lot), Name: p.Say("lot.title", l.Lot), Note: p.Say("castings.soldnote", printable(p.Units.Mass(l.InKgWet)), p.Words.Date(l.Since.In(p.Zone)))})
+			continue
+		}
+		standing++
+		if groups[l.State] == nil {
+			groups[l.State] = &LotGroup{Head: p.Say("lot.state." + l.State)}
+		}
+		groups[l.State].Lots = append(groups[l.State].Lots, s.lotHeap(p, l, largest))
+	}
+	for _, st := range farm.LotStates() {
+		if g := groups[string(st)]; g != nil {
+			page.Groups = append(page.Groups, *g)
+		}
+	}
+	page.Under = p.Say("castings.under", p.Count("castings.count", standing), printable(p.Units.Mass(left)))
+	if len(list) == 0 {
+		page.Under, page.Empty = "", p.Say("castings.empty")
+	}
+	if len(page.Sold) > 0 {
+		page.SoldHead = p.Count("castings.sold", len(page.Sold))
+	}
+	return s.draw(w, "castings", http.StatusOK, page)
+}
+
+func (s *Server) lotHeap(p person, l app.LotShort, largest float64) HeapShown {
+	out := HeapShown{To: lotTo(l.Lot), Name: printable(l.Lot), What: p.Say("castings.since", p.Words.Date(l.Since.In(p.Zone)))}
+	out.Left = p.Say("castings.left", printable(p.Units.Mass(l.LeftKgWet)), printable(p.Units.Mass(l.InKgWet)))
+	if !l.Sure {
+		out.Left = p.Say("castings.unsure", printable(p.Units.Mass(l.InKgWet)))
+	}
+	if l.Bagged > 0 {
+		out.Age = p.Say("castings.bags", l.Bagged, l.Sold)
+	}
+	if l.Why != "" {
+		out.Stop = p.Say("castings.held", l.Why)
+	}
+	out.Drawing = draw.NewHeap(draw.Heap{Texture: texture("compost"), Volume: l.LeftKgWet, Label: p.Say("castings.alt", l.Lot, out.Left)}, largest)
+	return out
+}
+
+// LotPage is one lot.
+type LotPage struct {
+	Frame
+	Heading, Under, BackTo, BackName string
+	Cares                            []HazardShown
+	Acts                             []Link
+	Made                             []ShareShown
+	MadeHead, MadeNote               string
+	Beds                             []ShareShown
+	BedsMore                         *Link
+	Facts, Balance, Tests            []Fact
+	BalanceSay                       string
+	Recent                           []EntryLine
+	Traces                           []Link
+}
+
+// ShareShown is a thing with its share, which is drawn as a bar of a hundred.
+type ShareShown struct{ Name, To, Share, Bar, Note string }
+
+// shownBeds is how many beds stand on the page of a lot.
+const shownBeds = 8
+
+func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error {
+	state := s.Farm.State()
+	name := r.PathValue("name")
+	x, ok := app.LotShown(state, name)
+	if !ok {
+		return missing{p.Say("fault.nolot", name)}
+	}
+	l, _ := state.Lot(name)
+	page := LotPage{Frame: s.frame(r, p, p.Say("lot.title", name), "more"), Heading: p.Say("lot.title", name), BackTo: "/castings", BackName: p.Say("castings.title")}
+	page.Under = p.Say("lot.under", p.Say("lot.state."+x.State), p.Words.Date(x.Since.In(p.Zone)))
+	if n := len(l.Releases); n > 0 && !l.Held() {
+		page.Under = p.Say("lot.released", p.Words.Date(l.Releases[n-1].At.In(p.Zone)), l.Releases[n-1].Rule, said(l.Releases[n-1].By, l.Releases[n-1].Who))
+	}
+	if l.Held() {
+		h := l.Holds[len(l.Holds)-1]
+		page.Cares = append(page.Cares, HazardShown{Head: p.Say("lot.heldhead", p.Words.Date(h.At.In(p.Zone))), Say: sentence(h.Why)})
+	}
+	for _, d := range state.DoubtsOf("lot " + name) {
+		page.Cares = append(page.Cares, HazardShown{Head: p.Told(d.Say), Say: p.Told(d.Try)})
+	}
+	for _, act := range lotActs {
+		page.Acts = append(page.Acts, Link{To: lotTo(name) + "/" + act, Name: p.Say("lot.act." + act), Main: act == nextAct(x.State)})
+	}
+	page.MadeHead = p.Say("lot.made")
+	for _, m := range app.ByMaterial(x.Made) {
+		page.Made = append(page.Made, s.shareShown(p, state, m))
+	}
+	if x.Made == nil || len(x.Made) == 0 {
+		page.MadeNote = p.Say("lot.madenothing")
+	}
+	for i, b := range x.Beds {
+		if i < shownBeds {
+			page.Beds = append(page.Beds, s.shareShown(p, state, b))
+		}
+	}
+	trace := "/trace?of=" + url.QueryEscape("lot "+name)
+	if n := len(x.Beds); n > shownBeds {
+		page.BedsMore = &Link{To: trace + "&way=back", Name: p.Count("trace.more", n-shownBeds)}
+	}
+	page.Traces = []Link{{To: trace + "&way=back", Name: p.Say("lot.traceback")}, {To: trace + "&way=forward", Name: p.Say("lot.traceforward")}}
+	a := state.Amounts(l)
+	mass := func(m qty.WetKg) string { return printable(p.Units.Mass(float64(m))) }
+	page.Facts = []Fact{{Name: p.Say("lot.in"), Value: mass(a.In)}}
+	for _, f := range []struct {
+		key string
+		m   qty.WetKg
+	}{{"lot.overs", a.Overs}, {"lot.bagged", a.Bagged}, {"lot.bulk", a.Bulk}, {"lot.given", a.Given}} {
+		if f.m > 0 {
+			page.Facts = append(page.Facts, Fact{Name: p.Say(f.key), Value: mass(f.m)})
+		}
+	}
+	if x.Bagged > 0 {
+		page.Facts = append(page.Facts, Fact{Name: p.Say("lot.bags"), Value: p.Say("castings.bags", x.Bagged, x.Sold)})
+	}
+	if n := len(l.Cures); n > 0 {
+		page.Facts = append(page.Facts, Fact{Name: p.Say("lot.cure"), Value: l.Cures[n-1].Place, Note: p.Say("fact.at", p.Moment(l.Cures[n-1].At))})
+	}
+	page.Balance = s.balanceFacts(p, x.Balance)
+	page.BalanceSay = s.balanceSay(p, x.Balance, qty.KgPerM3Wet(x.Density), x.Measured)
+	for i := len(x.Tests) - 1; i >= 0; i-- {
+		t := x.Tests[i]
+		page.Tests = append(page.Tests, Fact{Name: strings.ReplaceAll(t.Analyte, "_", " "), Value: strings.TrimSpace(qty.Figures(t.Value) + " " + t.Unit), Note: p.Say("fact.at", p.Moment(t.At)), Working: "/journal/" + l.Tests[i].Entry})
+	}
+	lines, _ := s.search(state, farm.Search{Subject: "lot " + name, Limit: 12}, p.Units)
+	page.Recent = entryLines(p, lines)
+	return s.draw(w, "lot", http.StatusOK, page)
+}
+
+func said(now, otherwise string) string {
+	if now != "" {
+		return now
+	}
+	return otherwise
+}
+
+// balanceFacts gives a balance line by line.
+func (s *Server) balanceFacts(p person, b app.BalanceAnswer) []Fact {
+	mass := func(kg float64) string { return printable(p.Units.Mass(kg)) }
+	out := []Fact{{Name: p.Say("balance.in"), Value: mass(b.In)}}
+	if b.Water != 0 {
+		out = append(out, Fact{Name: p.Say("balance.water"), Value: mass(b.Water)})
+	}
+	out = append(out, Fact{Name: p.Say("balance.out"), Value: mass(b.Out)})
+	if b.Left != nil {
+		out = append(out, Fact{Name: p.Say("balance.left"), Value: mass(*b.Left)})
+	}
+	return append(out, Fact{Name: p.Say("balance.rest"), Value: mass(b.Unexplained)})
+}
+
+// balanceSay tells what the sums rest on.
+func (s *Server) balanceSay(p person, b app.BalanceAnswer, d qty.KgPerM3Wet, measured bool) string {
+	var out []string
+	if !b.Sure {
+		out = append(out, p.Say("balance.unsure"))
+	}
+	if b.Guessed && d > 0 {
+		key := "balance.usual"
+		if measured {
+			key = "balance.measured"
+		}
+		out = append(out, p.Say(key, printable(p.Units.Density(d))))
+	}
+	return strings.Join(out, " ")
+}
+
+// lotActs are what may be written about a lot from its page.
+var lotActs = []string{"screen", "cure", "assay", "bag", "sell", "join", "hold", "release"}
+
+// nextAct is what comes next in the life of a lot.
+func nextAct(state string) string {
+	switch farm.LotState(state) {
+	case farm.LotRaw:
+		return "screen"
+	case farm.LotScreened:
+		return "cure"
+	case farm.LotCuring:
+		return "assay"
+	case farm.LotReleased:
+		return "bag"
+	}
+	return ""
+}
+
+// lotAct is one form about a lot.
+func (s *Server) lotAct(w http.ResponseWriter, r *http.Request, p person) error {
+	name, act := r.PathValue("name"), r.PathValue("act")
+	kind, ok := p.kindNamed(act)
+	if !ok || !slices.Contains(lotActs, act) {
+		return missing{p.Say("fault.nokind", act)}
+	}
+	if _, ok := s.Farm.State().Lot(name); !ok {
+		return missing{p.Say("fault.nolot", name)}
+	}
+	sh := slip{kind: act, action: lotTo(name) + "/" + act, back: lotTo(name), fixed: map[string]string{}, preset: map[string]string{}}
+	switch act {
+	case "assay":
+		sh.fixed["subject"] = "lot " + name
+	case "hold":
+		sh.fixed["lot"], sh.fixed["pile"], sh.fixed["bin"] = name, "", ""
+	case "join":
+		sh.preset["parts"] = name
+	default:
+		sh.fixed["lot"] = name
+	}
+	page := EntryPage{Frame: s.frame(r, p, kind.Words, "more"), BackTo: lotTo(name), BackName: p.Say("lot.title", name), Heading: p.Say("bin.formtitle", kind.Words, name), Under: kind.Help}
+	page.Title = page.Heading
+	return s.entryForm(w, r, p, sh, page)
+}
