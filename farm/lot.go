@@ -210,7 +210,10 @@ func (b *Bed) laid() ([]Laid, qty.WaterKg) {
 		case ActWater:
 			water += a.Water
 		case ActFeed:
-			i := slices.IndexFunc(out, func(l Laid) bool { return l.Batch == a.Batch && l.Material == "" && a.Batch != "" })
+			i := len(out) - 1 // most feedings are of the batch before, or of one not far back
+			for i >= 0 && (out[i].Batch != a.Batch || out[i].Material != "" || a.Batch == "") {
+				i--
+			}
 			if i < 0 {
 				i = len(out)
 				out = append(out, Laid{Batch: a.Batch, Known: true})

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"sync"
+	"time"
 
 	"wormyard/qty"
 	"wormyard/trace"
@@ -37,13 +38,20 @@ func (s *State) Trace() *trace.Graph {
 	return g.of
 }
 
+// bedTaken is what was harvested of a bed so far.
+type bedTaken struct {
+	times int
+	at    time.Time // the last time
+	node  int       // of that
+}
+
 // tracing gathers the nodes of a graph and what flowed between them.
 type tracing struct {
 	*State
 	nodes []trace.Node
 	flows []trace.Flow
 	begun map[string]bool // beddings and customers that have a node
-	beds1 map[string]int  // by bed, how many nodes it has
+	taken map[string]bedTaken
 }
 
 func (t *tracing) flow(from, to string, mass qty.WetKg, known, guessed bool) {
@@ -134,13 +142,18 @@ func (t *tracing) yard() {
 // beds adds the beds, each as a node at every harvest into a lot, and one of all
 // that was laid in it.
 func (t *tracing) beds() {
-	t.beds1 = map[string]int{}
+	t.taken = map[string]bedTaken{}
 	for _, l := range t.Lots() {
+		d, _ := t.CastingsDensity(l)
 		for _, x := range l.From {
-			id := fmt.Sprintf("bed %s#%d", x.Bed, t.beds1[x.Bed])
-			t.beds1[x.Bed]++
+			was := t.taken[x.Bed]
+			id := fmt.Sprintf("bed %s#%d", x.Bed, was.times)
+			now := bedTaken{was.times + 1, x.At, len(t.nodes)}
+			if was.at.After(now.at) { // lots go by name and not by day
+				now.at, now.node = was.at, was.node
+			}
+			t.taken[x.Bed] = now
 			t.bed(id, x.Bed, x.Bin, x.Noted, x.Laid, 0)
-			d, _ := t.CastingsDensity(l)
 			m, known, guessed := weigh(d, x.Mass, x.Volume)
 			t.flow(id, "lot "+l.Name, m, known, guessed)
 		}
@@ -148,13 +161,23 @@ func (t *tracing) beds() {
 	for _, b := range t.Bins() {
 		for i := range b.Past {
 			p := &b.Past[i]
-			t.bed("bed "+p.ID+"#end", p.ID, b.Name, Noted{At: p.Since}, p.Laid, p.Watered)
+			t.rest(p.ID, b.Name, Noted{At: p.Since}, p.Until, p.Laid, p.Watered)
 		}
 		if b.Bed != nil {
 			laid, water := b.Bed.laid()
-			t.bed("bed "+b.Bed.ID+"#end", b.Bed.ID, b.Name, b.Bed.Noted, laid, water)
+			t.rest(b.Bed.ID, b.Name, b.Bed.Noted, time.Time{}, laid, water)
 		}
 	}
+}
+
+// rest adds a bed as it is, or was at its end; the harvest that ended it is that
+// node already.
+func (t *tracing) rest(bed, bin string, n Noted, until time.Time, laid []Laid, water qty.WaterKg) {
+	if x, ok := t.taken[bed]; ok && x.at.Equal(until) {
+		t.nodes[x.node].Water += qty.WetKg(water)
+		return
+	}
+	t.bed("bed "+bed+"#end", bed, bin, n, laid, water)
 }
 
 // unwritten is what a bed was laid of when nobody wrote it.

@@ -201,6 +201,9 @@ func (s *Server) balanceSay(p person, b app.BalanceAnswer, d qty.KgPerM3Wet, mea
 	if !b.Sure {
 		out = append(out, p.Say("balance.unsure"))
 	}
+	if b.Sure && b.In > 0 && b.Unexplained < -0.01*b.In {
+		out = append(out, p.Say("balance.over"))
+	}
 	if b.Guessed && d > 0 {
 		key := "balance.usual"
 		if measured {

@@ -141,7 +141,7 @@ func (s *Server) traceGroups(p person, state *farm.State, x app.TraceAnswer, way
 func (s *Server) shareShown(p person, state *farm.State, f app.TraceThing) ShareShown {
 	out := ShareShown{Name: s.thingName(p, f), To: thingTo(f), Share: p.Say("trace.unknown")}
 	if f.Share != nil {
-		out.Share, out.Bar = percentNumber(*f.Share), qty.Figures(max(*f.Share*100, 0.6))
+		out.Share, out.Bar = p.Say("trace.percent", percentNumber(*f.Share)), qty.Figures(max(*f.Share*100, 0.6))
 		if *f.Share > 0 && *f.Share < 0.005 {
 			out.Share = p.Say("trace.little")
 		} else if f.Guessed {
@@ -256,6 +256,9 @@ func (s *Server) lineage(p person, g *trace.Graph, x app.TraceAnswer, of trace.N
 			if f.ID != of.Group {
 				note = s.shareShown(p, nil, f).Share
 			}
+			if f.Kind == string(trace.Delivery) {
+				note = strings.TrimPrefix(p.Words.Tick(f.At.In(p.Zone))+", "+note, ", ")
+			}
 			column = append(column, draw.Kin{ID: f.ID, Label: s.shortName(p, f), Note: note, Here: f.ID == of.Group})
 		}
 		if n := len(list) - len(column); n > 0 {
@@ -295,11 +298,12 @@ func (s *Server) lineage(p person, g *trace.Graph, x app.TraceAnswer, of trace.N
 func (s *Server) shortName(p person, f app.TraceThing) string {
 	switch trace.Kind(f.Kind) {
 	case trace.Delivery:
-		return f.Name
+		name, _, _ := strings.Cut(f.Name, f.At.In(p.Zone).Format(" "+journal.DayLayout))
+		return name
 	case trace.Bed:
 		return f.What
 	case trace.Sale:
-		return p.Words.Date(f.At.In(p.Zone))
+		return p.Words.Tick(f.At.In(p.Zone))
 	case trace.Bags:
 		return p.Count("trace.bags", f.Number)
 	case trace.Overs:

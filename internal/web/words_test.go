@@ -60,7 +60,7 @@ func builtKeys() map[string][]string {
 		"barn.view.": {"all", "needs", "warmth", "list"}, "start.": {"barns", "barns.say", "bins", "bins.say", "beds", "beds.say", "excepts", "excepts.say", "piles", "piles.say", "mixes", "mixes.say", "site", "site.say"},
 		"start.f.": startNames, "start.barns.": barnNames, "start.piles.": pileNames, "start.mixes.": {"name", "purpose", "parts"}, "care.": {"truck", "harvest", "dust", "pile", "receive", "lift", "manure"},
 		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "working.formula.": likelyKeys, "working.how.": likelyKeys, "round.": {},
-		"lot.state.":     {"raw", "screened", "curing", "held", "released", "sold"}, "lot.act.": lotActs, "trace.": {"back", "forward"}, "trace.kind.": traceKindKeys(), "trace.column.": {"delivery", "pile", "batch", "bed", "lot", "bags", "overs", "sale", "customer"},
+		"lot.state.": {"raw", "screened", "curing", "held", "released", "sold"}, "lot.act.": lotActs, "trace.": {"back", "forward"}, "trace.kind.": traceKindKeys(), "trace.column.": {"delivery", "pile", "batch", "bed", "lot", "bags", "overs", "sale", "customer"},
 		"label.paper.":   {"letter", "a4", "4x6"},
 		"times.act.":     {string(farm.ActCover), string(farm.ActHeat), string(farm.ActMove), string(farm.ActStock), string(farm.ActTake)},
 		"enter.group.":   enterGroupKeys(),

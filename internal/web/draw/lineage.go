@@ -44,8 +44,8 @@ type KinBox struct {
 
 // The drawing's measures, in points of the page.
 const (
-	kinWide, kinHigh = 132.0, 46.0
-	kinAside         = 46.0 // between columns
+	kinWide, kinHigh = 142.0, 46.0
+	kinAside         = 38.0 // between columns
 	kinBelow         = 10.0
 	kinTop           = 30.0
 	kinLetters       = 17
