@@ -164,13 +164,17 @@ func TestTrace(t *testing.T) {
 	for _, k := range []int{4, len(loads) / 3, len(loads) / 2, len(loads) * 9 / 10} {
 		began = time.Now()
 		r, ok := g.Recall(loads[k].Group)
-		slowest = max(slowest, time.Since(began))
+		took := time.Since(began)
+		slowest = max(slowest, took)
 		if !ok {
 			t.Fatal("no recall")
 		}
 		began = time.Now()
 		lots, customers := walked(entries, loads[k].Entry)
 		walk = max(walk, time.Since(began))
+		if measure {
+			t.Logf("load %d: recall %v", k, took)
+		}
 		if got := names(r.Lots); !slices.Equal(got, lots) {
 			t.Errorf("%s can be in %d lots by the graph and in %d by the walk", loads[k].Group, len(got), len(lots))
 		}

@@ -2,6 +2,7 @@ package farm
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -29,20 +30,19 @@ func (s *State) Trace() *trace.Graph {
 		g = new(graph)
 	}
 	g.once.Do(func() {
-		t := tracing{State: s}
+		t := tracing{State: s, one: map[string]int{}, batch: map[string]int{}, lot: map[string]int{}, heaps: map[string]int{}, taken: map[string]bedTaken{}}
 		t.yard()
 		t.beds()
-		t.lotsOut()
+		t.sales()
 		g.of = trace.New(t.nodes, t.flows)
 	})
 	return g.of
 }
 
-// bedTaken is what was harvested of a bed so far.
+// bedTaken is the last harvest of a bed into a lot.
 type bedTaken struct {
-	times int
-	at    time.Time // the last time
-	node  int       // of that
+	at   time.Time
+	node int
 }
 
 // tracing gathers the nodes of a graph and what flowed between them.
@@ -50,33 +50,36 @@ type tracing struct {
 	*State
 	nodes []trace.Node
 	flows []trace.Flow
-	begun map[string]bool // beddings and customers that have a node
+	one   map[string]int // where things stand that are one node each
+	batch map[string]int
+	lot   map[string]int
+	heaps map[string]int // the node of a pile after its first delivery; the others follow by twos
 	taken map[string]bedTaken
 }
 
-func (t *tracing) flow(from, to string, mass qty.WetKg, known, guessed bool) {
+func (t *tracing) add(n trace.Node) int {
+	t.nodes = append(t.nodes, n)
+	return len(t.nodes) - 1
+}
+
+func (t *tracing) flow(from, to int, mass qty.WetKg, known, guessed bool) {
 	t.flows = append(t.flows, trace.Flow{From: from, To: to, Mass: mass, Known: known, Guessed: guessed})
 }
 
-// once adds a node of which many things speak.
-func (t *tracing) once(n trace.Node) {
-	if t.begun == nil {
-		t.begun = map[string]bool{}
+// shared gives the node of a thing of which many speak.
+func (t *tracing) shared(n trace.Node) int {
+	i, there := t.one[n.Group]
+	if !there {
+		i = t.add(n)
+		t.one[n.Group] = i
 	}
-	if !t.begun[n.ID] {
-		t.begun[n.ID] = true
-		t.nodes = append(t.nodes, n)
-	}
+	return i
 }
 
 // whole is a node that stands for its thing alone.
 func whole(k trace.Kind, name string) trace.Node {
-	id := string(k) + " " + name
-	return trace.Node{ID: id, Group: id, Kind: k, Name: name}
+	return trace.Node{Group: string(k) + " " + name, Kind: k, Name: name}
 }
-
-// heap is the node of a pile after so many deliveries.
-func heap(pile string, came int) string { return fmt.Sprintf("pile %s#%d", pile, came) }
 
 // yard adds deliveries, piles and batches. A pile is a node after each delivery,
 // made of what came and of what lay there, so that a batch holds no delivery that
@@ -84,78 +87,72 @@ func heap(pile string, came int) string { return fmt.Sprintf("pile %s#%d", pile,
 func (t *tracing) yard() {
 	days := map[string]int{}
 	for _, p := range t.Piles() {
-		var water qty.WaterKg
-		for _, x := range p.Tended {
-			water += or(x.Water, 0)
-		}
-		for i := 0; i <= len(p.Loads); i++ {
-			n := trace.Node{ID: heap(p.Name, i), Group: "pile " + p.Name, Kind: trace.Pile, Name: p.Name, What: p.Material, At: p.Since.At, Entry: p.Since.Entry}
-			if i == len(p.Loads) {
-				n.Left, n.Lies, n.Water = p.Left().Wet(), true, qty.WetKg(water)
-			}
-			if i == 0 && len(p.Loads) > 0 {
-				continue
-			}
-			t.nodes = append(t.nodes, n)
-			if i == 0 {
-				continue
-			}
-			d := p.Loads[i-1]
-			name := p.Name + " " + d.At.In(t.Zone()).Format("2006-01-02")
-			if days[name]++; days[name] > 1 {
-				name = fmt.Sprintf("%s %d", name, days[name])
-			}
-			load := whole(trace.Delivery, name)
-			load.What, load.At, load.Entry = d.Material, d.At, d.Entry
-			t.nodes = append(t.nodes, load)
-			t.flow(load.ID, n.ID, d.Matter.Wet(), d.Matter.Wet() > 0, false)
-			if i > 1 && (d.Onto.Wet() > 0 || d.Onto.Volume > 0) {
-				t.flow(heap(p.Name, i-1), n.ID, d.Onto.Wet(), d.Onto.Wet() > 0, false)
-			}
-		}
+		t.pile(p, days)
 	}
 	for _, b := range sorted(t.batches) {
 		n := whole(trace.Batch, b.Name)
 		n.What, n.At, n.Entry = b.Purpose, b.At, b.Noted.Entry
+		at := t.add(n)
+		t.batch[b.Name] = at
 		var parts qty.WetKg
 		for _, x := range b.Parts {
-			from := heap(x.Pile, x.after)
-			if x.after == 0 && t.piles[x.Pile] != nil && len(t.piles[x.Pile].Loads) > 0 {
-				from = heap(x.Pile, 1) // taken before the first delivery was written; it can only be of that
-			}
-			if t.piles[x.Pile] == nil { // called by what it is
-				b := whole(trace.Bedding, said(x.Material, x.Pile))
-				t.once(b)
-				from = b.ID
-			}
-			t.flow(from, n.ID, x.Matter.Wet(), x.Matter.Wet() > 0, false)
 			parts += x.Matter.Wet()
+			known := x.Matter.Wet() > 0
+			if first, there := t.heaps[x.Pile]; there {
+				t.flow(first+2*max(x.after-1, 0), at, x.Matter.Wet(), known, false)
+			} else { // called by what it is
+				t.flow(t.shared(whole(trace.Bedding, said(x.Material, x.Pile))), at, x.Matter.Wet(), known, false)
+			}
 		}
-		n.Water = b.Made.Wet() - parts // added, or lost on the pad by the moisture measured
+		t.nodes[at].Water = b.Made.Wet() - parts // added, or lost on the pad by the moisture measured
 		if b.Known {
-			n.Left, n.Lies = b.Left().Wet(), true
+			t.nodes[at].Left, t.nodes[at].Lies = b.Left().Wet(), true
 		}
-		t.nodes = append(t.nodes, n)
+	}
+}
+
+func (t *tracing) pile(p *Pile, days map[string]int) {
+	for i, d := range p.Loads {
+		at := t.add(trace.Node{Group: "pile " + p.Name, Kind: trace.Pile, Name: p.Name, What: p.Material, At: p.Since.At, Entry: p.Since.Entry})
+		if i == 0 {
+			t.heaps[p.Name] = at
+		}
+		name := p.Name + " " + d.At.In(t.Zone()).Format("2006-01-02")
+		if days[name]++; days[name] > 1 {
+			name = fmt.Sprintf("%s %d", name, days[name])
+		}
+		load := whole(trace.Delivery, name)
+		load.What, load.At, load.Entry = d.Material, d.At, d.Entry
+		t.flow(t.add(load), at, d.Matter.Wet(), d.Matter.Wet() > 0, false)
+		if i > 0 && (d.Onto.Wet() > 0 || d.Onto.Volume > 0) {
+			t.flow(at-2, at, d.Onto.Wet(), d.Onto.Wet() > 0, false)
+		}
+	}
+	if first, there := t.heaps[p.Name]; there {
+		last := &t.nodes[first+2*(len(p.Loads)-1)]
+		last.Left, last.Lies = p.Left().Wet(), true
+		for _, x := range p.Tended {
+			last.Water += qty.WetKg(or(x.Water, 0))
+		}
 	}
 }
 
 // beds adds the beds, each as a node at every harvest into a lot, and one of all
 // that was laid in it.
 func (t *tracing) beds() {
-	t.taken = map[string]bedTaken{}
 	for _, l := range t.Lots() {
 		d, _ := t.CastingsDensity(l)
+		n := whole(trace.Lot, l.Name)
+		n.At, n.Entry = l.Since.At, l.Since.Entry
+		lot := t.add(n)
+		t.lot[l.Name] = lot
 		for _, x := range l.From {
-			was := t.taken[x.Bed]
-			id := fmt.Sprintf("bed %s#%d", x.Bed, was.times)
-			now := bedTaken{was.times + 1, x.At, len(t.nodes)}
-			if was.at.After(now.at) { // lots go by name and not by day
-				now.at, now.node = was.at, was.node
+			bed := t.bed(x.Bed, x.Bin, x.Noted, x.Laid)
+			if was, there := t.taken[x.Bed]; !there || !was.at.After(x.At) { // lots go by name and not by day
+				t.taken[x.Bed] = bedTaken{x.At, bed}
 			}
-			t.taken[x.Bed] = now
-			t.bed(id, x.Bed, x.Bin, x.Noted, x.Laid, 0)
 			m, known, guessed := weigh(d, x.Mass, x.Volume)
-			t.flow(id, "lot "+l.Name, m, known, guessed)
+			t.flow(bed, lot, m, known, guessed)
 		}
 	}
 	for _, b := range t.Bins() {
@@ -173,66 +170,63 @@ func (t *tracing) beds() {
 // rest adds a bed as it is, or was at its end; the harvest that ended it is that
 // node already.
 func (t *tracing) rest(bed, bin string, n Noted, until time.Time, laid []Laid, water qty.WaterKg) {
-	if x, ok := t.taken[bed]; ok && x.at.Equal(until) {
-		t.nodes[x.node].Water += qty.WetKg(water)
-		return
+	x, ok := t.taken[bed]
+	at := x.node
+	if !ok || !x.at.Equal(until) {
+		at = t.bed(bed, bin, n, laid)
 	}
-	t.bed("bed "+bed+"#end", bed, bin, n, laid, water)
+	t.nodes[at].Water += qty.WetKg(water)
 }
 
 // unwritten is what a bed was laid of when nobody wrote it.
 const unwritten = "not written down"
 
-func (t *tracing) bed(id, bed, bin string, n Noted, laid []Laid, water qty.WaterKg) {
-	t.nodes = append(t.nodes, trace.Node{ID: id, Group: "bed " + bed, Kind: trace.Bed, Name: bed, What: bin, At: n.At, Entry: n.Entry, Water: qty.WetKg(water)})
+func (t *tracing) bed(bed, bin string, n Noted, laid []Laid) int {
+	at := t.add(trace.Node{Group: "bed " + bed, Kind: trace.Bed, Name: bed, What: bin, At: n.At, Entry: n.Entry})
 	for _, l := range laid {
-		from := "batch " + l.Batch
-		if l.Batch == "" {
-			b := whole(trace.Bedding, said(l.Material, unwritten))
-			t.once(b)
-			from = b.ID
+		from, there := t.batch[l.Batch]
+		if !there {
+			from = t.shared(whole(trace.Bedding, said(l.Material, unwritten)))
 		}
-		t.flow(from, id, l.Mass, l.Known, false)
+		t.flow(from, at, l.Mass, l.Known, false)
 	}
+	return at
 }
 
-// lotsOut adds the lots and what became of them.
-func (t *tracing) lotsOut() {
+// sales adds what became of the lots.
+func (t *tracing) sales() {
 	for _, l := range t.Lots() {
-		n := whole(trace.Lot, l.Name)
-		n.At, n.Entry = l.Since.At, l.Since.Entry
-		t.nodes = append(t.nodes, n)
+		lot := t.lot[l.Name]
 		density, _ := t.CastingsDensity(l)
 		for _, x := range l.Joined {
-			m, known, guessed := weigh(density, x.Mass, x.Volume)
-			t.flow("lot "+x.Lot, n.ID, m, known, guessed)
+			if from, there := t.lot[x.Lot]; there {
+				m, known, guessed := weigh(density, x.Mass, x.Volume)
+				t.flow(from, lot, m, known, guessed)
+			}
 		}
 		t.overs(l)
 		bags := t.bags(l, density)
 		for _, x := range l.Sales {
-			sale := whole(trace.Sale, x.Noted.Entry)
-			sale.At, sale.Entry, sale.Number, sale.What = x.At, x.Noted.Entry, x.Bags, l.Name
-			t.nodes = append(t.nodes, sale)
-			var mass qty.WetKg
-			known, guessed := false, false
-			if x.Bags == 0 {
-				mass, known, guessed = weigh(density, x.Mass, x.Volume)
-				t.flow(n.ID, sale.ID, mass, known, guessed)
+			n := whole(trace.Sale, x.Noted.Entry)
+			n.At, n.Entry, n.Number, n.What = x.At, x.Noted.Entry, x.Bags, l.Name
+			sale := t.add(n)
+			mass, known, guessed := weigh(density, x.Mass, x.Volume)
+			switch {
+			case x.Bags == 0:
+				t.flow(lot, sale, mass, known, guessed)
+			case len(bags) == 0: // by the bag, though no bagging was written
+				mass, known = 0, false
+				t.flow(lot, sale, mass, known, guessed)
 			}
 			for _, b := range bags {
 				if x.Bags == 0 {
 					break
 				}
-				mass, known, guessed = weigh(density, 0, b.Size*qty.CubicMetre(x.Bags))
+				mass, known, guessed = weigh(density, 0, t.nodes[b].Size*qty.CubicMetre(x.Bags))
 				known = known && len(bags) == 1 // else nobody wrote of which size
-				t.flow(b.ID, sale.ID, mass, known, guessed)
+				t.flow(b, sale, mass, known, guessed)
 			}
-			if x.Bags > 0 && len(bags) == 0 { // sold by the bag though no bagging was written
-				t.flow(n.ID, sale.ID, 0, false, false)
-			}
-			c := whole(trace.Customer, said(x.Customer, unwritten))
-			t.once(c)
-			t.flow(sale.ID, c.ID, mass, known, guessed)
+			t.flow(sale, t.shared(whole(trace.Customer, said(x.Customer, unwritten))), mass, known, guessed)
 		}
 	}
 }
@@ -252,41 +246,32 @@ func (t *tracing) overs(l *Lot) {
 		to = once(to, x.OversTo)
 	}
 	n.What = strings.Join(to, ", ")
-	t.nodes = append(t.nodes, n)
-	t.flow("lot "+l.Name, n.ID, mass, known, false)
+	t.flow(t.lot[l.Name], t.add(n), mass, known, false)
 }
 
 // bags adds the bags of a lot, those of one size as one thing.
-func (t *tracing) bags(l *Lot, density qty.KgPerM3Wet) []trace.Node {
-	var out []trace.Node
+func (t *tracing) bags(l *Lot, density qty.KgPerM3Wet) []int {
+	var out []int
 	for _, x := range l.Bags {
-		at := -1
-		for i := range out {
-			if out[i].Size == x.Size {
-				at = i
-			}
-		}
-		if at < 0 {
-			at = len(out)
+		k := slices.IndexFunc(out, func(i int) bool { return t.nodes[i].Size == x.Size })
+		if k < 0 {
 			n := whole(trace.Bags, l.Name)
-			if at > 0 {
+			if k = len(out); k > 0 {
 				n = whole(trace.Bags, fmt.Sprintf("%s %.1f L", l.Name, float64(x.Size)*1000))
 			}
 			n.What, n.At, n.Entry, n.Size = l.Name, x.At, x.Noted.Entry, x.Size
-			out = append(out, n)
+			out = append(out, t.add(n))
 		}
-		out[at].Number += x.Number
+		t.nodes[out[k]].Number += x.Number
 	}
-	sold := l.BagsSold()
-	for i := range out {
-		m, known, guessed := weigh(density, 0, out[i].Size*qty.CubicMetre(out[i].Number))
-		t.flow("lot "+l.Name, out[i].ID, m, known, guessed)
+	for _, i := range out {
+		n := &t.nodes[i]
+		m, known, guessed := weigh(density, 0, n.Size*qty.CubicMetre(n.Number))
+		t.flow(t.lot[l.Name], i, m, known, guessed)
 		if len(out) == 1 {
-			left := max(out[i].Number-sold, 0)
-			out[i].Left, _, _ = weigh(density, 0, out[i].Size*qty.CubicMetre(left))
-			out[i].Lies = true
+			n.Left, _, _ = weigh(density, 0, n.Size*qty.CubicMetre(max(n.Number-l.BagsSold(), 0)))
+			n.Lies = true
 		}
 	}
-	t.nodes = append(t.nodes, out...)
 	return out
 }

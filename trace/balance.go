@@ -26,14 +26,14 @@ type Balance struct {
 // Balance gives how the masses of a thing add up over its whole life; false when
 // there is no such thing. docs/model.md (G3).
 func (g *Graph) Balance(group string) (Balance, bool) {
-	nodes := g.groups[group]
+	nodes := g.of(group)
 	if len(nodes) == 0 {
 		return Balance{}, false
 	}
 	b := Balance{Sure: true}
 	add := func(to *qty.WetKg, n *int, edges []edge) {
 		for _, e := range edges {
-			if g.nodes[e.other].Group == group {
+			if g.group[e.other] == g.group[nodes[0]] {
 				continue
 			}
 			*to += qty.WetKg(e.mass)

@@ -45,7 +45,6 @@ func Kinds() []Kind {
 // Node is one thing that matter lay in. A thing whose content changed between
 // takings is several nodes with one Group.
 type Node struct {
-	ID     string // of this node alone
 	Group  string // as people call the thing: "lot 25-03", "pile hay", "bed B12 2025-03-01"
 	Kind   Kind
 	Name   string // the thing's name without its kind
@@ -61,7 +60,7 @@ type Node struct {
 
 // Flow is matter that went from one node into another.
 type Flow struct {
-	From, To string    // IDs
+	From, To int       // places in the list of nodes
 	Mass     qty.WetKg // [kg wet]
 	Known    bool      // else the mass is not known, and only that it can be in it
 	Guessed  bool      // the mass was worked out from a volume and a density
@@ -71,10 +70,11 @@ type Flow struct {
 // changes and may be read by many at once.
 type Graph struct {
 	nodes   []Node
+	group   []int // by node, the number of its thing
 	in, out [][]edge
-	guess   []bool // by node, that a mass that went in was worked out from a volume
-	byID    map[string]int
-	groups  map[string][]int
+	sums    []sum // by node
+	groups  map[string]int
+	things  [][]int // by thing, its nodes
 }
 
 type edge struct {
@@ -83,41 +83,53 @@ type edge struct {
 	known, guessed bool
 }
 
-// New gives a graph. Of two nodes with one ID the first stands, and a flow whose
-// ends are not there, or are one node, is left out.
+// sum is what went into a node [kg wet].
+type sum struct {
+	kg      float64
+	all     bool // every mass is known
+	guessed bool // one of them was worked out from a volume
+}
+
+// New gives a graph, which keeps the nodes. A flow from a node that is not there,
+// or into itself, is left out.
 func New(nodes []Node, flows []Flow) *Graph {
-	g := &Graph{byID: make(map[string]int, len(nodes)), groups: make(map[string][]int, len(nodes))}
-	for _, n := range nodes {
-		if _, there := g.byID[n.ID]; there {
-			continue
+	g := &Graph{nodes: nodes, group: make([]int, len(nodes)), sums: make([]sum, len(nodes)), groups: make(map[string]int, len(nodes))}
+	for i, n := range nodes {
+		k, there := g.groups[n.Group]
+		if !there {
+			k = len(g.things)
+			g.groups[n.Group] = k
+			g.things = append(g.things, nil)
 		}
-		g.byID[n.ID] = len(g.nodes)
-		g.groups[n.Group] = append(g.groups[n.Group], len(g.nodes))
-		g.nodes = append(g.nodes, n)
+		g.group[i] = k
+		g.things[k] = append(g.things[k], i)
 	}
-	ins, outs := make([]int, len(g.nodes)), make([]int, len(g.nodes))
-	ends := make([][2]int, 0, len(flows))
-	kept := make([]Flow, 0, len(flows))
+	ins, outs := make([]int, len(nodes)), make([]int, len(nodes))
+	real := func(f Flow) bool {
+		return f.From != f.To && f.From >= 0 && f.To >= 0 && f.From < len(nodes) && f.To < len(nodes)
+	}
 	for _, f := range flows {
-		a, ok := g.byID[f.From]
-		b, ok2 := g.byID[f.To]
-		if !ok || !ok2 || a == b {
+		if real(f) {
+			outs[f.From]++
+			ins[f.To]++
+		}
+	}
+	g.in, g.out = rows(ins), rows(outs)
+	for i := range g.sums {
+		g.sums[i].all = true
+	}
+	for _, f := range flows {
+		if !real(f) {
 			continue
 		}
-		ends, kept = append(ends, [2]int{a, b}), append(kept, f)
-		outs[a]++
-		ins[b]++
-	}
-	g.in, g.out, g.guess = rows(ins), rows(outs), make([]bool, len(g.nodes))
-	for i, f := range kept {
-		a, b := ends[i][0], ends[i][1]
 		m := float64(f.Mass)
 		if !f.Known || m < 0 {
 			m = 0
 		}
-		g.guess[b] = g.guess[b] || f.Guessed
-		g.out[a] = append(g.out[a], edge{b, m, f.Known, f.Guessed})
-		g.in[b] = append(g.in[b], edge{a, m, f.Known, f.Guessed})
+		s := &g.sums[f.To]
+		s.kg, s.all, s.guessed = s.kg+m, s.all && f.Known, s.guessed || f.Guessed
+		g.out[f.From] = append(g.out[f.From], edge{f.To, m, f.Known, f.Guessed})
+		g.in[f.To] = append(g.in[f.To], edge{f.From, m, f.Known, f.Guessed})
 	}
 	return g
 }
@@ -149,20 +161,28 @@ func (g *Graph) Size() (nodes, flows int) {
 // were given.
 func (g *Graph) Groups(k Kind) []Node {
 	var out []Node
-	for i, n := range g.nodes {
-		if n.Kind == k && g.groups[n.Group][0] == i {
+	for _, nodes := range g.things {
+		if n := g.nodes[nodes[0]]; n.Kind == k {
 			out = append(out, n)
 		}
 	}
 	return out
 }
 
+// of gives the nodes of a thing, none when there is no such thing.
+func (g *Graph) of(group string) []int {
+	if k, there := g.groups[group]; there {
+		return g.things[k]
+	}
+	return nil
+}
+
 // Has says whether there is a thing of that name ("lot 25-03").
-func (g *Graph) Has(group string) bool { return len(g.groups[group]) > 0 }
+func (g *Graph) Has(group string) bool { return len(g.of(group)) > 0 }
 
 // First gives the first node of a thing.
 func (g *Graph) First(group string) (Node, bool) {
-	l := g.groups[group]
+	l := g.of(group)
 	if len(l) == 0 {
 		return Node{}, false
 	}

@@ -13,11 +13,37 @@ import (
 
 // farm is small enough to be worked out on paper: hay of two days in one pile, a
 // batch of hay and solids, two beds, one lot, bags and two customers.
-func farm() ([]trace.Node, []trace.Flow) {
-	n := func(kind trace.Kind, id, group string) trace.Node {
-		return trace.Node{ID: id, Group: group, Kind: kind, Name: group}
+// node and flow name nodes, so that a test can be read.
+type node struct {
+	id string
+	trace.Node
+}
+
+type flow struct {
+	from, to string
+	trace.Flow
+}
+
+func graph(nodes []node, flows []flow) *trace.Graph {
+	at := map[string]int{}
+	var ns []trace.Node
+	for i, n := range nodes {
+		at[n.id] = i
+		ns = append(ns, n.Node)
 	}
-	nodes := []trace.Node{
+	var fs []trace.Flow
+	for _, f := range flows {
+		f.From, f.To = at[f.from], at[f.to]
+		fs = append(fs, f.Flow)
+	}
+	return trace.New(ns, fs)
+}
+
+func farm() ([]node, []flow) {
+	n := func(kind trace.Kind, id, group string) node {
+		return node{id, trace.Node{Group: group, Kind: kind, Name: group}}
+	}
+	nodes := []node{
 		n(trace.Delivery, "hay 1", "hay 1"), n(trace.Delivery, "hay 2", "hay 2"), n(trace.Delivery, "solids 1", "solids 1"),
 		n(trace.Pile, "hay#1", "pile hay"), n(trace.Pile, "hay#2", "pile hay"), n(trace.Pile, "solids#1", "pile solids"),
 		n(trace.Batch, "batch 1", "batch 1"), n(trace.Batch, "batch 2", "batch 2"),
@@ -26,10 +52,10 @@ func farm() ([]trace.Node, []trace.Flow) {
 		n(trace.Sale, "sale 1", "sale 1"), n(trace.Sale, "sale 2", "sale 2"), n(trace.Customer, "C", "C"), n(trace.Customer, "D", "D"),
 	}
 	nodes[11].Number, nodes[12].Number, nodes[13].Number = 5, 2, 1
-	f := func(from, to string, kg qty.WetKg) trace.Flow {
-		return trace.Flow{From: from, To: to, Mass: kg, Known: true}
+	f := func(from, to string, kg qty.WetKg) flow {
+		return flow{from, to, trace.Flow{Mass: kg, Known: true}}
 	}
-	flows := []trace.Flow{
+	flows := []flow{
 		f("hay 1", "hay#1", 600), f("hay#1", "batch 2", 300),
 		f("hay#1", "hay#2", 300), f("hay 2", "hay#2", 100),
 		f("solids 1", "solids#1", 500), f("hay#2", "batch 1", 200), f("solids#1", "batch 1", 100),
@@ -59,7 +85,7 @@ func near(t *testing.T, what string, got, want float64) {
 }
 
 func TestSharesOnPaper(t *testing.T) {
-	g := trace.New(farm())
+	g := graph(farm())
 	back, ok := g.Trace("lot", trace.Back)
 	if !ok {
 		t.Fatal("no lot")
@@ -85,7 +111,7 @@ func TestSharesOnPaper(t *testing.T) {
 }
 
 func TestRecallAndBalance(t *testing.T) {
-	g := trace.New(farm())
+	g := graph(farm())
 	r, ok := g.Recall("hay 2")
 	if !ok || r.Bagged != 5 || r.Sold != 3 || len(r.Customers) != 2 || len(r.Lots) != 1 || len(r.Sales) != 2 {
 		t.Errorf("the hay of the second day: %d bags, %d sold, %d customers, want 5, 3, 2", r.Bagged, r.Sold, len(r.Customers))
@@ -104,11 +130,11 @@ func TestRecallAndBalance(t *testing.T) {
 func TestUnknownMass(t *testing.T) {
 	nodes, flows := farm()
 	for i := range flows {
-		if flows[i].From == "A" && flows[i].To == "lot" {
+		if flows[i].from == "A" && flows[i].to == "lot" {
 			flows[i].Known, flows[i].Mass = false, 0
 		}
 	}
-	g := trace.New(nodes, flows)
+	g := graph(nodes, flows)
 	back, _ := g.Trace("lot", trace.Back)
 	if len(back.Found) != 9 {
 		t.Errorf("%d things can be in the lot, want 9", len(back.Found))
@@ -126,17 +152,17 @@ func TestUnknownMass(t *testing.T) {
 		t.Error("the balance of the lot is told as sure")
 	}
 	// A lot of one bed is all of that bed, whatever it weighs.
-	g = trace.New(nodes, slices.DeleteFunc(flows, func(f trace.Flow) bool { return f.From == "B" }))
+	g = graph(nodes, slices.DeleteFunc(flows, func(f flow) bool { return f.from == "B" }))
 	back, _ = g.Trace("lot", trace.Back)
 	near(t, "the only bed", of(t, back, "bed A").Share, 1)
 }
 
 func TestMadeOfItself(t *testing.T) {
 	nodes, flows := farm()
-	nodes = append(nodes, trace.Node{ID: "lot 2", Group: "lot 2", Kind: trace.Lot})
-	flows = append(flows, trace.Flow{From: "lot", To: "lot 2", Mass: 10, Known: true}, trace.Flow{From: "lot 2", To: "lot", Mass: 10, Known: true},
-		trace.Flow{From: "lot", To: "lot", Mass: 5, Known: true})
-	g := trace.New(nodes, flows)
+	nodes = append(nodes, node{"lot 2", trace.Node{Group: "lot 2", Kind: trace.Lot}})
+	flows = append(flows, flow{"lot", "lot 2", trace.Flow{Mass: 10, Known: true}}, flow{"lot 2", "lot", trace.Flow{Mass: 10, Known: true}},
+		flow{"lot", "lot", trace.Flow{Mass: 5, Known: true}})
+	g := graph(nodes, flows)
 	for _, way := range []trace.Way{trace.Back, trace.Forward} {
 		for _, from := range []string{"lot", "lot 2"} {
 			tr, _ := g.Trace(from, way)
@@ -163,22 +189,22 @@ func TestMadeOfItself(t *testing.T) {
 func TestBackIsForward(t *testing.T) {
 	r := rand.New(rand.NewPCG(6, 52))
 	for range 40 {
-		var nodes []trace.Node
-		var flows []trace.Flow
+		var nodes []node
+		var flows []flow
 		n := 5 + r.IntN(30)
 		for i := range n {
 			id := fmt.Sprint(i)
-			nodes = append(nodes, trace.Node{ID: id, Group: id, Kind: trace.Lot})
+			nodes = append(nodes, node{id, trace.Node{Group: id, Kind: trace.Lot}})
 			for j := range i {
 				if r.Float64() < 2/float64(i+1) {
-					flows = append(flows, trace.Flow{From: fmt.Sprint(j), To: id, Mass: qty.WetKg(1 + 99*r.Float64()), Known: true})
+					flows = append(flows, flow{fmt.Sprint(j), id, trace.Flow{Mass: qty.WetKg(1 + 99*r.Float64()), Known: true}})
 				}
 			}
 		}
-		g := trace.New(nodes, flows)
+		g := graph(nodes, flows)
 		into := map[string]bool{}
 		for _, f := range flows {
-			into[f.To] = true
+			into[f.to] = true
 		}
 		for _, x := range nodes {
 			back, _ := g.Trace(x.Group, trace.Back)

@@ -40,30 +40,24 @@ type Trace struct {
 	Of    Node
 	Way   Way
 	Found []Found  // nearest first; things of equal distance in the order of the graph
-	Steps []Step   // between the thing and what was found
 	Loop  []string // things that would have been made of themselves; empty when all is in order
 }
 
 // Trace gives what a thing was made of, or what it went into; false when there is
 // no such thing. docs/model.md (G1), (G2).
 func (g *Graph) Trace(group string, way Way) (Trace, bool) {
-	start := g.groups[group]
-	if len(start) == 0 {
+	w, next, ok := g.walk(group, way)
+	if !ok {
 		return Trace{}, false
 	}
-	t := Trace{Of: g.nodes[start[0]], Way: way}
-	next := g.out
-	if way == Back {
-		start = start[len(start)-1:] // the newest holds the older
-		next = g.in
-	}
-	w := g.reach(start, next)
+	thing := g.groups[group]
+	t := Trace{Of: g.nodes[g.things[thing][0]], Way: way}
 	for _, i := range w.rings {
 		if name := g.nodes[i].Group; !slices.Contains(t.Loop, name) {
 			t.Loop = append(t.Loop, name)
 		}
 	}
-	for _, i := range start {
+	for _, i := range w.start {
 		w.at[i].share = 1
 	}
 	for _, i := range w.rings {
@@ -73,7 +67,7 @@ func (g *Graph) Trace(group string, way Way) (Trace, bool) {
 		from := &w.at[i]
 		for _, e := range next[i] {
 			to := &w.at[e.other]
-			if way == Forward && g.nodes[e.other].Group == group {
+			if way == Forward && g.group[e.other] == thing {
 				continue // all of it is of itself
 			}
 			child := i
@@ -83,16 +77,27 @@ func (g *Graph) Trace(group string, way Way) (Trace, bool) {
 			part, known, guessed := g.part(child, e)
 			flow := from.share * part
 			to.share += flow
-			if g.nodes[i].Group != g.nodes[e.other].Group {
+			if g.group[i] != g.group[e.other] {
 				to.entering += flow
 			}
 			to.unsure = to.unsure || from.unsure || !known
 			to.guessed = to.guessed || from.guessed || guessed
 		}
 	}
-	t.Found = g.found(group, way, w)
-	t.Steps = g.between(w)
+	t.Found = g.found(thing, way, w)
 	return t, true
+}
+
+// walk goes from a thing one way; false when there is no such thing.
+func (g *Graph) walk(group string, way Way) (w walk, next [][]edge, ok bool) {
+	start := g.of(group)
+	if len(start) == 0 {
+		return w, nil, false
+	}
+	if way == Back { // the newest holds the older
+		return g.reach(start[len(start)-1:], g.in), g.in, true
+	}
+	return g.reach(start, g.out), g.out, true
 }
 
 // part gives what part of a node came by one of the flows into it, whether that is
@@ -102,25 +107,16 @@ func (g *Graph) part(child int, e edge) (part float64, known, guessed bool) {
 	if len(g.in[child]) == 1 {
 		return 1, true, false
 	}
-	total, all := g.total(child)
-	if !all || total <= 0 {
+	in := &g.sums[child]
+	if !in.all || in.kg <= 0 {
 		return 0, false, false
 	}
-	return e.mass / total, true, g.guess[child]
-}
-
-// total gives the mass that went into a node, and whether all of it is known.
-func (g *Graph) total(i int) (kg float64, all bool) {
-	all = true
-	for _, e := range g.in[i] {
-		kg += e.mass
-		all = all && e.known
-	}
-	return kg, all
+	return e.mass / in.kg, true, in.guessed
 }
 
 // walk is what lies on a way.
 type walk struct {
+	start []int
 	at    []stand // by node
 	order []int   // every node after all that lead to it; those behind a ring last
 	rings []int   // nodes that lead to themselves, and what lies between such
@@ -136,7 +132,7 @@ type stand struct {
 
 // reach walks from the start.
 func (g *Graph) reach(start []int, next [][]edge) walk {
-	w := walk{at: make([]stand, len(g.nodes))}
+	w := walk{start: start, at: make([]stand, len(g.nodes))}
 	for i := range w.at {
 		w.at[i].steps = -1
 	}
@@ -201,7 +197,7 @@ func inRings(nodes []int, next [][]edge) []int {
 }
 
 // found sums the nodes of each thing on the way.
-func (g *Graph) found(group string, way Way, w walk) []Found {
+func (g *Graph) found(thing int, way Way, w walk) []Found {
 	order := slices.Clone(w.order)
 	slices.SortFunc(order, func(a, b int) int {
 		if c := w.at[a].steps - w.at[b].steps; c != 0 {
@@ -209,20 +205,18 @@ func (g *Graph) found(group string, way Way, w walk) []Found {
 		}
 		return a - b
 	})
-	at := map[string]int{}
+	at := make([]int, len(g.things)) // by thing, its place in out, counted from 1
 	var out []Found
 	for _, i := range order {
-		n, s := &g.nodes[i], &w.at[i]
-		if n.Group == group {
+		k, s := g.group[i], &w.at[i]
+		if k == thing {
 			continue
 		}
-		k, there := at[n.Group]
-		if !there {
-			k = len(out)
-			at[n.Group] = k
-			out = append(out, Found{Node: g.nodes[g.groups[n.Group][0]], Steps: s.steps})
+		if at[k] == 0 {
+			out = append(out, Found{Node: g.nodes[g.things[k][0]], Steps: s.steps})
+			at[k] = len(out)
 		}
-		f := &out[k]
+		f := &out[at[k]-1]
 		f.Guessed = f.Guessed || s.guessed
 		switch {
 		case s.unsure:
@@ -232,30 +226,31 @@ func (g *Graph) found(group string, way Way, w walk) []Found {
 			f.Share = min(f.Share+s.entering, 1)
 		default:
 			f.Share = max(f.Share, min(s.share, 1))
-			if total, all := g.total(i); all {
-				f.Mass = max(f.Mass, qty.WetKg(min(s.share, 1)*total))
+			if in := &g.sums[i]; in.all {
+				f.Mass = max(f.Mass, qty.WetKg(min(s.share, 1)*in.kg))
 			}
 		}
 	}
 	return out
 }
 
-// between gives the flows between things on the way.
-func (g *Graph) between(w walk) []Step {
-	type pair struct{ from, to string }
-	at := map[pair]int{}
+// Steps gives the flows between a thing and all that a trace of it comes to, in
+// the order of the walk; none when there is no such thing.
+func (g *Graph) Steps(group string, way Way) []Step {
+	w, _, _ := g.walk(group, way)
+	at := map[[2]int]int{}
 	var out []Step
 	for _, i := range w.order {
 		for _, e := range g.out[i] {
-			if w.at[e.other].steps < 0 || g.nodes[i].Group == g.nodes[e.other].Group {
+			a, b := g.group[i], g.group[e.other]
+			if w.at[e.other].steps < 0 || a == b {
 				continue
 			}
-			p := pair{g.nodes[i].Group, g.nodes[e.other].Group}
-			k, there := at[p]
+			k, there := at[[2]int{a, b}]
 			if !there {
 				k = len(out)
-				at[p] = k
-				out = append(out, Step{From: p.from, To: p.to, Known: true})
+				at[[2]int{a, b}] = k
+				out = append(out, Step{From: g.nodes[i].Group, To: g.nodes[e.other].Group, Known: true})
 			}
 			out[k].Mass += qty.WetKg(e.mass)
 			out[k].Known = out[k].Known && e.known

@@ -172,7 +172,7 @@ func TraceOf(s *farm.State, group string, way trace.Way) (TraceAnswer, bool) {
 	for _, f := range t.Found {
 		out.Found = append(out.Found, thing(f, way))
 	}
-	for _, x := range t.Steps {
+	for _, x := range g.Steps(group, way) {
 		flow := TraceFlow{From: x.From, To: x.To}
 		if x.Known {
 			flow.Mass = numberOf(float64(x.Mass))
