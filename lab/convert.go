@@ -26,7 +26,7 @@ var units = map[string]unit{
 	"%": {"share", 1e4, false}, "g/100 g": {"share", 1e4, false}, "g/kg": {"share", 1e3, false}, "mg/g": {"share", 1e3, false},
 	"lb/ton": {"share", 500, false}, "lb/short ton": {"share", 500, false},
 	"1/g": {"count", 1, false}, "CFU/g": {"count", 1, false}, "MPN/g": {"count", 1, false}, "n/g": {"count", 1, false},
-	"MPN/4 g": {"count", 0.25, false}, "MPN/100 g": {"count", 0.01, false}, "CFU/kg": {"count", 1e-3, false}, "CFU/25 g": {"count", 0.04, false},
+	"MPN/4 g": {"count", 0.25, false}, "MPN/100 g": {"count", 0.01, false}, "CFU/kg": {"count", 1e-3, false}, "CFU/25 g": {"count", 0.04, false}, "CFU/5 g": {"count", 0.2, false},
 	"log10 CFU/g": {"count", 1, true}, "log10 MPN/g": {"count", 1, true}, "log CFU/g": {"count", 1, true},
 	"dS/m": {"salt", 1, false}, "mS/cm": {"salt", 1, false}, "mmhos/cm": {"salt", 1, false}, "uS/cm": {"salt", 1e-3, false}, "µS/cm": {"salt", 1e-3, false}, "mS/m": {"salt", 1e-2, false},
 }
@@ -167,3 +167,29 @@ func convertFigure(in convertIn) (out convertOut, notes []string, err error) {
 }
 
 func short(x float64) string { return fmt.Sprintf("%.5g", x) }
+
+// InUnit brings a value from one unit to another of the same kind; ok is false
+// when either is not known or they do not measure the same thing. Powers of ten
+// are taken out. model.md (L34).
+func InUnit(value float64, from, to string) (v float64, ok bool) {
+	a, okA := unitOf(from)
+	b, okB := unitOf(to)
+	if !okA || !okB || a.kind != b.kind {
+		return 0, false
+	}
+	if a.log {
+		value = math.Pow(10, value)
+	}
+	value *= a.factor / b.factor
+	if b.log {
+		value = math.Log10(value)
+	}
+	return value, true
+}
+
+// SameKind tells whether two units measure the same thing.
+func SameKind(one, other string) bool {
+	a, okA := unitOf(one)
+	b, okB := unitOf(other)
+	return okA && okB && a.kind == b.kind
+}

@@ -8,6 +8,7 @@ import (
 	"wormyard/figure"
 	"wormyard/harvest"
 	"wormyard/lab"
+	"wormyard/lot"
 	"wormyard/mix"
 	"wormyard/worm"
 	"wormyard/yard"
@@ -26,5 +27,6 @@ func (n Numbers) Figures() []figure.Figure {
 		yard.Figures(n.Yard),
 		lab.Figures(n.Lab),
 		harvest.Figures(n.Harvest),
+		lot.Figures(),
 	)
 }

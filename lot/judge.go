@@ -1,0 +1,343 @@
+package lot
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"wormyard/lab"
+	"wormyard/qty"
+)
+
+// A Finding is one result of a laboratory, or of a test on the farm.
+type Finding struct {
+	Analyte  string
+	Value    float64 // the value, or the limit it lies under
+	LessThan bool
+	Unit     string
+	Basis    string        // wet, dry or none
+	Dry      *qty.Fraction // dry part of the mass as it lies, when it was measured
+	From     string        // laboratory, date, number of the report
+}
+
+// A Proof is a piece of evidence kept with a lot.
+type Proof struct {
+	Key  string
+	Good bool   // false: it was looked at and is not met
+	From string // what it is and where it lies
+}
+
+// Facts are what is known of a lot.
+type Facts struct {
+	Animal   bool // animal matter went into it
+	Findings []Finding
+	Proofs   []Proof
+	Heat     []HeatRecord
+}
+
+// State is the answer to whether a lot may be released.
+type State string
+
+// The answers; only Allowed lets a lot go.
+const (
+	Allowed    State = "allowed"
+	IfRecalled State = "would be allowed if the text is as recalled"
+	Missing    State = "missing evidence"
+	Blocked    State = "blocked"
+)
+
+// A Line is one thing that a rule asks, and what the lot has.
+type Line struct {
+	Asked    string `json:"asked"`
+	Has      string `json:"has"`
+	State    State  `json:"state"`
+	Try      string `json:"try,omitempty"`
+	Citation string `json:"citation"`
+	Known    string `json:"known" doc:"found, memory or assumed"`
+	Either   string `json:"either,omitempty" doc:"one of those with the same word is enough"`
+}
+
+// A Judgement is what a rule says of a lot.
+type Judgement struct {
+	Rule    string   `json:"rule"`
+	State   State    `json:"state"`
+	Lines   []Line   `json:"lines"`
+	Caution []string `json:"caution"`
+}
+
+// Decides is said on every judgement.
+const Decides = "This is help. The text of the rule, and the certifier or the inspector, decide."
+
+// Judge holds a lot against a rule on a day. Nothing that is missing is taken as
+// met; an amount that a laboratory could not see is met only when its limit lies
+// under the rule's.
+func (r Rule) Judge(f Facts, today time.Time) Judgement {
+	j := Judgement{Rule: r.Key, Caution: []string{Decides}}
+	for _, l := range r.Limits {
+		if l.OnlyFor != "animal" || f.Animal {
+			j.Lines = append(j.Lines, r.limitLine(l, f))
+		}
+	}
+	for _, n := range r.Evidence {
+		if n.OnlyFor != "animal" || f.Animal {
+			j.Lines = append(j.Lines, r.needLine(n, f))
+		}
+	}
+	memory := recalled(r.How)
+	if memory {
+		j.Caution = append(j.Caution, "The text of this rule is as recalled and was not read. Read it before you rest on it.")
+	}
+	if due, err := time.Parse(time.DateOnly, r.Review); err != nil || today.After(due) {
+		memory = true
+		j.Caution = append(j.Caution, fmt.Sprintf("This rule was to be read again by %s; it may have changed.", r.Review))
+	}
+	j.State = Allowed
+	for _, l := range settled(j.Lines) {
+		if worse(l.State, j.State) {
+			j.State = l.State
+		}
+		memory = memory || recalled(l.Known)
+	}
+	if j.State == Allowed && memory {
+		j.State = IfRecalled
+	}
+	if len(j.Lines) == 0 {
+		j.State = Missing
+		j.Caution = append(j.Caution, "Nothing in this rule is about a lot like this one.")
+	}
+	return j
+}
+
+// settled gives the lines that decide: of those with one word, the best.
+func settled(lines []Line) []Line {
+	var out []Line
+	at := map[string]int{}
+	for _, l := range lines {
+		if l.Either == "" {
+			out = append(out, l)
+			continue
+		}
+		i, ok := at[l.Either]
+		if !ok {
+			at[l.Either] = len(out)
+			out = append(out, l)
+			continue
+		}
+		// A text that was read goes before one that is recalled.
+		if worse(out[i].State, l.State) || out[i].State == l.State && recalled(out[i].Known) {
+			out[i] = l
+		}
+	}
+	return out
+}
+
+func worse(a, b State) bool { return severity(a) > severity(b) }
+
+func severity(s State) int {
+	switch s {
+	case Allowed:
+		return 0
+	case IfRecalled:
+		return 1
+	case Missing:
+		return 2
+	}
+	return 3
+}
+
+func (r Rule) cite(where string) string { return r.Citation + ", " + where }
+
+func (r Rule) limitLine(l Limit, f Facts) Line {
+	line := Line{Asked: l.words(), Citation: r.cite(l.Where), Known: l.How, Either: l.Either, State: Missing}
+	var values []float64
+	var unders []bool
+	for _, x := range f.Findings {
+		if x.Analyte != l.Analyte {
+			continue
+		}
+		v, why := x.in(l)
+		if why != "" {
+			line.Has, line.Try = why, "Ask the laboratory for it in "+l.Unit+basisWords(l.Basis)+"."
+			return line
+		}
+		values, unders = append(values, v), append(unders, x.LessThan)
+	}
+	if len(values) < l.Samples {
+		line.Has = fmt.Sprintf("%d of %d results are there.", len(values), l.Samples)
+		line.Try = fmt.Sprintf("Have %s tested.", name(l.Analyte))
+		return line
+	}
+	line.State, line.Has = l.hold(values, unders)
+	switch line.State {
+	case Missing:
+		line.Try = "Ask for a test that sees less."
+	case Blocked:
+		line.Try = "Hold it. Test again only if the sample may not have been of this lot; a second result does not undo the first."
+	}
+	return line
+}
+
+// hold holds results against a limit. model.md (Q3).
+func (l Limit) hold(values []float64, unders []bool) (State, string) {
+	if l.Of != "each" {
+		v, under := 0.0, false
+		for i := range values {
+			under = under || unders[i]
+			v += values[i] / float64(len(values))
+		}
+		if l.Of == "geometric_mean" {
+			for _, x := range values {
+				if !(x > 0) {
+					return Missing, "A result of 0 has no place in a geometric mean: its limit is needed."
+				}
+			}
+			v = lab.GeometricMean(values)
+		}
+		values, unders = []float64{v}, []bool{under}
+	}
+	state, over := Allowed, 0
+	worst, worstUnder := math.Inf(-1), false
+	for i, v := range values {
+		s := l.one(v, unders[i])
+		if worse(s, state) {
+			state = s
+		}
+		if l.Within != nil && v > *l.Within && !unders[i] {
+			over++
+		}
+		if v > worst {
+			worst, worstUnder = v, unders[i]
+		}
+	}
+	if l.Within != nil && over > l.Over {
+		state = Blocked
+	}
+	has := qty.Figures(worst) + " " + l.Unit
+	if worstUnder {
+		has = "<" + has
+	}
+	if len(values) > 1 {
+		has = fmt.Sprintf("%d results, the highest %s", len(values), has)
+	}
+	if l.Within != nil {
+		has += fmt.Sprintf("; %d over %s", over, qty.Figures(*l.Within))
+	}
+	return state, has
+}
+
+func (l Limit) one(v float64, under bool) State {
+	switch {
+	case l.Most != nil && v > *l.Most, l.Under != nil && v >= *l.Under && !(under && v == *l.Under):
+		if under {
+			return Missing // it lies under a limit that is above the rule's
+		}
+		return Blocked
+	case l.Least != nil && v < *l.Least:
+		return Blocked
+	case l.Least != nil && under:
+		return Missing
+	}
+	return Allowed
+}
+
+// in brings a finding to the unit and the basis of a limit; why says what stands
+// in the way.
+func (x Finding) in(l Limit) (value float64, why string) {
+	value = x.Value
+	if unit := analytes[l.Analyte]; unit != "" {
+		v, ok := lab.InUnit(x.Value, x.Unit, l.Unit)
+		if !ok {
+			return 0, fmt.Sprintf("A result in %q cannot be read as %s.", x.Unit, l.Unit)
+		}
+		value = v
+	}
+	if l.Basis == "none" || l.Basis == x.Basis {
+		return value, ""
+	}
+	if x.Basis == "none" || x.Basis == "" {
+		return 0, "The result does not say whether it is of wet or of dry matter."
+	}
+	if x.Dry == nil || !(*x.Dry > 0) {
+		return 0, fmt.Sprintf("The result is of %s matter and the rule of %s; the moisture is missing.", x.Basis, l.Basis)
+	}
+	if l.Basis == "dry" {
+		return float64(qty.PerGramWet(value).Dry(*x.Dry)), ""
+	}
+	return float64(qty.PerGramDry(value).Wet(*x.Dry)), ""
+}
+
+func (r Rule) needLine(n Need, f Facts) Line {
+	line := Line{Asked: n.Say, Citation: r.cite(n.Where), Known: n.How, Either: n.Either, State: Missing, Try: n.Try}
+	if n.Heat != nil {
+		line.Has = "There is no record of heat."
+		for _, record := range f.Heat {
+			found := n.Heat.Evaluate(record)
+			line.Has = found.Said
+			if found.Met {
+				line.State, line.Try = Allowed, ""
+				return line
+			}
+		}
+		return line
+	}
+	line.Has = "Nothing is there."
+	for _, p := range f.Proofs {
+		if p.Key != n.Key {
+			continue
+		}
+		line.Has = p.From
+		if !p.Good {
+			line.State = Blocked
+			return line
+		}
+		line.State, line.Try = Allowed, ""
+	}
+	return line
+}
+
+func name(analyte string) string {
+	if w, ok := analyteWords[analyte]; ok {
+		return w
+	}
+	return analyte
+}
+
+var analyteWords = map[string]string{
+	"fecal_coliform": "fecal coliforms", "e_coli": "E. coli", "e_coli_o157": "E. coli O157:H7", "salmonella": "Salmonella", "listeria": "Listeria monocytogenes", "cn_start": "carbon to nitrogen at the start",
+	"chromium_6": "chromium VI", "organic_matter": "organic matter", "self_heating_rise": "self-heating", "oxygen_uptake": "oxygen uptake", "pah16": "PAH", "germination_index": "the germination index",
+	"bioassay_hurt": "hurt in the bean and pea test", "worms_left": "worms left in it", "water": "moisture", "ph": "pH",
+}
+
+func basisWords(basis string) string {
+	if basis == "wet" || basis == "dry" {
+		return " of " + basis + " matter"
+	}
+	return ""
+}
+
+func (l Limit) words() string {
+	s := name(l.Analyte)
+	unit := ""
+	if l.Unit != "" && l.Unit != "-" {
+		unit = " " + l.Unit
+	}
+	switch l.Of {
+	case "mean":
+		s = "Mean of " + s
+	case "geometric_mean":
+		s = "Geometric mean of " + s
+	}
+	if l.Least != nil {
+		s += " at least " + qty.Figures(*l.Least) + unit
+	}
+	if l.Under != nil {
+		s += " under " + qty.Figures(*l.Under) + unit
+	}
+	if l.Most != nil {
+		s += " at most " + qty.Figures(*l.Most) + unit
+	}
+	if l.Within != nil {
+		s += fmt.Sprintf(", at most %d of %d over %s", l.Over, l.Samples, qty.Figures(*l.Within))
+	}
+	return s + basisWords(l.Basis)
+}
