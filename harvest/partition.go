@@ -162,13 +162,13 @@ func (par Parameters) splitFigure(in splitIn) (out splitOut, notes []string, err
 	}
 	out.D50, out.Ep, out.Runs = curve.D50, curve.Ep, !balls
 	through, over := curve.Split(in.Classes)
-	out.Warnings, out.Each = par.warnings(in.Opening, in.Water, free), []float64{}
+	out.Cocoons = CocoonsThrough(par.CocoonWidth, par.CocoonSD, in.Opening, free, curve)
+	out.Warnings, out.Each = par.warnings(in.Opening, in.Water, out.Cocoons), []float64{}
 	for i := range through {
 		out.Through += float64(through[i])
 		out.Over += float64(over[i])
 		out.Each = append(out.Each, float64(through[i]))
 	}
-	out.Cocoons = CocoonsThrough(par.CocoonWidth, par.CocoonSD, in.Opening, free, curve)
 	out.Adults = 1 - par.adultsHeld(in.Opening)
 	out.Threads = par.ThreadsKept(in.Opening)
 	if in.D50 == nil {
@@ -178,7 +178,7 @@ func (par Parameters) splitFigure(in splitIn) (out splitOut, notes []string, err
 }
 
 // warnings are said before the crew starts, in the order of what matters most.
-func (par Parameters) warnings(opening, water, free float64) []string {
+func (par Parameters) warnings(opening, water, cocoons float64) []string {
 	out := []string{}
 	switch {
 	case water >= par.Balls:
@@ -188,9 +188,9 @@ func (par Parameters) warnings(opening, water, free float64) []string {
 	case water < par.Dusty:
 		out = append(out, fmt.Sprintf("At %s moisture it is dusty, and the life in it is drying out. Wear a mask, and wet it after.", percent(water)))
 	}
-	if bare := bareCocoons(par.CocoonWidth, par.CocoonSD, opening); bare > 0.05 {
-		out = append(out, fmt.Sprintf("Of bare cocoons about %s go through with the castings. If they are wanted back, hold the fines %s days at %s °F and bait them; if worms in the product are no harm, leave them in.",
-			percent(bare*free), qty.Figures(par.HoldDays), qty.Figures(par.HoldC*1.8+32)))
+	if cocoons > 0.05 {
+		out = append(out, fmt.Sprintf("About %s of the cocoons go through with the castings. If they are wanted back, hold the fines %s days at %s °F and bait them; if worms in the product are no harm, leave them in.",
+			percent(cocoons), qty.Figures(par.HoldDays), qty.Figures(par.HoldC*1.8+32)))
 	}
 	if opening < par.FineDeck {
 		out = append(out, fmt.Sprintf("A deck under %s mm breaks fungal threads: count fungi after it, not before. A coarser deck leaves them whole; that is a choice of product.", qty.Figures(par.FineDeck)))

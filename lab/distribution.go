@@ -172,17 +172,6 @@ func root(f func(float64) float64, low, high float64) float64 {
 	return low + (high-low)/2
 }
 
-func poissonLog(x, mean float64) float64 {
-	if mean == 0 {
-		if x == 0 {
-			return 0
-		}
-		return math.Inf(-1)
-	}
-	l, _ := math.Lgamma(x + 1)
-	return x*math.Log(mean) - mean - l
-}
-
 func binomialLog(x, n, p float64) float64 {
 	switch {
 	case p <= 0 && x == 0, p >= 1 && x == n:

@@ -15,11 +15,11 @@
 package lab
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
 	"wormyard/figure"
+	"wormyard/qty"
 )
 
 // Parameters are the numbers behind counts and assays that describe nature or
@@ -32,11 +32,9 @@ type Parameters struct {
 	PlateLowest  float64 `param:"plate_lowest" unit:"1/plate"`
 	PlateHighest float64 `param:"plate_highest" unit:"1/plate"`
 
-	HyphaDensity    float64 `param:"hypha_density" unit:"g dry/cm3"`
-	HyphaDensityLow float64 `param:"hypha_density_low" unit:"g dry/cm3"`
-	HyphaDensityTop float64 `param:"hypha_density_high" unit:"g dry/cm3"`
-	CellDensity     float64 `param:"cell_density" unit:"g dry/cm3"`
-	FocusDepth      float64 `param:"focus_depth" unit:"um"` // a film thicker than that is counted by focusing through it
+	HyphaDensity qty.Estimate `param:"hypha_density" unit:"g dry/cm3"`
+	CellDensity  qty.Estimate `param:"cell_density" unit:"g dry/cm3"`
+	FocusDepth   float64      `param:"focus_depth" unit:"um"` // a film thicker than that is counted by focusing through it
 
 	Sigmas   float64 `param:"chart_sigmas" unit:"-"`
 	Baseline float64 `param:"chart_baseline" unit:"lots"`
@@ -93,14 +91,6 @@ func (p problems) refuse() error {
 		return nil
 	}
 	return &figure.Refusal{Problems: p}
-}
-
-// join makes one refusal of several.
-func (p *problems) join(err error) {
-	var r *figure.Refusal
-	if errors.As(err, &r) {
-		*p = append(*p, r.Problems...)
-	}
 }
 
 // mostCounted bounds tallies, so that sums of them stay exact.

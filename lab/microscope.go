@@ -191,9 +191,8 @@ func spread(best float64, sd ...float64) Bounds {
 	return Bounds{best / f, best * f}
 }
 
-// logSD is the standard deviation on the logarithm of what lies from low to high
-// nine times in ten.
-func logSD(low, high float64) float64 { return math.Log(high/low) / (2 * normalQuantile(0.95)) }
+// logSD is the standard deviation on the logarithm of a number known to a range.
+func logSD(e qty.Estimate) float64 { return math.Log(e.High/e.Low) / (2 * normalQuantile(0.95)) }
 
 func (par Parameters) hyphaFigure(in hyphaIn) (out hyphaOut, notes []string, err error) {
 	var p problems
@@ -251,13 +250,13 @@ func (par Parameters) hyphaFigure(in hyphaIn) (out hyphaOut, notes []string, err
 	if in.Width == nil {
 		return out, append(notes, "Without the width of the threads no mass is given."), nil
 	}
-	density, off := par.HyphaDensity, logSD(par.HyphaDensityLow, par.HyphaDensityTop)
+	density := par.HyphaDensity.Best
 	if in.Density != nil {
 		density = *in.Density
 	}
 	mass := ThreadMass(perGram, *in.Width, density)
 	out.Mass = &mass
-	sd := []float64{off}
+	sd := []float64{logSD(par.HyphaDensity)}
 	if in.LengthSE != nil && *in.Length > 0 {
 		sd = append(sd, max(0, *in.LengthSE) / *in.Length)
 	}
@@ -270,19 +269,22 @@ func (par Parameters) hyphaFigure(in hyphaIn) (out hyphaOut, notes []string, err
 	}
 	out.MassLow, out.MassHigh = &b.Low, &b.High
 	return out, append(notes, fmt.Sprintf("Mass rests on %s g of dry matter in a cubic centimetre of thread; sources differ from %s to %s, and mass goes with the square of the width.",
-		qty.Figures(density), qty.Figures(par.HyphaDensityLow), qty.Figures(par.HyphaDensityTop))), nil
+		qty.Figures(density), qty.Figures(par.HyphaDensity.Low), qty.Figures(par.HyphaDensity.High))), nil
 }
 
 type cellsIn struct {
 	PerGram float64  `json:"per_g" unit:"1/g" low:"0" high:"1e15"`
+	PerSE   float64  `json:"per_g_se" unit:"1/g" low:"0" high:"1e15" default:"0" doc:"its standard error"`
 	Length  float64  `json:"length_um" unit:"um" low:"0.05" high:"1000" doc:"of a rod from end to end; of a ball its width"`
 	Width   float64  `json:"width_um" unit:"um" low:"0.05" high:"1000"`
 	Density *float64 `json:"density_g_cm3" unit:"g dry/cm3" low:"0.01" high:"1.5"`
 }
 
 type cellsOut struct {
-	Volume float64 `json:"volume_um3" unit:"um3"`
-	Mass   float64 `json:"ug_per_g" unit:"ug/g"`
+	Volume float64  `json:"volume_um3" unit:"um3"`
+	Mass   float64  `json:"ug_per_g" unit:"ug/g"`
+	Low    *float64 `json:"ug_per_g_low" unit:"ug/g" doc:"central 90 %, conversion included, size of the cells not"`
+	High   *float64 `json:"ug_per_g_high" unit:"ug/g"`
 }
 
 // CellVolume gives the volume [um3] of a rod with round ends; with length and
@@ -299,7 +301,7 @@ func (par Parameters) cellsFigure(in cellsIn) (out cellsOut, notes []string, err
 		p.add("length_um", fmt.Sprintf("A cell is said to be shorter (%g µm) than wide (%g µm).", in.Length, in.Width), "Look whether the two were swapped; a ball has the same number twice.")
 	}
 	p.between("length_um", "The length", in.Length, 0.05, 1000)
-	density := par.CellDensity
+	density := par.CellDensity.Best
 	if in.Density != nil {
 		density = *in.Density
 		p.between("density_g_cm3", "The dry mass in their volume", density, 0.01, 1.5)
@@ -309,7 +311,14 @@ func (par Parameters) cellsFigure(in cellsIn) (out cellsOut, notes []string, err
 	}
 	out.Volume = CellVolume(in.Length, in.Width)
 	out.Mass = in.PerGram * out.Volume * 1e-12 * density * 1e6
-	return out, []string{fmt.Sprintf("Mass rests on %s g of dry matter in a cubic centimetre of cell.", qty.Figures(density))}, nil
+	sd := []float64{logSD(par.CellDensity)}
+	if in.PerGram > 0 {
+		sd = append(sd, max(0, in.PerSE)/in.PerGram)
+	}
+	if b := spread(out.Mass, sd...); !math.IsInf(b.High, 0) && !math.IsNaN(b.High) {
+		out.Low, out.High = &b.Low, &b.High
+	}
+	return out, []string{fmt.Sprintf("Mass rests on %s g of dry matter in a cubic centimetre of cell; it goes with the cube of the size, which is not in the range.", qty.Figures(density))}, nil
 }
 
 type funnelIn struct {
