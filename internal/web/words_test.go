@@ -52,7 +52,7 @@ func builtKeys() map[string][]string {
 	}
 	likelyKeys := []string{"warmest", "wet", "left", "worms", "air", "refuge", "castings"}
 	return map[string][]string{
-		"nav.": {"round", "barn", "yard", "mix", "more"}, "act.": acts, "urgency.": {"now", "today", "thisweek", "nohurry"},
+		"nav.": {"round", "barn", "yard", "mix", "more"}, "worms.": app.WormKinds, "act.": acts, "urgency.": {"now", "today", "thisweek", "nohurry"},
 		"answer.": {"look", "harvest", "split", "warm", "measure"}, "bin.act.": {"feed", "water", "look", "reading", "depth", "sighting", "cover", "weigh", "turn", "stock", "count", "harvest", "move", "assay", "bed", "build"},
 		"pile.act.": {"measured", "turned", "wetted", "covered"}, "hazard.": {"refuse", "hold", "warn"}, "key.": {"feed", "water", "look", "harvest", "cover", "turn", "now"},
 		"layer.": {"feed", "bedding", "castings", "chips"}, "likely.": likelyKeys, "matter.": {"water", "cn", "density", "salts", "ph"},
