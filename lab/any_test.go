@@ -3,6 +3,7 @@ package lab_test
 import (
 	"encoding/json"
 	"errors"
+	"math"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -102,4 +103,32 @@ func TestListsAnswerOrRefuse(t *testing.T) {
 			})
 		})
 	}
+}
+
+// The chance by points is the sum it stands for, term by term.
+func TestPointChanceIsTheSum(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := float64(rapid.IntRange(0, 60).Draw(t, "a")), float64(rapid.IntRange(1, 60).Draw(t, "b"))
+		over := rapid.Float64Range(.05, 20).Draw(t, "over")
+		n, p := a+b, over/(over+1)
+		term := func(x float64) float64 {
+			l := 1.0
+			for i := 1.0; i <= x; i++ {
+				l *= (n - x + i) / i
+			}
+			return l * math.Pow(p, x) * math.Pow(1-p, n-x)
+		}
+		want := 0.0
+		for x := 0.0; x <= n; x++ {
+			if term(x) <= term(a)*(1+1e-7) {
+				want += term(x)
+			}
+		}
+		got := lab.CompareRates(a, over, b, 1, .95, .05, true).P
+		// Ties within a ten-millionth may fall to either side only in made-up
+		// cases; the rest is rounding.
+		if math.Abs(got-want) > 1e-6 {
+			t.Fatalf("%g of %g at %g: %.9f, term by term %.9f", a, n, p, got, want)
+		}
+	})
 }

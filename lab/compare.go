@@ -147,16 +147,51 @@ func CompareRates(a, overA, b, overB, confidence, doubt float64, point bool) Two
 	return out
 }
 
-// pointChance is the chance of every outcome that is no likelier than the one seen.
+// pointChance is the chance of every outcome that is no likelier than the one
+// seen: its own tail, and the other from where chances fall as low.
 func pointChance(x, n, p float64) float64 {
-	seen := binomialLog(x, n, p)
-	sum := 0.0
-	for i := 0.0; i <= n; i++ {
-		if l := binomialLog(i, n, p); l <= seen+1e-9 {
-			sum += math.Exp(l)
+	limit := binomialLog(x, n, p) + 1e-9
+	mode := math.Floor((n + 1) * p)
+	atMost := func(k float64) float64 {
+		switch {
+		case k < 0:
+			return 0
+		case k >= n:
+			return 1
+		}
+		return 1 - BetaLower(k+1, n-k, p)
+	}
+	atLeast := func(k float64) float64 {
+		switch {
+		case k <= 0:
+			return 1
+		case k > n:
+			return 0
+		}
+		return BetaLower(k, n-k+1, p)
+	}
+	// Chances rise up to the mode and fall from it.
+	low, high := -1.0, min(mode, n) // low is no likelier, or before all
+	for high-low > 1 {
+		if mid := math.Floor((low + high) / 2); binomialLog(mid, n, p) <= limit {
+			low = mid
+		} else {
+			high = mid
 		}
 	}
-	return min(1, sum)
+	down := low
+	low, high = min(mode, n), n+1 // high is no likelier, or after all
+	for high-low > 1 {
+		if mid := math.Floor((low + high) / 2); binomialLog(mid, n, p) <= limit {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	if binomialLog(min(mode, n), n, p) <= limit {
+		return 1 // the one seen is the likeliest
+	}
+	return min(1, atMost(down)+atLeast(high))
 }
 
 type compareIn struct {
