@@ -9,6 +9,7 @@ import (
 	"image/png"
 	"net/http"
 	"net/http/httptest"
+	"net/url"
 	"os"
 	"path/filepath"
 	"slices"
@@ -131,10 +132,12 @@ func shotsOf(t *testing.T, base string) []shot {
 	}
 	line, bin := first("/round", ".line[data-act=feed] .say a", ".line .say a"), first("/barn?show=list", "td a")
 	pile, batch := first("/yard", ".heap:has(.stop)", ".heap"), first("/yard", ".things a")
+	lot := first("/castings", ".things a", ".heap")
 	return []shot{
 		{"round", "/round", ""}, {"round-soil", "/round", "soil"}, {"line", line, ""}, {"except", line + "/except", ""}, {"print", "/round/print", ""},
 		{"barn", "/barn", ""}, {"barn-soil", "/barn", "soil"}, {"warmth", "/barn?show=warmth", ""}, {"list", "/barn?show=list", ""},
 		{"bin", bin, ""}, {"bin-soil", bin, "soil"}, {"feed", bin + "/feed", ""}, {"look", bin + "/look", ""},
+		{"castings", "/castings", ""}, {"lot", lot, ""}, {"trace", "/trace?way=forward&of=" + url.QueryEscape("lot "+strings.TrimPrefix(lot, "/lot/")), ""}, {"trace-back", "/trace?way=back&of=" + url.QueryEscape("lot "+strings.TrimPrefix(lot, "/lot/")), ""}, {"recall", "/trace", ""},
 		{"yard", "/yard", ""}, {"pile", pile, ""}, {"batch", batch, ""}, {"receive", "/yard/receive", ""},
 		{"labels", "/labels", ""}, {"trouble", bin + "/trouble?is=smell:sour&is=where:lid", ""}, {"truck", "/truck", ""}, {"sighting", bin + "/sighting", ""}, {"which", "/b", ""}, {"scan", "/scan", ""}, {"sheet", "/round/sheet", ""},
 		{"mix", "/mix?from=" + strings.TrimPrefix(batch, "/yard/batch/"), ""}, {"journal", "/journal", ""}, {"enter", "/enter", ""}, {"farm", "/farm", ""}, {"start", "/start", ""}, {"import", "/import", ""},

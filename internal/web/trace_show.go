@@ -77,13 +77,13 @@ func (s *Server) traceShow(w http.ResponseWriter, r *http.Request, p person) err
 	x, _ := app.TraceOf(state, group, way)
 	first, _ := g.First(group)
 	name := s.thingName(p, app.TraceThing{ID: group, Kind: string(first.Kind), Name: first.Name, What: first.What, At: first.At, Number: first.Number})
-	page.Of, page.Title = group, p.Say("trace.of", name)
+	page.Of, page.Title = group, p.Say("trace.of", lowered(name))
 	page.Heading, page.Under = page.Title, p.Say("trace."+string(way))
 	to := func(w trace.Way) string { return "/trace?of=" + url.QueryEscape(group) + "&way=" + string(w) }
 	page.Ways = []Link{{To: to(trace.Back), Name: p.Say("trace.goback"), Here: way == trace.Back}, {To: to(trace.Forward), Name: p.Say("trace.goforward"), Here: way == trace.Forward}}
 	page.Sheet = "/trace.csv?of=" + url.QueryEscape(group) + "&way=" + string(way)
 	if rec := x.Recall; rec != nil {
-		page.Say = p.Say("trace.recall", name, p.Count("trace.bags", rec.Bags), p.Count("trace.customers", len(rec.Customers)), fmt.Sprintf("%.1f", max(time.Since(began).Seconds(), 0.05)))
+		page.Say = p.Say("trace.recall", lowered(name), p.Count("trace.bags", rec.Bags), p.Count("trace.customers", len(rec.Customers)), fmt.Sprintf("%.1f", max(time.Since(began).Seconds(), 0.05)))
 		page.Sub = p.Say("trace.recallmore", rec.BagsSold, rec.Bags-rec.BagsSold, p.Count("trace.sales", rec.Sales), p.Count("trace.lots", rec.Lots))
 	}
 	if len(x.Loop) > 0 {
@@ -257,7 +257,7 @@ func (s *Server) lineage(p person, g *trace.Graph, x app.TraceAnswer, of trace.N
 				note = s.shareShown(p, nil, f).Share
 			}
 			if f.Kind == string(trace.Delivery) {
-				note = strings.TrimPrefix(p.Words.Tick(f.At.In(p.Zone))+", "+note, ", ")
+				note = strings.TrimSuffix(p.Words.Tick(f.At.In(p.Zone))+p.Say("list.comma")+note, p.Say("list.comma"))
 			}
 			column = append(column, draw.Kin{ID: f.ID, Label: s.shortName(p, f), Note: note, Here: f.ID == of.Group})
 		}

@@ -44,11 +44,11 @@ type KinBox struct {
 
 // The drawing's measures, in points of the page.
 const (
-	kinWide, kinHigh = 142.0, 46.0
-	kinAside         = 38.0 // between columns
+	kinWide, kinHigh = 126.0, 46.0
+	kinAside         = 27.0 // between columns
 	kinBelow         = 10.0
 	kinTop           = 30.0
-	kinLetters       = 17
+	kinLetters       = 15
 )
 
 // NewLineage draws columns of things with the flows between them; heads stand over

@@ -1,0 +1,108 @@
+package web
+
+import (
+	"encoding/csv"
+	"strings"
+	"testing"
+	"time"
+
+	"wormyard/journal"
+	"wormyard/qty"
+)
+
+// withLot is the sample farm after a harvest that was screened, bagged and sold: 75
+// kg of one bin and 25 kg of another.
+func withLot(t *testing.T) *Server {
+	t.Helper()
+	s, f, _ := sample(t)
+	at := f.Now().Add(-10 * time.Hour)
+	kg := func(m float64) *qty.WetKg { v := qty.WetKg(m); return &v }
+	n := func(v int) *int { return &v }
+	m3 := qty.CubicMetre(0.05)
+	for _, e := range []journal.Entry{
+		{Kind: "harvest", Body: &journal.Harvest{Bins: []string{"B10"}, MassKgWet: kg(75), Lot: "L 1"}},
+		{Kind: "harvest", Body: &journal.Harvest{Bins: []string{"B20"}, MassKgWet: kg(25), VolumeM3: &m3, Lot: "L 1"}},
+		{Kind: "screen", Body: &journal.Screen{Lot: "L 1", OversTo: "feed", Decks: []journal.Deck{{OpeningMM: 6, ThroughKg: kg(80), OverKg: kg(20)}}}},
+		{Kind: "bag", Body: &journal.Bag{Lot: "L 1", SizeM3: 0.01, Number: 10}},
+		{Kind: "sell", Body: &journal.Sell{Lot: "L 1", Customer: "C-1", Bags: n(4)}},
+		{Kind: "sell", Body: &journal.Sell{Lot: "L 1", Customer: "C-2", Bags: n(3)}},
+	} {
+		e.ID, e.At, e.Who, at = f.newID(at), at, "owner", at.Add(time.Hour)
+		if ack, err := f.Record(t.Context(), e, true); err != nil || !ack.Saved {
+			t.Fatalf("%s: %v %v", e.Kind, err, ack.Problems)
+		}
+	}
+	return s
+}
+
+func saidOn(t *testing.T, s *Server, path string, cookies ...string) string {
+	t.Helper()
+	return strings.Join(shown(doc(t, get(t, s, path, cookies...))), " ")
+}
+
+func TestCastingsLotAndTrace(t *testing.T) {
+	s := withLot(t)
+	if n := all(doc(t, get(t, s, "/castings")), `a.heap[href="/lot/L%201"] svg`); len(n) != 1 {
+		t.Errorf("the lot stands %d times on the page Castings, want once", len(n))
+	}
+	page := saidOn(t, s, "/lot/L%201", "units=metric")
+	for _, want := range []string{"Harvested 100 kg", "Screened out 20 kg", "Bagged 50 kg", "10 bags filled, 7 sold", "Not explained 30 kg", "500 kg/m"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page of the lot does not say %q: %s", want, page)
+		}
+	}
+	back := doc(t, get(t, s, "/trace?of=L+1&way=back"))
+	if n := all(back, "svg.kin rect.k-here"); len(n) != 1 {
+		t.Errorf("%d boxes of the drawing are the lot, want one", len(n))
+	}
+	if page := saidOn(t, s, "/trace?of=L+1&way=back"); !strings.Contains(page, "75 %") || !strings.Contains(page, "25 %") {
+		t.Errorf("the shares of the two beds are not told: %s", page)
+	}
+	page = saidOn(t, s, "/trace?of=bin+B10&way=forward")
+	for _, want := range []string{"10 bags at 2 customers", "7 of the bags are sold, 3 are still here", "went to: feed"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the recall does not say %q: %s", want, page)
+		}
+	}
+	if page := saidOn(t, s, "/trace?of=bin+B10&way=forward", "lang=es"); !strings.Contains(page, "10 bolsas con 2 clientes") {
+		t.Errorf("the recall in Spanish: %s", page)
+	}
+	if w := get(t, s, "/trace?of=nothing+such"); w.Code != 404 || !strings.Contains(w.Body.String(), "Nothing is called") {
+		t.Errorf("a thing that is not there gives %d", w.Code)
+	}
+	if w := get(t, s, "/lot/none"); w.Code != 404 {
+		t.Errorf("a lot that is not there gives %d", w.Code)
+	}
+	rows, err := csv.NewReader(get(t, s, "/trace.csv?of=L+1&way=back").Body).ReadAll()
+	if err != nil || len(rows) < 3 || rows[0][6] != "share" {
+		t.Fatalf("the sheet: %v %v", rows, err)
+	}
+	found := false
+	for _, r := range rows[1:] {
+		found = found || r[2] == "bed" && r[6] == "0.75"
+	}
+	if !found {
+		t.Errorf("the sheet has no bed with a share of 0.75: %v", rows)
+	}
+	for _, act := range lotActs {
+		if w := get(t, s, "/lot/L%201/"+act); w.Code != 200 {
+			t.Errorf("the form %s of a lot gives %d", act, w.Code)
+		}
+	}
+}
+
+// A sale that does not fit is asked about with the box it is in, and a lot made of
+// itself is refused.
+func TestLotForms(t *testing.T) {
+	s := withLot(t)
+	w := post(t, s, "/lot/L%201/sell", "bags=9", "customer=C-3", "id="+s.NewID(s.Farm.Now()))
+	for _, want := range []string{"9 bags are sold of lot L 1, and 3 of it are bagged and not sold", "Lot L 1 was not released"} {
+		if w.Code != 422 || !strings.Contains(w.Body.String(), want) {
+			t.Errorf("a sale of more bags than there are gives %d and does not say %q", w.Code, want)
+		}
+	}
+	w = post(t, s, "/lot/L%201/join", "lot=L 1", "parts=L 1, , 5 kg", "id="+s.NewID(s.Farm.Now()))
+	if w.Code != 422 || !strings.Contains(w.Body.String(), "Lot L 1 would be made of itself") {
+		t.Errorf("a lot made of itself gives %d", w.Code)
+	}
+}
