@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"wormyard/figure"
+	"wormyard/twin"
 )
 
 // Act is what a line asks for.
@@ -107,8 +108,9 @@ type Item struct {
 	Minutes  float64   `json:"minutes"`
 	Chances  []Chance  `json:"chance"`
 	Tried    []Tried   `json:"tried,omitempty"`
-	Visit    time.Time `json:"visit"` // until when the advice is meant to last
-	Doubt    float64   `json:"doubt"` // how much a look could change the advice, 0 to 1
+	Visit    time.Time `json:"visit"`          // until when the advice is meant to last
+	Doubt    float64   `json:"doubt"`          // how much a look could change the advice, 0 to 1
+	Tells    twin.Help `json:"tells,omitzero"` // what would tell most of the bed in a minute
 	VolumeM3 float64   `json:"volume_m3,omitempty"`
 	Value    float64   `json:"value_kg_dry,omitempty"` // objective R1
 	Lift     int       `json:"lift,omitempty"`         // bins to lift off and put back for it

@@ -1,6 +1,7 @@
 package round
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -8,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"wormyard/twin"
 	"wormyard/yard"
 )
 
@@ -255,7 +257,8 @@ func (it *Item) take(key string) bool {
 
 func (it *Item) wasTo(a Act) bool { return it.Was != nil && it.Was.Act == a }
 
-// looks turns the resting bins in which a look could change most into looks; not
+// looks turns the resting bins in which a look could change most, for the minutes of
+// what tells most there, into looks; not
 // those that would have to be lifted out for it.
 func (p *Parameters) looks(items []Item) {
 	var may []int
@@ -268,7 +271,11 @@ func (p *Parameters) looks(items []Item) {
 			may = append(may, i)
 		}
 	}
-	sort.SliceStable(may, func(a, b int) bool { return items[may[a]].Doubt > items[may[b]].Doubt })
+	settles := func(i int) float64 { return items[i].Doubt * items[i].Tells.PerMinute() }
+	sort.SliceStable(may, func(a, b int) bool {
+		i, j := may[a], may[b]
+		return cmp.Or(cmp.Compare(settles(j), settles(i)), cmp.Compare(items[j].Doubt, items[i].Doubt)) < 0
+	})
 	ahead(may, func(i int) bool { return items[i].wasTo(Look) })
 	for _, i := range may[:min(len(may), int(p.LookMost))] {
 		it := &items[i]
@@ -278,7 +285,24 @@ func (p *Parameters) looks(items []Item) {
 			why = say("why.unsure")
 		}
 		it.Why = []Phrase{why}
+		if tells, ok := tellsMost(it.Tells); ok {
+			it.Why = append(it.Why, tells)
+		}
 	}
+}
+
+// tellsMost says what to bring to a look besides hand and eye; false where these
+// tell most.
+func tellsMost(h twin.Help) (Phrase, bool) {
+	switch h.What {
+	case twin.Stab:
+		return say("why.tells.stab", depth(h.DepthM)), true
+	case twin.Rule:
+		return say("why.tells.depth"), true
+	case twin.Counting:
+		return say("why.tells.count"), true
+	}
+	return Phrase{}, false
 }
 
 // harvests keeps the surest of the ripe bins, as many as one crew can empty in a

@@ -12,6 +12,7 @@ import (
 	"wormyard/internal/source"
 	"wormyard/qty"
 	"wormyard/round"
+	"wormyard/twin"
 	"wormyard/yard"
 )
 
@@ -168,6 +169,34 @@ func TestLooksGoWhereDoubtIsGreatest(t *testing.T) {
 	l.Speak(round.Words{})
 	if got := said(l); !slices.Equal(got, []string{"Look before you feed: 3-3 low and 3-5 low"}) || l.Resting != 3 {
 		t.Errorf("%q, %d rest", got, l.Resting)
+	}
+}
+
+// Of looks with the same doubt those come first where a minute tells most, and
+// they say by what, where it is not hand and eye.
+func TestLooksGoWhereAMinuteTellsMost(t *testing.T) {
+	p := limits(t)
+	p.LookMost = 2
+	var items []round.Item
+	for s, tells := range []twin.Help{
+		{What: twin.Glance, Minutes: 2, Worth: 0.2},
+		{What: twin.Stab, DepthM: 0.2032, Minutes: 1, Worth: 0.6},
+		{What: twin.Counting, Minutes: 10, Worth: 0.9},
+		{What: twin.Glance, Minutes: 2, Worth: 0.8},
+	} {
+		it := at(s+1, round.Rest)
+		it.Doubt, it.Tells, it.Why = 0.8, tells, []round.Phrase{phrase("why.finish")}
+		items = append(items, it)
+	}
+	l := p.Write(made(items...))
+	l.Speak(round.Words{})
+	if got := said(l); !slices.Equal(got, []string{"Look before you feed: 3-2 low and 3-4 low"}) {
+		t.Errorf("%q", got)
+	}
+	for _, x := range l.Lines[0].Items {
+		if told := strings.Contains(x.Reason, "A thermometer at 8 in tells most here."); told != (x.Place == "3-2 low") {
+			t.Errorf("%s says %q", x.Place, x.Reason)
+		}
 	}
 }
 

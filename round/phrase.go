@@ -304,7 +304,7 @@ var english = map[string]string{
 	"water": "water {0}", "water_cover": "water {0} and lay a cloth over it", "rest": "leave as it is",
 	"cover.cloth": "lay a cloth over it", "cover.film": "lay a plastic sheet over it", "cover.board": "lay boards over it",
 	"open.cover": "take the cover off", "open.feed": "take off {0} of the new feed",
-	"open.both": "take off {0} of the new feed and leave the cover off", "open.watch": "nothing that was tried cools it, so look at it first",
+	"open.both": "take off {0} of the new feed and leave the cover off", "open.watch": "nothing that was tried helps, so look at it first",
 	"warm": "keep the frost off", "look": "look before you feed", "probe": "put the thermometer in", "look.odd": "look what is the matter", "look.soaked": "look whether water stands in it", "look.rest": "look whether it may be fed again", "look.unseen": "look, nobody has seen it for long",
 	"amount.water": "{0} of water",
 	"harvest":      "harvest, it is ripe", "split": "split the worms",
@@ -373,6 +373,7 @@ var english = map[string]string{
 	"why.nomix":         "Nothing mixed is left, and {0} bins are due for feed.",
 	"why.nomix.one":     "Nothing mixed is left, and one bin is due for feed.",
 	"why.parts":         "That is {0}.", "why.undecided": "It is a close call whether it wants feed, and a look would settle it.",
+	"why.tells.stab": "A thermometer at {0} tells most here.", "why.tells.depth": "How deep the bed is tells most here.", "why.tells.count": "Worms counted or weighed in one forkful tell most here.",
 	"why.unsure": "Feed may do more harm than good here, and it is a close call: a look would settle it.",
 
 	"sure.eaten": "Eaten by {0}, or nearly: {1}.", "sure.warm": "Too warm for the worms: {0}.", "sure.dry": "Too dry on top by {0} even so: {1}.",

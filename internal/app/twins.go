@@ -431,6 +431,9 @@ func (t *Twins) bin(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bi
 	if err != nil {
 		return round.Item{}, nil, nil, err
 	}
+	if len(view.Helps) > 0 {
+		item.Tells = view.Helps[0]
+	}
 	view.Perhaps = doubt
 	view.Says, view.Past, view.Learned = andNow(notes, view, b.Box.Depth), past.ranges(), heard.last(h.Box, hour)
 	return item, view, snaps, nil

@@ -16,7 +16,7 @@ var spanishRound = map[string]string{
 	"round.water": "regar con {0}", "round.water_cover": "regar con {0} y ponerle una tela encima", "round.rest": "dejarla como está",
 	"round.cover.cloth": "ponerle una tela encima", "round.cover.film": "ponerle un plástico encima", "round.cover.board": "ponerle tablas encima",
 	"round.open.cover": "quitar la cubierta", "round.open.feed": "quitar {0} de la comida nueva",
-	"round.open.both": "quitar {0} de la comida nueva y dejarla sin cubierta", "round.open.watch": "nada de lo que se probó la enfría, así que primero revísela",
+	"round.open.both": "quitar {0} de la comida nueva y dejarla sin cubierta", "round.open.watch": "nada de lo que se probó ayuda, así que primero revísela",
 	"round.warm": "guardarla de la helada", "round.look": "revisar antes de dar de comer", "round.probe": "meter el termómetro", "round.look.odd": "ver qué le pasa", "round.look.soaked": "ver si tiene agua encharcada",
 	"round.amount.water": "{0} de agua",
 	"round.harvest":      "cosechar, está madura", "round.split": "dividir las lombrices",
@@ -53,6 +53,7 @@ var spanishRound = map[string]string{
 	"round.why.nomix":     "No queda nada mezclado, y a {0} cajas ya les toca comer.",
 	"round.why.nomix.one": "No queda nada mezclado, y a una caja ya le toca comer.",
 	"round.why.parts":     "Eso es {0}.", "round.why.undecided": "Está en duda si quiere comida, y una revisión lo aclara.",
+	"round.why.tells.stab": "Un termómetro a {0} es lo que más dice aquí.", "round.why.tells.depth": "Lo honda que está la cama es lo que más dice aquí.", "round.why.tells.count": "Contar o pesar las lombrices de una horcada es lo que más dice aquí.",
 	"round.why.unsure": "Aquí la comida puede hacer más mal que bien, y está en duda: una revisión lo aclara.",
 
 	"round.sure.eaten": "Comido para el {0}, o casi: {1}.", "round.sure.warm": "Demasiado caliente para las lombrices: {0}.", "round.sure.dry": "Aun así, demasiado seca arriba para el {0}: {1}.",
