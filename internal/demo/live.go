@@ -32,6 +32,7 @@ type truth struct {
 	heaps   []*heap
 	batches []*batch
 	lots    []*lot
+	joined  bool // lots, once
 	sources map[string]supplier
 
 	day     int

@@ -22,6 +22,7 @@ type lot struct {
 	released bool
 	held     bool
 	bags     int // in store
+	aside    float64
 }
 
 const lotDays = 14
@@ -192,6 +193,10 @@ func (f *truth) lotWork() {
 				continue
 			}
 			l.released = true
+			if l == f.lots[0] {
+				l.aside = 30
+				l.kg -= l.aside
+			}
 			f.write(entry("release", owner, when(clockOf(9, 30))).with("lot", l.name).with("rule", "house rule: test done, smells of earth, cured three weeks").with("by", owner))
 		case l.held && age >= 45:
 			l.held, l.released = false, true
@@ -200,6 +205,19 @@ func (f *truth) lotWork() {
 			f.trade(l)
 		}
 	}
+	f.joinRests()
+}
+
+// joinRests puts what was set aside of the first lot together with as much of the
+// second, once that is screened, for the farm's own pots.
+func (f *truth) joinRests() {
+	if f.joined || len(f.lots) < 2 || f.lots[0].aside == 0 || !f.lots[1].screened {
+		return
+	}
+	f.joined = true
+	part := pounds(f.lots[0].aside, 5)
+	f.lots[1].kg -= f.lots[0].aside
+	f.write(entry("join", crew1, f.at(f.day, clockOf(16, 30))).with("lot", "pots-1").with("parts", f.lots[0].name+" "+part+"; "+f.lots[1].name+" "+part).with("note", "for our own pots"))
 }
 
 // trade bags and sells a part of a lot; much in spring, little in winter.

@@ -133,7 +133,7 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	for _, m := range app.ByMaterial(x.Made) {
 		page.Made = append(page.Made, s.shareShown(p, state, m))
 	}
-	if x.Made == nil || len(x.Made) == 0 {
+	if len(x.Made) == 0 {
 		page.MadeNote = p.Say("lot.madenothing")
 	}
 	for i, b := range x.Beds {
