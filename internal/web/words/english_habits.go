@@ -13,7 +13,7 @@ var englishHabits = map[string]string{
 	"farm.wormskind": "The worms you keep", "farm.wormshelp": "Where kinds are mixed, take the one of which there are most: all are reckoned as that one.",
 	"worms.fetida": "Red wigglers (Eisenia fetida)", "worms.andrei": "Red tiger worms (Eisenia andrei)", "worms.veneta": "European nightcrawlers (Dendrobaena veneta)",
 	"worms.eugeniae": "African nightcrawlers (Eudrilus eugeniae)", "worms.excavatus": "Indian blues (Perionyx excavatus)", "worms.rubellus": "Leaf worms (Lumbricus rubellus)",
-	"fact.worms": "worms",
+	"fact.worms": "kind of worms",
 
 	"act.ask": "ask", "ask.fed": "Yes, fed on %s", "ask.other": "Fed, but otherwise", "ask.not": "No, it was not", "ask.nobody": "Don't know",
 	"ask.blank": "Fed: yes / no / nobody knows",

@@ -11,7 +11,7 @@ var spanishHabits = map[string]string{
 	"farm.wormskind": "Las lombrices que usted cría", "farm.wormshelp": "Si hay clases mezcladas, tome la que más abunda: todas se calculan como ella.",
 	"worms.fetida": "Roja californiana (Eisenia fetida)", "worms.andrei": "Roja tigre (Eisenia andrei)", "worms.veneta": "Lombriz europea (Dendrobaena veneta)",
 	"worms.eugeniae": "Lombriz africana (Eudrilus eugeniae)", "worms.excavatus": "Lombriz india azul (Perionyx excavatus)", "worms.rubellus": "Lombriz de hojarasca (Lumbricus rubellus)",
-	"fact.worms": "lombrices",
+	"fact.worms": "especie",
 
 	"act.ask": "preguntar", "ask.fed": "Sí, comió el %s", "ask.other": "Comió, pero de otro modo", "ask.not": "No, no comió", "ask.nobody": "No se sabe",
 	"ask.blank": "Comió: sí / no / nadie lo sabe",
