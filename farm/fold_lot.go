@@ -50,7 +50,7 @@ func (f *folding) bag(e *journal.Entry, b *journal.Bag) {
 
 func (f *folding) sell(e *journal.Entry, b *journal.Sell) {
 	f.lotOf(e, b.Lot, func(l *Lot) {
-		if say, try := f.unreleased(l, e.At); say != "" && (f.released || l.Held()) && !slices.Contains(e.Confirmed, "lot") {
+		if say, try := f.Unreleased(l, e.At); say != "" && (f.released || l.Held()) && !slices.Contains(e.Confirmed, "lot") {
 			f.raise(e, "lot "+l.Name, "sold before release", say, try)
 		}
 		l.Sales = append(l.Sales, Sale{noted(e), b.Customer, or(b.VolumeM3, 0), or(b.MassKgWet, 0), or(b.Bags, 0), or(b.Price, 0)})
@@ -117,8 +117,8 @@ func (f *folding) holds(e *journal.Entry, l *Lot) {
 		"Enter the harvest that is missing, or strike what was written twice.")
 }
 
-// unreleased says in words why a lot may not be sold yet; empty when it is released.
-func (s *State) unreleased(l *Lot, at time.Time) (say, try string) {
+// Unreleased says in words why a lot may not be sold at a time; empty when it may.
+func (s *State) Unreleased(l *Lot, at time.Time) (say, try string) {
 	switch held, released := last(l.Holds, at), last(l.Releases, at); {
 	case held != nil && (released == nil || released.At.Before(held.At)):
 		return fmt.Sprintf("Lot %s is on hold since %s: %s.", l.Name, s.date(held.At), strings.TrimSuffix(held.Why, ".")), "Take another lot, or write down first that it is released."

@@ -2,7 +2,6 @@ package farm
 
 import (
 	"slices"
-	"time"
 
 	"wormyard/qty"
 )
@@ -185,9 +184,6 @@ func (s *State) Standing(l *Lot) LotState {
 	}
 	return LotRaw
 }
-
-// Unreleased says in words why a lot may not be sold at a time; empty when it may.
-func (s *State) Unreleased(l *Lot, at time.Time) (say, try string) { return s.unreleased(l, at) }
 
 // DoubtsOf gives what does not fit in the journal about one thing ("lot 25-03").
 func (s *State) DoubtsOf(about string) []Doubt {

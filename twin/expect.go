@@ -61,8 +61,8 @@ type Expected struct {
 
 // Expect runs a copy of the ensemble on, through what the history says is done and
 // without taking anything found in, and gives for each thing found after its hour
-// what the members expect of it then. Found is in order of hour. What is a word or
-// cannot be expected (a first weighing) has no values. docs/model.md (T20).
+// what the members expect of it then. Found is in order of hour. What is a word has
+// no values; those of what cannot be expected (a first weighing) are not numbers. docs/model.md (T20).
 func (c *Crew) Expect(e *Ensemble, h History, air climate.Series, found []Found) ([]Expected, error) {
 	e = e.Clone()
 	out := make([]Expected, len(found))
@@ -81,12 +81,7 @@ func (c *Crew) Expect(e *Ensemble, h History, air climate.Series, found []Found)
 // expect gives what the members expect of one thing found now.
 func (c *Crew) expect(e *Ensemble, box bed.Box, f Found) (x Expected) {
 	for _, s := range c.sights(e, box, f) {
-		x = Expected{Told: s.told, SD: math.Sqrt(s.variance)}
-		for m := range e.Members {
-			if v := s.of(&e.Members[m]); !math.IsNaN(v) && !math.IsInf(v, 0) {
-				x.Values = append(x.Values, v)
-			}
-		}
+		x = Expected{Values: e.each(s.of), Told: s.told, SD: math.Sqrt(s.variance)}
 	}
 	return x
 }

@@ -50,10 +50,7 @@ func (c *Crew) take(e *Ensemble, box bed.Box, f Found) {
 		return
 	}
 	for _, s := range c.sights(e, box, f) {
-		before := make([]float64, len(e.Members))
-		for m := range e.Members {
-			before[m] = s.of(&e.Members[m])
-		}
+		before := e.each(s.of)
 		mean, variance := moments(before)
 		if !(variance > 0) || math.IsNaN(mean) || math.IsInf(mean, 0) || math.IsNaN(s.told) {
 			continue
@@ -65,10 +62,9 @@ func (c *Crew) take(e *Ensemble, box bed.Box, f Found) {
 			news.Believed = math.Abs(s.told-mean) < c.P.Broken*math.Sqrt(variance+s.variance)
 		}
 		if news.Believed && news.SD < math.Inf(1) {
-			c.move(e, box, before, news.Told, square(news.SD), s.depth)
+			moved := c.move(e, box, before, news.Told, square(news.SD), s.depth)
 			if f.Kind == Temperature {
-				u := newUpdate(before, news.Told, square(news.SD))
-				c.rewarm(e, u.gap*u.variance/(u.variance+u.noise))
+				c.rewarm(e, moved)
 			}
 		}
 		if c.told != nil {
@@ -174,6 +170,15 @@ func (c *Crew) sights(e *Ensemble, box bed.Box, f Found) []sight {
 	return nil
 }
 
+// each gives a value of every member.
+func (e *Ensemble) each(of func(*Member) float64) []float64 {
+	out := make([]float64, len(e.Members))
+	for m := range e.Members {
+		out[m] = of(&e.Members[m])
+	}
+	return out
+}
+
 // mean gives the mean over the members.
 func (e *Ensemble) mean(of func(*Member) float64) float64 {
 	var sum float64
@@ -272,9 +277,9 @@ const unlikely = 3.5
 // move takes a measured number in: every coordinate of the members moves by its
 // regression on what the members expected of the number, as far as that is more
 // than chance among so few, less with the distance in depth; its spread falls as
-// Kalman's rule says, and a part of what it lost is given back.
-// docs/model.md (T6), (T7).
-func (c *Crew) move(e *Ensemble, box bed.Box, expected []float64, told, noise, depth float64) {
+// Kalman's rule says, and a part of what it lost is given back. It gives by how much
+// the mean of what was expected moves. docs/model.md (T6), (T7).
+func (c *Crew) move(e *Ensemble, box bed.Box, expected []float64, told, noise, depth float64) float64 {
 	u := newUpdate(expected, told, noise)
 	x := &c.space
 	x.read(e)
@@ -300,6 +305,7 @@ func (c *Crew) move(e *Ensemble, box bed.Box, expected []float64, told, noise, d
 		}
 	}
 	x.write(c, e, box)
+	return u.gap * u.variance / (u.variance + u.noise)
 }
 
 // rewarm takes a part of what a reading moved the temperature by [K] for a standing

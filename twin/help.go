@@ -59,9 +59,10 @@ var stabDepths = []float64{0.1016, 0.2032, 0.3048}
 // thermometer [C]. docs/model.md (T21).
 func (c *Crew) Helps(e *Ensemble, box bed.Box, dial float64, takes Minutes) []Help {
 	deep := e.mean(func(m *Member) float64 { return height(&m.State) })
+	decides := c.decides(e)
 	var out []Help
 	try := func(what Measure, depth float64, found ...Found) {
-		h := c.help(e, box, found)
+		h := c.help(e, box, decides, found)
 		h.What, h.DepthM, h.Minutes = what, depth, takes[what]
 		if h.Worth > 0 && h.Minutes > 0 {
 			out = append(out, h)
@@ -80,36 +81,49 @@ func (c *Crew) Helps(e *Ensemble, box bed.Box, dial float64, takes Minutes) []He
 	return slices.DeleteFunc(out, func(h Help) bool { was := seen[h.What]; seen[h.What] = true; return was })
 }
 
+// deciding is something that decides a round, as the members have it.
+type deciding struct {
+	what     Deciding
+	matters  float64 // by how much it must differ
+	values   []float64
+	variance float64
+}
+
+// decides gives what decides a round where the members differ in it.
+func (c *Crew) decides(e *Ensemble) []deciding {
+	var out []deciding
+	add := func(what Deciding, matters float64, of func(*Member) float64) {
+		d := deciding{what: what, matters: matters, values: e.each(of)}
+		if _, d.variance = moments(d.values); d.variance > 0 && !math.IsInf(d.variance, 0) {
+			out = append(out, d)
+		}
+	}
+	add(LeftNow, c.P.MattersFeed, func(m *Member) float64 { return LeftOfLast(&m.State) })
+	add(WarmestNow, c.P.MattersC, func(m *Member) float64 { return Warmest(&m.State) })
+	add(WormsNow, c.P.MattersWorms, func(m *Member) float64 { return math.Log(math.Max(m.State.Worms.LiveKg(), 1e-3)) })
+	return out
+}
+
 // help gives what things found together are expected to tell, each as if it were
 // alone. docs/model.md (T21).
-func (c *Crew) help(e *Ensemble, box bed.Box, found []Found) Help {
-	var out Help
-	most := 0.0
-	for _, d := range []struct {
-		what    Deciding
-		matters float64
-		of      func(*Member) float64
-	}{
-		{LeftNow, c.P.MattersFeed, func(m *Member) float64 { return LeftOfLast(&m.State) }},
-		{WarmestNow, c.P.MattersC, func(m *Member) float64 { return warmest(&m.State) }},
-		{WormsNow, c.P.MattersWorms, func(m *Member) float64 { return math.Log(math.Max(m.State.Worms.LiveKg(), 1e-3)) }},
-	} {
-		v := make([]float64, len(e.Members))
-		for m := range e.Members {
-			v[m] = d.of(&e.Members[m])
-		}
-		_, variance := moments(v)
-		if !(variance > 0) || math.IsInf(variance, 0) {
-			continue
-		}
-		left := 1.0
-		for _, f := range found {
-			for _, s := range c.sights(e, box, f) {
-				left *= 1 - c.tells(e, s, v)
+func (c *Crew) help(e *Ensemble, box bed.Box, decides []deciding, found []Found) Help {
+	left := make([]float64, len(decides)) // of the variance
+	for i := range left {
+		left[i] = 1
+	}
+	for _, f := range found {
+		for _, s := range c.sights(e, box, f) {
+			seen := e.each(s.of)
+			for i := range decides {
+				left[i] *= 1 - c.tells(s, seen, decides[i].values)
 			}
 		}
-		before := math.Sqrt(variance)
-		after := before * math.Sqrt(left)
+	}
+	var out Help
+	most := 0.0
+	for i, d := range decides {
+		before := math.Sqrt(d.variance)
+		after := before * math.Sqrt(left[i])
 		worth := (before - after) / d.matters
 		out.Worth += worth
 		if worth > most {
@@ -120,13 +134,9 @@ func (c *Crew) help(e *Ensemble, box bed.Box, found []Found) Help {
 	return out
 }
 
-// tells gives the share of the variance of v that one sight is expected to take
-// away, by Kalman's rule. docs/model.md (T21).
-func (c *Crew) tells(e *Ensemble, s sight, v []float64) float64 {
-	seen := make([]float64, len(e.Members))
-	for m := range e.Members {
-		seen[m] = s.of(&e.Members[m])
-	}
+// tells gives the share of the variance of v that one sight, of which the members
+// have seen, is expected to take away, by Kalman's rule. docs/model.md (T21).
+func (c *Crew) tells(s sight, seen, v []float64) float64 {
 	mean, variance := moments(seen)
 	if !(variance > 0) || math.IsNaN(mean) || math.IsInf(variance, 0) {
 		return 0
@@ -159,13 +169,13 @@ func (c *Crew) tells(e *Ensemble, s sight, v []float64) float64 {
 	return shared * sum
 }
 
-// warmest gives the temperature of the warmest layer [C].
-func warmest(s *bed.State) float64 {
-	t := math.Inf(-1)
+// Warmest gives the temperature of the warmest layer [C]; NaN of a bed without any.
+func Warmest(s *bed.State) float64 {
+	most := math.NaN()
 	for i := range s.Layers {
-		if l := &s.Layers[i]; l.DepthM > 0 && l.Dry() > 0 {
-			t = math.Max(t, l.TempC)
+		if l := &s.Layers[i]; l.Dry() > 0 && !(l.TempC <= most) {
+			most = l.TempC
 		}
 	}
-	return t
+	return most
 }

@@ -26,7 +26,7 @@ func TestHelpsIsKalmans(t *testing.T) {
 		}
 		s := sight{of: func(m *Member) float64 { return m.Air }, variance: noise, depth: math.NaN()}
 		_, va := moments(air)
-		if got, want := c.tells(e, s, air), va/(va+noise); math.Abs(got-want) > 1e-9 {
+		if got, want := c.tells(s, e.each(s.of), air), va/(va+noise); math.Abs(got-want) > 1e-9 {
 			t.Fatalf("of itself it tells %.9f, Kalman's %.9f", got, want)
 		}
 		_, vo := moments(other)
@@ -37,7 +37,7 @@ func TestHelpsIsKalmans(t *testing.T) {
 			shared += (air[m] - ma) * (other[m] - mo) / float64(Members-1)
 		}
 		most := shared * shared / (va * vo) * va / (va + noise)
-		if got := c.tells(e, s, other); got < 0 || got > most+1e-9 || most > 0.5 && got < 0.7*most {
+		if got := c.tells(s, e.each(s.of), other); got < 0 || got > most+1e-9 || most > 0.5 && got < 0.7*most {
 			t.Fatalf("of another it tells %.6f, by two variables %.6f", got, most)
 		}
 	})

@@ -56,11 +56,7 @@ func quantile(v []float64, q float64) float64 {
 
 // Over gives the range of what read gives for each member.
 func (e *Ensemble) Over(read func(*Member) float64) Range {
-	v := make([]float64, len(e.Members))
-	for m := range e.Members {
-		v[m] = read(&e.Members[m])
-	}
-	return RangeBy(v, e.Weights)
+	return RangeBy(e.each(read), e.Weights)
 }
 
 // RangeBy gives the range of values that are likely by weights; with nil all are

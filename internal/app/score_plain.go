@@ -2,6 +2,7 @@ package app
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -145,7 +146,7 @@ func (p *plainly) last(s *twin.Score) []float64 {
 	}
 	lag := float64(s.Hour - was.hour)
 	var a, b []float64
-	for _, bin := range sortedKeys(by) {
+	for _, bin := range slices.Sorted(maps.Keys(by)) {
 		list := by[bin]
 		for i := len(list) - 1; i >= 0 && len(a) < mostPairs; i-- {
 			for k := i - 1; k >= 0; k-- {
@@ -197,13 +198,4 @@ func mean(v []float64) float64 {
 		sum += x
 	}
 	return sum / float64(len(v))
-}
-
-func sortedKeys[V any](m map[string]V) []string {
-	out := make([]string, 0, len(m))
-	for k := range m {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
 }

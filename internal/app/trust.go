@@ -166,8 +166,8 @@ func trustLine(kind twin.Kind, days int, list []twin.Score) TrustLine {
 	return l
 }
 
-// enoughRead is from how many readings on something is said of what limits.
-const enoughRead = 20
+// EnoughRead is from how many readings on something is said of forecasts of a kind.
+const EnoughRead = 20
 
 // limitOf says what most limits the forecasts of the kind that was read most: a lean
 // of more than half of the miss, ranges that hold less than 85 in 100, what is not
@@ -176,7 +176,7 @@ const enoughRead = 20
 func limitOf(lines []TrustLine) *TrustLimit {
 	var week, day, far *TrustLine
 	for i := range lines {
-		if l := &lines[i]; l.Days == 7 && l.N >= enoughRead && (week == nil || l.N > week.N) {
+		if l := &lines[i]; l.Days == 7 && l.N >= EnoughRead && (week == nil || l.N > week.N) {
 			week = l
 		}
 	}
@@ -184,7 +184,7 @@ func limitOf(lines []TrustLine) *TrustLimit {
 		return nil
 	}
 	for i := range lines {
-		if l := &lines[i]; l.Kind == week.Kind && l.N >= enoughRead {
+		if l := &lines[i]; l.Kind == week.Kind && l.N >= EnoughRead {
 			switch l.Days {
 			case 1:
 				day = l

@@ -174,15 +174,7 @@ func (t *Twins) bothWays(ctx context.Context, c *twin.Crew, heaps *farm.Heaps, a
 
 // warmest gives the range of the warmest place of a bed [C].
 func warmest(e *twin.Ensemble) twin.Range {
-	return e.Over(func(m *twin.Member) float64 {
-		most := math.NaN()
-		for i := range m.State.Layers {
-			if l := &m.State.Layers[i]; l.Dry() > 0 && !(l.TempC <= most) {
-				most = l.TempC
-			}
-		}
-		return most
-	})
+	return e.Over(func(m *twin.Member) float64 { return twin.Warmest(&m.State) })
 }
 
 // seenSince weighs a suspected feeding by what was found of the bed since: the

@@ -10,18 +10,7 @@ import (
 // A day of feeding stays one when the beds that were fed on it are emptied: what
 // is asked about it names its day, its hour and its mix.
 func TestAskedAboutADayWhoseBedsAreGone(t *testing.T) {
-	f := smallFarm(t)
-	day := f.now.Add(24 * time.Hour)
-	for range 9 {
-		f.now = day.Add(time.Hour)
-		f.feed(day, "B1", "B2", "B3", "B4", "B5", "B6")
-		f.now = day.Add(75 * time.Hour)
-		f.feed(day.Add(74*time.Hour), "B1", "B2")
-		day = day.AddDate(0, 0, 7)
-	}
-	f.now = day.Add(time.Hour)
-	f.feed(day, "B1", "B2", "B3", "B4")
-	f.now = day.Add(48 * time.Hour)
+	f, day := forgotten(t)
 	gone := []string{"B1", "B2", "B3", "B4"}
 	f.write(day.Add(24*time.Hour), "harvest", &journal.Harvest{Bins: gone, How: "whole", EndsBed: true})
 	f.write(day.Add(26*time.Hour), "bed", &journal.Bed{Bins: gone, Material: "leaves, loose dry", DepthM: 0.1})

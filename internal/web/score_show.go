@@ -103,9 +103,6 @@ var kindTitle = map[twin.Kind]string{
 // aheadWord says how far ahead.
 var aheadWord = map[int]string{1: "score.ahead.1", 3: "score.ahead.3", 7: "score.ahead.7", 14: "score.ahead.14"}
 
-// fewScores is up to how many readings little is said.
-const fewScores = 20
-
 func (p person) trustedKind(lines []app.TrustLine) TrustedKind {
 	k := TrustedKind{Title: p.Say(kindTitle[lines[0].Kind]), Alt: p.Say("score.alt")}
 	picture := draw.Shares{Whole: 0.9, Half: 0.5, WholeLabel: p.Say("score.nine"), HalfLabel: p.Say("score.five"), None: "0", All: p.Say("score.all")}
@@ -117,7 +114,7 @@ func (p person) trustedKind(lines []app.TrustLine) TrustedKind {
 		k.Say = append(k.Say, p.Count("score.held", l.N, ahead, tenths(l.In90), tenths(l.In50)))
 		picture.Rows = append(picture.Rows, draw.Share{Label: ahead, Whole: l.In90, Half: l.In50})
 		t.Rows = append(t.Rows, TriedRow{Cells: []Cell{{Text: ahead}, {thousands(l.N), true}, {p.apart(l.Kind, l.Off), true}, {p.apart(l.Kind, l.Wide), true}}})
-		few = few && l.N < fewScores
+		few = few && l.N < app.EnoughRead
 	}
 	if few {
 		k.Say = append(k.Say, p.Say("score.few"))
