@@ -34,12 +34,25 @@ type signal struct {
 	most    atomic.Int64 // of sendings under way at once
 	slowing atomic.Int64 // milliseconds
 	down    atomic.Bool  // nothing gets through
+	asked   sync.Map     // *http.Request: when it came, of those under way
+}
+
+// underWay says what the farm has not answered yet.
+func (x *signal) underWay() string {
+	var said []string
+	x.asked.Range(func(r, at any) bool {
+		said = append(said, fmt.Sprintf("%s %s for %.1f s", r.(*http.Request).Method, r.(*http.Request).URL, time.Since(at.(time.Time)).Seconds()))
+		return true
+	})
+	return strings.Join(said, ", ")
 }
 
 func newSignal(t *testing.T, s *Server) *signal {
 	x := &signal{}
 	x.server.Store(s)
 	x.Server = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		x.asked.Store(r, time.Now())
+		defer x.asked.Delete(r)
 		if x.down.Load() {
 			panic(http.ErrAbortHandler)
 		}
@@ -120,9 +133,19 @@ func (p *phone) do(steps ...chromedp.Action[chromedp.Void]) {
 func (p *phone) text() string {
 	ctx, cancel := context.WithTimeout(p.ctx, 3*time.Second)
 	defer cancel()
-	s, _ := chromedp.Run(ctx, chromedp.Evaluate[string]("location.pathname+location.search+' '+document.body.innerText.replace(/\\s+/g,' ').slice(0,900)"))
-	return s
+	s, err := chromedp.Run(ctx, chromedp.Evaluate[string](stillJS, chromedp.EvalAwaitPromise))
+	return fmt.Sprintf("%s\nof the page: %v\nthe farm is still at: %s", s, err, p.at.underWay())
 }
+
+// stillJS is where a page stands: what it shows, its forms on their way, who
+// holds and who waits for the outbox, and what is in it.
+const stillJS = `(async()=>{
+	const soon=p=>Promise.race([p,new Promise(r=>setTimeout(()=>r('no answer'),700))]).catch(e=>String(e));
+	const locks=await soon(navigator.locks?.query());
+	const box=await soon(new Promise((ok,no)=>{const r=indexedDB.open("wormyard");r.onerror=no;r.onsuccess=()=>{const g=r.result.transaction("outbox").objectStore("outbox").getAll();g.onsuccess=()=>{r.result.close();ok(g.result.map(i=>i.kind+' '+i.state))};g.onerror=no}}));
+	return location.pathname+location.search+' '+document.readyState+' '+document.visibilityState+' '+document.body.innerText.replace(/\s+/g,' ').slice(0,700)+
+	'\nforms: '+Array.from(document.querySelectorAll('form[data-kind]'),f=>JSON.stringify({...f.dataset,facts:undefined})).join(' ')+
+	'\nlocks: '+JSON.stringify(locks)+'\noutbox: '+JSON.stringify(box)+'\nworker: '+navigator.serviceWorker?.controller?.state+' just '+sessionStorage.getItem('wormyard-just')})()`
 
 func (p *phone) eval(js string) string {
 	p.t.Helper()
@@ -153,10 +176,12 @@ func (p *phone) until(js string) {
 	}
 }
 
-// open goes to a page. Where the page before was just on its way to another one,
-// that way may win, and it goes once more.
+// open goes to a page, as a person does who sees that a form has gone: while it
+// is on its way its page goes elsewhere by itself, and may do so after the page
+// that was asked for. Where that way wins all the same, it goes once more.
 func (p *phone) open(path string) {
 	p.t.Helper()
+	p.settled()
 	for try := 0; ; try++ {
 		ctx, cancel := context.WithTimeout(p.ctx, longest)
 		err := chromedp.Do(ctx, chromedp.Navigate(p.at.URL+path))
@@ -168,6 +193,13 @@ func (p *phone) open(path string) {
 			p.t.Fatalf("%v\non the page: %s", err, p.text())
 		}
 	}
+}
+
+// settled waits until no form is on its way; one that is put away and stays on
+// its page is not.
+func (p *phone) settled() {
+	p.t.Helper()
+	p.until("!document.querySelector('form[data-gone=\"\"]')")
 }
 
 // openNow goes to a page as the farm draws it now: a farm that is slow at the
@@ -213,7 +245,7 @@ func (p *phone) tap(selector string) {
 func (p *phone) online(on bool) {
 	p.t.Helper()
 	if on {
-		p.until("!document.querySelector('form[data-gone]')")
+		p.settled()
 	}
 	p.at.down.Store(!on)
 	if _, err := chromedp.Call(p.ctx, network.OverrideNetworkState, network.OverrideNetworkStateParams{Offline: !on, DownloadThroughput: -1, UploadThroughput: -1}); err != nil {

@@ -273,6 +273,7 @@ async function submit(f: HTMLFormElement, submitter: HTMLButtonElement | null): 
     else mend(f, now);
     return;
   }
+  f.dataset["gone"] = "kept"; // from here on nothing but the next page is waited for
   go(made, now?.see, now?.state === "sent" ? "done" : outcome === "done" ? "nosignal" : outcome);
 }
 
