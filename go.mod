@@ -18,6 +18,8 @@ require (
 	pgregory.net/rapid v1.3.0
 )
 
+require golang.org/x/image v0.44.0
+
 require (
 	github.com/go-pdf/fpdf v0.9.0
 	github.com/makiuchi-d/gozxing v0.1.1

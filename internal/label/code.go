@@ -2,6 +2,7 @@ package label
 
 import (
 	"fmt"
+	"image/color"
 	"strings"
 
 	"github.com/boombuler/barcode"
@@ -38,8 +39,7 @@ func read(b barcode.Barcode, level byte) Code {
 	c := Code{Modules: n, Level: level, dark: make([]bool, n*n)}
 	for y := range n {
 		for x := range n {
-			grey, _, _, _ := b.At(b.Bounds().Min.X+x, b.Bounds().Min.Y+y).RGBA()
-			c.dark[y*n+x] = grey < 1<<15
+			c.dark[y*n+x] = darkBar(b.At(b.Bounds().Min.X+x, b.Bounds().Min.Y+y))
 		}
 	}
 	return c
@@ -78,4 +78,10 @@ func (c Code) Path() string {
 	var b strings.Builder
 	c.runs(func(x, y, n int) { fmt.Fprintf(&b, "M%d %dh%dv1h-%dz", x+Quiet, y+Quiet, n, n) })
 	return b.String()
+}
+
+// darkBar says whether a bar of a code is dark.
+func darkBar(c color.Color) bool {
+	grey, _, _, _ := c.RGBA()
+	return grey < 1<<15
 }

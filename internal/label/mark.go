@@ -63,15 +63,21 @@ func Tail(bin, mark string) string { return mark + string(check(bin, mark)) }
 
 // Address gives the address in the code of a bin. base is where the farm is
 // served, such as https://barn.local:8484.
-func Address(base, bin, mark string) string {
+func Address(base, bin, mark string) string { return address(base, "b", bin, Tail(bin, mark)) }
+
+// LotAddress gives the address in the code of a lot, whose tail the caller has made.
+func LotAddress(base, lot, tail string) string { return address(base, "l", lot, tail) }
+
+// address is in capitals where all of it may be.
+func address(base, kind, name, tail string) string {
 	base = strings.TrimRight(base, "/")
-	tail := url.PathEscape(bin) + "/" + Tail(bin, mark)
-	if u, err := url.Parse(base); err == nil && u.Path == "" && bin == strings.ToUpper(bin) {
-		if loud := strings.ToUpper(base) + "/B/" + tail; plain(loud) {
+	path := "/" + url.PathEscape(name) + "/" + tail
+	if u, err := url.Parse(base); err == nil && u.Path == "" && name == strings.ToUpper(name) {
+		if loud := strings.ToUpper(base+"/"+kind) + path; plain(loud) {
 			return loud
 		}
 	}
-	return base + "/b/" + tail
+	return base + "/" + kind + path
 }
 
 // Short gives six letters that stand for a text, such as the key of a line of

@@ -129,6 +129,7 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	for _, act := range lotActs {
 		page.Acts = append(page.Acts, Link{To: lotTo(name) + "/" + act, Name: p.Say("lot.act." + act), Main: act == nextAct(x.State)})
 	}
+	page.Acts = append(page.Acts, Link{To: lotLabelsTo(name), Name: p.Say("bag.link")})
 	page.MadeHead = p.Say("lot.made")
 	for _, m := range app.ByMaterial(x.Made) {
 		page.Made = append(page.Made, s.shareShown(p, state, m))

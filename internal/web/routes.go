@@ -56,6 +56,8 @@ func (s *Server) routes() http.Handler {
 		{"POST /yard/pile/{pile}/{act}", s.yardAct},
 		{"GET /castings", s.castingsShow},
 		{"GET /lot/{name}", s.lotShow},
+		{"GET /lot/{name}/labels", s.lotLabelShow}, {"POST /lot/{name}/labels", s.lotLabelPrint},
+		{"GET /l/{name}/{mark}", s.lotOpen}, {"GET /L/{name}/{mark}", s.lotOpen},
 		{"GET /lot/{name}/{act}", s.lotAct},
 		{"POST /lot/{name}/{act}", s.lotAct},
 		{"GET /trace", s.traceShow},

@@ -17,12 +17,22 @@ import (
 
 	"wormyard/farm"
 	"wormyard/internal/app"
+	"wormyard/internal/label"
 	"wormyard/internal/source"
 	"wormyard/internal/web/words"
 	"wormyard/journal"
 	"wormyard/round"
 	"wormyard/trace"
 )
+
+// gridKeys are the papers for labels of lots.
+func gridKeys() []string {
+	var out []string
+	for _, g := range label.Grids() {
+		out = append(out, g.Key)
+	}
+	return out
+}
 
 // traceKindKeys are the kinds of things of a trace, counted.
 func traceKindKeys() []string {
@@ -61,7 +71,8 @@ func builtKeys() map[string][]string {
 		"start.f.": startNames, "start.barns.": barnNames, "start.piles.": pileNames, "start.mixes.": {"name", "purpose", "parts"}, "care.": {"truck", "harvest", "dust", "pile", "receive", "lift", "manure"},
 		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "working.formula.": likelyKeys, "working.how.": likelyKeys, "round.": {},
 		"lot.state.": {"raw", "screened", "curing", "held", "released", "sold"}, "lot.act.": lotActs, "trace.": {"back", "forward"}, "trace.kind.": traceKindKeys(), "trace.column.": {"delivery", "pile", "batch", "bed", "lot", "bags", "overs", "sale", "customer"},
-		"label.paper.":   {"letter", "a4", "4x6"},
+		"label.paper.": {"letter", "a4", "4x6"},
+		"bag.paper.":   gridKeys(), "analyte.": journal.Analytes(), "bag.basis.": {"wet", "dry"},
 		"times.act.":     {string(farm.ActCover), string(farm.ActHeat), string(farm.ActMove), string(farm.ActStock), string(farm.ActTake)},
 		"enter.group.":   enterGroupKeys(),
 		"trouble.cause.": troubleKeys("cause"), "trouble.why.": troubleKeys("cause"), "trouble.look.": troubleKeys("look"), "trouble.is.": troubleKeys("is"), "trouble.do.": troubleKeys("do"), "trouble.not.": troubleKeys("not"), "trouble.care.": troubleKeys("care"), "trouble.need.": troubleKeys("need"),

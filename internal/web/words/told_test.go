@@ -17,7 +17,7 @@ import (
 )
 
 // toldFiles is the files of the core whose sentences pages show.
-var toldFiles = []string{
+var toldFiles = []string{"lot/label.go",
 	"journal/rules.go", "journal/check.go", "journal/decode.go", "journal/words.go", "journal/reference.go", "qty/parse.go", "barn/select.go", "barn/named.go", "feedstock/library.go", "yard/advice.go",
 	"farm/fold*.go", "farm/believed.go", "farm/assumed.go", "farm/history.go", "mix/forward.go", "mix/advice.go", "mix/blocked.go", "mix/solve.go", "feedstock/amount.go",
 	"internal/app/record.go", "internal/app/record_lot.go", "internal/app/doubt.go", "internal/app/outlook.go", "internal/app/setting.go", "internal/app/mix_solve.go", "internal/app/first_bins.go", "internal/app/first_morning.go", "internal/app/first_told.go", "internal/app/first_yard.go", "internal/app/first_span.go", "internal/app/first_csv.go",
@@ -120,7 +120,8 @@ func TestCoreIsToldInSpanish(t *testing.T) {
 		Hazards []struct{ What, Why, Clears string }
 	}
 	var materials struct{ Materials []struct{ Name string } }
-	for name, into := range map[string]any{"hazards": &hazards, "materials": &materials} {
+	var claims struct{ Claims []struct{ Why, Try string } }
+	for name, into := range map[string]any{"hazards": &hazards, "materials": &materials, "claims": &claims} {
 		data, err := os.ReadFile(filepath.Join(root, "internal/source/data", name+".json"))
 		if err == nil {
 			err = json.Unmarshal(data, into)
@@ -128,6 +129,9 @@ func TestCoreIsToldInSpanish(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+	}
+	for _, c := range claims.Claims {
+		want[c.Why], want[c.Try] = "claims.json", "claims.json"
 	}
 	for _, h := range hazards.Hazards {
 		for _, s := range []string{h.What, h.Why, h.Clears} {
