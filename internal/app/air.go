@@ -121,8 +121,7 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 		inside, _ := x.house.Air(&t.numbers.Climate, outside.Air, bins)
 		warmer, _ := x.house.Air(&t.numbers.Climate, warmed(outside.Air, t.numbers.Climate.NormalSDC), bins)
 		days := readGlass(x.glass, zone, inside)
-		off := t.offInside(outside.Air, inside, warmer, days)
-		inside = byGlass(inside, days)
+		inside, off := t.byGlass(outside.Air, inside, warmer, days)
 		a.read[x.name] = len(days) >= enoughGlass
 		for level := 1; level <= mostLevels; level++ {
 			hours := make([]climate.Hour, len(inside.Hours))

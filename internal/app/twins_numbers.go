@@ -20,6 +20,7 @@ type indoors struct {
 	BarnBinM3     float64 `param:"barn_m3_per_bin" unit:"m3"`      // of a barn nobody measured
 	BarnDaySD     float64 `param:"barn_day_sd_c" unit:"C"`         // of a day's air of a barn, where others are read
 	BarnAirSD     float64 `param:"barn_air_sd_c" unit:"C"`         // of the air of a barn that nobody reads
+	BarnAirDays   float64 `param:"barn_air_days" unit:"day"`       // how long a barn is off alike
 }
 
 // twinSeed is behind everything drawn for twins; modelMake is raised when the
