@@ -64,6 +64,7 @@ type Day struct {
 	Adults        float64
 	Juveniles     float64
 	Cocoons       float64
+	LeftKg        float64           // worms that crawled out over the day, live [kg]
 	EatenKg       float64           // eaten over the day, as it lay [kg wet]
 	HeatW         float64           // released by decay and worms, mean of the day [W]
 	RefugeM       float64           // least depth under RefugeC and with air [m]

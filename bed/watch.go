@@ -176,7 +176,7 @@ func (d *daily) close(r *Runner, s *State) Day {
 		day.Noticed[Frozen] = day.FrozenOfWater > p.FrozenWater
 		day.Noticed[Heaped] = r.box.DepthM > 0 && day.DepthM > r.box.DepthM
 	}
-	if d.left > 0 && d.hours > 0 {
+	if day.LeftKg = d.left; d.left > 0 && d.hours > 0 {
 		day.Noticed[Leaving] = d.left*24/d.hours > p.LeavingDay*(day.WormsKg+d.left)
 	}
 	return day

@@ -33,7 +33,7 @@ func (t *Trier) bin(c *Case) (Item, error) {
 		return it, err
 	}
 	gone := t.wormless(c)
-	if !gone && (base.danger > 0 || base.flee >= t.P.Flee) || base.frozen > 0 {
+	if !gone && (base.danger > 0 || base.seep >= t.P.Flee) || base.frozen > 0 {
 		if base, err = t.try(c, &rest, t.half.choose); err != nil {
 			return it, err
 		}
@@ -85,6 +85,11 @@ func (t *Trier) bin(c *Case) (Item, error) {
 	if wary && it.Act == Rest {
 		it.Act, it.Head, it.Urgency, it.Minutes = Look, say("probe"), Today, t.P.LookMinutes
 		it.Why = []Phrase{say("why.maybe_warm", temp(t.P.AlarmC), odds(base.danger, base.n))}
+	}
+	if !gone && it.Act == Rest && base.seep >= t.P.Flee {
+		if err := t.seeping(c, &it, &rest); err != nil {
+			return it, err
+		}
 	}
 	if it.WaterKg > 0 && dryNow(c, t.P.DryTop) {
 		it.Urgency = Now

@@ -85,14 +85,14 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 			it.Minutes += t.P.CoverMin
 		}
 		it.Why = []Phrase{say("why.flee_dry")}
-		it.Sureness = []Phrase{say("sure.flee", day(c.Visit), odds(alone.flee, alone.n))}
+		it.Sureness = []Phrase{t.fast(c, alone)}
 		it.Care = []Phrase{say("care.gloves")}
 	case hot:
 		it.Why = append([]Phrase{say("why.warm", temp(base.maxC))}, t.refuge(base)...)
 		it.Sureness = []Phrase{say("sure.danger", temp(t.P.AlarmC), odds(alone.danger, alone.n))}
 	default:
 		it.Why = []Phrase{say("why.flee")}
-		it.Sureness = []Phrase{say("sure.flee", day(c.Visit), odds(alone.flee, alone.n))}
+		it.Sureness = []Phrase{t.fast(c, alone)}
 	}
 	if best > 0 {
 		it.Sureness = append(it.Sureness, say("sure.after", odds(bad(told), told.n)))
@@ -102,6 +102,27 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 	it.Tried = triedOf(options, nil, nil, o.head)
 	return true, nil
 }
+
+// fast says how likely more worms leave than can wait.
+func (t *Trier) fast(c *Case, alone verdict) Phrase {
+	return say("sure.fast", count(int(math.Round(1/t.P.FleeLoss))), day(c.Now+int64(t.P.SoonDays*24)), odds(alone.flee, alone.n))
+}
+
+// seeping makes what may be looked at (R5) of a bin left alone where worms are
+// seen to leave, too few in soon_days to open it now: the members that tell must
+// find it as likely as not. docs/model.md (R2), (R5).
+func (t *Trier) seeping(c *Case, it *Item, rest *option) error {
+	alone, err := t.try(c, rest, t.half.tell)
+	if err != nil || alone.seep < t.P.Flee {
+		return err
+	}
+	it.Why, it.Sureness = []Phrase{say(seeps)}, []Phrase{say("sure.flee", day(c.Visit), odds(alone.seep, alone.n))}
+	it.Doubt = math.Max(it.Doubt, t.unseen(c))
+	return nil
+}
+
+// seeps is the reason of a bin whose worms may be leaving slowly.
+const seeps = "why.seep"
 
 // refuge says how little bed stays cool enough, where it is little.
 func (t *Trier) refuge(base verdict) []Phrase {

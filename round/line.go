@@ -277,9 +277,13 @@ func (p *Parameters) looks(items []Item) {
 		return cmp.Or(cmp.Compare(settles(j), settles(i)), cmp.Compare(items[j].Doubt, items[i].Doubt)) < 0
 	})
 	ahead(may, func(i int) bool { return items[i].wasTo(Look) })
+	ahead(may, func(i int) bool { return items[i].seeps() })
 	for _, i := range may[:min(len(may), int(p.LookMost))] {
 		it := &items[i]
-		it.Act, it.Head, it.Urgency, it.Minutes = Look, say("look"), Week, p.LookMinutes
+		if it.Act, it.Head, it.Urgency, it.Minutes = Look, say("look"), Week, p.LookMinutes; it.seeps() {
+			it.Head = say("look.seep")
+			continue
+		}
 		why := say("why.undecided")
 		if slices.ContainsFunc(it.Why, func(x Phrase) bool { return x.Key == "why.limits" }) {
 			why = say("why.unsure")
@@ -290,6 +294,8 @@ func (p *Parameters) looks(items []Item) {
 		}
 	}
 }
+
+func (it *Item) seeps() bool { return len(it.Why) > 0 && it.Why[0].Key == seeps }
 
 // tellsMost says what to bring to a look besides hand and eye; false where these
 // tell most.

@@ -333,6 +333,8 @@ var english = map[string]string{
 	"why.reading":  "It read {0} at {1}, where about {2} was to be expected. Was something done that nobody wrote down?",
 	"why.read":     "It read {0} at {1}, where about {2} was to be expected.",
 	"why.hose":     "It was given {0} on {1}, more than a bed takes up. Lift a corner: it should not run, stand or smell sour.",
+	"look.seep":    "look whether worms sit on lid and walls, and smell it",
+	"why.seep":     "The ammonia, the water or the air in it may drive some worms out, slowly.",
 	"why.flee_dry": "It is so dry that the worms leave.",
 	"why.nogain":   "Feed on top now would make no more castings.",
 	"why.nomixes":  "There is no mix to feed.", "why.limits": "Every feeding that was tried would do more harm than good.",
@@ -377,7 +379,9 @@ var english = map[string]string{
 	"why.unsure": "Feed may do more harm than good here, and it is a close call: a look would settle it.",
 
 	"sure.eaten": "Eaten by {0}, or nearly: {1}.", "sure.warm": "Too warm for the worms: {0}.", "sure.dry": "Too dry on top by {0} even so: {1}.",
-	"sure.danger": "Over {0} within three days if left alone: {1}.", "sure.flee": "Worms leaving by {0} if left alone: {1}.", "sure.after": "After that: {0}.",
+	"sure.danger": "Over {0} within three days if left alone: {1}.", "sure.flee": "Worms leaving by {0} if left alone: {1}.",
+	"sure.fast":   "One worm in {0} or more leaving by {1} if left alone: {2}.",
+	"sure.after":  "After that: {0}.",
 	"sure.frozen": "Frozen if left alone: {0}.", "sure.ripe": "Ripe now: {0}.", "sure.hungry": "Hungry before {0}: {1}.",
 	"sure.unfed": "Left unfed: hungry by {0}, {1}.", "sure.less": "Left unfed: about {0} of castings less in {1} days.", "sure.unharmed": "Left unfed: no harm by {0}.",
 

@@ -16,7 +16,8 @@ type Parameters struct {
 	SoonDays      float64 `param:"soon_days" unit:"day"`           // heat within which is a danger of today
 	RefugeM       float64 `param:"refuge_m" unit:"m"`              // least depth of bed that must stay cool
 	AlarmC        float64 `param:"alarm_c" unit:"C"`               // where worms are held
-	Flee          float64 `param:"flee" unit:"-"`                  // chance of worms leaving before the visit from which a bin is opened
+	Flee          float64 `param:"flee" unit:"-"`                  // chance of worms leaving from which a bin is opened, or looked at
+	FleeLoss      float64 `param:"flee_loss" unit:"-"`             // of the worms, leaving within SoonDays, that cannot wait
 	Danger        float64 `param:"danger" unit:"-"`                // chance of either from which a bin is opened
 	MostWarm      float64 `param:"most_warm" unit:"-"`             // chance of either that an act may bring
 	MostSour      float64 `param:"most_sour" unit:"-"`             // chance allowed
@@ -159,11 +160,11 @@ type option struct {
 
 // verdict is what a set of members says of an option.
 type verdict struct {
-	left, warm, danger, stays, flee, sour, dry, leave, frozen, hungry, full float64 // chances; stays: the danger is still there on its last day
-	leftFrac, castDry, castWet, depthM, water, minC, coolM                  float64 // medians
-	maxC                                                                    float64 // what it may reach soon: the upper end of the range
-	n                                                                       int
-	one                                                                     float64 // chance that one of them stands for
+	left, warm, danger, stays, flee, seep, sour, dry, leave, frozen, hungry, full float64 // chances; stays: the danger is still there on its last day; flee, seep: worms leave fast, are seen to leave
+	leftFrac, castDry, castWet, depthM, water, minC, coolM                        float64 // medians
+	maxC                                                                          float64 // what it may reach soon: the upper end of the range
+	n                                                                             int
+	one                                                                           float64 // chance that one of them stands for
 
 	dryTold float64 // dry, by the members that tell, of dryOf
 	dryOf   int
@@ -239,7 +240,8 @@ func (t *Trier) verdict(c *Case, o *option, members []int) verdict {
 	v.stays = share(func(o *twin.Outcome) bool {
 		return o.ThenC > t.P.AlarmC || o.ThenM < least(o) && o.ThenMaxC > t.P.AlarmC
 	})
-	v.flee = share(func(o *twin.Outcome) bool { return o.Flee })
+	v.flee = share(func(o *twin.Outcome) bool { return o.SoonLost >= t.P.FleeLoss })
+	v.seep = share(func(o *twin.Outcome) bool { return o.Flee })
 	v.sour = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Souring] })
 	v.dry = share(func(o *twin.Outcome) bool { return o.TopWater < t.P.DryTop })
 	v.leave = share(func(o *twin.Outcome) bool { return o.Noticed[bed.Leaving] })

@@ -45,7 +45,8 @@ type Outcome struct {
 	DeepM      float64 // greatest depth to the visit
 	WormsKg    float64 // live, at the end
 	WormsGain  float64 // end against start
-	Flee       bool    // worms leave before the visit
+	Flee       bool    // worms are seen to leave before the visit
+	SoonLost   float64 // share of the worms that leave up to the hour Soon
 	OxygenMin  float64 // least oxygen
 	AmmoniaPPM float64 // most ammonia under the cover
 	Noticed    [bed.Notices]bool
@@ -71,10 +72,15 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 			slices.SortStableFunc(c.acts, byHour)
 		}
 		began, eaten := e.Hour, 0.0
+		last, gone := e.Hour, 0.0
 		day := func(d bed.Day) {
 			o.WormsMaxC = math.Max(o.WormsMaxC, d.WormsMaxC)
 			o.MaxC, o.MinC = math.Max(o.MaxC, d.MaxC), math.Min(o.MinC, d.MinC)
 			o.RefugeM = math.Min(o.RefugeM, d.RefugeM)
+			if last < t.Soon && d.Hour > last {
+				gone += d.LeftKg * float64(min(d.Hour, t.Soon)-last) / float64(d.Hour-last)
+			}
+			last = d.Hour
 			if d.Hour <= t.Soon {
 				o.ThenC, o.ThenMaxC, o.ThenM = d.WormsMaxC, d.MaxC, d.RefugeM
 				o.SoonC, o.SoonMaxC, o.SoonM = math.Max(o.SoonC, d.WormsMaxC), math.Max(o.SoonMaxC, d.MaxC), math.Min(o.SoonM, d.RefugeM)
@@ -106,6 +112,9 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 				o.LeftKg = Unworked(&c.scratch) * h.Box.Area()
 				o.LeftDays = lasts(o.LeftKg, eaten)
 			}
+		}
+		if worms > 0 {
+			o.SoonLost = gone / worms
 		}
 		dry1, wet1 := castings(&c.scratch)
 		o.CastDryKg, o.CastWetKg = (dry1-dry)*h.Box.Area(), (wet1-wet)*h.Box.Area()

@@ -316,7 +316,7 @@ func (p *Parameters) deathOfCocoons(at Place) float64 {
 // bed each day: from heat, want of air, drought, ammonia, a pH they cannot stand or
 // salts, whichever drives most. model.md (W14)
 func (p *Parameters) Leaving(at Place) float64 {
-	drive := p.Avoid(at.AmmoniaMgG)
+	drive := ramp(at.AmmoniaMgG, p.AvoidMgG, p.AmmoniaLC) // next door is the air of a barn, not clean soil
 	drive = max(drive, ramp(at.TempC, p.LeaveHeatC, p.LeaveHeatAllC))
 	drive = max(drive, ramp(at.Oxygen, p.OxygenFrom, 0))
 	drive = max(drive, ramp(at.Water, p.DryFrom, p.DryFull))

@@ -40,6 +40,8 @@ var spanishRound = map[string]string{
 	"round.why.reading":  "Marcó {0} a {1}, donde se esperaban unos {2}. ¿Se hizo algo que nadie anotó?",
 	"round.why.read":     "Marcó {0} a {1}, donde se esperaban unos {2}.",
 	"round.why.hose":     "Se le dieron {0} el {1}, más de lo que una cama absorbe. Levante una esquina: no debe escurrir, encharcarse ni oler a agrio.",
+	"round.look.seep":    "ver si hay lombrices en la tapa y las paredes, y olerla",
+	"round.why.seep":     "El amoníaco, el agua o el aire de adentro pueden ir sacando lombrices, de a poco.",
 	"round.why.flee_dry": "Está tan seca que las lombrices se van.",
 	"round.why.nogain":   "Más comida encima ahora no daría más humus.",
 	"round.why.nomixes":  "No hay mezcla que dar.", "round.why.limits": "Todas las comidas que se probaron harían más mal que bien.",
@@ -57,7 +59,9 @@ var spanishRound = map[string]string{
 	"round.why.unsure": "Aquí la comida puede hacer más mal que bien, y está en duda: una revisión lo aclara.",
 
 	"round.sure.eaten": "Comido para el {0}, o casi: {1}.", "round.sure.warm": "Demasiado caliente para las lombrices: {0}.", "round.sure.dry": "Aun así, demasiado seca arriba para el {0}: {1}.",
-	"round.sure.danger": "Más de {0} en tres días si no se hace nada: {1}.", "round.sure.flee": "Se van lombrices para el {0} si no se hace nada: {1}.", "round.sure.after": "Después de eso: {0}.",
+	"round.sure.danger": "Más de {0} en tres días si no se hace nada: {1}.", "round.sure.flee": "Se van lombrices para el {0} si no se hace nada: {1}.",
+	"round.sure.fast":   "Se va una de cada {0} lombrices, o más, para el {1} si no se hace nada: {2}.",
+	"round.sure.after":  "Después de eso: {0}.",
 	"round.sure.frozen": "Congelada si no se hace nada: {0}.", "round.sure.ripe": "Madura ya: {0}.", "round.sure.hungry": "Con hambre antes del {0}: {1}.",
 	"round.sure.unfed": "Si no se le da de comer: con hambre para el {0}, {1}.", "round.sure.less": "Si no se le da de comer: unos {0} menos de humus en {1} días.", "round.sure.unharmed": "Si no se le da de comer: sin daño hasta el {0}.",
 
