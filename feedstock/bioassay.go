@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"wormyard/chance"
 )
 
 // Damage is what the newest leaves of one plant look like, in the words of the
@@ -187,7 +189,8 @@ func count(x []float64, f func(float64) bool) (n int) {
 // (Fisher 1934; two-sided by point probability).
 func Fisher(a, n, c, m int) float64 {
 	k := a + c
-	logP := func(x int) float64 { return choose(n, x) + choose(m, k-x) - choose(n+m, k) }
+	ways := func(n, k int) float64 { return chance.WaysLog(float64(n), float64(k)) }
+	logP := func(x int) float64 { return ways(n, x) + ways(m, k-x) - ways(n+m, k) }
 	seen := logP(a)
 	sum := 0.0
 	for x := max(0, k-m); x <= min(n, k); x++ {
@@ -196,12 +199,6 @@ func Fisher(a, n, c, m int) float64 {
 		}
 	}
 	return min(sum, 1)
-}
-
-// choose gives the logarithm of n over k.
-func choose(n, k int) float64 {
-	g := func(x int) float64 { v, _ := math.Lgamma(float64(x + 1)); return v }
-	return g(n) - g(k) - g(n-k)
 }
 
 // Bucket is the other test: worms kept in a bucket of the material.

@@ -3,6 +3,8 @@ package lab
 import (
 	"fmt"
 	"math"
+
+	"wormyard/chance"
 )
 
 // Clumps are how unevenly counts lie over fields.
@@ -29,8 +31,8 @@ func ClumpsOf(fields []float64, confidence float64) Clumps {
 		return c
 	}
 	c.Dispersion = (n - 1) * v / m
-	c.Clumped = GammaUpper((n-1)/2, c.Dispersion/2)
-	c.TooEven = GammaLower((n-1)/2, c.Dispersion/2)
+	c.Clumped = chance.GammaUpper((n-1)/2, c.Dispersion/2)
+	c.TooEven = chance.GammaLower((n-1)/2, c.Dispersion/2)
 	if v > m {
 		c.K = ptr(m * m / (v - m))
 		if light := (m*m - v/n) / (v - m); light > 0 {
@@ -53,7 +55,7 @@ func clumpedMean(total, n, variance, confidence float64) Bounds {
 	if variance <= m || n < 2 {
 		return exact
 	}
-	f := stretch(twoSided(confidence, n-1) * math.Sqrt(variance/n) / m)
+	f := stretch(chance.TwoSided(confidence, n-1) * math.Sqrt(variance/n) / m)
 	return Bounds{min(exact.Low, m/f), max(exact.High, m*f)}
 }
 
@@ -77,7 +79,7 @@ func likelyK(fields []float64, m float64) (float64, bool) {
 	if slope(low) > 0 || slope(high) < 0 {
 		return 0, false
 	}
-	return math.Exp(root(slope, low, high)), true
+	return math.Exp(chance.Root(slope, low, high)), true
 }
 
 // harmonic is 1/k + 1/(k+1) + ... + 1/(k+x-1).
@@ -192,7 +194,7 @@ func FieldsStill(fields []float64, half, confidence float64) (still int, ok bool
 	if c.K != nil {
 		k = *c.K
 	}
-	need := FieldsFor(c.Mean, k, half/normalQuantile((1+confidence)/2))
+	need := FieldsFor(c.Mean, k, half/chance.NormalQuantile((1+confidence)/2))
 	return max(0, int(math.Ceil(need-1e-9))-len(fields)), true
 }
 
@@ -263,7 +265,7 @@ func limitsFigure(in limitsIn) (out limitsOut, notes []string, err error) {
 
 func poissonQuantile(p, mean float64) float64 {
 	x := 0.0
-	for GammaUpper(x+1, mean) < p { // the chance of x or fewer
+	for chance.GammaUpper(x+1, mean) < p { // the chance of x or fewer
 		x++
 	}
 	return x

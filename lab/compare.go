@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"wormyard/chance"
 	"wormyard/qty"
 )
 
@@ -80,7 +81,7 @@ func ratioFigure(in ratioIn) (out ratioOut, notes []string, err error) {
 	if in.B == 0 {
 		return out, []string{none}, nil
 	}
-	t := twoSided(in.Confidence, df)
+	t := chance.TwoSided(in.Confidence, df)
 	r := FiellerRatio(in.A, in.SEA, in.B, in.SEB, t)
 	if in.Method == "log" {
 		r = LogRatio(in.A, in.SEA, in.B, in.SEB, t)
@@ -131,10 +132,10 @@ func CompareRates(a, overA, b, overB, confidence, doubt float64, point bool) Two
 	} else {
 		lower, upper := 1.0, 1.0
 		if a < n {
-			lower = 1 - BetaLower(a+1, n-a, p)
+			lower = 1 - chance.BetaLower(a+1, n-a, p)
 		}
 		if a > 0 {
-			upper = BetaLower(a, n-a+1, p)
+			upper = chance.BetaLower(a, n-a+1, p)
 		}
 		out.P = min(1, 2*min(lower, upper))
 	}
@@ -150,7 +151,7 @@ func CompareRates(a, overA, b, overB, confidence, doubt float64, point bool) Two
 // pointChance is the chance of every outcome that is no likelier than the one
 // seen: its own tail, and the other from where chances fall as low.
 func pointChance(x, n, p float64) float64 {
-	limit := binomialLog(x, n, p) + 1e-9
+	limit := chance.BinomialLog(x, n, p) + 1e-9
 	mode := math.Floor((n + 1) * p)
 	atMost := func(k float64) float64 {
 		switch {
@@ -159,7 +160,7 @@ func pointChance(x, n, p float64) float64 {
 		case k >= n:
 			return 1
 		}
-		return 1 - BetaLower(k+1, n-k, p)
+		return 1 - chance.BetaLower(k+1, n-k, p)
 	}
 	atLeast := func(k float64) float64 {
 		switch {
@@ -168,12 +169,12 @@ func pointChance(x, n, p float64) float64 {
 		case k > n:
 			return 0
 		}
-		return BetaLower(k, n-k+1, p)
+		return chance.BetaLower(k, n-k+1, p)
 	}
 	// Chances rise up to the mode and fall from it.
 	low, high := -1.0, min(mode, n) // low is no likelier, or before all
 	for high-low > 1 {
-		if mid := math.Floor((low + high) / 2); binomialLog(mid, n, p) <= limit {
+		if mid := math.Floor((low + high) / 2); chance.BinomialLog(mid, n, p) <= limit {
 			low = mid
 		} else {
 			high = mid
@@ -182,13 +183,13 @@ func pointChance(x, n, p float64) float64 {
 	down := low
 	low, high = min(mode, n), n+1 // high is no likelier, or after all
 	for high-low > 1 {
-		if mid := math.Floor((low + high) / 2); binomialLog(mid, n, p) <= limit {
+		if mid := math.Floor((low + high) / 2); chance.BinomialLog(mid, n, p) <= limit {
 			high = mid
 		} else {
 			low = mid
 		}
 	}
-	if binomialLog(min(mode, n), n, p) <= limit {
+	if chance.BinomialLog(min(mode, n), n, p) <= limit {
 		return 1 // the one seen is the likeliest
 	}
 	return min(1, atMost(down)+atLeast(high))
@@ -285,9 +286,9 @@ func ComparePeople(first, second []float64, confidence, doubt float64) TwoPeople
 		return out
 	}
 	se := math.Sqrt(out.Dispersion * (1/a + 1/b))
-	f := stretch(twoSided(confidence, n-1) * se)
+	f := stretch(chance.TwoSided(confidence, n-1) * se)
 	out.Low, out.High = min(out.Low, a/b/f), ptr(max(*out.High, a/b*f))
-	out.P = max(out.P, studentTwoSided(math.Log(a/b)/se, n-1))
+	out.P = max(out.P, chance.StudentTwoSided(math.Log(a/b)/se, n-1))
 	if out.P >= doubt {
 		out.Verdict = "cannot tell"
 	}

@@ -4,13 +4,14 @@ import (
 	"fmt"
 	"math"
 
+	"wormyard/chance"
 	"wormyard/qty"
 )
 
 // GrabsFor gives how many grabs bring the half width of the interval of a
 // composite to half, with the standard deviation between grabs. model.md (L36).
 func GrabsFor(sd, half, confidence float64) float64 {
-	n := twoSided(confidence, math.Inf(1)) * sd / half
+	n := chance.TwoSided(confidence, math.Inf(1)) * sd / half
 	return n * n
 }
 

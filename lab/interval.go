@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"wormyard/chance"
 	"wormyard/qty"
 )
 
@@ -19,9 +20,9 @@ func Poisson(count, confidence float64) Bounds {
 	out := (1 - confidence) / 2
 	var b Bounds
 	if count > 0 {
-		b.Low = chiQuantile(out, 2*count) / 2
+		b.Low = chance.ChiQuantile(out, 2*count) / 2
 	}
-	b.High = chiQuantile(1-out, 2*count+2) / 2
+	b.High = chance.ChiQuantile(1-out, 2*count+2) / 2
 	return b
 }
 
@@ -52,7 +53,7 @@ func intervalFigure(in intervalIn) (out intervalOut, notes []string, err error) 
 		return out, nil, err
 	}
 	b := Poisson(in.Count, in.Confidence).times(1 / in.Exposure)
-	out = intervalOut{in.Count / in.Exposure, b.Low, b.High, chiQuantile(in.Confidence, 2*in.Count+2) / 2 / in.Exposure, ""}
+	out = intervalOut{in.Count / in.Exposure, b.Low, b.High, chance.ChiQuantile(in.Confidence, 2*in.Count+2) / 2 / in.Exposure, ""}
 	out.Shown = shown(in.Count, out.Rate, b, NothingSeen(in.Confidence)/in.Exposure)
 	if in.Count == 0 {
 		notes = []string{fmt.Sprintf("None was seen in what was looked at. With so little looked at, up to %s may be there (one-sided, %s).", qty.Figures(out.LessThan), percent(in.Confidence))}
@@ -90,10 +91,10 @@ func Share(x, n, confidence float64) Bounds {
 	out := (1 - confidence) / 2
 	b := Bounds{0, 1}
 	if x > 0 {
-		b.Low = betaQuantile(out, x, n-x+1)
+		b.Low = chance.BetaQuantile(out, x, n-x+1)
 	}
 	if x < n {
-		b.High = betaQuantile(1-out, x+1, n-x)
+		b.High = chance.BetaQuantile(1-out, x+1, n-x)
 	}
 	return b
 }
@@ -113,7 +114,7 @@ func shareFigure(in shareIn) (out shareOut, notes []string, err error) {
 	b := Share(in.Hit, in.Of, in.Confidence)
 	out = shareOut{in.Hit / in.Of, b.Low, b.High, 1}
 	if in.Hit < in.Of {
-		out.LessThan = betaQuantile(in.Confidence, in.Hit+1, in.Of-in.Hit)
+		out.LessThan = chance.BetaQuantile(in.Confidence, in.Hit+1, in.Of-in.Hit)
 	}
 	return out, nil, nil
 }

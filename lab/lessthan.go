@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"wormyard/chance"
 	"wormyard/qty"
 )
 
@@ -67,7 +68,7 @@ func Likely(results []Result, confidence float64) Censored {
 	}
 	out := Censored{Geometric: math.Exp(m), LogSD: s, Mean: math.Exp(min(700, m+s*s/2)), Median: math.Exp(m), Low: math.Exp(m), High: math.Exp(m)}
 	if v, ok := varianceOfMean(results, m, s); ok {
-		f := stretch(twoSided(confidence, n-1) * math.Sqrt(v*n/(n-1)))
+		f := stretch(chance.TwoSided(confidence, n-1) * math.Sqrt(v*n/(n-1)))
 		out.Low, out.High, out.HasLimits = out.Geometric/f, out.Geometric*f, true
 	}
 	return out
@@ -78,7 +79,7 @@ func hazardBelow(z float64) float64 {
 	if z < -30 {
 		return -z + 1/z // far out, to the second term of its series
 	}
-	return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) / normalLower(z)
+	return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) / chance.NormalLower(z)
 }
 
 func startOf(results []Result) (m, s float64) {
@@ -155,11 +156,11 @@ func ByOrder(results []Result) Censored {
 	var mx, mz float64
 	for _, s := range seen {
 		mx += s.x / float64(len(seen))
-		mz += normalQuantile(s.p) / float64(len(seen))
+		mz += chance.NormalQuantile(s.p) / float64(len(seen))
 	}
 	var xy, zz float64
 	for _, s := range seen {
-		z := normalQuantile(s.p)
+		z := chance.NormalQuantile(s.p)
 		xy += (z - mz) * (s.x - mx)
 		zz += (z - mz) * (z - mz)
 	}
@@ -168,7 +169,7 @@ func ByOrder(results []Result) Censored {
 		filled = append(filled, s.x)
 	}
 	for _, p := range positions {
-		filled = append(filled, mx+slope*(normalQuantile(p)-mz))
+		filled = append(filled, mx+slope*(chance.NormalQuantile(p)-mz))
 	}
 	return ofLogs(filled)
 }

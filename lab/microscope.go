@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"wormyard/chance"
 	"wormyard/qty"
 )
 
@@ -187,12 +188,12 @@ func spread(best float64, sd ...float64) Bounds {
 	for _, x := range sd {
 		s = math.Hypot(s, x)
 	}
-	f := math.Exp(normalQuantile(0.95) * s)
+	f := math.Exp(chance.NormalQuantile(0.95) * s)
 	return Bounds{best / f, best * f}
 }
 
 // logSD is the standard deviation on the logarithm of a number known to a range.
-func logSD(e qty.Estimate) float64 { return math.Log(e.High/e.Low) / (2 * normalQuantile(0.95)) }
+func logSD(e qty.Estimate) float64 { return math.Log(e.High/e.Low) / (2 * chance.NormalQuantile(0.95)) }
 
 func (par Parameters) hyphaFigure(in hyphaIn) (out hyphaOut, notes []string, err error) {
 	var p problems

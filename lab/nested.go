@@ -3,6 +3,8 @@ package lab
 import (
 	"fmt"
 	"math"
+
+	"wormyard/chance"
 )
 
 // Nested is what counts of fields on slides of sub-samples say of a lot.
@@ -67,7 +69,7 @@ func NestedOf(counts [][][]float64, confidence float64) Nested {
 	out.DF = n - 1
 	out.SE = ptr(math.Sqrt(v / n))
 	// On the logarithm, and no narrower than counting alone allows (L6).
-	f := stretch(twoSided(confidence, out.DF) * *out.SE / out.Mean)
+	f := stretch(chance.TwoSided(confidence, out.DF) * *out.SE / out.Mean)
 	out.Interval = &Bounds{min(out.Mean/f, exact.Low), max(out.Mean*f, exact.High)}
 	return out
 }

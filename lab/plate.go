@@ -3,6 +3,7 @@ package lab
 import (
 	"fmt"
 
+	"wormyard/chance"
 	"wormyard/qty"
 )
 
@@ -134,7 +135,7 @@ func (par Parameters) plateFigure(in plateIn) (out plateOut, notes []string, err
 			e := *c.PerUnit * in.Plates[i].Dilution
 			d += (*in.Plates[i].Count - e) * (*in.Plates[i].Count - e) / e
 		}
-		if GammaUpper(float64(len(c.Used)-1)/2, d/2) < par.Doubt {
+		if chance.GammaUpper(float64(len(c.Used)-1)/2, d/2) < par.Doubt {
 			notes = append(notes, "The plates differ by more than chance makes them: the interval is too narrow. Look at the dilutions and repeat.")
 		}
 	}

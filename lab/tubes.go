@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"wormyard/chance"
 )
 
 // A Level is the tubes of one dilution.
@@ -71,7 +73,7 @@ func TubesOf(levels []Level, method string, confidence float64) Tubes {
 	t := Tubes{Number: &number, Likelihood: math.Exp(logLikelihood(levels, number)), Shown: twoFigures(number)}
 	rarity := rarityOf(levels, number)
 	t.Rarity = &rarity
-	z := normalQuantile((1 + confidence) / 2)
+	z := chance.NormalQuantile((1 + confidence) / 2)
 	if method == "observed" || method == "expected" {
 		f := stretch(z / math.Sqrt(information(levels, number, method == "expected")))
 		t.Low, t.High = number/f, ptr(number*f)
@@ -84,12 +86,12 @@ func TubesOf(levels []Level, method string, confidence float64) Tubes {
 	for drop(at-out) < 0 {
 		out *= 2
 	}
-	t.Low = math.Exp(root(func(u float64) float64 { return -drop(u) }, at-out, at))
+	t.Low = math.Exp(chance.Root(func(u float64) float64 { return -drop(u) }, at-out, at))
 	out = 1
 	for drop(at+out) < 0 {
 		out *= 2
 	}
-	t.High = ptr(math.Exp(root(drop, at, at+out)))
+	t.High = ptr(math.Exp(chance.Root(drop, at, at+out)))
 	return t
 }
 
@@ -135,7 +137,7 @@ func likeliest(levels []Level) float64 {
 	for score(to) < 0 {
 		to++
 	}
-	return math.Exp(root(score, from, to))
+	return math.Exp(chance.Root(score, from, to))
 }
 
 // logLikelihood is that of the pattern when a unit of amount holds n.
@@ -183,7 +185,7 @@ func allPositiveAbove(levels []Level, confidence float64) float64 {
 	for f(to) < 0 {
 		to *= 2
 	}
-	return math.Exp(root(f, from, to))
+	return math.Exp(chance.Root(f, from, to))
 }
 
 // rarityOf is how likely the pattern is beside the likeliest one when the number
@@ -193,7 +195,7 @@ func rarityOf(levels []Level, n float64) float64 {
 	for _, l := range levels {
 		p := -math.Expm1(-n * l.Amount)
 		best := min(l.Tubes, math.Floor((l.Tubes+1)*p))
-		sum += binomialLog(l.Positive, l.Tubes, p) - binomialLog(best, l.Tubes, p)
+		sum += chance.BinomialLog(l.Positive, l.Tubes, p) - chance.BinomialLog(best, l.Tubes, p)
 	}
 	return min(1, math.Exp(sum))
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"wormyard/bed"
+	"wormyard/chance"
 )
 
 // News is what one thing found did to the twins of a bin.
@@ -245,7 +246,7 @@ func asNumber(mean, variance float64, s sight, broken float64) (told, sd float64
 	case high < -unlikely:
 		return mean + high*all, math.Sqrt(s.variance), true
 	}
-	z := phi(high) - phi(low)
+	z := chance.NormalLower(high) - chance.NormalLower(low)
 	if !(z > 0) {
 		return mean, math.Inf(1), true
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"wormyard/bed"
+	"wormyard/chance"
 )
 
 // Measure is something that a person can do to learn more of a bed.
@@ -156,10 +157,10 @@ func (c *Crew) tells(s sight, seen, v []float64) float64 {
 	for class := 0; class <= len(s.bounds); class++ {
 		low, high := 0.0, 1.0
 		if class > 0 {
-			low = phi((s.bounds[class-1] - mean) / all)
+			low = chance.NormalLower((s.bounds[class-1] - mean) / all)
 		}
 		if class < len(s.bounds) {
-			high = phi((s.bounds[class] - mean) / all)
+			high = chance.NormalLower((s.bounds[class] - mean) / all)
 		}
 		s.class = class
 		if _, sd, ok := asNumber(mean, variance, s, c.P.Broken); ok && sd < math.Inf(1) {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"wormyard/bed"
+	"wormyard/chance"
 )
 
 // Look is what hand, eye and nose found at an hour; an empty word says nothing.
@@ -105,13 +106,10 @@ func (p *Parameters) Squeeze(water float64) string {
 func between(v, sd float64, i int, bounds ...float64) float64 {
 	low, high := 0.0, 1.0
 	if i > 0 {
-		low = phi((bounds[i-1] - v) / sd)
+		low = chance.NormalLower((bounds[i-1] - v) / sd)
 	}
 	if i < len(bounds) {
-		high = phi((bounds[i] - v) / sd)
+		high = chance.NormalLower((bounds[i] - v) / sd)
 	}
 	return math.Max(high-low, 0)
 }
-
-// phi is the standard normal distribution.
-func phi(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }

@@ -1,6 +1,10 @@
 package worm
 
-import "math"
+import (
+	"math"
+
+	"wormyard/chance"
+)
 
 const (
 	referenceC = 25.0   // where growth, laying and intake factors are 1 [C]
@@ -89,41 +93,7 @@ func (p *Parameters) Hatched(tempC, day float64) float64 {
 		return 0
 	}
 	k := 1 / (p.HatchCV * p.HatchCV)
-	return gammaShare(k, k*day*rate)
-}
-
-// gammaShare is the regularised lower incomplete gamma function P(k, x), by its
-// power series for x below k+1 and its continued fraction (Lentz) above
-// (Abramowitz and Stegun 6.5.29 and 6.5.31).
-func gammaShare(k, x float64) float64 {
-	lg, _ := math.Lgamma(k)
-	front := math.Exp(k*math.Log(x) - x - lg)
-	if x < k+1 {
-		term, sum := 1/k, 1/k
-		for n := 1; n < 1000; n++ {
-			term *= x / (k + float64(n))
-			sum += term
-			if term < 1e-16*sum {
-				break
-			}
-		}
-		return front * sum
-	}
-	b := x + 1 - k
-	c := 1e300
-	d := 1 / b
-	h := d
-	for n := 1; n < 1000; n++ {
-		a := -float64(n) * (float64(n) - k)
-		b += 2
-		d = 1 / (a*d + b)
-		c = b + a/c
-		h *= d * c
-		if math.Abs(d*c-1) < 1e-15 {
-			break
-		}
-	}
-	return 1 - front*h
+	return chance.GammaLower(k, k*day*rate)
 }
 
 // Maturation gives the time from hatching to maturity of a well fed worm [day];

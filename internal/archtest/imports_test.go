@@ -12,7 +12,7 @@ const module = "wormyard"
 
 // order is the written order of the core; a package imports lower lines only.
 var order = [][]string{
-	{"qty"},
+	{"qty", "chance"},
 	{"figure", "program"},
 	{"climate"},
 	{"feedstock"},

@@ -1,4 +1,6 @@
-package lab
+// Package chance holds the distributions of chance that more than one part of the
+// core reckons with: gamma, beta, normal, binomial and how many ways there are.
+package chance
 
 import "math"
 
@@ -72,9 +74,9 @@ func away(x float64) float64 {
 	return x
 }
 
-// chiQuantile is the value below which a chi-squared of df degrees lies with
+// ChiQuantile is the value below which a chi-squared of df degrees lies with
 // chance p.
-func chiQuantile(p, df float64) float64 {
+func ChiQuantile(p, df float64) float64 {
 	if p <= 0 {
 		return 0
 	}
@@ -86,7 +88,7 @@ func chiQuantile(p, df float64) float64 {
 	for f(high) < 0 {
 		high *= 2
 	}
-	return root(f, 0, high)
+	return Root(f, 0, high)
 }
 
 // BetaLower is the part of a beta distribution of shapes a and b up to x.
@@ -126,38 +128,40 @@ func betaFraction(a, b, x float64) float64 {
 	return h
 }
 
-func betaQuantile(p, a, b float64) float64 {
-	return root(func(x float64) float64 { return BetaLower(a, b, x) - p }, 0, 1)
+// BetaQuantile is the value below which a beta of shapes a and b lies with chance p.
+func BetaQuantile(p, a, b float64) float64 {
+	return Root(func(x float64) float64 { return BetaLower(a, b, x) - p }, 0, 1)
 }
 
-// normalQuantile is the value below which a standard normal lies with chance p.
-func normalQuantile(p float64) float64 { return math.Sqrt2 * math.Erfinv(2*p-1) }
+// NormalQuantile is the value below which a standard normal lies with chance p.
+func NormalQuantile(p float64) float64 { return math.Sqrt2 * math.Erfinv(2*p-1) }
 
-func normalLower(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
+// NormalLower is the chance of a standard normal up to z.
+func NormalLower(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
 
-// twoSided is how many standard errors reach out to both sides at a confidence,
+// TwoSided is how many standard errors reach out to both sides at a confidence,
 // by Student's t, or by the normal when df is infinite.
-func twoSided(confidence, df float64) float64 {
+func TwoSided(confidence, df float64) float64 {
 	p := (1 + confidence) / 2
 	if math.IsInf(df, 1) {
-		return normalQuantile(p)
+		return NormalQuantile(p)
 	}
 	// P(|T| > t) is BetaLower(df/2, 1/2, df/(df + t^2)).
-	x := betaQuantile(1-confidence, df/2, 0.5)
+	x := BetaQuantile(1-confidence, df/2, 0.5)
 	return math.Sqrt(df * (1 - x) / x)
 }
 
-// studentTwoSided is the chance of a t of df degrees at least as far from 0.
-func studentTwoSided(t, df float64) float64 {
+// StudentTwoSided is the chance of a t of df degrees at least as far from 0.
+func StudentTwoSided(t, df float64) float64 {
 	if math.IsInf(df, 1) {
-		return 2 * normalLower(-math.Abs(t))
+		return 2 * NormalLower(-math.Abs(t))
 	}
 	return BetaLower(df/2, 0.5, df/(df+t*t))
 }
 
-// root finds where a rising function passes 0 between low and high, by halving
+// Root finds where a rising function passes 0 between low and high, by halving
 // until the two are neighbours.
-func root(f func(float64) float64, low, high float64) float64 {
+func Root(f func(float64) float64, low, high float64) float64 {
 	for range 2000 {
 		mid := low + (high-low)/2
 		if mid <= low || mid >= high {
@@ -172,15 +176,21 @@ func root(f func(float64) float64, low, high float64) float64 {
 	return low + (high-low)/2
 }
 
-func binomialLog(x, n, p float64) float64 {
+// BinomialLog is the logarithm of the chance of x of n, each with chance p.
+func BinomialLog(x, n, p float64) float64 {
 	switch {
 	case p <= 0 && x == 0, p >= 1 && x == n:
 		return 0
 	case p <= 0 || p >= 1:
 		return math.Inf(-1)
 	}
+	return WaysLog(n, x) + x*math.Log(p) + (n-x)*math.Log1p(-p)
+}
+
+// WaysLog is the logarithm of the number of ways to take k of n.
+func WaysLog(n, k float64) float64 {
 	a, _ := math.Lgamma(n + 1)
-	b, _ := math.Lgamma(x + 1)
-	c, _ := math.Lgamma(n - x + 1)
-	return a - b - c + x*math.Log(p) + (n-x)*math.Log1p(-p)
+	b, _ := math.Lgamma(k + 1)
+	c, _ := math.Lgamma(n - k + 1)
+	return a - b - c
 }
