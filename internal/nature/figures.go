@@ -4,12 +4,14 @@ import (
 	"slices"
 
 	"wormyard/bed"
+	"wormyard/carpentry"
 	"wormyard/climate"
 	"wormyard/figure"
 	"wormyard/harvest"
 	"wormyard/lab"
 	"wormyard/lot"
 	"wormyard/mix"
+	"wormyard/work"
 	"wormyard/worm"
 	"wormyard/yard"
 )
@@ -28,5 +30,7 @@ func (n Numbers) Figures() []figure.Figure {
 		lab.Figures(n.Lab),
 		harvest.Figures(n.Harvest),
 		lot.Figures(),
+		carpentry.Figures(n.Wood),
+		work.Figures(n.Work),
 	)
 }

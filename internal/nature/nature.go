@@ -7,11 +7,13 @@ import (
 	"errors"
 
 	"wormyard/bed"
+	"wormyard/carpentry"
 	"wormyard/climate"
 	"wormyard/harvest"
 	"wormyard/internal/source"
 	"wormyard/lab"
 	"wormyard/mix"
+	"wormyard/work"
 	"wormyard/worm"
 	"wormyard/yard"
 )
@@ -25,6 +27,8 @@ type Numbers struct {
 	Yard    yard.Parameters
 	Lab     lab.Parameters
 	Harvest harvest.Parameters
+	Wood    carpentry.Parameters
+	Work    work.Parameters
 }
 
 // Load reads all parameter files. The error lists everything that is wrong in
@@ -48,7 +52,12 @@ func Of(species string) (Numbers, error) {
 		source.Load("yard", &n.Yard.Heap),
 		source.Load("lab", &n.Lab),
 		source.Load("harvest", &n.Harvest),
+		source.Load("carpentry", &n.Wood),
+		source.Load("work", &n.Work),
 	)
+	var ofWood error
+	n.Wood.Grades, ofWood = source.Lumber()
+	err = errors.Join(err, ofWood)
 	n.Bed.Worm = n.Worm
 	n.Yard.Warmth = n.Bed.Warmth
 	return n, err

@@ -1,0 +1,117 @@
+package carpentry
+
+import (
+	"fmt"
+	"math"
+)
+
+// checks is everything about a box that can fail, from the floor up. The fill
+// is as heavy as given; walls are also held against a box full of water.
+// model.md (K10 to K12).
+func (p Parameters) checks(x Box, b Built, g Grade) []Check {
+	c := checking{p: p, box: x, built: b, grade: g}
+	c.floor()
+	c.bearers()
+	c.walls()
+	c.corners()
+	c.stack()
+	c.truck()
+	return c.list
+}
+
+type checking struct {
+	p     Parameters
+	box   Box
+	built Built
+	grade Grade
+	list  []Check
+}
+
+func (c *checking) add(name, say string, value, allowed float64, unit, source string) {
+	ratio := value / allowed
+	c.list = append(c.list, Check{Name: name, Say: say, Value: value, Allowed: allowed, Unit: unit, Ratio: ratio, OK: ratio <= 1, Source: source})
+}
+
+const nds = "allowable stress, NDS as quoted"
+
+// bend holds a member against its stress, shear and sag.
+func (c *checking) bend(name, what string, m Member, span float64) {
+	m.Grade, m.Wet = c.grade, true
+	if m.Duration == "" {
+		m.Duration = "permanent"
+	}
+	v := c.p.Bend(m)
+	c.add(name+" bending", "How hard "+what+" bends.", v.Stress, v.Allowed, "psi", nds)
+	c.add(name+" shear", "How hard "+what+" is cut at its ends.", v.ShearStress, v.InShear, "psi", nds)
+	c.add(name+" sag", fmt.Sprintf("How far %s sags at once; wet wood sags about %g times as far in years.", what, c.p.Creep), v.Sag, span/c.p.SagLimit, "in", fmt.Sprintf("span by %.0f, our choice", c.p.SagLimit))
+}
+
+// floorPsi is the weight of the fill on the floor [psi].
+func (c *checking) floorPsi() float64 { return c.built.Inside[2] * c.box.FillLbFt3 / inches3 }
+
+func (c *checking) floor() {
+	s := laid(dressed[c.box.Floor])
+	span := (c.box.Width - dressed[c.box.Bearer].Width) / float64(c.box.Bearers-1)
+	c.bend("floor board", "a floor board between two bearers", Member{Section: s, Count: 1, Load: Load{Kind: "uniform", PerIn: c.floorPsi() * s.Width, Span: span}}, span)
+}
+
+func (c *checking) bearers() {
+	s := dressed[c.box.Bearer]
+	n := c.box.Bearers
+	span := (c.box.Length - dressed[c.box.Skid].Width) / float64(c.box.Skids-1)
+	whole := c.built.BoxLb / c.box.Length
+	// inner bearers carry more than outer ones: each as much as one of n-1 fields
+	share := 1.0
+	if n > 2 {
+		share = float64(n) / float64(n-1)
+	}
+	c.bend("bearer", "a bearer between two skids", Member{Section: s, Count: n, Load: Load{Kind: "uniform", PerIn: whole * share, Span: span}}, span)
+	c.bend("bearer on forks", "a bearer on the forks, with a jolt", Member{Section: s, Count: n, Duration: "10 minutes", Impact: c.p.Impact, Load: Load{Kind: "forks", PerIn: whole * share, Span: c.box.Length, ForksIn: c.box.ForksIn}}, c.box.ForksIn)
+	if clear := dressed[c.box.Skid].Depth; clear < c.p.ForkClear {
+		c.add("fork opening", "Forks want room to go in.", c.p.ForkClear, clear, "in", "common practice, no source")
+	}
+}
+
+func (c *checking) walls() {
+	s := laid(dressed[c.box.Wall])
+	d := c.built.Inside[2]
+	span := c.built.Inside[0]
+	middle := d - s.Width/2 // of the lowest board
+	a := WallPush(c.p.Pressure.Best, c.box.FillLbFt3, middle)
+	c.bend("lowest wall board", "the lowest board of the long side", Member{Section: s, Count: 1, Load: Load{Kind: "uniform", PerIn: a.Base * s.Width, Span: span}}, span)
+	w := WallPush(1, c.p.Water, middle)
+	full := c.p.Bend(Member{Section: s, Count: 1, Grade: c.grade, Wet: true, Duration: "7 days", Load: Load{Kind: "uniform", PerIn: w.Base * s.Width, Span: span}})
+	c.add("lowest wall board, full of water", "The same board when the bin stands full of water.", full.Ratio, 1, "of what is allowed", nds)
+	if !c.box.PostsInside {
+		return
+	}
+	pull := a.Base * s.Width * span / 2
+	holds := c.p.Withdrawal(c.grade.Gravity, c.box.DiameterIn, c.box.Fastener, true) * c.box.PointIn * float64(c.box.PerJoint)
+	c.add("wall fasteners", "The fill pushes the boards off the posts inside. Posts outside take that from the fasteners.", pull, holds, "lb", "NDS chapter 12, as told")
+}
+
+func (c *checking) corners() {
+	s := dressed[c.box.Post]
+	// the lowest box carries those above it; its own fill stands on its floor
+	lb := float64(c.box.High-1) * c.built.BoxLb / 4
+	_, _, holds := c.p.Column(c.grade, s, c.built.Inside[2], true, "permanent")
+	c.add("corner post", "What a post of the lowest bin carries.", lb, holds, "lb", nds)
+	a := c.p.Allow(c.grade, s, true, "permanent")
+	area := math.Min(s.Area(), s.Width*dressed[c.box.Skid].Width)
+	c.add("bearing under a post", "How hard a post presses into the wood it stands on.", lb/area, a.Bearing, "psi", nds)
+}
+
+func (c *checking) stack() {
+	base := math.Min(c.box.Length, c.box.Width)
+	s := StackOf(c.box.High, base, c.built.Stands, c.built.BoxLb)
+	c.add("height of the stack", fmt.Sprintf("Height beside the least base. It tips at a lean of %.0f degrees, or when %.0f lb push at its top.", s.TipsAt, s.PushLb), s.Ratio, c.p.StackRatio, "times the base", "house rule; no published limit was found")
+	c.add("bins in the stack", "Bins one on another.", float64(c.box.High), c.p.StackMost, "bins", "house rule")
+}
+
+func (c *checking) truck() {
+	if c.box.TruckLb == 0 {
+		return
+	}
+	one := Derate(c.box.TruckLb, c.box.TruckCenter, c.box.Width/2, c.box.AxleToFace)
+	c.add("truck", "One bin on the truck, its middle half its width from the forks' face. The plate on the truck decides, and it lifts less the higher it goes.", c.built.BoxLb, one, "lb", "moment about the front axle; 29 CFR 1910.178 app. A")
+}
