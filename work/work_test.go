@@ -50,7 +50,9 @@ func TestEasierIsNeverLess(t *testing.T) {
 			t.Errorf("%s: %g kg", name, got)
 		}
 	}
-	if got := limit(func(l *work.Lift) { *l = work.Lift{Horizontal: 25, Vertical: 75, Travel: 25, Frequency: 1, Coupling: "good"} }); math.Abs(got-23) > 1e-9 {
+	if got := limit(func(l *work.Lift) {
+		*l = work.Lift{Horizontal: 25, Vertical: 75, Travel: 25, Frequency: 1, Coupling: "good"}
+	}); math.Abs(got-23) > 1e-9 {
 		t.Errorf("the best lift is %g kg", got)
 	}
 }
