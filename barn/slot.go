@@ -4,8 +4,8 @@
 //
 // A row runs along an aisle and is named or numbered; stacks are counted from 1
 // along the row; level 1 stands on the floor. A place off the rows (a staging
-// spot, the yard) has only a name. Where to move what, with how few lifts, is
-// not here yet.
+// spot, the yard) has only a name. With how few lifts bins are reached is in
+// reach.go (PlanLifts).
 package barn
 
 import (

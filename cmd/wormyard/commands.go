@@ -10,6 +10,7 @@ type commands struct {
 	Score     scoreCommand     `cmd:"" help:"How far to trust the forecasts: held against what was read, and what would help most."`
 	Mix       mixCommand       `cmd:"" help:"Blend feedstocks: what a mix is, which parts make one, how sure it is, and what to test next."`
 	Bed       bedCommand       `cmd:"" help:"Run one bed from a stated start: heat, water, air, decay and worms, day by day."`
+	Moves     movesCommand     `cmd:"" help:"Truck moves: the fewest lifts that reach the bins wanted, with a bound."`
 	Figure    figureCommand    `cmd:"" help:"Compute one equation: a number checked by hand, by a script or by an inspector."`
 	Journal   journalCommand   `cmd:"" help:"Take in, write out, show and strike entries of the journal."`
 	People    peopleCommand    `cmd:"" help:"Who may come in, and as what."`

@@ -19,6 +19,7 @@ var commandShapes = []struct {
 }{
 	{"mix", app.MixRequest{}, app.MixAnswer{}},
 	{"bed", app.BedRequest{}, app.BedAnswer{}},
+	{"moves", app.MovesRequest{}, app.MovesAnswer{}},
 	{"bin", nil, app.Outlook{}},
 	{"round", nil, roundAnswer{}},
 	{"lot", nil, app.LotAnswer{}},
