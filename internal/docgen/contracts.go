@@ -25,6 +25,7 @@ var commandShapes = []struct {
 	{"lot", nil, app.LotAnswer{}},
 	{"lot_list", nil, app.LotList{}},
 	{"lot_trace", nil, app.TraceAnswer{}},
+	{"lot_record", nil, app.LotRecordWritten{}},
 }
 
 // contracts gives a schema for what each figure and each command reads and prints.

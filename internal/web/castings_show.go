@@ -129,7 +129,7 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	for _, act := range lotActs {
 		page.Acts = append(page.Acts, Link{To: lotTo(name) + "/" + act, Name: p.Say("lot.act." + act), Main: act == nextAct(x.State)})
 	}
-	page.Acts = append(page.Acts, Link{To: lotLabelsTo(name), Name: p.Say("bag.link")})
+	page.Acts = append(page.Acts, Link{To: lotLabelsTo(name), Name: p.Say("bag.link")}, Link{To: lotTo(name) + "/record.pdf", Name: p.Say("record.link")})
 	page.MadeHead = p.Say("lot.made")
 	for _, m := range app.ByMaterial(x.Made) {
 		page.Made = append(page.Made, s.shareShown(p, state, m))
@@ -165,7 +165,7 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 		page.Facts = append(page.Facts, Fact{Name: p.Say("lot.cure"), Value: l.Cures[n-1].Place, Note: p.Say("fact.at", p.Moment(l.Cures[n-1].At))})
 	}
 	page.Balance = s.balanceFacts(p, x.Balance)
-	page.BalanceSay = s.balanceSay(p, x.Balance, qty.KgPerM3Wet(x.Density), x.Measured)
+	page.BalanceSay = p.balanceSay(x.Balance, qty.KgPerM3Wet(x.Density), x.Measured)
 	for i := len(x.Tests) - 1; i >= 0; i-- {
 		t := x.Tests[i]
 		page.Tests = append(page.Tests, Fact{Name: strings.ReplaceAll(t.Analyte, "_", " "), Value: strings.TrimSpace(qty.Figures(t.Value) + " " + t.Unit), Note: p.Say("fact.at", p.Moment(t.At)), Working: "/journal/" + l.Tests[i].Entry})
@@ -197,7 +197,7 @@ func (s *Server) balanceFacts(p person, b app.BalanceAnswer) []Fact {
 }
 
 // balanceSay tells what the sums rest on.
-func (s *Server) balanceSay(p person, b app.BalanceAnswer, d qty.KgPerM3Wet, measured bool) string {
+func (p person) balanceSay(b app.BalanceAnswer, d qty.KgPerM3Wet, measured bool) string {
 	var out []string
 	if !b.Sure {
 		out = append(out, p.Say("balance.unsure"))

@@ -171,6 +171,9 @@ func (s *Server) openEntry(p person, state *farm.State, e *journal.Entry, counts
 	kind, _ := p.kindNamed(e.Kind)
 	o.Facts = append(o.Facts, Fact{Name: p.Say("journal.kind"), Value: kind.Words}, Fact{Name: p.Say("journal.happened"), Value: p.Say("journal.dateclock", p.Words.Date(e.At.In(p.Zone)), p.Words.Clock(e.At.In(p.Zone)))},
 		Fact{Name: p.Say("journal.recorded"), Value: p.Say("journal.dateclock", p.Words.Date(e.Recorded.In(p.Zone)), p.Words.Clock(e.Recorded.In(p.Zone)))}, Fact{Name: p.Say("when.who"), Value: e.Who})
+	if _, ok := app.NoteOf(state, e.ID); ok {
+		o.Facts = append(o.Facts, Fact{Name: p.Say("note.title"), Value: p.Say("note.print"), Working: "/sale/" + url.PathEscape(e.ID) + "/note.pdf"})
+	}
 	if len(e.Confirmed) > 0 {
 		o.Facts = append(o.Facts, Fact{Name: p.Say("journal.confirmed"), Value: p.Words.List(e.Confirmed)})
 	}

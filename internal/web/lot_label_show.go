@@ -8,13 +8,11 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"wormyard/internal/app"
 	"wormyard/internal/label"
 	papers "wormyard/internal/paper"
 	"wormyard/internal/web/words"
-	"wormyard/journal"
 	"wormyard/lot"
 	"wormyard/qty"
 )
@@ -140,17 +138,17 @@ func (s *Server) drawLotLabels(w http.ResponseWriter, r *http.Request, p person,
 // lotLabelFacts tells what will stand on the labels by the journal.
 func (s *Server) lotLabelFacts(p person, x app.LotLabel) []Fact {
 	out := []Fact{{Name: p.Say("bag.facts.lot"), Value: x.Lot + " · " + app.LotMark(s.Farm.State(), x.Lot), Note: p.Say("bag.facts.check")}}
-	if h := s.harvestedOn(p, x); h != "" {
+	if h := p.harvestedOn(x); h != "" {
 		out = append(out, Fact{Name: p.Say("bag.facts.harvest"), Value: h})
 	}
-	if made := s.madeOf(p, x); made != "" {
+	if made := p.madeOf(x); made != "" {
 		out = append(out, Fact{Name: p.Say("bag.facts.made"), Value: made})
 	}
 	return out
 }
 
 // harvestedOn gives the day or days of the harvests in a lot.
-func (s *Server) harvestedOn(p person, x app.LotLabel) string {
+func (p person) harvestedOn(x app.LotLabel) string {
 	if x.From.IsZero() {
 		return ""
 	}
@@ -166,10 +164,10 @@ func (s *Server) harvestedOn(p person, x app.LotLabel) string {
 const leastShare = 0.005
 
 // madeOf gives what a lot was made from with shares, the largest first.
-func (s *Server) madeOf(p person, x app.LotLabel) string {
+func (p person) madeOf(x app.LotLabel) string {
 	var list []string
 	for _, m := range x.Made {
-		name := p.Told(m.Name)
+		name := p.Words.Material(m.Name)
 		switch {
 		case m.Share == nil:
 			list = append(list, p.Say("bag.sharenot", name))
@@ -206,8 +204,8 @@ var analyteBases = []struct {
 	{"_kg_m3_wet", "kg/m³", "wet", 1}, {"_per_g_wet", "/g", "wet", 1}, {"_per_g_dry", "/g", "dry", 1}, {"_ppm", "ppm", "", 1}, {"_ds_m", "dS/m", "", 1},
 }
 
-// tested says one result with its basis and day.
-func (p person) tested(t app.LotTest) string {
+// testedValue says one result with its basis.
+func (p person) testedValue(t app.LotTest) string {
 	value, basis := strings.TrimSpace(qty.Figures(t.Value)+" "+t.Unit), ""
 	for _, b := range analyteBases {
 		if strings.HasSuffix(t.Analyte, b.ending) {
@@ -219,11 +217,16 @@ func (p person) tested(t app.LotTest) string {
 	if basis != "" {
 		say += " " + p.Say("bag.basis."+basis)
 	}
-	say += " (" + t.At.In(p.Zone).Format(journal.DayLayout)
+	return say
+}
+
+// tested says one result with its basis, day and laboratory.
+func (p person) tested(t app.LotTest) string {
+	from := p.day(t.At)
 	if t.Laboratory != "" {
-		say += p.Say("list.comma") + t.Laboratory
+		from += p.Say("list.comma") + t.Laboratory
 	}
-	return say + ")"
+	return p.testedValue(t) + " (" + from + ")"
 }
 
 // lotLabelPrint gives the labels of a lot as a file to print.
@@ -417,21 +420,20 @@ func (s *Server) lotLabel(p person, x app.LotLabel, v values, size qty.CubicMetr
 	if l.Mass = p.Say("bag.weighs", lb, kg); about {
 		l.Mass = p.Say("bag.weighsabout", lb, kg)
 	}
-	day := func(t time.Time) string { return t.In(p.Zone).Format(journal.DayLayout) }
 	packed := ""
 	if !x.Packed.IsZero() {
-		packed = day(x.Packed)
+		packed = p.day(x.Packed)
 		l.Lines = append(l.Lines, p.Say("bag.packed", packed))
 	}
 	if !x.From.IsZero() {
-		span := day(x.From)
-		if last := day(x.Until); last != span {
+		span := p.day(x.From)
+		if last := p.day(x.Until); last != span {
 			span = p.Say("bag.span", span, last)
 		}
 		l.Lines = append(l.Lines, p.Say("bag.harvested", span))
 	}
 	l.Parts = append(l.Parts, label.Part{Key: "caution", Text: p.Say("bag.caution"), Less: p.Say("bag.cautionless"), Must: true})
-	if made := s.madeOf(p, x); made != "" {
+	if made := p.madeOf(x); made != "" {
 		l.Parts = append(l.Parts, label.Part{Key: "made", Head: p.Say("bag.made"), Text: made})
 	}
 	if v["own"] != "" {

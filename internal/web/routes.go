@@ -57,6 +57,7 @@ func (s *Server) routes() http.Handler {
 		{"GET /castings", s.castingsShow},
 		{"GET /lot/{name}", s.lotShow},
 		{"GET /lot/{name}/labels", s.lotLabelShow}, {"POST /lot/{name}/labels", s.lotLabelPrint},
+		{"GET /lot/{name}/record.pdf", s.lotRecord}, {"GET /sale/{id}/note.pdf", s.saleNote},
 		{"GET /l/{name}/{mark}", s.lotOpen}, {"GET /L/{name}/{mark}", s.lotOpen},
 		{"GET /lot/{name}/{act}", s.lotAct},
 		{"POST /lot/{name}/{act}", s.lotAct},

@@ -97,7 +97,7 @@ func (s *Server) traceShow(w http.ResponseWriter, r *http.Request, p person) err
 	if l, ok := state.Lot(strings.TrimPrefix(group, "lot ")); ok {
 		density, measured = state.CastingsDensity(l)
 	}
-	page.BalanceSay = s.balanceSay(p, x.Balance, density, measured)
+	page.BalanceSay = p.balanceSay(x.Balance, density, measured)
 	return s.draw(w, "trace", http.StatusOK, page)
 }
 
@@ -164,7 +164,7 @@ func (s *Server) thingName(p person, f app.TraceThing) string {
 	date := func(t time.Time) string { return p.Words.Date(t.In(p.Zone)) }
 	switch trace.Kind(f.Kind) {
 	case trace.Delivery:
-		return p.Say("trace.name.delivery", p.Told(f.What), date(f.At))
+		return p.Say("trace.name.delivery", p.Words.Material(f.What), date(f.At))
 	case trace.Pile:
 		return p.Say("pile.title", f.Name)
 	case trace.Batch:
@@ -173,7 +173,7 @@ func (s *Server) thingName(p person, f app.TraceThing) string {
 		}
 		return p.Say("batch.plain", f.Name)
 	case trace.Bedding:
-		return p.Say("trace.name.bedding", p.Told(f.Name))
+		return p.Say("trace.name.bedding", p.Words.Material(f.Name))
 	case trace.Bed:
 		if n := len(f.Name) - len(journal.DayLayout); n > 0 {
 			if t, err := time.ParseInLocation(journal.DayLayout, f.Name[n:], p.Zone); err == nil {
@@ -193,7 +193,7 @@ func (s *Server) thingName(p person, f app.TraceThing) string {
 		}
 		return p.Say("trace.name.sale", date(f.At))
 	}
-	return printable(p.Told(f.Name))
+	return printable(p.Words.Material(f.Name))
 }
 
 // thingTo gives the page of a thing.
@@ -309,7 +309,7 @@ func (s *Server) shortName(p person, f app.TraceThing) string {
 	case trace.Overs:
 		return p.Say("trace.column.overs")
 	}
-	return printable(p.Told(f.Name))
+	return printable(p.Words.Material(f.Name))
 }
 
 // traceSheet gives a trace as a table for a spreadsheet.

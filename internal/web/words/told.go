@@ -92,6 +92,15 @@ func (c *Catalogue) Told(s string) string {
 	return c.told(s, 3)
 }
 
+// Material gives the name of a material of the library in the catalogue's language,
+// and a name that the farm typed as it is.
+func (c *Catalogue) Material(name string) string {
+	if _, known := spanishMaterials[name]; !known {
+		return name
+	}
+	return c.Told(name)
+}
+
 func (c *Catalogue) told(s string, deep int) string {
 	if deep == 0 {
 		return s

@@ -1,0 +1,105 @@
+package web
+
+import (
+	"bytes"
+	"io"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"wormyard/farm"
+	"wormyard/internal/app"
+	"wormyard/internal/label"
+	papers "wormyard/internal/paper"
+	"wormyard/internal/web/words"
+	"wormyard/lot"
+	"wormyard/qty"
+)
+
+// saleNote gives the delivery note of a sale or an order as a file to print.
+func (s *Server) saleNote(w http.ResponseWriter, r *http.Request, p person) error {
+	x, ok := app.NoteOf(s.Farm.State(), r.PathValue("id"))
+	if !ok {
+		return missing{p.Say("note.nosale")}
+	}
+	var b bytes.Buffer
+	if err := SaleNote(&b, x, s.Farm.State(), p.Words, p.Units); err != nil {
+		return err
+	}
+	return sendPDF(w, p.Say("note.file", noteNumber(x)), b.Bytes())
+}
+
+// noteNumber calls a note by the day and letters that stand for its entry.
+func noteNumber(x app.Note) string { return label.Short(x.Entry) }
+
+// SaleNote writes a delivery note as PDF. The same note, farm, language and units give
+// the same bytes.
+func SaleNote(w io.Writer, x app.Note, state *farm.State, c *words.Catalogue, u qty.System) error {
+	p := person{Units: u, Words: c, Zone: state.Zone(), Now: x.At.In(state.Zone())}
+	return p.note(x, state).Write(w, paperOf(u), x.Journal.Taken.UTC().Truncate(time.Second))
+}
+
+func (p person) note(x app.Note, state *farm.State) papers.Document {
+	name := state.Settings.Name
+	if name == "" {
+		name = p.Say("farm.unnamed")
+	}
+	d := papers.Document{Title: p.Say("note.title"), Under: name, Page: p.Say("record.page"), Foot: p.Say("note.foot", name, noteNumber(x))}
+	customer := x.Customer
+	if customer == "" {
+		customer = p.Say("note.nobody")
+	}
+	head := papers.Part{Head: p.Say("note.to", customer), Facts: []papers.Fact{{Name: p.Say("note.number"), Value: noteNumber(x)}, {Name: p.Say("note.day"), Value: p.day(x.At)}}}
+	add := func(part *papers.Part, key, value string) {
+		if value != "" {
+			part.Facts = append(part.Facts, papers.Fact{Name: p.Say(key), Value: value})
+		}
+	}
+	goods := papers.Part{Head: p.Say("note.goods")}
+	if x.Order {
+		head.Says = []string{p.Say("note.order")}
+		add(&head, "note.due", x.Due)
+		add(&goods, "note.what", x.What)
+	} else {
+		add(&goods, "note.what", p.Say("bag.usualname"))
+		add(&goods, "note.lot", x.Lot.Lot+" · "+app.LotMark(state, x.Lot.Lot))
+		if x.Bags > 0 {
+			add(&goods, "note.bags", thousands(x.Bags))
+		}
+		if x.Bags > 0 && x.Size > 0 {
+			add(&goods, "note.each", both(lot.NetVolume(x.Size)))
+		}
+		if x.Lot.Held {
+			d.Banner = p.Say("bag.banner")
+		} else {
+			add(&goods, "note.released", p.Say("note.releasedsay", x.Lot.Rule, x.By, p.day(x.Released)))
+		}
+	}
+	if x.Volume > 0 {
+		add(&goods, "note.volume", both(lot.NetVolume(x.Volume)))
+	}
+	if x.Mass > 0 {
+		add(&goods, "note.mass", both(lot.NetMass(x.Mass)))
+	}
+	if x.Volume == 0 && x.Mass == 0 {
+		add(&goods, "note.volume", p.Say("note.unsaid"))
+	}
+	if x.Price > 0 {
+		add(&goods, "note.price", strconv.FormatFloat(float64(x.Price), 'f', 2, 64))
+	}
+	d.Parts = append(d.Parts, head, goods)
+	if !x.Order {
+		if made := p.madeOf(x.Lot); made != "" {
+			d.Parts = append(d.Parts, papers.Part{Head: p.Say("bag.made"), Says: []string{made}})
+		}
+		d.Parts = append(d.Parts, papers.Part{Head: p.Say("note.care"), Says: []string{p.Say("bag.caution"), p.Say("note.keep")}})
+	}
+	d.Parts = append(d.Parts, papers.Part{Head: p.Say("note.hands"), Lines: []string{p.Say("note.given"), p.Say("note.taken")}})
+	return d
+}
+
+// both says an amount in one system and the same in the other.
+func both(us, metric string) string {
+	return strings.Join([]string{together(us), "(" + together(metric) + ")"}, " ")
+}
