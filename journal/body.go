@@ -305,15 +305,42 @@ type Microscope struct {
 	DropML        *float64     `json:"drop_ml,omitempty"`
 	CoverMM       []float64    `json:"cover_mm,omitempty"` // width and height of the cover glass
 	Fields        []FieldCount `json:"fields,omitempty"`
-	Note          string       `json:"note,omitempty"`
+
+	SubSample    string          `json:"sub_sample,omitempty"` // the handful that the slide was made of
+	Slide        string          `json:"slide,omitempty"`      // which of its slides; a repeat count has the same
+	WaterFracWet *qty.WaterOfWet `json:"water_frac_wet,omitempty"`
+	CellLengthUM *float64        `json:"cell_length_um,omitempty"`
+	CellWidthUM  *float64        `json:"cell_width_um,omitempty"`
+	FieldAreaMM2 *float64        `json:"field_area_mm2,omitempty"` // in place of objective and field number
+	UMPerPx      *float64        `json:"um_per_px,omitempty"`      // scale of the photo
+	Traces       []Trace         `json:"traces,omitempty"`         // what was marked on the photo
+	Note         string          `json:"note,omitempty"`
 }
 
-// FieldCount is what one field of view held.
+// FieldCount is what one field of view held. What is absent was not counted
+// there; 0 was looked for and not seen. Count is of the entry's group.
 type FieldCount struct {
 	Count         *int     `json:"count,omitempty"`
-	LengthUM      *float64 `json:"length_um,omitempty"`
+	LengthUM      *float64 `json:"length_um,omitempty"` // of threads, together
 	DiameterUM    *float64 `json:"diameter_um,omitempty"`
 	Intersections *int     `json:"intersections,omitempty"`
+
+	Bacteria           *int `json:"bacteria,omitempty"`
+	Flagellates        *int `json:"flagellates,omitempty"`
+	Amoebae            *int `json:"amoebae,omitempty"`
+	Ciliates           *int `json:"ciliates,omitempty"`
+	NematodesBacteria  *int `json:"nematodes_bacteria,omitempty"` // that feed on bacteria
+	NematodesFungi     *int `json:"nematodes_fungi,omitempty"`
+	NematodesPlants    *int `json:"nematodes_plants,omitempty"`
+	NematodesPredators *int `json:"nematodes_predators,omitempty"`
+	Unknown            *int `json:"unknown,omitempty"`
+}
+
+// Trace is one mark on a photo: a thread along its points, or one thing.
+type Trace struct {
+	What     string   `json:"what"`
+	Points   string   `json:"points"` // "x y, x y" in pixels of the photo
+	LengthUM *float64 `json:"length_um,omitempty"`
 }
 
 // Trial is bins marked as matched sides of a comparison.

@@ -21,6 +21,12 @@ func field(t Type, key, label string, m ...maker) Field {
 	return f
 }
 
+// tally is a count of one field of view. More than some hundreds of one thing
+// are not counted one by one: the drop is diluted. Common practice, no source.
+func tally(key, label string) Field {
+	return field(Whole, key, label, refuse(0, 1_000_000, arithmetic), doubt(0, 1000))
+}
+
 func required(f *Field) { f.Required = true }
 func makes(f *Field)    { f.Makes = true }
 
@@ -457,14 +463,29 @@ var kinds = withNotes([]Kind{
 			field(Text, "group", "What was counted"),
 			field(Number, "objective_x", "Objective", above(0, 200, physical)),
 			field(Number, "field_number_mm", "Field number of the eyepiece", unit("mm"), above(0, 60, physical), doubt(10, 30)),
-			field(Number, "dilution", "Dilution", above(0, 1e9, arithmetic), help("Parts of the whole to one part of sample.")),
+			field(Number, "dilution", "Dilution", refuse(1, 1e9, arithmetic), help("Parts of the whole to one part of sample: 5 for one part in five, 1 when nothing was added.")),
 			field(Number, "drop_ml", "Drop", unit("mL"), above(0, 10, physical), doubt(0.005, 0.2)),
 			field(Numbers, "cover_mm", "Cover glass", unit("mm"), above(0, 100, physical)),
 			field(Table, "fields", "Fields", rows(
-				field(Whole, "count", "Count", refuse(0, 1_000_000, arithmetic)),
+				tally("count", "Count"),
 				field(Number, "length_um", "Length", unit("µm"), refuse(0, 1e7, arithmetic)),
 				field(Number, "diameter_um", "Diameter", unit("µm"), above(0, 1000, physical)),
 				field(Whole, "intersections", "Crossings", refuse(0, 1_000_000, arithmetic)),
+				tally("bacteria", "Bacteria"), tally("flagellates", "Flagellates"), tally("amoebae", "Amoebae"), tally("ciliates", "Ciliates"),
+				tally("nematodes_bacteria", "Nematodes that feed on bacteria"), tally("nematodes_fungi", "Nematodes that feed on fungi"),
+				tally("nematodes_plants", "Nematodes that feed on roots"), tally("nematodes_predators", "Nematodes that hunt"), tally("unknown", "Not known"),
+			)),
+			field(Text, "sub_sample", "Handful", help("Which handful of the lot the slide was made of: 1, 2, 3, or bin and depth. Two handfuls or more speak for the lot.")),
+			field(Text, "slide", "Slide", help("Which slide of that handful. Somebody who counts the same slide again gives the same number.")),
+			moisture("Moisture of what was looked at"),
+			field(Number, "cell_length_um", "Length of the bacteria", unit("µm"), above(0, 1000, physical), doubt(0.2, 20)),
+			field(Number, "cell_width_um", "Width of the bacteria", unit("µm"), above(0, 1000, physical), doubt(0.1, 5)),
+			field(Number, "field_area_mm2", "Area of a field", unit("mm²"), above(0, 1000, physical), help("Measured with a stage micrometer; it stands for objective and field number.")),
+			field(Number, "um_per_px", "Scale of the photo", unit("µm"), above(0, 10_000, physical), help("Of one point of the picture.")),
+			field(Table, "traces", "Marks on the photo", rows(
+				field(Text, "what", "What"),
+				field(Text, "points", "Points"),
+				field(Number, "length_um", "Length", unit("µm"), refuse(0, 1e7, arithmetic)),
 			)),
 		},
 		OneOf: []Group{{Keys: []string{"lot", "bin"}, What: "what was looked at"}},

@@ -27,12 +27,6 @@ type areaOut struct {
 	Area     float64 `json:"area_mm2" unit:"mm2"`
 }
 
-func (p *problems) optics(number, objective, tube float64) {
-	p.between("field_number_mm", "The field number", number, 5, 40)
-	p.between("objective_x", "The objective", objective, 1, 200)
-	p.between("tube_x", "The tube lens", tube, 0.5, 4)
-}
-
 func areaFigure(in areaIn) (out areaOut, notes []string, err error) {
 	var p problems
 	p.optics(in.FieldNumber, in.Objective, in.Tube)
@@ -43,64 +37,12 @@ func areaFigure(in areaIn) (out areaOut, notes []string, err error) {
 	return areaOut{d, a}, nil, nil
 }
 
-// A Slide is how a drop was looked at.
-type Slide struct {
-	FieldNumber float64   `json:"field_number_mm" unit:"mm" low:"5" high:"40" doc:"printed on the eyepiece after FN"`
-	Objective   float64   `json:"objective_x" unit:"-" low:"1" high:"200"`
-	Tube        float64   `json:"tube_x" unit:"-" low:"0.5" high:"4" default:"1"`
-	Cover       []float64 `json:"cover_mm" unit:"mm" low:"1" high:"100" doc:"width and length of the cover glass"`
-	Drop        float64   `json:"drop_ml" unit:"mL" low:"0.0001" high:"10" doc:"of one drop: weigh ten"`
-	Dilution    float64   `json:"dilution" unit:"mL/g" low:"1" high:"1e12" doc:"1 g made up to so many mL, 5 for one to five"`
-	DryPart     *float64  `json:"dry_frac" unit:"kg/kg wet" low:"0" high:"1" doc:"dry part of the mass as it lies"`
-}
-
-func (s Slide) coverArea() float64 { return s.Cover[0] * s.Cover[1] }
-
-// FieldsUnderCover is how many fields lie under the cover glass. model.md (L11).
-func (s Slide) FieldsUnderCover() float64 {
-	_, area := FieldArea(s.FieldNumber, s.Objective, s.Tube)
-	return s.coverArea() / area
-}
-
-// film is the depth of the drop under its cover [um].
-func (s Slide) film() float64 { return 1e6 * s.Drop / s.coverArea() }
-
-// PerGram brings a sum over fields to a gram as it lies: sum is what was seen in
-// all, in the unit wanted. model.md (L11).
-func (s Slide) PerGram(sum, fields float64) qty.PerGramWet {
-	return qty.PerGramWet(sum / fields * s.FieldsUnderCover() / s.Drop * s.Dilution)
-}
-
-func (s Slide) check(p *problems, fields float64) {
-	before := len(*p)
-	p.optics(s.FieldNumber, s.Objective, s.Tube)
-	if len(s.Cover) != 2 {
-		p.add("cover_mm", fmt.Sprintf("The cover glass has %d sizes.", len(s.Cover)), "Give width and length in millimetres, as [18, 18].")
-	} else {
-		for i, x := range s.Cover {
-			p.between(fmt.Sprintf("cover_mm[%d]", i), "A side of the cover glass", x, 1, 100)
-		}
-	}
-	p.between("drop_ml", "The drop", s.Drop, 0.0001, 10)
-	if !(s.Dilution >= 1 && s.Dilution <= 1e12) {
-		p.add("dilution", fmt.Sprintf("The dilution is %g.", s.Dilution), "Give how many millilitres one gram was made up to: 5 for 1 g made up to 5 mL, 1000 for 1:1000. It is 1 when nothing was added.")
-	}
-	if s.DryPart != nil && !(*s.DryPart > 0 && *s.DryPart <= 1) {
-		p.add("dry_frac", fmt.Sprintf("The dry part is %g.", *s.DryPart), "Give a part of the mass as it lies, over 0 to 1: 0.4 for 60 % moisture.")
-	}
-	p.count("fields", "The number of fields", fields)
-	p.over0("fields", "The number of fields", fields)
-	if len(*p) == before && fields > math.Ceil(s.FieldsUnderCover()) {
-		p.add("fields", fmt.Sprintf("%g fields are said to have been counted, but only about %s lie under this cover glass.", fields, qty.Figures(s.FieldsUnderCover())), "Look at the number of fields, the objective and the field number.")
-	}
-}
-
 func (par Parameters) slideNotes(s Slide, fields float64) []string {
 	var notes []string
 	if fields == 1 {
 		notes = append(notes, "One field says little, and nothing of clumping. Count ten or more, spread over the slide.")
 	}
-	if f := s.film(); s.Objective >= 20 && f > par.FocusDepth {
+	if f := s.Film(); s.Objective >= 20 && f > par.FocusDepth {
 		notes = append(notes, fmt.Sprintf("The drop lies %s µm deep under the cover, more than is sharp at once: count while focusing through it, or the count is low.", qty.Figures(f)))
 	}
 	return notes
@@ -180,10 +122,10 @@ func ThreadMass(length, width, density float64) float64 {
 	return length * math.Pi * width * width / 4 * density // m um2 g/cm3 is ug
 }
 
-// spread is the 5 to 95 % range about a product of parts that are off by
+// Spread is the 5 to 95 % range about a product of parts that are off by
 // independent factors, each by its standard deviation on the logarithm.
 // model.md (L14).
-func spread(best float64, sd ...float64) Bounds {
+func Spread(best float64, sd ...float64) Bounds {
 	s := 0.0
 	for _, x := range sd {
 		s = math.Hypot(s, x)
@@ -192,8 +134,8 @@ func spread(best float64, sd ...float64) Bounds {
 	return Bounds{best / f, best * f}
 }
 
-// logSD is the standard deviation on the logarithm of a number known to a range.
-func logSD(e qty.Estimate) float64 { return math.Log(e.High/e.Low) / (2 * chance.NormalQuantile(0.95)) }
+// LogSD is the standard deviation on the logarithm of a number known to a range.
+func LogSD(e qty.Estimate) float64 { return math.Log(e.High/e.Low) / (2 * chance.NormalQuantile(0.95)) }
 
 func (par Parameters) hyphaFigure(in hyphaIn) (out hyphaOut, notes []string, err error) {
 	var p problems
@@ -257,14 +199,14 @@ func (par Parameters) hyphaFigure(in hyphaIn) (out hyphaOut, notes []string, err
 	}
 	mass := ThreadMass(perGram, *in.Width, density)
 	out.Mass = &mass
-	sd := []float64{logSD(par.HyphaDensity)}
+	sd := []float64{LogSD(par.HyphaDensity)}
 	if in.LengthSE != nil && *in.Length > 0 {
 		sd = append(sd, max(0, *in.LengthSE) / *in.Length)
 	}
 	if in.WidthSE != nil {
 		sd = append(sd, 2*max(0, *in.WidthSE) / *in.Width)
 	}
-	b := spread(mass, sd...)
+	b := Spread(mass, sd...)
 	if math.IsInf(b.High, 0) {
 		return out, append(notes, "The standard errors given are so large that no range is printed."), nil
 	}
@@ -312,11 +254,11 @@ func (par Parameters) cellsFigure(in cellsIn) (out cellsOut, notes []string, err
 	}
 	out.Volume = CellVolume(in.Length, in.Width)
 	out.Mass = in.PerGram * out.Volume * 1e-12 * density * 1e6
-	sd := []float64{logSD(par.CellDensity)}
+	sd := []float64{LogSD(par.CellDensity)}
 	if in.PerGram > 0 {
 		sd = append(sd, max(0, in.PerSE)/in.PerGram)
 	}
-	if b := spread(out.Mass, sd...); !math.IsInf(b.High, 0) && !math.IsNaN(b.High) {
+	if b := Spread(out.Mass, sd...); !math.IsInf(b.High, 0) && !math.IsNaN(b.High) {
 		out.Low, out.High = &b.Low, &b.High
 	}
 	return out, []string{fmt.Sprintf("Mass rests on %s g of dry matter in a cubic centimetre of cell; it goes with the cube of the size, which is not in the range.", qty.Figures(density))}, nil

@@ -290,6 +290,8 @@ func against(s *farm.State, e *journal.Entry) []journal.Problem {
 		}
 	case *journal.Bag, *journal.Sell, *journal.Join:
 		ps = append(ps, againstLot(s, e)...)
+	case *journal.Microscope:
+		ps = append(ps, againstSlide(b)...)
 	case *journal.Setting:
 		ps = append(ps, setting(b)...)
 	}

@@ -18,7 +18,7 @@ var order = [][]string{
 	{"feedstock"},
 	{"mix", "worm", "lab", "carpentry", "work"},
 	{"bed", "yard"},
-	{"barn", "harvest", "trouble", "lot", "trace", "cost"},
+	{"barn", "harvest", "trouble", "lot", "trace", "cost", "slide"},
 	{"twin"},
 	{"round", "season"},
 }

@@ -13,6 +13,7 @@ import (
 	"wormyard/internal/source"
 	"wormyard/lab"
 	"wormyard/mix"
+	"wormyard/slide"
 	"wormyard/work"
 	"wormyard/worm"
 	"wormyard/yard"
@@ -27,6 +28,7 @@ type Numbers struct {
 	Yard    yard.Parameters
 	Lab     lab.Parameters
 	Harvest harvest.Parameters
+	Slide   slide.Parameters // Lab included
 	Wood    carpentry.Parameters
 	Work    work.Parameters
 }
@@ -52,12 +54,14 @@ func Of(species string) (Numbers, error) {
 		source.Load("yard", &n.Yard.Heap),
 		source.Load("lab", &n.Lab),
 		source.Load("harvest", &n.Harvest),
+		source.Load("slide", &n.Slide.Conversions),
 		source.Load("carpentry", &n.Wood),
 		source.Load("work", &n.Work),
 	)
 	var ofWood error
 	n.Wood.Grades, ofWood = source.Lumber()
 	err = errors.Join(err, ofWood)
+	n.Slide.Lab = n.Lab
 	n.Bed.Worm = n.Worm
 	n.Yard.Warmth = n.Bed.Warmth
 	return n, err

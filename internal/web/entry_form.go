@@ -43,6 +43,7 @@ var layouts = map[string][]string{
 	"stock": {"bins", "kg", "from_bin", "bought"}, "bed": {"bins", "batch", "material", "depth_m"}, "move": {"bin", "to"}, "weigh": {"bin", "mass_kg"},
 	"turn": {"bins", "what"}, "site": {"place", "low_c", "high_c", "outlook"}, "count": {"bin", "mass_kg_wet", "adults", "juveniles", "cocoons"},
 	"build": {"bins", "length_m", "width_m", "depth_m", "slots", "state"}, "hold": {"lot", "pile", "why"},
+	"microscope": {"lot", "sub_sample", "slide", "objective_x", "field_number_mm", "dilution", "drop_ml", "cover_mm"},
 }
 
 // cautions stand on the forms of work that can hurt.
@@ -148,6 +149,9 @@ func (s *Server) formOf(p person, sh slip, v values) (Form, error) {
 			f.More = append(f.More, b)
 			f.MoreOpen = f.MoreOpen || b.Value != ""
 		}
+	}
+	if kind.Name == "microscope" {
+		f.Fields = append(f.Fields, seenFields(p, kind, v)...)
 	}
 	f.When, f.WhenLabel, f.WhenOpen = s.when(p, v["at"], v["who"])
 	return f, nil

@@ -18,6 +18,11 @@ import (
 func (s *Server) bodyOf(r *http.Request, p person, kind journal.Kind) (body any, v values, problems []app.Problem) {
 	v = values{"id": r.PostForm.Get("id"), "at": typed(r, "at"), "who": typed(r, "who")}
 	m := map[string]any{}
+	if kind.Name == "microscope" {
+		table := typed(r, "fields")
+		problems = s.gatherSeen(r, p, kind, v)
+		defer func() { v["fields"] = table }() // the boxes are drawn again, not what came of them
+	}
 	for _, k := range kind.Fields {
 		text := typed(r, k.Key)
 		if text == "" {

@@ -89,8 +89,8 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 		return answer{}, err
 	}
 	refused, doubtful := split(problems)
-	f.Problems = mark(refused, f.Fields, f.More, f.When)
-	f.Doubts = mark(doubtful, f.Fields, f.More, f.When)
+	f.Problems = mark(onBoxes(kind, refused), f.Fields, f.More, f.When)
+	f.Doubts = mark(onBoxes(kind, doubtful), f.Fields, f.More, f.When)
 	if f.Yes = digest(doubtful); agreedTo {
 		f.Yes = yesTo(sh.doubts, f.Yes)
 	}

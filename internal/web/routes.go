@@ -61,6 +61,8 @@ func (s *Server) routes() http.Handler {
 		{"GET /l/{name}/{mark}", s.lotOpen}, {"GET /L/{name}/{mark}", s.lotOpen},
 		{"GET /lot/{name}/{act}", s.lotAct},
 		{"POST /lot/{name}/{act}", s.lotAct},
+		{"GET /lot/{name}/bench", s.benchShow},
+		{"POST /lot/{name}/bench", s.benchShow},
 		{"GET /trace", s.traceShow},
 		{"GET /trace.csv", s.traceSheet},
 		{"GET /mix", s.mixShow},
