@@ -58,7 +58,7 @@ func (t *Trier) bin(c *Case) (Item, error) {
 		t.seeTo(c, &it, odd)
 		return it, nil
 	}
-	if t.ripe(c, &it, base) {
+	if odd == nil && t.ripe(c, &it, base) {
 		return it, nil
 	}
 	if gone {

@@ -70,3 +70,30 @@ func TestWormsThatLeaveSlowlyAreLookedAt(t *testing.T) {
 		t.Errorf("%d beds were left slowly and %d fast, one each was meant", slowly, fast)
 	}
 }
+
+// A thermometer that may have read over what worms bear well, where much less was
+// to be expected, opens a bin of which the twins foresee no danger, under others
+// too; one that read less asks for a look.
+func TestAHotReadingOpens(t *testing.T) {
+	f := open(t, spring, 40)
+	h, air := f.history(38), f.air(8, 2, 0.8)
+	trier := round.Trier{P: f.p, Crew: f.crew}
+	limit := f.crew.Best().RefugeC
+	for _, x := range []struct {
+		read, sd float64
+		want     round.Act
+	}{{limit + 1, 0, round.Open}, {limit - 1, 1.7, round.Open}, {limit - 1, 0.5, round.Look}} {
+		for _, waits := range []int64{0, f.now + 72} {
+			c := f.asked(h, air)
+			c.Waits, c.Above = waits, 1
+			c.History.Readings = []twin.Reading{{Hour: f.now - 1, DepthM: 0.1, TempC: x.read, TempSD: x.sd, Probe: "dial"}}
+			it, err := trier.Bin(c)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if it.Act != x.want || (it.Urgency == round.Now) != (x.want == round.Open) || it.Lift != 1 {
+				t.Errorf("read %.1f C give or take %.1f, the limit is %g: %s", x.read, x.sd, limit, spoken(it))
+			}
+		}
+	}
+}

@@ -60,9 +60,15 @@ func believed(e *twin.Ensemble, odd *sign) *twin.Ensemble {
 	return e
 }
 
+// tooHot says that it may have read over the limit of what worms bear well, by its own
+// error, where much less was to be expected: of such a bed the twins do not know.
+func (s *sign) tooHot(limitC float64) bool {
+	return s != nil && s.TempC > s.expect && s.TempC+s.TempSD >= limitC
+}
+
 // seeTo makes a look of an item where something was seen that the twins do not
-// know of: an odd reading, or more water than a bed takes up. What cannot wait
-// stays as it is. docs/model.md (R5).
+// know of: an odd reading, or more water than a bed takes up; where it read too hot
+// the bin is opened now. What cannot wait stays as it is. docs/model.md (R5).
 func (t *Trier) seeTo(c *Case, it *Item, odd *sign) {
 	var head, why Phrase
 	kg, hour := poured(c, t.P.SoakDays)
@@ -75,8 +81,13 @@ func (t *Trier) seeTo(c *Case, it *Item, odd *sign) {
 		return
 	}
 	it.Act, it.Head, it.Urgency, it.Minutes = Look, head, Today, t.P.LookMinutes
+	var care []Phrase
+	if odd.tooHot(t.Crew.Best().RefugeC) {
+		it.Act, it.Urgency, it.Minutes = Open, Now, t.P.OpenMinutes
+		care = []Phrase{say("care.ammonia"), say("care.gloves")}
+	}
 	it.DepthM, it.WaterKg, it.Cover, it.Mix, it.VolumeM3 = 0, 0, "", "", 0
-	it.Why, it.Sureness, it.Care, it.Others = []Phrase{why}, nil, nil, nil
+	it.Why, it.Sureness, it.Care, it.Others = []Phrase{why}, nil, care, nil
 	t.lifted(c, it)
 }
 
