@@ -99,7 +99,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 			continue
 		}
 		few[none].spared = true
-		gains := few[i].tried.Value-few[none].tried.Value >= t.P.LeastGain
+		gains := few[i].tried.Value-few[none].tried.Value >= t.pays()
 		if c.unfed() { // a change wants more than a visit does
 			gains = !t.asGood(few[none].tried.Value, few[i].tried.Value)
 		}
@@ -212,6 +212,10 @@ const (
 	mostFinalists = 10
 )
 
+// pays gives the castings that a feeding must make beyond leaving the bin alone to
+// be worth its minutes where nobody goes hungry. docs/model.md (R1), (R11).
+func (t *Trier) pays() float64 { return math.Max(t.P.LeastGain, t.P.MinuteKg*t.P.FeedMinutes) }
+
 // asGood says whether castings are no material loss against the best.
 func (t *Trier) asGood(value, best float64) bool {
 	return best-value <= math.Max(t.P.LeastGain, t.P.SteadyFrac*best)
@@ -243,7 +247,7 @@ func (t *Trier) doubt(c *Case, few []option, none int) float64 {
 	var yes float64
 	for m := range c.Ensemble.Members {
 		fed, left := &few[best].outs[m], &few[none].outs[m]
-		if fed.LeftDays <= t.P.LeftDays && fed.CastDryKg-left.CastDryKg >= t.P.LeastGain {
+		if fed.LeftDays <= t.P.LeftDays && fed.CastDryKg-left.CastDryKg >= t.pays() {
 			yes += c.Ensemble.Weight(m)
 		}
 	}
