@@ -120,7 +120,7 @@ func (f *folding) holds(e *journal.Entry, l *Lot) {
 // Unreleased says in words why a lot may not be sold at a time; empty when it may.
 func (s *State) Unreleased(l *Lot, at time.Time) (say, try string) {
 	switch held, released := last(l.Holds, at), last(l.Releases, at); {
-	case held != nil && (released == nil || released.At.Before(held.At)):
+	case holds(held, released):
 		return fmt.Sprintf("Lot %s is on hold since %s: %s.", l.Name, s.date(held.At), strings.TrimSuffix(held.Why, ".")), "Take another lot, or write down first that it is released."
 	case released == nil:
 		return fmt.Sprintf("Lot %s was not released when it was sold on %s.", l.Name, s.date(at)), "Write down its release with the day, or say yes if it may be sold as it is."

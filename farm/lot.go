@@ -26,12 +26,19 @@ func LotStates() []LotState {
 
 // Held says whether a lot is on hold now.
 func (l *Lot) Held() bool {
-	h := len(l.Holds)
-	if h == 0 {
-		return false
+	return holds(newest(l.Holds), newest(l.Releases))
+}
+
+// holds says whether the newest hold stands against the newest release.
+func holds(hold, release *Decision) bool {
+	return hold != nil && (release == nil || release.At.Before(hold.At))
+}
+
+func newest(all []Decision) *Decision {
+	if len(all) == 0 {
+		return nil
 	}
-	r := len(l.Releases)
-	return r == 0 || l.Releases[r-1].At.Before(l.Holds[h-1].At)
+	return &all[len(all)-1]
 }
 
 // Bagged gives how many bags were filled from a lot.

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"runtime"
 	"runtime/debug"
 	"slices"
 	"sync"
@@ -175,81 +174,34 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	bins = todo
 	n := of - len(bins)
 	progress("bins", n, of)
-	type done struct {
-		item  round.Item
-		view  *Outlook
-		snaps []Snap
-		price *round.Price
-		err   error
-	}
-	jobs, results := make(chan *farm.Bin), make(chan done)
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
-	var workers sync.WaitGroup
-	for range max(1, runtime.GOMAXPROCS(0)) {
-		workers.Add(1)
-		go func() {
-			defer workers.Done()
-			c := t.borrow()
-			defer t.giveBack(c)
-			for b := range jobs {
-				var d done
-				x := besides{suspect: asked[b.Name], gaps: price[b.Name]}
-				func() {
-					defer func() {
-						if r := recover(); r != nil { // it takes nothing with it but the round
-							d.err = fmt.Errorf("bin %s broke down: %v\n%s", b.Name, r, debug.Stack())
-						}
-					}()
-					d.item, d.view, d.snaps, d.err = t.bin(ctx, c, s, b, air, now, mixes, before, &x)
-				}()
-				d.price = x.price
-				results <- d
-			}
-		}()
-	}
-	go func() {
-		defer close(jobs)
-		for _, b := range bins {
-			select {
-			case jobs <- b:
-			case <-ctx.Done():
-				return
-			}
-		}
-	}()
-	go func() { workers.Wait(); close(results) }()
-	var failed error
+	var mu sync.Mutex // of what was made
 	var snaps []Snap
-	for d := range results {
+	err = Each(ctx, t, bins, func(c *twin.Crew, b *farm.Bin) error {
+		x := besides{suspect: asked[b.Name], gaps: price[b.Name]}
+		item, view, fresh, err := t.binSafely(ctx, c, s, b, air, now, mixes, before, &x)
+		mu.Lock()
+		defer mu.Unlock()
 		n++
 		progress("bins", n, of)
-		if d.err != nil {
-			if failed == nil {
-				failed = d.err
-				cancel()
-			}
-			continue
+		if err != nil {
+			return err
 		}
-		x := part{Item: d.item, View: d.view, Price: d.price}
-		take(x)
-		if err := parts.keep(x); err != nil && failed == nil {
-			failed = err
-			cancel()
+		p := part{Item: item, View: view, Price: x.price}
+		take(p)
+		if err := parts.keep(p); err != nil {
+			return err
 		}
-		if snaps = append(snaps, d.snaps...); len(snaps) > 60 {
-			if err := t.Kept.PutSnapshots(ctx, t.kind.Load().version, snaps); err != nil && failed == nil {
-				failed = err
-				cancel()
-			}
+		if snaps = append(snaps, fresh...); len(snaps) > 60 {
+			err = t.Kept.PutSnapshots(ctx, t.kind.Load().version, snaps)
 			snaps = snaps[:0]
 		}
+		return err
+	})
+	if err == nil {
+		err = ctx.Err()
 	}
-	if failed == nil {
-		failed = ctx.Err()
-	}
-	if failed != nil {
-		return nil, errors.Join(failed, parts.flush())
+	if err != nil {
+		return nil, errors.Join(err, parts.flush())
 	}
 	slices.SortFunc(made.Items, func(a, b round.Item) int { return barn.Natural(a.Bin, b.Bin) })
 	if made.Priced = priced; len(price) > 0 {
@@ -379,6 +331,16 @@ func (t *Twins) Outlook(ctx context.Context, bin string) (*Outlook, error) {
 	t.views[bin] = v
 	t.mu.Unlock()
 	return v, nil
+}
+
+// binSafely is bin; where it breaks down it takes nothing with it but the round.
+func (t *Twins) binSafely(ctx context.Context, c *twin.Crew, s *farm.State, b *farm.Bin, air *Air, now time.Time, mixes []round.Mix, before lastSaid, x *besides) (item round.Item, view *Outlook, snaps []Snap, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("bin %s broke down: %v\n%s", b.Name, r, debug.Stack())
+		}
+	}()
+	return t.bin(ctx, c, s, b, air, now, mixes, before, x)
 }
 
 // bin computes one bin: its twins to now, its item and its outlook.
