@@ -11,6 +11,7 @@ type commands struct {
 	Mix       mixCommand       `cmd:"" help:"Blend feedstocks: what a mix is, which parts make one, how sure it is, and what to test next."`
 	Bed       bedCommand       `cmd:"" help:"Run one bed from a stated start: heat, water, air, decay and worms, day by day."`
 	Moves     movesCommand     `cmd:"" help:"Truck moves: the fewest lifts that reach the bins wanted, with a bound."`
+	Carpentry carpentryCommand `cmd:"" help:"A wooden bin: whether it holds, what to cut from what, holes, weight, how long it lasts."`
 	Figure    figureCommand    `cmd:"" help:"Compute one equation: a number checked by hand, by a script or by an inspector."`
 	Journal   journalCommand   `cmd:"" help:"Take in, write out, show and strike entries of the journal."`
 	People    peopleCommand    `cmd:"" help:"Who may come in, and as what."`

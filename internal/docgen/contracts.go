@@ -20,6 +20,7 @@ var commandShapes = []struct {
 	{"mix", app.MixRequest{}, app.MixAnswer{}},
 	{"bed", app.BedRequest{}, app.BedAnswer{}},
 	{"moves", app.MovesRequest{}, app.MovesAnswer{}},
+	{"carpentry", app.BoxRequest{}, app.BoxAnswer{}},
 	{"bin", nil, app.Outlook{}},
 	{"round", nil, roundAnswer{}},
 	{"lot", nil, app.LotAnswer{}},
