@@ -55,9 +55,22 @@ func NetVolume(v qty.CubicMetre) (us, metric string) {
 	return us, qty.Figures(notMore(float64(v)*1000)) + " L"
 }
 
-// NetMass prints a mass in both systems, as NetVolume does.
+// NetMass prints a mass in both systems, as NetVolume does. model.md (Q16).
 func NetMass(kg qty.WetKg) (us, metric string) {
 	return qty.Figures(notMore(float64(kg)/qty.KgPerPound)) + " lb", qty.Figures(notMore(float64(kg))) + " kg"
+}
+
+// AboutMass prints a mass that was worked out from a volume, with the two figures that
+// such a one is good for. model.md (Q16).
+func AboutMass(kg qty.WetKg) (us, metric string) {
+	two := func(v float64) float64 {
+		if !(v > 0) || math.IsInf(v, 0) {
+			return 0
+		}
+		step := math.Pow(10, math.Floor(math.Log10(v))-1)
+		return math.Round(v/step) * step
+	}
+	return qty.Figures(two(float64(kg)/qty.KgPerPound)) + " lb", qty.Figures(two(float64(kg))) + " kg"
 }
 
 // typing is how far the size of a bag may stand off a round number because it was

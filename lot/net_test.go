@@ -37,6 +37,18 @@ func TestNetVolume(t *testing.T) {
 	}
 }
 
+// 14.158 kg is 31.21 lb, 0.0996 kg is 0.2196 lb: two figures of each.
+func TestAboutMass(t *testing.T) {
+	for _, c := range []struct {
+		kg         float64
+		us, metric string
+	}{{14.158, "31 lb", "14 kg"}, {0.0996, "0.22 lb", "0.1 kg"}, {535, "1,200 lb", "540 kg"}, {0, "0 lb", "0 kg"}} {
+		if us, metric := lot.AboutMass(qty.WetKg(c.kg)); us != c.us || metric != c.metric {
+			t.Errorf("%g kg is about %s, %s; want %s, %s", c.kg, us, metric, c.us, c.metric)
+		}
+	}
+}
+
 // Letters of a sixteenth, an eighth, three sixteenths, a quarter and a half of an
 // inch, at the areas' ends and just above them [in², in].
 func TestNetLetter(t *testing.T) {

@@ -91,7 +91,7 @@ func TestLotLabelsAreReadBack(t *testing.T) {
 			if i > 0 && i < g.Each()-1 { // the first, the last of a page and the one after it stand for the rest
 				continue
 			}
-			got, err := decode(g.cut(drawn[i/g.Each()], i%g.Each()))
+			got, err := decode(g.codeOf(drawn[i/g.Each()], i%g.Each()))
 			if err != nil || got != l.Code {
 				t.Errorf("%s, %s: %q %v, want %q", g.Key, l.Lines[2], got, err, l.Code)
 			}
@@ -112,7 +112,9 @@ func TestLotLabelsAreReadBack(t *testing.T) {
 			}
 		}
 		t.Logf("%s: text of %.1f points, dots of %.2f mm, left out %v, %d bytes", g.Key, p.Letter, p.Module, p.Left, len(pdf))
-		scanned(t, g, pdf, labels[0].Code)
+		if g.Roll() || g.Each() == 8 { // rolls and a small label of a sheet stand for the rest
+			scanned(t, g, pdf, labels[0].Code)
+		}
 	}
 }
 
@@ -123,6 +125,15 @@ func (g Grid) cut(img image.Image, at int) image.Image {
 	return img.(interface {
 		SubImage(image.Rectangle) image.Image
 	}).SubImage(image.Rect(px(x), px(y), px(x+g.Wide), px(y+g.High)))
+}
+
+// codeOf cuts the part of a label with its code out, as one holds a phone.
+func (g Grid) codeOf(img image.Image, at int) image.Image {
+	b := g.cut(img, at).Bounds()
+	side := int((mostCode + g.pad()) / inch * 203)
+	return img.(interface {
+		SubImage(image.Rectangle) image.Image
+	}).SubImage(image.Rect(max(b.Min.X, b.Max.X-side), max(b.Min.Y, b.Max.Y-side), b.Max.X, b.Max.Y))
 }
 
 // scanned reads the first page with a reader of another make and finds a text.
@@ -151,7 +162,8 @@ func scanned(t *testing.T, g Grid, pdf []byte, want string) {
 // A number of goods is read back from its bars. 4006381333931 is the number of the
 // standard's check digit example with the digit 1 (Q9.1).
 func TestBarsAreReadBack(t *testing.T) {
-	for _, g := range Grids() {
+	for _, key := range []string{"letter4", "4x3", "3x2"} {
+		g, _ := GridNamed(key)
 		l := lotLabel(1)
 		l.Goods = "4006381333931"
 		if g.High < 3*inch {
@@ -199,7 +211,7 @@ func TestBannerAcross(t *testing.T) {
 			if at > 0 {
 				continue
 			}
-			if got, err := decode(g.cut(a, at)); err != nil || got != labels[0].Code {
+			if got, err := decode(g.codeOf(a, at)); err != nil || got != labels[0].Code {
 				t.Errorf("%s: the code of a held label reads %q %v", g.Key, got, err)
 			}
 		}

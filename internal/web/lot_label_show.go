@@ -95,7 +95,7 @@ func (s *Server) drawLotLabels(w http.ResponseWriter, r *http.Request, p person,
 	mass := textField("mass", p.Say("bag.mass"), v["mass"])
 	mass.Help = p.Say("bag.masshelp", printable(p.Units.Density(x.Density)))
 	number := numberField("number", p.Say("bag.number"), "", v["number"])
-	number.Help = p.Say("bag.numberhelp", mostLabels)
+	number.Help = p.Say("bag.numberhelp", thousands(mostLabels))
 	from := numberField("from", p.Say("bag.from"), "", v["from"])
 	from.Help = p.Say("bag.fromhelp")
 	var grids []Option
@@ -172,14 +172,19 @@ func (p person) madeOf(x app.LotLabel) string {
 		case m.Share == nil:
 			list = append(list, p.Say("bag.sharenot", name))
 		case *m.Share < leastShare:
-			list = append(list, p.Say("bag.sharelittle", name))
+			list = append(list, p.Say("bag.sharelittle", name, p.hundredths(0.01)))
 		case m.Guessed:
-			list = append(list, p.Say("bag.shareabout", name, percentNumber(*m.Share)))
+			list = append(list, p.Say("bag.shareabout", name, p.hundredths(*m.Share)))
 		default:
-			list = append(list, p.Say("bag.share", name, percentNumber(*m.Share)))
+			list = append(list, p.Say("bag.share", name, p.hundredths(*m.Share)))
 		}
 	}
-	return strings.Join(list, p.Say("list.comma"))
+	return strings.Join(list, "; ")
+}
+
+// hundredths prints a share so that no line breaks within it.
+func (p person) hundredths(share float64) string {
+	return together(p.Say("trace.percent", percentNumber(share)))
 }
 
 // analyte names a test.
@@ -412,10 +417,13 @@ func (s *Server) lotLabel(p person, x app.LotLabel, v values, size qty.CubicMetr
 	us, metric = together(us), together(metric)
 	l := label.LotLabel{Name: v["product"], Farm: farm, Lot: p.Say("lot.title", x.Lot), Net: p.Say("bag.net", us, metric), Under: p.Say("bag.check", mark)}
 	about := mass == 0
-	if about {
+	if about { // as dense as the farm measured it, or as is usual
 		mass = qty.WetKg(float64(size) * float64(x.Density))
 	}
 	lb, kg := lot.NetMass(mass)
+	if about {
+		lb, kg = lot.AboutMass(mass)
+	}
 	lb, kg = together(lb), together(kg)
 	if l.Mass = p.Say("bag.weighs", lb, kg); about {
 		l.Mass = p.Say("bag.weighsabout", lb, kg)

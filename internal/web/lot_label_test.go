@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"encoding/json"
 	"net/http/httptest"
 	"net/url"
 	"os"
@@ -10,6 +11,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	screen "github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
 
 	"wormyard/internal/app"
 	"wormyard/journal"
@@ -76,12 +80,12 @@ func write(t *testing.T, s *Server, entries ...journal.Entry) {
 
 // The net contents of the bags are 1 ft³, exactly 28.316846592 L; 28.3 L of three
 // figures. Shares are those of the two beds, and the mass is 500 kg/m³, weighed and
-// measured of one harvest: 14.158 kg or 31.2 lb.
+// measured of one harvest: 14.158 kg or 31.2 lb, of which two figures are said.
 func TestLabelsOfALot(t *testing.T) {
 	s := released(t, "farm house rule")
 	w := post(t, s, "/lot/L%201/labels", labelForm("tests=water_frac_wet")...)
 	text := pdfText(t, w)
-	for _, want := range []string{"Worm castings", "Lot L 1", "NET 1 ft³ (28.3 L)", "about 31.2 lb (14.1 kg) when packed", "Bag 1", "Bag 3", "Packed", "Made from", "Moisture 48 % as it lies", "County Lab", "Not to be eaten", "Check " + app.LotMark(s.Farm.State(), "L 1")} {
+	for _, want := range []string{"Worm castings", "Lot L 1", "NET 1 ft³ (28.3 L)", "about 31 lb (14 kg) when packed", "Bag 1", "Bag 3", "Packed", "Made from", "Moisture 48 % as it lies", "County Lab", "Not to be eaten", "Check " + app.LotMark(s.Farm.State(), "L 1")} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the labels do not say %q: %s", want, text)
 		}
@@ -219,5 +223,35 @@ func TestClaimsInSpanish(t *testing.T) {
 		for _, x := range readsEnglish(shown(n)) {
 			t.Errorf("%s: %q", own, x)
 		}
+	}
+}
+
+// The page breaks no rule of WCAG 2.2 AA that a program sees, and is whole with
+// letters twice as large; a refused form likewise.
+func TestLabelsPageForEveryReader(t *testing.T) {
+	needChromium(t)
+	t.Parallel()
+	at := newSignal(t, released(t, "farm house rule"))
+	p := newPhone(t, at)
+	t.Run("pages", func(t *testing.T) { walkAxe(t, at, []string{"/lot/L%201/labels", "/lot/L%201"}, p) })
+	p.open("/lot/L%201/labels")
+	p.eval("(document.querySelector('input[name=number]').value='0',document.querySelector('textarea[name=own]').value='kills pests',document.querySelector('main form.form').submit(),1)")
+	p.until("document.querySelector('.wrong')")
+	found, _ := p.axe(axeRules)
+	for _, v := range found {
+		t.Errorf("a refused form: %s %s", v.Help, v.Nodes)
+	}
+	p = newPhone(t, at) // the other one was made a desk
+	if _, err := chromedp.Call(p.ctx, screen.SetFontSizes, screen.SetFontSizesParams{FontSizes: &screen.FontSizes{Standard: 32, Fixed: 26}}); err != nil {
+		t.Fatal(err)
+	}
+	p.open("/lot/L%201/labels")
+	p.until("document.readyState==='complete'")
+	var cut []string
+	if err := json.Unmarshal([]byte(p.eval(cutJS)), &cut); err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range cut {
+		t.Error(x)
 	}
 }

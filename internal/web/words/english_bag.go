@@ -6,7 +6,7 @@ var englishBag = map[string]string{
 	"bag.heldhead": "This lot is not released", "bag.heldsay": "HELD: NOT FOR SALE stands across its labels. Release it first, and print them then.",
 	"bag.size": "Volume of one bag", "bag.sizehelp": "As filled and settled, such as 1 ft3 or 25 L. Castings are sold by volume, since they dry.",
 	"bag.mass": "Weight of one bag", "bag.masshelp": "Weigh one. Left empty, it is worked out at %s and the label says about.",
-	"bag.number": "How many labels", "bag.numberhelp": "Up to %d in one file.", "bag.from": "Number of the first bag", "bag.fromhelp": "Bags are numbered on from it, so that one can be told from another.",
+	"bag.number": "How many labels", "bag.numberhelp": "Up to %s in one file.", "bag.from": "Number of the first bag", "bag.fromhelp": "Bags are numbered on from it, so that one can be told from another.",
 	"bag.paper.letter4": "US Letter, four of 4 × 5 in", "bag.paper.letter6": "US Letter, six of 4 × 3⅓ in", "bag.paper.letter10": "US Letter, ten of 4 × 2 in", "bag.paper.a4x4": "A4, four of 105 × 148.5 mm", "bag.paper.a4x8": "A4, eight of 99.1 × 67.7 mm", "bag.paper.4x6": "Roll, 4 × 6 in", "bag.paper.4x3": "Roll, 4 × 3 in", "bag.paper.3x2": "Roll, 3 × 2 in",
 	"bag.product": "What is in it", "bag.usualname": "Worm castings", "bag.own": "Your own words", "bag.ownhelp": "They are looked through for claims: against pests or diseases none may stand on a label; about life in it only with proof.",
 	"bag.tests": "Tests to print", "bag.testshelp": "Printed with basis and day where there is room. Nutrients make it a fertilizer in most states.",
@@ -18,7 +18,7 @@ var englishBag = map[string]string{
 	"bag.net": "NET %s (%s)", "bag.weighs": "weighed %s (%s) when packed", "bag.weighsabout": "about %s (%s) when packed", "bag.check": "Check %s", "bag.packed": "Packed %s", "bag.harvested": "Harvested %s", "bag.span": "%s to %s", "bag.nth": "Bag %s", "bag.made": "Made from", "bag.analysis": "Tested:",
 	"bag.caution":     "Not to be eaten. Open away from the face, do not breathe the dust, wash hands after. Keep moist, out of sun and frost, and let it breathe.",
 	"bag.cautionless": "Not to be eaten. Do not breathe the dust. Wash hands.",
-	"bag.banner":      "HELD: NOT FOR SALE", "bag.share": "%s %s %%", "bag.shareabout": "%s about %s %%", "bag.sharelittle": "%s under 1 %%", "bag.sharenot": "%s, share not known", "bag.basis.wet": "as it lies", "bag.basis.dry": "of dry matter",
+	"bag.banner":      "HELD: NOT FOR SALE", "bag.share": "%s %s", "bag.shareabout": "%s about %s", "bag.sharelittle": "%s under %s", "bag.sharenot": "%s, share not known", "bag.basis.wet": "as it lies", "bag.basis.dry": "of dry matter",
 
 	"bag.none": "%q is no number of labels.", "bag.nonetry": "Type how many, 1 or more.", "bag.many": "%s labels are too many for one file; %s are the most.", "bag.manytry": "Print the first %s, then the rest with the first bag numbered %s.",
 	"bag.badfrom": "%q is no number of a bag.", "bag.badfromtry": "Type 1, or the number after the last bag.", "bag.nosize": "A bag of %q cannot be printed.", "bag.nosizetry": "Type its volume with the unit, such as 1 ft3 or 25 L, at most 10 m3.", "bag.nomass": "A bag that weighs %q cannot be printed.", "bag.nomasstry": "Type what one bag weighs, such as 40 lb, or leave it empty.",

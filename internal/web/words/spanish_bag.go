@@ -5,7 +5,7 @@ var spanishBag = map[string]string{
 	"bag.heldhead": "Este lote no está autorizado", "bag.heldsay": "DETENIDO: NO SE VENDE va atravesado en sus etiquetas. Autorícelo primero, y luego imprímalas.",
 	"bag.size": "Volumen de una bolsa", "bag.sizehelp": "Llena y asentada, por ejemplo 1 ft3 o 25 L. El humus se vende por volumen, porque se seca.",
 	"bag.mass": "Peso de una bolsa", "bag.masshelp": "Pese una. Si se deja vacío, se calcula a %s y la etiqueta dice aproximado.",
-	"bag.number": "Cuántas etiquetas", "bag.numberhelp": "Hasta %d en un archivo.", "bag.from": "Número de la primera bolsa", "bag.fromhelp": "Las bolsas se numeran desde ahí, para distinguir una de otra.",
+	"bag.number": "Cuántas etiquetas", "bag.numberhelp": "Hasta %s en un archivo.", "bag.from": "Número de la primera bolsa", "bag.fromhelp": "Las bolsas se numeran desde ahí, para distinguir una de otra.",
 	"bag.paper.letter4": "Carta, cuatro de 4 × 5 in", "bag.paper.letter6": "Carta, seis de 4 × 3⅓ in", "bag.paper.letter10": "Carta, diez de 4 × 2 in", "bag.paper.a4x4": "A4, cuatro de 105 × 148.5 mm", "bag.paper.a4x8": "A4, ocho de 99.1 × 67.7 mm", "bag.paper.4x6": "Rollo, 4 × 6 in", "bag.paper.4x3": "Rollo, 4 × 3 in", "bag.paper.3x2": "Rollo, 3 × 2 in",
 	"bag.product": "Qué contiene", "bag.usualname": "Humus de lombriz", "bag.own": "Sus propias palabras", "bag.ownhelp": "Se revisan: en una etiqueta no puede ir nada contra plagas o enfermedades; de la vida que lleva, solo con pruebas.",
 	"bag.tests": "Análisis que se imprimen", "bag.testshelp": "Se imprimen con su base y su día donde hay lugar. Los nutrientes lo hacen fertilizante en casi todos los estados.",
@@ -17,7 +17,7 @@ var spanishBag = map[string]string{
 	"bag.net": "CONT. NETO %s (%s)", "bag.weighs": "pesó %s (%s) al envasar", "bag.weighsabout": "aprox. %s (%s) al envasar", "bag.check": "Control %s", "bag.packed": "Envasado %s", "bag.harvested": "Cosechado %s", "bag.span": "%s a %s", "bag.nth": "Bolsa %s", "bag.made": "Hecho de", "bag.analysis": "Analizado:",
 	"bag.caution":     "No se come. Ábrase lejos de la cara, no respire el polvo, lávese las manos después. Guárdese húmedo, sin sol ni heladas, y que le entre aire.",
 	"bag.cautionless": "No se come. No respire el polvo. Lávese las manos.",
-	"bag.banner":      "DETENIDO: NO SE VENDE", "bag.share": "%s %s %%", "bag.shareabout": "%s aprox. %s %%", "bag.sharelittle": "%s menos de 1 %%", "bag.sharenot": "%s, no se sabe cuánto", "bag.basis.wet": "tal como está", "bag.basis.dry": "de la materia seca",
+	"bag.banner":      "DETENIDO: NO SE VENDE", "bag.share": "%s %s", "bag.shareabout": "%s aprox. %s", "bag.sharelittle": "%s menos de %s", "bag.sharenot": "%s, no se sabe cuánto", "bag.basis.wet": "tal como está", "bag.basis.dry": "de la materia seca",
 
 	"bag.none": "%q no es un número de etiquetas.", "bag.nonetry": "Escriba cuántas, 1 o más.", "bag.many": "%s etiquetas son demasiadas para un archivo; lo más son %s.", "bag.manytry": "Imprima las primeras %s, y después las demás con la primera bolsa en %s.",
 	"bag.badfrom": "%q no es el número de una bolsa.", "bag.badfromtry": "Escriba 1, o el número que sigue a la última bolsa.", "bag.nosize": "No se puede imprimir una bolsa de %q.", "bag.nosizetry": "Escriba su volumen con la unidad, por ejemplo 1 ft3 o 25 L, cuando mucho 10 m3.", "bag.nomass": "No se puede imprimir una bolsa que pesa %q.", "bag.nomasstry": "Escriba lo que pesa una bolsa, por ejemplo 40 lb, o déjelo vacío.",
