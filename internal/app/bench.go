@@ -196,6 +196,7 @@ type Reported struct {
 	Entry            string
 	Analyte          string
 	Value, Low, High float64 // the range is ours: wide, as the method is not known
+	Limit            float64 // under which it lies, where Value is 0
 	Laboratory       string
 	Method           string
 	Note             string
@@ -245,7 +246,7 @@ func ReportsOf(s *farm.State, lot string) ([]Reported, error) {
 		if !ok {
 			continue
 		}
-		r := Reported{At: x.At, Entry: x.Entry, Analyte: x.Analyte, Value: b.Value, Laboratory: b.Laboratory, Method: b.Method, Note: b.Note}
+		r := Reported{At: x.At, Entry: x.Entry, Analyte: x.Analyte, Value: b.Value, Laboratory: b.Laboratory, Method: b.Method, Note: b.Note, Limit: or0(b.DetectionLimit)}
 		r.Low, r.High = b.Value/n.Slide.Unsure, b.Value*n.Slide.Unsure
 		out = append(out, r)
 	}

@@ -3,7 +3,6 @@ package web
 import (
 	"math"
 	"net/http"
-	"net/url"
 	"strings"
 
 	"wormyard/internal/app"
@@ -150,7 +149,7 @@ func (s *Server) benchDraw(w http.ResponseWriter, r *http.Request, p person, lot
 		}
 	}
 	page.Photo = Link{To: benchTo(lot) + "/photo", Name: p.Say("bench.photo")}
-	page.Overview = Link{To: "/bench?lot=" + url.QueryEscape(lot), Name: p.Say("bench.overview")}
+	page.Overview = Link{To: benchesOf(lot), Name: p.Say("bench.overview")}
 	page.Report = Link{To: lotTo(lot) + "/report", Name: p.Say("bench.report")}
 	page.Tally = tallyOf(p)
 	return s.draw(w, "bench", status, page)

@@ -116,3 +116,45 @@ func TestBenchRefusesWhatCannotBe(t *testing.T) {
 		t.Errorf("one field: %d %s", w.Code, page)
 	}
 }
+
+// Two lots that were counted and one report stand side by side.
+func TestLotsSideBySideAndAReport(t *testing.T) {
+	s := twoLots(t)
+	page := saidOn(t, s, "/bench?group=bacteria&one=L+1&other=L+2")
+	for _, want := range []string{"Lot L 1 has more than lot L 2 of bacteria: 3.9 times", "From 5 lots on, limits are drawn", "none of this says what made the difference"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the lots side by side do not say %q", want)
+		}
+	}
+	if n := all(doc(t, get(t, s, "/bench?group=bacteria")), "figure:first-of-type svg .d-read"); len(n) < 2 {
+		t.Errorf("%d lots are drawn", len(n))
+	}
+	w := post(t, s, "/lot/L%202/report", "id="+s.NewID(s.Farm.Now()), "r_bacteria=400 million", "u_bacteria=per_g", "r_fungi=lots", "basis=wet")
+	if n := doc(t, w); w.Code != 422 || !strings.Contains(textOf(n, ".wrong"), `"lots" cannot be read`) || len(all(n, `input[name=r_bacteria][value="400 million"]`)) != 1 || len(app.Glasses(s.Farm.State(), "L 2")) != 3 {
+		t.Errorf("a report that cannot be read: %d %s", w.Code, textOf(n, ".wrong"))
+	}
+	id := s.NewID(s.Farm.Now())
+	for range 2 { // sent twice is written once
+		if w := post(t, s, "/lot/L%202/report", "id="+id, "r_bacteria=400 million", "u_bacteria=per_g", "r_fungi=210", "u_fungi=ug_g", "r_ciliates=<50", "laboratory=A consultant", "verdict=excellent", "basis=wet"); w.Code != 303 {
+			t.Fatalf("a report: %d %s", w.Code, textOf(doc(t, w), ".wrong")+textOf(doc(t, w), ".doubt"))
+		}
+	}
+	list, err := app.ReportsOf(s.Farm.State(), "L 2")
+	if err != nil || len(list) != 3 || list[0].Value != 4e8 || list[0].High != 12e8 || list[0].Method != "not told" {
+		t.Errorf("the report as it is kept: %v %+v", err, list)
+	}
+	page = saidOn(t, s, "/bench?group=bacteria")
+	for _, want := range []string{"400 million in a gram, likely 130 million to 1.2 billion", "None seen: fewer than 50", "They said: excellent", "A consultant"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the report is not told as %q", want)
+		}
+	}
+	if n := all(doc(t, get(t, s, "/bench?group=bacteria&lang=en")), `svg path[d*="h10v10"]`); len(n) == 0 {
+		t.Error("the report is not drawn beside the counts")
+	}
+	for _, path := range []string{"/bench?group=bacteria", "/lot/L%202/report"} {
+		if x := readsEnglish(shown(doc(t, get(t, s, path, "lang=es")))); len(x) > 0 {
+			t.Errorf("%s in English: %q", path, x)
+		}
+	}
+}

@@ -41,6 +41,7 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 	page.Groups = []ThingGroup{
 		{Things: []Link{
 			{To: "/castings", Name: p.Say("castings.title"), Note: p.Say("more.castingsnote")},
+			{To: "/bench", Name: p.Say("bench.title"), Note: p.Say("more.benchnote")},
 			{To: "/trace", Name: p.Say("trace.title"), Note: p.Say("more.tracenote")},
 			{To: "/enter", Name: p.Say("more.enter"), Note: p.Say("more.enternote")},
 			{To: "/scan", Name: p.Say("scan.title"), Note: p.Say("more.scannote")},
