@@ -130,7 +130,7 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 		page.Acts = append(page.Acts, Link{To: lotTo(name) + "/" + act, Name: p.Say("lot.act." + act), Main: act == nextAct(x.State)})
 	}
 	page.Acts = append(page.Acts, Link{To: lotLabelsTo(name), Name: p.Say("bag.link")}, Link{To: lotTo(name) + "/record.pdf", Name: p.Say("record.link")})
-	page.Acts = append(page.Acts, Link{To: benchTo(name), Name: p.Say("lot.bench")})
+	page.Acts = append(page.Acts, Link{To: benchTo(name), Name: p.Say("lot.bench")}, Link{To: lotTo(name) + "/report", Name: p.Say("bench.report")})
 	page.MadeHead = p.Say("lot.made")
 	for _, m := range app.ByMaterial(x.Made) {
 		page.Made = append(page.Made, s.shareShown(p, state, m))

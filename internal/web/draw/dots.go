@@ -44,7 +44,7 @@ type DottedDot struct{ Path, Range, Class, Label, To string }
 
 // NewDots draws dots on a phone's width.
 func NewDots(d Dots) Dotted {
-	const left, right, top, bottom = 66.0, 350.0, 14.0, 196.0
+	const left, right, top, bottom = 96.0, 350.0, 14.0, 196.0
 	low, high := math.Inf(1), 0.0
 	least, most := math.Inf(1), math.Inf(-1)
 	for _, p := range d.Places {
