@@ -128,6 +128,15 @@ func (s *State) Unreleased(l *Lot, at time.Time) (say, try string) {
 	return "", ""
 }
 
+// HeldAt says whether a lot was on hold at a time.
+func (s *State) HeldAt(l *Lot, at time.Time) bool {
+	held, released := last(l.Holds, at), last(l.Releases, at)
+	return holds(held, released)
+}
+
+// Releases says whether the farm releases lots at all.
+func (s *State) Releases() bool { return s.released }
+
 // last gives the last decision up to a time.
 func last(all []Decision, at time.Time) *Decision {
 	var out *Decision

@@ -210,7 +210,7 @@ func property(analyte string) bool {
 }
 
 func (f *folding) assay(e *journal.Entry, b *journal.Assay) {
-	t := Test{noted(e), b.Analyte, b.Value, b.Unit, b.Method, b.DetectionLimit, b.Laboratory}
+	t := Test{noted(e), b.Analyte, b.Value, b.Unit, b.Method, b.DetectionLimit, b.Laboratory, b.Basis, b.Reads, b.Sample}
 	what, name, _ := strings.Cut(strings.TrimSpace(b.Subject), " ")
 	name = strings.TrimSpace(name)
 	switch what {

@@ -175,6 +175,8 @@ type Test struct {
 	Method         string
 	DetectionLimit *float64
 	Laboratory     string
+	Basis, Reads   string // as journal.Assay has them
+	Sample         string
 }
 
 // Sighting is something seen or smelled.

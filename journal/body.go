@@ -27,8 +27,23 @@ type Assay struct {
 	Method         string   `json:"method,omitempty"`
 	DetectionLimit *float64 `json:"detection_limit,omitempty"`
 	Laboratory     string   `json:"laboratory,omitempty"`
+	Basis          string   `json:"basis,omitempty"`  // "wet" or "dry"; empty where the name says it or it has none
+	Reads          string   `json:"reads,omitempty"`  // how the value is meant when it is not the amount itself: one of Readings
+	Sample         string   `json:"sample,omitempty"` // as the laboratory numbers it
 	Note           string   `json:"note,omitempty"`
 }
+
+// What a laboratory's value may be when it is not the amount itself.
+const (
+	ReadsLess    = "less than" // the value is what the laboratory could see
+	ReadsMore    = "more than"
+	ReadsNone    = "not detected" // with no limit beside it
+	ReadsTooMany = "too many"     // to count
+	ReadsPresent = "present"      // and not counted
+)
+
+// Readings are what a laboratory's value may be when it is not the amount itself.
+var Readings = []string{ReadsLess, ReadsMore, ReadsNone, ReadsTooMany, ReadsPresent}
 
 // Blend is a batch mixed from piles.
 type Blend struct {
@@ -367,7 +382,15 @@ type Release struct {
 	Lot  string `json:"lot"`
 	Rule string `json:"rule"`
 	By   string `json:"by,omitempty"`
-	Note string `json:"note,omitempty"`
+	// Shown is what whoever signs says of evidence that the journal does not hold.
+	Shown []Evidence `json:"shown,omitempty"`
+	Note  string     `json:"note,omitempty"`
+}
+
+// Evidence is what somebody says shows that one demand of a rule is met.
+type Evidence struct {
+	Key  string `json:"key"` // as the rule names it
+	What string `json:"what"`
 }
 
 // Hold is the decision that a lot or a pile must wait, or that a bin rests: no

@@ -265,7 +265,27 @@ var analytes = []analyte{
 	{"bioassay", []string{"bean test", "bioassay score"}, field(Number, "value", "Bioassay score", refuse(0, 100, arithmetic))},
 	{"glass_frac_wet", []string{"glass"}, fraction("Glass", 1, 0, 0.1)},
 	{"plastic_frac_wet", []string{"plastic"}, fraction("Plastic", 1, 0, 0.1)},
+	{"fecal_coliform", []string{"fecal coliforms", "faecal coliform", "faecal coliforms", "fecal coliform", "thermotolerant coliforms"}, asTyped("Fecal coliforms")},
+	{"salmonella", []string{"salmonella spp", "salmonella sp"}, asTyped("Salmonella")},
+	{"e_coli", []string{"e. coli", "e coli", "escherichia coli", "generic e. coli"}, asTyped("E. coli")},
+	{"e_coli_o157", []string{"e. coli o157:h7", "e. coli o157", "o157:h7"}, asTyped("E. coli O157:H7")},
+	{"listeria", []string{"listeria monocytogenes", "l. monocytogenes"}, asTyped("Listeria monocytogenes")},
+	{"enterococci", []string{"enterococcaceae", "enterococcus"}, asTyped("Enterococci")},
+	{"arsenic", []string{"as"}, asTyped("Arsenic")}, {"cadmium", []string{"cd"}, asTyped("Cadmium")}, {"chromium", []string{"cr", "total chromium"}, asTyped("Chromium")}, {"chromium_6", []string{"chromium vi", "cr vi", "hexavalent chromium"}, asTyped("Chromium VI")},
+	{"copper", []string{"cu"}, asTyped("Copper")}, {"lead", []string{"pb"}, asTyped("Lead")}, {"mercury", []string{"hg"}, asTyped("Mercury")}, {"molybdenum", []string{"mo"}, asTyped("Molybdenum")},
+	{"nickel", []string{"ni"}, asTyped("Nickel")}, {"selenium", []string{"se"}, asTyped("Selenium")}, {"zinc", []string{"zn"}, asTyped("Zinc")},
+	{"respiration", []string{"co2 evolution", "carbon dioxide evolution"}, asTyped("Respiration")}, {"oxygen_uptake", []string{"oxygen uptake rate"}, asTyped("Oxygen uptake")}, {"self_heating_rise", []string{"self-heating", "dewar"}, asTyped("Self-heating")},
+	{"emergence", []string{"seed emergence"}, asTyped("Emergence")}, {"germination_index", []string{"germination index"}, asTyped("Germination index")}, {"inerts", []string{"foreign matter", "physical contaminants"}, asTyped("Inerts")}, {"pah16", []string{"pah", "pah 16"}, asTyped("PAH")}, {"worms_left", []string{"worms left"}, asTyped("Worms left")},
 }
+
+// asTyped are tests whose unit is kept as it was typed: germs and metals have many,
+// and a rule names the one it wants.
+func asTyped(label string) Field {
+	return field(Number, "value", label, refuse(0, 1e15, arithmetic))
+}
+
+// unitAsTyped says whether a test keeps its unit as it was typed.
+func unitAsTyped(f Field) bool { return f.Dim == nil && f.Unit == "" }
 
 func fraction(label string, most, low, high float64) Field {
 	return field(Number, "value", label, typed(qty.Percent, "fraction", ""), refuse(0, most, arithmetic), doubt(low, high))
@@ -323,7 +343,7 @@ func assayUnit(m map[string]any) []Problem {
 	f, known := analyteField(name)
 	factor := 0.0
 	switch l := strings.ToLower(u); {
-	case known && f.Unit == u, !known, l == "-", l == "dimensionless", name == "ph", name == "cn", name == "bioassay":
+	case known && (f.Unit == u || unitAsTyped(f)), !known, l == "-", l == "dimensionless", name == "ph", name == "cn", name == "bioassay":
 		return nil
 	case name == "ec_ds_m" && (l == "ds/m" || l == "ms/cm" || l == "mmho/cm"):
 		factor = 1

@@ -29,7 +29,8 @@ type HeatReading struct {
 
 // A HeatRecord is what was read of a pile, and when it was turned.
 type HeatRecord struct {
-	Kind     string // still or turned
+	Name     string // of the pile
+	Kind     string // still, turned, or empty: it was not turned and nobody knows how air got in
 	Readings []HeatReading
 	Turned   []time.Time
 }
@@ -100,7 +101,14 @@ func (h Heat) Evaluate(r HeatRecord) HeatFound {
 	f.Met = fits && f.Hours >= h.Hours && f.Turns >= h.Turns
 	f.Said = h.sentence(f, len(r.Readings))
 	if !fits && len(r.Readings) > 0 {
-		f.Said += " " + map[string]string{"still": "It was turned, and this is for what stands in a vessel or over air.", "turned": "It stood, and this is for what is turned."}[h.Kind]
+		switch {
+		case h.Kind == "turned":
+			f.Said += " It stood, and this is for what is turned."
+		case r.Kind == "turned":
+			f.Said += " It was turned, and this is for what stands in a vessel or over air."
+		default:
+			f.Said += " It was not turned, and nobody wrote that it lay in a vessel or that air was blown through it."
+		}
 	}
 	return f
 }
@@ -180,24 +188,23 @@ func (h Heat) sentence(f HeatFound, readings int) string {
 	if readings == 0 {
 		return "There is no record of heat."
 	}
-	piece := ""
+	s := fmt.Sprintf("%s of %s hours count.", qty.Figures(f.Hours), qty.Figures(h.Hours))
 	if h.Consecutive {
-		piece = " in one piece"
+		s = fmt.Sprintf("%s of %s hours in one piece count.", qty.Figures(f.Hours), qty.Figures(h.Hours))
 	}
-	s := fmt.Sprintf("%s of %s hours%s count", qty.Figures(f.Hours), qty.Figures(h.Hours), piece)
 	if h.Turns > 0 {
-		s += fmt.Sprintf(", with %d of %d turns", f.Turns, h.Turns)
+		s += fmt.Sprintf(" It was turned %d of %d times meanwhile.", f.Turns, h.Turns)
 	}
 	if f.Gaps > 0 {
-		s += fmt.Sprintf("; %s hours have no reading near enough and count against it", qty.Figures(f.Gaps))
+		s += fmt.Sprintf(" %s hours have no reading near enough and count against it.", qty.Figures(f.Gaps))
 	}
 	if f.Cold > 0 {
-		s += fmt.Sprintf("; %s were too cold", qty.Figures(f.Cold))
+		s += fmt.Sprintf(" %s hours were too cold.", qty.Figures(f.Cold))
 	}
 	if f.Hot > 0 {
-		s += fmt.Sprintf("; %s were too hot", qty.Figures(f.Hot))
+		s += fmt.Sprintf(" %s hours were too hot.", qty.Figures(f.Hot))
 	}
-	return s + "."
+	return s
 }
 
 // HeatDays is how long matter must be at a temperature for the time-temperature

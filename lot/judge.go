@@ -3,6 +3,7 @@ package lot
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"wormyard/lab"
@@ -14,6 +15,9 @@ type Finding struct {
 	Analyte  string
 	Value    float64 // the value, or the limit it lies under
 	LessThan bool
+	MoreThan bool // there is at least so much
+	Unseen   bool // not detected, and the laboratory did not say what it could have seen
+	Many     bool // too many to count, or present and not counted
 	Unit     string
 	Basis    string        // wet, dry or none
 	Dry      *qty.Fraction // dry part of the mass as it lies, when it was measured
@@ -32,7 +36,8 @@ type Facts struct {
 	Animal   bool // animal matter went into it
 	Findings []Finding
 	Proofs   []Proof
-	Heat     []HeatRecord
+	Heat     []HeatRecord      // one of each pile that has to have been hot, empty where nobody read it
+	Hints    map[string]string // what is known of a piece of evidence and does not show it, by its key
 }
 
 // State is the answer to whether a lot may be released.
@@ -48,6 +53,7 @@ const (
 
 // A Line is one thing that a rule asks, and what the lot has.
 type Line struct {
+	Key      string `json:"key" doc:"the analyte, or the evidence as the rule names it"`
 	Asked    string `json:"asked"`
 	Has      string `json:"has"`
 	State    State  `json:"state"`
@@ -87,7 +93,7 @@ func (r Rule) Judge(f Facts, today time.Time) Judgement {
 	if memory {
 		j.Caution = append(j.Caution, "The text of this rule is as recalled and was not read. Read it before you rest on it.")
 	}
-	if due, err := time.Parse(time.DateOnly, r.Review); err != nil || today.After(due) {
+	if r.Due(today) {
 		memory = true
 		j.Caution = append(j.Caution, fmt.Sprintf("This rule was to be read again by %s; it may have changed.", r.Review))
 	}
@@ -106,6 +112,12 @@ func (r Rule) Judge(f Facts, today time.Time) Judgement {
 		j.Caution = append(j.Caution, "Nothing in this rule is about a lot like this one.")
 	}
 	return j
+}
+
+// Due says whether the day by which a rule is to be read again is past.
+func (r Rule) Due(today time.Time) bool {
+	due, err := time.Parse(time.DateOnly, r.Review)
+	return err != nil || today.After(due)
 }
 
 // settled gives the lines that decide: of those with one word, the best.
@@ -148,19 +160,42 @@ func severity(s State) int {
 func (r Rule) cite(where string) string { return r.Citation + ", " + where }
 
 func (r Rule) limitLine(l Limit, f Facts) Line {
-	line := Line{Asked: l.words(), Citation: r.cite(l.Where), Known: l.How, Either: l.Either, State: Missing}
+	line := Line{Key: l.Analyte, Asked: l.words(), Citation: r.cite(l.Where), Known: l.How, Either: l.Either, State: Missing}
 	var values []float64
 	var unders []bool
+	blocked, waits := "", false
 	for _, x := range f.Findings {
 		if x.Analyte != l.Analyte {
 			continue
 		}
+		if x.Many && l.upper() > 0 {
+			blocked = "There is so much of it that it was not counted, or it is there and was not counted."
+			continue
+		}
 		v, why := x.in(l)
+		if why == "" && x.MoreThan {
+			if top := l.upper(); top > 0 && v >= top {
+				blocked = fmt.Sprintf("There is more of it than %s.", qty.Figures(v)+" "+l.Unit)
+				continue
+			}
+			why = fmt.Sprintf("The laboratory says only that there is more than %s.", qty.Figures(v)+" "+l.Unit)
+		}
 		if why != "" {
-			line.Has, line.Try = why, "Ask the laboratory for it in "+l.Unit+basisWords(l.Basis)+"."
-			return line
+			line.Has, line.Try = why, fmt.Sprintf("Ask the laboratory for it in %s.", l.Unit+basisWords(l.Basis))
+			waits = true
+			continue
 		}
 		values, unders = append(values, v), append(unders, x.LessThan)
+	}
+	if blocked != "" {
+		line.State, line.Has, line.Try = Blocked, blocked, holdIt
+		return line
+	}
+	if waits {
+		if state, _ := l.hold(values, unders); len(values) > 0 && state == Blocked && l.Of == "each" && l.Within == nil { // what is over the limit is over it whatever else was found
+			line.State, line.Try = Blocked, holdIt
+		}
+		return line
 	}
 	if len(values) < l.Samples {
 		line.Has = fmt.Sprintf("%d of %d results are there.", len(values), l.Samples)
@@ -172,9 +207,22 @@ func (r Rule) limitLine(l Limit, f Facts) Line {
 	case Missing:
 		line.Try = "Ask for a test that sees less."
 	case Blocked:
-		line.Try = "Hold it. Test again only if the sample may not have been of this lot; a second result does not undo the first."
+		line.Try = holdIt
 	}
 	return line
+}
+
+const holdIt = "Hold it. Test again only if the sample may not have been of this lot; a second result does not undo the first."
+
+// upper gives what a result must lie under or at most be; 0 where there is no such limit.
+func (l Limit) upper() float64 {
+	switch {
+	case l.Under != nil:
+		return *l.Under
+	case l.Most != nil:
+		return *l.Most
+	}
+	return 0
 }
 
 // hold holds results against a limit. model.md (Q3).
@@ -212,15 +260,15 @@ func (l Limit) hold(values []float64, unders []bool) (State, string) {
 	if l.Within != nil && over > l.Over {
 		state = Blocked
 	}
-	has := qty.Figures(worst) + " " + l.Unit
+	has := strings.TrimSuffix(qty.Figures(worst)+" "+l.Unit, " -")
 	if worstUnder {
 		has = "<" + has
 	}
 	if len(values) > 1 {
-		has = fmt.Sprintf("%d results, the highest %s", len(values), has)
-	}
-	if l.Within != nil {
-		has += fmt.Sprintf("; %d over %s", over, qty.Figures(*l.Within))
+		has = fmt.Sprintf("%d results, the highest %s.", len(values), has)
+		if l.Within != nil && l.Over < l.Samples {
+			has += fmt.Sprintf(" %d over %s.", over, qty.Figures(*l.Within))
+		}
 	}
 	return state, has
 }
@@ -244,12 +292,17 @@ func (l Limit) one(v float64, under bool) State {
 // in the way.
 func (x Finding) in(l Limit) (value float64, why string) {
 	value = x.Value
+	if x.Unseen {
+		return 0, "It was not detected, and the laboratory does not say how little it could have seen."
+	}
 	if unit := analytes[l.Analyte]; unit != "" {
 		v, ok := lab.InUnit(x.Value, x.Unit, l.Unit)
 		if !ok {
 			return 0, fmt.Sprintf("A result in %q cannot be read as %s.", x.Unit, l.Unit)
 		}
 		value = v
+	} else if l.Unit != "" && l.Unit != "-" && !strings.EqualFold(x.Unit, l.Unit) {
+		return 0, fmt.Sprintf("A result in %q cannot be read as %s.", x.Unit, l.Unit)
 	}
 	if l.Basis == "none" || l.Basis == x.Basis {
 		return value, ""
@@ -267,20 +320,31 @@ func (x Finding) in(l Limit) (value float64, why string) {
 }
 
 func (r Rule) needLine(n Need, f Facts) Line {
-	line := Line{Asked: n.Say, Citation: r.cite(n.Where), Known: n.How, Either: n.Either, State: Missing, Try: n.Try}
+	line := Line{Key: n.Key, Asked: n.Say, Citation: r.cite(n.Where), Known: n.How, Either: n.Either, State: Missing, Try: n.Try}
 	if n.Heat != nil {
 		line.Has = "There is no record of heat."
-		for _, record := range f.Heat {
+		met := len(f.Heat) > 0
+		for i, record := range f.Heat {
 			found := n.Heat.Evaluate(record)
-			line.Has = found.Said
-			if found.Met {
-				line.State, line.Try = Allowed, ""
-				return line
+			said := found.Said
+			if record.Name != "" {
+				said = record.Name + " " + said
 			}
+			if met = met && found.Met; i == 0 {
+				line.Has = said
+			} else {
+				line.Has += " " + said
+			}
+		}
+		if met {
+			line.State, line.Try = Allowed, ""
 		}
 		return line
 	}
 	line.Has = "Nothing is there."
+	if hint := f.Hints[n.Key]; hint != "" {
+		line.Has = hint
+	}
 	for _, p := range f.Proofs {
 		if p.Key != n.Key {
 			continue
@@ -315,29 +379,42 @@ func basisWords(basis string) string {
 	return ""
 }
 
+// words say what a limit asks, in formats that each stand whole.
 func (l Limit) words() string {
 	s := name(l.Analyte)
-	unit := ""
-	if l.Unit != "" && l.Unit != "-" {
-		unit = " " + l.Unit
-	}
 	switch l.Of {
 	case "mean":
-		s = "Mean of " + s
+		s = fmt.Sprintf("mean of %s", s)
 	case "geometric_mean":
-		s = "Geometric mean of " + s
+		s = fmt.Sprintf("geometric mean of %s", s)
 	}
-	if l.Least != nil {
-		s += " at least " + qty.Figures(*l.Least) + unit
+	amount := func(x float64) string {
+		if l.Unit == "" || l.Unit == "-" {
+			return qty.Figures(x)
+		}
+		return qty.Figures(x) + " " + l.Unit
 	}
-	if l.Under != nil {
-		s += " under " + qty.Figures(*l.Under) + unit
+	switch {
+	case l.Least != nil && l.Most != nil:
+		s = fmt.Sprintf("%s from %s to %s", s, qty.Figures(*l.Least), amount(*l.Most))
+	case l.Least != nil:
+		s = fmt.Sprintf("%s at least %s", s, amount(*l.Least))
+	case l.Under != nil:
+		s = fmt.Sprintf("%s under %s", s, amount(*l.Under))
+	case l.Most != nil:
+		s = fmt.Sprintf("%s at most %s", s, amount(*l.Most))
 	}
-	if l.Most != nil {
-		s += " at most " + qty.Figures(*l.Most) + unit
+	switch l.Basis {
+	case "dry":
+		s = fmt.Sprintf("%s, of dry matter", s)
+	case "wet":
+		s = fmt.Sprintf("%s, of matter as it lies", s)
 	}
 	if l.Within != nil {
-		s += fmt.Sprintf(", at most %d of %d over %s", l.Over, l.Samples, qty.Figures(*l.Within))
+		s = fmt.Sprintf("%s, in each of %d results", s, l.Samples)
+		if l.Over < l.Samples {
+			s = fmt.Sprintf("%s, and at most %d of them over %s", s, l.Over, qty.Figures(*l.Within))
+		}
 	}
-	return s + basisWords(l.Basis)
+	return strings.ToUpper(s[:1]) + s[1:]
 }

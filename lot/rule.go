@@ -129,3 +129,9 @@ func (r Rule) Check() []figure.Problem {
 
 // recalled tells whether a text is not one that we read.
 func recalled(how string) bool { return how == "memory" }
+
+// NeedsLimit says whether a result of 0 of an analyte is none seen and not none
+// there: germs and metals.
+func NeedsLimit(analyte string) bool {
+	return analytes[analyte] == "1/g" || analytes[analyte] == "mg/kg"
+}

@@ -15,10 +15,12 @@ import (
 
 // lotCommand asks about castings that left the beds.
 type lotCommand struct {
-	List   lotList   `cmd:"" help:"All lots, the newest first: how far they are and what is left."`
-	Show   lotShow   `cmd:"" default:"withargs" help:"One lot: what went in by share, what came out, tests and balance."`
-	Record lotRecord `cmd:"" help:"The record of a lot as PDF: all that is written down of it, with the hash of the journal."`
-	Trace  lotTrace  `cmd:"" help:"Where a lot, a pile, a delivery, a batch, a bin or a sale came from, or what it went into."`
+	List    lotList    `cmd:"" help:"All lots, the newest first: how far they are and what is left."`
+	Show    lotShow    `cmd:"" default:"withargs" help:"One lot: what went in by share, what came out, tests and balance."`
+	Release lotRelease `cmd:"" help:"Hold a lot against a rule: what is met, missing or blocked, and how surely its text is known."`
+	Rules   lotRules   `cmd:"" help:"The rules that a lot may be held against."`
+	Record  lotRecord  `cmd:"" help:"The record of a lot as PDF: all that is written down of it, with the hash of the journal."`
+	Trace   lotTrace   `cmd:"" help:"Where a lot, a pile, a delivery, a batch, a bin or a sale came from, or what it went into."`
 }
 
 type lotList struct{}

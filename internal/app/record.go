@@ -288,7 +288,7 @@ func against(s *farm.State, e *journal.Entry) []journal.Problem {
 				}
 			}
 		}
-	case *journal.Bag, *journal.Sell, *journal.Join:
+	case *journal.Bag, *journal.Sell, *journal.Join, *journal.Release:
 		ps = append(ps, againstLot(s, e)...)
 	case *journal.Microscope:
 		ps = append(ps, againstSlide(b)...)

@@ -3,9 +3,11 @@ package app
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"wormyard/farm"
 	"wormyard/journal"
+	lots "wormyard/lot"
 	"wormyard/qty"
 )
 
@@ -32,8 +34,33 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 				"Enter the harvest that is missing, or say yes.")
 		}
 	}
+	refuse := func(field, say, try string) {
+		ps = append(ps, journal.Problem{Field: field, Say: say, Try: try, Level: journal.Refused})
+	}
+	// goes asks whether a lot may be bagged or sold: a lot on hold only with a reason
+	// that is written with it, a lot that is not released too where the farm releases
+	// its lots (docs/adr/0056).
+	goes := func(name, note string, sold bool) {
+		l, ok := s.Lot(name)
+		if !ok {
+			return
+		}
+		say, try := s.Unreleased(l, e.At)
+		held := s.HeldAt(l, e.At)
+		switch {
+		case say == "" || !sold && !held:
+			return
+		case (held || s.Releases()) && strings.TrimSpace(note) == "":
+			refuse("note", say, "Release it first, or write in the note why it goes all the same; the reason stays on record.")
+		default:
+			doubt("lot", say, try)
+		}
+	}
 	switch b := e.Body.(type) {
+	case *journal.Release:
+		ps = append(ps, againstRule(s, e, b)...)
 	case *journal.Bag:
+		goes(b.Lot, b.Note, false)
 		more("number", b.Lot, 0, b.SizeM3*qty.CubicMetre(b.Number))
 	case *journal.Join:
 		for i, p := range b.Parts {
@@ -50,9 +77,7 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 		if !ok {
 			return nil
 		}
-		if say, try := s.Unreleased(l, e.At); say != "" {
-			doubt("lot", say, try)
-		}
+		goes(b.Lot, b.Note, true)
 		if b.Bags != nil {
 			if left := l.Bagged() - l.BagsSold(); *b.Bags > left {
 				doubt("bags", fmt.Sprintf("%d bags are sold of lot %s, and %d of it are bagged and not sold.", *b.Bags, b.Lot, max(left, 0)), "Enter the bagging first, look whether the sale is written already, or say yes.")
@@ -76,6 +101,57 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 		}
 	}
 	return ps
+}
+
+// againstRule holds a lot against the rule that it is to be released under. A rule
+// in the farm's own words is taken as it is: old journals have them, and nobody can
+// hold a lot against them.
+func againstRule(s *farm.State, e *journal.Entry, b *journal.Release) []journal.Problem {
+	one := func(level journal.Level, field, say, try string) []journal.Problem {
+		return []journal.Problem{{Field: field, Say: say, Try: try, Level: level}}
+	}
+	rule, _, ok, err := RuleNamed(s, b.Rule)
+	if err != nil {
+		return one(journal.Refused, "rule", "The rules of this farm cannot be read.", "Set the house rule again on the page Rules.")
+	}
+	if _, there := s.Lot(b.Lot); !ok || !there {
+		return nil
+	}
+	now := e.At
+	if s.Last.After(now) {
+		now = s.Last
+	}
+	j, err := Judged(s, b.Lot, rule, b.Shown, b.By, now)
+	if err != nil {
+		return one(journal.Refused, "rule", "The rules of this farm cannot be read.", "Set the house rule again on the page Rules.")
+	}
+	switch j.State {
+	case lots.Blocked, lots.Missing:
+		var asked []string
+		for _, x := range j.Lines {
+			if x.State == j.State {
+				asked = append(asked, x.Asked)
+			}
+		}
+		if j.State == lots.Blocked {
+			return one(journal.Refused, "rule", fmt.Sprintf("Lot %s is not released under %s: %s is not kept.", b.Lot, rule.Title, firstOf(asked)), "Hold it, or look whether another rule is about it.")
+		}
+		return one(journal.Refused, "rule", fmt.Sprintf("Lot %s is not released under %s: nothing shows %s.", b.Lot, rule.Title, firstOf(asked)), "Write down what is missing, or look whether another rule is about it.")
+	case lots.IfRecalled:
+		return one(journal.Doubtful, "rule", fmt.Sprintf("The text of %s is not surely known: lot %s would be allowed if it is as recalled.", rule.Title, b.Lot), "Read the rule, ask the certifier or the inspector, and say yes if it is so.")
+	}
+	return nil
+}
+
+// firstOf gives the first of a list and how many come after it.
+func firstOf(list []string) string {
+	switch len(list) {
+	case 0:
+		return "what it asks"
+	case 1:
+		return list[0]
+	}
+	return fmt.Sprintf("%s and %d more", list[0], len(list)-1)
 }
 
 // or0 gives the value, or nothing where none was written.

@@ -25,6 +25,8 @@ var commandShapes = []struct {
 	{"round", nil, roundAnswer{}},
 	{"lot", nil, app.LotAnswer{}},
 	{"lot_list", nil, app.LotList{}},
+	{"lot_release", nil, app.ReleaseAnswer{}},
+	{"lot_rules", nil, app.RuleList{}},
 	{"lot_trace", nil, app.TraceAnswer{}},
 	{"lot_record", nil, app.LotRecordWritten{}},
 }

@@ -18,6 +18,7 @@ var spanishKinds = map[string]string{
 	"kind.assay": "Análisis", "kind.assay.help": "Un análisis de laboratorio o de campo de un montón, una tanda, una caja o un lote.",
 	"kind.assay.subject": "Qué se analizó", "kind.assay.subject.help": "Por ejemplo: pile rabbit 3 (un montón).", "kind.assay.analyte": "Qué se midió", "kind.assay.analyte.help": "Una clave de docs/entries.md, o palabras como moisture (humedad), nitrogen (nitrógeno), salts (sales).",
 	"kind.assay.value": "Resultado", "kind.assay.unit": "Unidad", "kind.assay.method": "Método", "kind.assay.detection_limit": "Límite de detección", "kind.assay.laboratory": "Laboratorio",
+	"kind.assay.basis": "Base", "choice.basis.dry": "seca", "choice.basis.wet": "como está", "choice.reads.less than": "menos de", "choice.reads.more than": "más de", "choice.reads.not detected": "no detectado", "choice.reads.present": "presente", "choice.reads.too many": "demasiados para contar", "kind.assay.basis.help": "Si el resultado es de la materia como está (wet) o de su materia seca (dry).", "kind.assay.reads": "Se lee como", "kind.assay.reads.help": "Cuando el resultado no es la cantidad misma: menos de 3 es 3, leído como menos de.", "kind.assay.sample": "Número de muestra",
 
 	"kind.blend": "Tanda mezclada", "kind.blend.help": "Se mezcla una tanda de los montones.",
 	"kind.blend.purpose": "Para qué es", "kind.blend.purpose.help": "starting bed (cama inicial), feed (alimento), woody feed (alimento leñoso), bedding (material de cama) o hot pile (montón caliente).", "kind.blend.parts": "Partes", "kind.blend.parts.pile": "Montón", "kind.blend.parts.volume_m3": "Volumen tomado", "kind.blend.parts.mass_kg_wet": "Peso tomado",
@@ -81,7 +82,7 @@ var spanishKinds = map[string]string{
 
 	"kind.trial": "Ensayo", "kind.trial.help": "Se marcan cajas como lados parejos de una comparación.", "kind.trial.name": "Nombre del ensayo", "kind.trial.sides": "Lados", "kind.trial.question": "Pregunta", "kind.trial.what": "En qué se distinguen",
 	"kind.order": "Pedido", "kind.order.help": "Quién quiere qué, y cuándo.", "kind.order.what": "Qué se pide", "kind.order.volume_m3": "Volumen pedido", "kind.order.mass_kg": "Peso pedido", "kind.order.due": "Para cuándo",
-	"kind.release": "Liberación", "kind.release.help": "Un lote se puede vender según una regla.", "kind.release.rule": "Regla", "kind.release.by": "Lo decidió",
+	"kind.release": "Liberación", "kind.release.help": "Un lote se puede vender según una regla.", "kind.release.rule": "Regla", "kind.release.by": "Lo decidió", "kind.release.shown": "Pruebas según quien firma", "kind.release.shown.key": "Prueba", "kind.release.shown.what": "Qué lo muestra",
 	"kind.hold": "Retención", "kind.hold.help": "Un lote o un montón tiene que esperar, o una caja descansa hasta que se le vuelva a dar de comer.",
 	"kind.setting": "Ajuste", "kind.setting.help": "Algo que la granja dice de sí misma: su nombre, zona, unidades, lugar, costumbres, gente, graneros.", "kind.setting.key": "Ajuste", "kind.setting.value": "Valor",
 	"kind.strike": "Tachadura", "kind.strike.help": "Anula una anotación; las dos se pueden seguir leyendo.",
