@@ -150,7 +150,7 @@ func shotsOf(t *testing.T, base string) []shot {
 	}
 	if lot := find("/castings", ".things a", ".heap"); lot != "" { // the small farm of the tests has none yet
 		of := url.QueryEscape("lot " + strings.TrimPrefix(lot, "/lot/"))
-		shots = append(shots, shot{"lot", lot, ""}, shot{"trace", "/trace?way=forward&of=" + of, ""}, shot{"trace-back", "/trace?way=back&of=" + of, ""})
+		shots = append(shots, shot{"lot", lot, ""}, shot{"lot-labels", lot + "/labels", ""}, shot{"trace", "/trace?way=forward&of=" + of, ""}, shot{"trace-back", "/trace?way=back&of=" + of, ""})
 	}
 	return shots
 }
