@@ -140,6 +140,9 @@ func (m *maker) harvests(day int, at int64, acts [][]bed.Act) {
 // stabs is a walk with a dial thermometer among the bins that can be reached.
 func (m *maker) stabs(day int) {
 	who := m.r.IntN(2)
+	if m.Loggers != 0 {
+		return
+	}
 	for k := range stabsEach {
 		b := m.boxes[m.r.IntN(len(m.boxes))]
 		for !b.top && !m.chance(0.3) {

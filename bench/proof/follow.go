@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 	"time"
 
 	"wormyard/bed"
@@ -23,8 +24,10 @@ var writtenBy = Horizons[len(Horizons)-1] + 7
 
 // Options says how a farm is run.
 type Options struct {
-	Every    int // days from one issue to the next; no multiple of seven, so that every day of the week is met
-	First    int // days of journal before the first issue
+	Every    int      // days from one issue to the next; no multiple of seven, so that every day of the week is met
+	First    int      // days of journal before the first issue
+	Learn    bool     // what bins teach each other is taken in from week to week
+	Only     []string // bins that are scored; empty for all
 	Progress func(done, of int)
 }
 
@@ -55,6 +58,11 @@ func Run(ctx context.Context, f *Farm, o Options) (*Marks, error) {
 		if err := errors.Join(a.Refresh(ctx), after.Refresh(ctx)); err != nil {
 			return nil, err
 		}
+		if o.Learn {
+			if err := twins.Learn(ctx, func(string, int, int) {}); err != nil {
+				return nil, fmt.Errorf("day %d: %w", day, err)
+			}
+		}
 		told, err := twins.TellAll()
 		if err != nil {
 			return nil, err
@@ -64,7 +72,7 @@ func Run(ctx context.Context, f *Farm, o Options) (*Marks, error) {
 			return nil, err
 		}
 		plain := newPlain(told, past.counts(), issue)
-		bins := sorted(told)
+		bins := slices.DeleteFunc(sorted(told), func(b string) bool { return len(o.Only) > 0 && !slices.Contains(o.Only, b) })
 		for _, b := range bins {
 			if follow[b] == nil {
 				follow[b] = new(app.Follower)
@@ -171,13 +179,18 @@ func wateriness(s *bed.State) float64 {
 }
 
 // recorded is a journal that shows what was recorded by now, and a place for
-// what is computed that keeps nothing.
+// what is computed.
 type recorded struct {
 	entries []journal.Entry
 	now     time.Time
+
+	mu      sync.Mutex
+	snaps   map[[2]string][]byte // by key and version
+	results map[[2]string][]byte // by kind and subject
 }
 
 func (r *recorded) open(ctx context.Context) (*app.Twins, *app.App, error) {
+	r.snaps, r.results = map[[2]string][]byte{}, map[[2]string][]byte{}
 	a, err := app.Open(ctx, r, func() time.Time { return r.now })
 	if err != nil {
 		return nil, nil, err
@@ -201,20 +214,38 @@ func (r *recorded) Load(_ context.Context, after int64) ([]journal.Entry, error)
 }
 
 // Snapshot implements app.Kept.
-func (r *recorded) Snapshot(context.Context, string, string, string) ([]byte, bool, error) {
-	return nil, false, nil
+func (r *recorded) Snapshot(_ context.Context, key, _, version string) ([]byte, bool, error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	data, ok := r.snaps[[2]string{key, version}]
+	return data, ok, nil
 }
 
 // PutSnapshots implements app.Kept.
-func (r *recorded) PutSnapshots(context.Context, string, []app.Snap) error { return nil }
+func (r *recorded) PutSnapshots(_ context.Context, version string, snaps []app.Snap) error {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for _, s := range snaps {
+		r.snaps[[2]string{s.Key, version}] = s.Data
+	}
+	return nil
+}
 
 // Result implements app.Kept.
-func (r *recorded) Result(context.Context, string, string) ([]byte, time.Time, bool, error) {
-	return nil, time.Time{}, false, nil
+func (r *recorded) Result(_ context.Context, kind, subject string) ([]byte, time.Time, bool, error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	data, ok := r.results[[2]string{kind, subject}]
+	return data, time.Time{}, ok, nil
 }
 
 // PutResults implements app.Kept.
-func (r *recorded) PutResults(context.Context, string, string, time.Time, map[string][]byte) error {
+func (r *recorded) PutResults(_ context.Context, kind, _ string, _ time.Time, rows map[string][]byte) error {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for subject, data := range rows {
+		r.results[[2]string{kind, subject}] = data
+	}
 	return nil
 }
 

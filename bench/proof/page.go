@@ -15,10 +15,11 @@ A *same* farm is our own bed with other numbers of nature for the farm and each 
 const Misses = `
 What misses, and the next idea:
 
-- The kept runs are small: a few bins, two seeds and about a year of each farm, so a number may move by several points with the seed, and the aim of two years for worms is not measured. Next: sixty bins, two years and more seeds of each.
-- Temperature a week ahead misses the aims on all four farms, and on the same poor one persistence is a little better. From the third day on the weather rules, which nobody on the poor farms reads or foretells: what is left of the gain there lies in the first days. Next: the outlook of the weather read in each day.
-- The same farms are believed 1 to 2 C too cold a week ahead: their materials are fed within the week, where the twins take lots for older than the library's. Next: how fresh lots come, learned for the farm.
-- What a watched bin learns of its heat (T19) does not reach the others, so on farms whose beds are all warmer or colder than the equations have it, bins that nobody reads do worse than persistence, which borrows from the watched ones. Next: the heat of the watched bins as the middle from which the others begin, learned week by week like the numbers of nature.
+- The four small farms of two seeds were run before the air of a barn was parted into what stands and what goes with the weather (T9). What that changed, on three other seeds each (3 to 5, the same forecasts before and after): same poor, a week ahead, CRPS 1.88 to 1.67 C, against persistence -7 to +5 %, two weeks ahead +1 to +12 %, the truth in the 90 % range 91 to 95 %; other poor 1.90 to 1.88 C, -10 to -10 %, two weeks ahead +7 to +10 %. Next: all of them again on a machine with nothing else to do; these numbers move by ten points with the seed.
+- Temperature a week ahead misses the aims (35 and 20 %) on all farms: 10 and 13 % on sixty bins and two years. The air of a week ahead, off by 2.3 C, is what weather leaves to be known; what the bed adds can be bettered. Next: the outlook of the weather read in each day, and the two below.
+- The same rich farm is believed 1 C too cold a week ahead and right on the day. It is not the age of its lots: with lots that age in truth as the twins have it, it was 1.4 C (seeds 3 and 4; tried, not kept). The air foretold was 0.6 C too cold on the mean of three to fourteen days, since those years were warmer than the normals. Next: what a farm's own record lies off its normals by, as something that stands.
+- What a watched bin learns of its heat (T19) does not reach the others; the table above is with the numbers of nature alone. Tried on one farm of another nature, poor, seed 3, 47 forecasts: with the mean heat of the watched bins as what all go back to in four weeks, and learning on, persistence is beaten by 20 % a week ahead where it was 8, and the nowcast goes from 35 % worse to 8 % worse. Next: that on more farms, then in use.
+- Worms over two years of sixty bins, seed 11, without a count (with one a quarter): the median bin is off by a factor of 1.3 (1.2) at 168 days, 1.2 (1.2) at 384, 1.3 (1.3) at 600, 9 in 10 within 2.6 (1.8), 1.5 (1.8), 2.8 (1.8): within the aims of 2 (1.5). In the hard second winter nearly all stocks of that farm die, 0.1 kg is left in the median bin, and the factor of what is left is 3.5 (2.6) at the end: a miss. Of all bins 88 % (98 %) lie in the 90 % range then. Next: a look or a count after a frost as what the round asks for, and deaths of cold against what is printed.
 - On farms with loggers the bed of the hour itself is told worse than by the last logged value: the twins take one reading of a logger a day, and trust it to a degree for its one place. Next: the place of a logger as an error of its own that is learned.
 - On the other farms more feed is left than the twins say, and beds are wetter. Heat is now corrected by itself, so that the pace of rot stays too quick. Next: looks that find feed left should move the pace of rot of a bin.
 - The same farms are wetter in the twins by two to four points of a hundred. Not understood.
@@ -27,8 +28,12 @@ What misses, and the next idea:
 // Page writes results as tables.
 func Page(results []Result) string {
 	var b strings.Builder
+	b.WriteString(sharing(results))
 	for _, r := range results {
-		fmt.Fprintf(&b, "\n**%s**, seeds %s, %d bins, %d days, run on %s.\n\n", r.Farm, joined(r.Seeds), r.Bins, r.Days, r.Made)
+		if watchedOf(r) >= 0 {
+			continue
+		}
+		fmt.Fprintf(&b, "\n**%s**, seeds %s, %d bins, %d days, run on %s%s.\n\n", r.Farm, joined(r.Seeds), r.Bins, r.Days, r.Made, every(r))
 		b.WriteString("| what | days ahead | forecasts | CRPS | of persistence | of the season | less than persistence (least and most over seeds; watched bins, others) | mean error | bias | in 50 % | in 90 % |\n|---|---|---|---|---|---|---|---|---|---|---|\n")
 		for _, c := range r.Cells {
 			fmt.Fprintf(&b, "| %s | %d | %d | %.3g | %.3g | %.3g | %s (%s to %s; %s, %s) | %.3g | %+.2g | %s | %s |\n", c.Quantity, c.Days, c.N, c.Twin.CRPS, c.Keeps.CRPS, c.Season.CRPS,
@@ -43,6 +48,44 @@ func Page(results []Result) string {
 				fmt.Fprintf(&b, " %.0f", p*100)
 			}
 			b.WriteString("\n")
+		}
+	}
+	return b.String()
+}
+
+// every says how often was told, where that is not every ninth day.
+func every(r Result) string {
+	if r.Every == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", an issue every %d days", r.Every)
+}
+
+// watchedOf gives how many bins are watched on a farm that shows what watched bins
+// tell of others; -1 for any other farm.
+func watchedOf(r Result) int {
+	var n int
+	if _, err := fmt.Sscanf(r.Name, "same-watched-%d", &n); err != nil {
+		return -1
+	}
+	return n
+}
+
+// sharing is the table of what watched bins tell of others.
+func sharing(results []Result) string {
+	var b strings.Builder
+	for _, r := range results {
+		if watchedOf(r) < 0 {
+			continue
+		}
+		if b.Len() == 0 {
+			fmt.Fprintf(&b, "\n**What watched bins tell of others**: a same farm of %d bins, seeds %s, %d days, run on %s. The last %d bins, which nobody ever reads, are scored with a logger in so many of the others, from which the numbers of nature are learned week by week (T15); the truth is the same each time. Mid-bed temperature [C]:\n\n", r.Bins, joined(r.Seeds), r.Days, r.Made, r.Only)
+			b.WriteString("| watched bins | days ahead | forecasts | CRPS | mean error | bias | in 90 % |\n|---|---|---|---|---|---|---|\n")
+		}
+		for _, c := range r.Cells {
+			if c.Quantity == Names[midC] && (c.Days == 0 || c.Days == 7) {
+				fmt.Fprintf(&b, "| %d | %d | %d | %.3g | %.3g | %+.2g | %s |\n", watchedOf(r), c.Days, c.N, c.Twin.CRPS, c.Twin.MAE, c.Twin.Bias, percent(c.Twin.In90))
+			}
 		}
 	}
 	return b.String()

@@ -13,7 +13,11 @@ type Result struct {
 	Seeds []uint64 `json:"seeds"`
 	Bins  int      `json:"bins"`
 	Days  int      `json:"days"`
-	Made  string   `json:"made"` // day on which it was run
+	Made  string   `json:"made"`            // day on which it was run
+	Every int      `json:"every,omitempty"` // days from one issue to the next; 0 for nine
+	Only  int      `json:"only,omitempty"`  // the last so many bins alone were scored; 0 for all
+	Learn bool     `json:"learn,omitempty"` // bins learned from each other
+	Once  bool     `json:"once,omitempty"`  // too long to be run again with the others
 	Cells []Cell   `json:"cells"`
 	Worms Factor   `json:"worms"`
 	Rank  []Rank   `json:"rank"`
@@ -106,11 +110,13 @@ func Sum(marks []*Marks, days int, made string) Result {
 	return r
 }
 
-// fair keeps the forecasts that all three made.
+// fair keeps the forecasts that all three made; where nothing was ever read, those
+// of the twins.
 func fair(list []pair) []pair {
 	out := make([]pair, 0, len(list))
+	plain := slices.ContainsFunc(list, func(x pair) bool { return x.keeps.ok && x.season.ok })
 	for _, x := range list {
-		if x.twin.ok && x.keeps.ok && x.season.ok {
+		if x.twin.ok && (!plain || x.keeps.ok && x.season.ok) {
 			out = append(out, x)
 		}
 	}

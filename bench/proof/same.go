@@ -24,10 +24,11 @@ import (
 
 // Plan says what farm is wanted.
 type Plan struct {
-	Bins   int
-	Days   int
-	Rich   bool // a logger in every other bin, the farm's own weather, nearly all written down
-	Counts bool // of every bin once a quarter
+	Bins    int
+	Days    int
+	Rich    bool // a logger in every other bin, the farm's own weather, nearly all written down
+	Counts  bool // of every bin once a quarter
+	Loggers int  // in each of the first so many bins of a poor farm that takes no dial along; -1 for none at all, 0 for dials
 }
 
 // On a poor farm one feeding in five is not written down and a dial is off by
@@ -64,6 +65,7 @@ type maker struct {
 	numbers  nature.Numbers
 	eyes     twin.Parameters
 	r        *rand.Rand
+	probes   *rand.Rand
 	begin    time.Time
 	boxes    []*box
 	goods    []good
@@ -104,10 +106,13 @@ type good struct {
 // Same makes a farm whose truth is our own bed with other numbers of nature, other
 // bins, another barn and people who err. The same seed and plan give the same farm.
 func Same(seed uint64, p Plan) (*Farm, error) {
-	m := &maker{Plan: p, r: rand.New(rand.NewPCG(seed, 0x70726f6f66)), begin: time.Date(2024, 3, 4, 8, 0, 0, 0, time.UTC)}
+	m := &maker{Plan: p, r: rand.New(rand.NewPCG(seed, 0x70726f6f66)), probes: rand.New(rand.NewPCG(seed, 0x6c6f67)), begin: time.Date(2024, 3, 4, 8, 0, 0, 0, time.UTC)}
 	name := "same, poor"
 	if p.Rich {
 		name = "same, rich"
+	}
+	if p.Loggers != 0 {
+		name = fmt.Sprintf("same, %d watched", max(p.Loggers, 0))
 	}
 	if p.Counts {
 		name += ", counted"
@@ -132,7 +137,16 @@ func Same(seed uint64, p Plan) (*Farm, error) {
 	return m.f, nil
 }
 
-func (m *maker) norm(sd float64) float64   { return sd * m.r.NormFloat64() }
+func (m *maker) norm(sd float64) float64 { return sd * m.r.NormFloat64() }
+
+// probe is what loggers draw their errors from: where their number is asked for,
+// from a stream of their own, so that the truth is the same with any number of them.
+func (m *maker) probe() *rand.Rand {
+	if m.Loggers != 0 {
+		return m.probes
+	}
+	return m.r
+}
 func (m *maker) about(sd float64) float64  { return math.Exp(m.norm(sd)) }
 func (m *maker) chance(p float64) bool     { return m.r.Float64() < p }
 func (m *maker) hourOf(day int) int64      { return (m.begin.Unix()/86400 + int64(day)) * 24 }
@@ -218,8 +232,8 @@ func (m *maker) prepare() error {
 		if i/3 < (m.Bins-1)/3 {
 			b.bed.Hidden += 0.25
 		}
-		if m.Rich && i%2 == 0 {
-			b.logger = m.norm(loggerOff)
+		if m.Rich && i%2 == 0 || i < m.Loggers {
+			b.logger = loggerOff * m.probe().NormFloat64()
 		}
 		b.run = bed.NewRunner(&b.numbers)
 		b.run.Each = 6
@@ -430,7 +444,7 @@ func (m *maker) run(b *box, until int64, acts []bed.Act, day int) error {
 	_, err := b.run.Run(b.bed, b.s, m.around(b, b.s.Hour, until), until, acts, func(d bed.Day) {
 		b.day = d
 		if d.Hour%6 == 0 && !math.IsNaN(b.logger) {
-			t := twin.TempAt(b.s, 0.15) + b.logger + m.norm(loggerSD)
+			t := twin.TempAt(b.s, 0.15) + b.logger + loggerSD*m.probe().NormFloat64()
 			e := journal.Entry{ID: fmt.Sprintf("019b%04x-%04x-7000-8000-%012d", day, b.stack, len(m.f.Entries)+len(m.late)), Kind: "reading", Who: "loggers", At: time.Unix(d.Hour*3600, 0).UTC(),
 				Recorded: time.Unix(d.Hour*3600, 0).UTC(), Body: &journal.Reading{Bin: b.name, TempC: some(qty.Celsius(math.Round(t*10) / 10)), DepthM: some(qty.Metre(0.15)), Probe: "logger", ProbeID: "L" + b.name}}
 			m.f.Entries = append(m.f.Entries, e)

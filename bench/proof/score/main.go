@@ -2,12 +2,13 @@
 // good they were: go run ./bench/proof/score -farm same-poor -seeds 1-3.
 //
 // Farms: same-rich, same-poor, same-poor-counted, other-rich, other-poor,
-// other-poor-counted, or -journal and -answers with
+// other-poor-counted, same-watched-12 (a logger in so many bins, no dial), or -journal and -answers with
 // files. Seeds of 100 and more are for scoring when all is settled; whoever tunes
 // leaves them alone.
 package main
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -43,6 +44,9 @@ func run() error {
 	all := flag.String("all", "", "file to write every forecast of the last farm to, as a table")
 	out := flag.String("write", "", "folder to write the farms to, instead of scoring them")
 	again := flag.Bool("again", false, "run the kept farms again, and end with 1 where one did worse than kept")
+	learn := flag.Bool("learn", false, "bins learn from each other")
+	only := flag.Int("only", 0, "score the last so many bins alone")
+	once := flag.Bool("once", false, "do not run this again with the kept ones")
 	quiet := flag.Bool("quiet", false, "no progress")
 	flag.Parse()
 	if *again {
@@ -67,7 +71,8 @@ func run() error {
 				continue
 			}
 			began := time.Now()
-			o := proof.Options{Every: *every, First: *first}
+			o := proof.Options{Every: *every, First: *first, Learn: *learn}
+			o.Only = last(*only, *bins)
 			if !*quiet {
 				o.Progress = func(done, of int) {
 					fmt.Fprintf(os.Stderr, "\r%s %d: day %d of %d, %.0f s ", name, seed, done, of, time.Since(began).Seconds())
@@ -89,7 +94,12 @@ func run() error {
 			}
 		}
 		if len(marks) > 0 {
-			results = append(results, proof.Sum(marks, *days, today()))
+			r := proof.Sum(marks, *days, today())
+			r.Every, r.Only, r.Once, r.Learn = *every, *only, *once, *learn
+			if r.Only > 0 {
+				r.Bins = *bins
+			}
+			results = append(results, r)
 		}
 	}
 	if *out != "" {
@@ -127,13 +137,16 @@ func runAgain(every, first int) error {
 	}
 	var worse []string
 	for _, k := range kept {
+		if k.Once {
+			continue
+		}
 		var marks []*proof.Marks
 		for _, seed := range k.Seeds {
 			f, err := farm(k.Name, seed, k.Bins, k.Days, "", "")
 			if err != nil {
 				return err
 			}
-			m, err := proof.Run(context.Background(), f, proof.Options{Every: every, First: first})
+			m, err := proof.Run(context.Background(), f, proof.Options{Every: cmp.Or(k.Every, every), First: first, Only: last(k.Only, k.Bins), Learn: k.Learn})
 			if err != nil {
 				return err
 			}
@@ -158,6 +171,14 @@ func runAgain(every, first int) error {
 	return nil
 }
 
+// last names the last bins of a farm; none of them names all.
+func last(only, bins int) (names []string) {
+	for i := bins - only; only > 0 && i < bins; i++ {
+		names = append(names, fmt.Sprintf("B%d", i+1))
+	}
+	return names
+}
+
 func farm(name string, seed uint64, bins, days int, journal, answers string) (*proof.Farm, error) {
 	if journal != "" {
 		return read(name, journal, answers)
@@ -169,6 +190,16 @@ func farm(name string, seed uint64, bins, days int, journal, answers string) (*p
 		return proof.Same(seed, proof.Plan{Bins: bins, Days: days})
 	case "same-poor-counted":
 		return proof.Same(seed, proof.Plan{Bins: bins, Days: days, Counts: true})
+	}
+	if k, ok := strings.CutPrefix(name, "same-watched-"); ok {
+		n, err := strconv.Atoi(k)
+		if err != nil {
+			return nil, err
+		}
+		if n == 0 {
+			n = -1
+		}
+		return proof.Same(seed, proof.Plan{Bins: bins, Days: days, Loggers: n})
 	}
 	kind, ok := strings.CutPrefix(name, "other-")
 	if !ok {
