@@ -19,6 +19,7 @@ var commandShapes = []struct {
 }{
 	{"mix", app.MixRequest{}, app.MixAnswer{}},
 	{"bed", app.BedRequest{}, app.BedAnswer{}},
+	{"season", app.SeasonRequest{}, app.SeasonAnswer{}},
 	{"moves", app.MovesRequest{}, app.MovesAnswer{}},
 	{"carpentry", app.BoxRequest{}, app.BoxAnswer{}},
 	{"bin", nil, app.Outlook{}},

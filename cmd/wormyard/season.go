@@ -1,0 +1,66 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"wormyard/internal/app"
+)
+
+type seasonCommand struct {
+	File string `arg:"" optional:"" help:"File with the farm and what it can sell as a JSON object (docs/contracts); standard input when left out."`
+}
+
+// Run plans a season.
+func (s *seasonCommand) Run(c *Context) error {
+	data, err := c.bytes(s.File)
+	if err != nil {
+		return err
+	}
+	solver, done := onceSolver()
+	defer done()
+	answer, err := app.Season(c, data, solver, time.Now)
+	if err != nil {
+		return err
+	}
+	return c.Print(answer, func(w io.Writer) error { return seasonInWords(w, answer) })
+}
+
+// seasonInWords prints a plan by the period, then what holds it back.
+func seasonInWords(w io.Writer, a *app.SeasonAnswer) error {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(t, "week\tstart\tharvest\tcollect m3\tsell\tbins\tworms kg\tcured m3\tcrew h")
+	for _, s := range a.Plan {
+		fmt.Fprintf(t, "%.0f\t%s\t%s\t%s\t%s\t%.0f\t%.0f\t%.1f\t%.0f\n", s.Week+1, byName(s.Start), byName(s.Harvest), byName(s.Collect), byName(s.Sell), s.Bins, s.WormsKg, s.StockM3, s.CrewHours)
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	fmt.Fprintf(w, "\nWorth %.0f; no plan is worth more than %.0f.\n", a.Value, a.Bound)
+	for _, x := range a.Tight {
+		fmt.Fprintln(w, x.Say)
+	}
+	for _, x := range a.Unmet {
+		fmt.Fprintf(w, "Promised and not there: %.3g of %s in week %.0f.\n", x.Pieces, x.Product, x.Week+1)
+	}
+	for _, n := range a.Notes {
+		fmt.Fprintln(w, n)
+	}
+	return nil
+}
+
+func byName(of map[string]float64) string {
+	var out []string
+	for _, name := range slices.Sorted(maps.Keys(of)) {
+		out = append(out, fmt.Sprintf("%.3g %s", of[name], name))
+	}
+	if len(out) == 0 {
+		return "-"
+	}
+	return strings.Join(out, ", ")
+}

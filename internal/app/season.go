@@ -1,0 +1,67 @@
+package app
+
+import (
+	"context"
+	"time"
+
+	"wormyard/figure"
+	"wormyard/internal/contract"
+	"wormyard/program"
+	"wormyard/season"
+)
+
+// SeasonRequest is what a season is planned for, docs/contracts/season.
+type SeasonRequest struct {
+	season.Farm
+	Gap float64 `json:"gap_frac" low:"0" high:"0.5" default:"0.01" doc:"how far from the best a plan may be"`
+}
+
+// SeasonTight is a limit that holds a plan back, in words too.
+type SeasonTight struct {
+	season.Tight
+	Say string `json:"say"`
+}
+
+// SeasonAnswer is the answer of wormyard season.
+type SeasonAnswer struct {
+	Plan    []season.Step  `json:"plan"`
+	Value   float64        `json:"value" doc:"what the plan earns over what it costs, in the farm's money"`
+	Bound   float64        `json:"bound" doc:"no plan earns more"`
+	Gap     float64        `json:"gap_frac"`
+	Tight   []SeasonTight  `json:"tight"`
+	Unmet   []season.Unmet `json:"unmet"`
+	Seconds float64        `json:"seconds" unit:"s"`
+	Notes   []string       `json:"notes"`
+}
+
+// Season reads a farm and plans it. The error is a *figure.Refusal with all that
+// is wrong, one that says that the limits leave no plan, or that of the solver.
+func Season(ctx context.Context, data []byte, solve program.Solver, now func() time.Time) (*SeasonAnswer, error) {
+	var in SeasonRequest
+	if problems := contract.Decode(data, &in); len(problems) > 0 {
+		return nil, contract.Refuse(problems)
+	}
+	begin := now()
+	p, err := season.Solve(ctx, in.Farm, solve, in.Gap)
+	if err != nil {
+		return nil, err
+	}
+	if len(p.Steps) == 0 {
+		return nil, noPlan(p.Status)
+	}
+	out := &SeasonAnswer{Plan: p.Steps, Value: p.Value, Bound: p.Bound, Gap: p.Gap, Unmet: append([]season.Unmet{}, p.Unmet...), Tight: []SeasonTight{}, Seconds: now().Sub(begin).Seconds(), Notes: []string{
+		"What is to come is taken as given: weather, buyers and worms may do otherwise. Look at it again each week.",
+		"Bins farther on than thirteen weeks are planned in parts of a bin.",
+	}}
+	for _, t := range p.Tight {
+		out.Tight = append(out.Tight, SeasonTight{Tight: t, Say: t.Say()})
+	}
+	return out, nil
+}
+
+func noPlan(s program.Status) error {
+	if s == program.Infeasible {
+		return contract.Refuse([]figure.Problem{{Field: "", Say: "No plan keeps to these limits: feed or crew for the bins that run already, room for the worms, or worms left at the end are missing.", Try: "Look at feedstock, crew_hours and running, or ask for fewer worms at the end (end_kg)."}})
+	}
+	return contract.Refuse([]figure.Problem{{Field: "", Say: "No plan was found in the time there is.", Try: "Allow a wider gap (gap_frac), or fewer weeks."}})
+}

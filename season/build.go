@@ -1,0 +1,356 @@
+package season
+
+import (
+	"math"
+
+	"wormyard/program"
+)
+
+// model is a farm as a programme, with where each thing stands in it.
+type model struct {
+	farm    Farm
+	periods []Period
+	problem program.Problem
+
+	start   [][]int // mix, period
+	harvest [][]int
+	collect [][]int // feedstock, period
+	lies    [][]int // feedstock in store at the end of a period
+	sell    [][]int // product, period
+	short   [][]int
+	worms   []int // at the end of a period
+	stock   []int
+	over    []int
+
+	limits []limit
+}
+
+// limit is what holds a plan back: rows and columns that are watched for being at
+// their upper bound, and what one more of it adds to bounds.
+type limit struct {
+	name, unit string
+	watch      []bound
+	more       []bound
+}
+
+// bound is the upper bound of a row or a column in a period, and by how much one
+// more of a limit raises it.
+type bound struct {
+	row, column int // -1 for the other
+	period      int
+	by          float64
+}
+
+var inf = math.Inf(1)
+
+// build writes a farm down as a programme. model.md (V2 to V5).
+func build(f Farm) *model {
+	m := &model{farm: f, periods: Periods(f.Weeks)}
+	m.problem.Maximize = true
+	m.columns()
+	m.bins()
+	m.feed()
+	m.stockOfWorms()
+	m.castings()
+	m.crew()
+	return m
+}
+
+func (m *model) columns() {
+	f := m.farm
+	p := &m.problem
+	grid := func(n int, add func(i int, t int, at Period) program.Column) [][]int {
+		out := make([][]int, n)
+		for i := range out {
+			for t, at := range m.periods {
+				out[i] = append(out[i], p.Add(add(i, t, at)))
+			}
+		}
+		return out
+	}
+	row := func(add func(t int, at Period) program.Column) (out []int) {
+		for t, at := range m.periods {
+			out = append(out, p.Add(add(t, at)))
+		}
+		return out
+	}
+	m.start = grid(len(f.Mixes), func(i, _ int, at Period) program.Column {
+		return program.Column{Cost: -f.Mixes[i].StartCost, High: inf, Whole: at.Weeks == 1 && len(m.periods) > 1}
+	})
+	m.harvest = grid(len(f.Mixes), func(int, int, Period) program.Column { return program.Column{High: inf} })
+	m.collect = grid(len(f.Feedstocks), func(i, _ int, at Period) program.Column {
+		return program.Column{Cost: -f.Feedstocks[i].Cost, High: at.in(f.Feedstocks[i].Arrives, true)}
+	})
+	m.lies = grid(len(f.Feedstocks), func(i, _ int, _ Period) program.Column { return program.Column{High: f.Feedstocks[i].StoreM3} })
+	m.sell = grid(len(f.Products), func(i, _ int, at Period) program.Column {
+		x := f.Products[i]
+		return program.Column{Cost: x.Price, High: math.Max(at.in(x.Demand, false), at.in(x.Promised, false))}
+	})
+	m.short = grid(len(f.Products), func(i, _ int, at Period) program.Column {
+		x := f.Products[i]
+		return program.Column{Cost: -x.Penalty, High: at.in(x.Promised, false)}
+	})
+	m.worms = row(func(int, Period) program.Column { return program.Column{High: inf} })
+	m.stock = row(func(int, Period) program.Column { return program.Column{High: inf} })
+	m.over = row(func(_ int, at Period) program.Column {
+		return program.Column{Cost: -f.OverPrice, High: f.Overtime * at.Weeks}
+	})
+	for i, x := range f.Products {
+		for t, at := range m.periods {
+			m.cap("demand for "+x.Name, "piece a week", t, m.sell[i][t], at.Weeks)
+			m.problem.Hold(program.Row{Low: at.in(x.Promised, false), High: inf, Terms: []program.Term{{Column: m.sell[i][t], Coefficient: 1}, {Column: m.short[i][t], Coefficient: 1}}})
+		}
+	}
+}
+
+// limit gives the limit of that name, and makes it.
+func (m *model) limit(name, unit string) *limit {
+	for i := range m.limits {
+		if m.limits[i].name == name {
+			return &m.limits[i]
+		}
+	}
+	m.limits = append(m.limits, limit{name: name, unit: unit})
+	return &m.limits[len(m.limits)-1]
+}
+
+// hold adds a row that is watched as a limit; one more of it raises the row's
+// bound by that much, 0 for not at all.
+func (m *model) hold(name, unit string, t int, by float64, r program.Row) {
+	l := m.limit(name, unit)
+	b := bound{row: len(m.problem.Rows), column: -1, period: t, by: by}
+	l.watch = append(l.watch, b)
+	if by != 0 {
+		l.more = append(l.more, b)
+	}
+	m.problem.Hold(r)
+}
+
+// cap watches a column as a limit, of which one more raises its bound.
+func (m *model) cap(name, unit string, t, column int, by float64) {
+	l := m.limit(name, unit)
+	b := bound{row: -1, column: column, period: t, by: by}
+	l.watch = append(l.watch, b)
+	l.more = append(l.more, b)
+}
+
+// ripe says whether a bin begun in period s is ripe when period t begins.
+func (m *model) ripe(mix, s, t int) bool {
+	return m.periods[s].From+m.farm.Mixes[mix].RipeWeeks <= m.periods[t].From+1e-9
+}
+
+// begun are the bins of a mix that run already, ripe by the beginning of t or
+// all of them.
+func (m *model) begun(mix, t int, ripe bool) float64 {
+	n := 0.0
+	for _, r := range m.farm.Running {
+		if r.Mix == m.farm.Mixes[mix].Name && (!ripe || r.RipeIn <= m.periods[t].From+1e-9) {
+			n += r.Bins
+		}
+	}
+	return n
+}
+
+// inUse are the bins that hold a bed in a period, as terms and those from before:
+// all begun until then, without those harvested before it. One harvested in the
+// period is begun anew in the next.
+func (m *model) inUse(t int) (terms []program.Term, from float64) {
+	for i := range m.farm.Mixes {
+		from += m.begun(i, t, false)
+		for s := range t + 1 {
+			terms = append(terms, program.Term{Column: m.start[i][s], Coefficient: 1})
+			if s < t {
+				terms = append(terms, program.Term{Column: m.harvest[i][s], Coefficient: -1})
+			}
+		}
+	}
+	return terms, from
+}
+
+// bins holds what runs to the bins there are, and what is harvested to what is
+// ripe. model.md (V2).
+func (m *model) bins() {
+	for t := range m.periods {
+		terms, from := m.inUse(t)
+		m.hold("bins", "bin", t, 1, program.Row{Low: -inf, High: m.farm.Bins - from, Terms: terms})
+	}
+	for i := range m.farm.Mixes {
+		for t := range m.periods {
+			r := program.Row{Low: -inf, High: m.begun(i, t, true)}
+			for s := range t + 1 {
+				r.Terms = append(r.Terms, program.Term{Column: m.harvest[i][s], Coefficient: 1})
+				if m.ripe(i, s, t) {
+					r.Terms = append(r.Terms, program.Term{Column: m.start[i][s], Coefficient: -1})
+				}
+			}
+			m.problem.Hold(r)
+		}
+	}
+}
+
+// fed is for how many weeks of a period a bin eats that began at that week and
+// is ripe at that one.
+func (at Period) fed(from, ripe float64) float64 {
+	return math.Max(0, math.Min(at.From+at.Weeks, ripe)-math.Max(at.From, from))
+}
+
+// feed keeps the stores. model.md (V3).
+func (m *model) feed() {
+	f := m.farm
+	for k, x := range f.Feedstocks {
+		for t, at := range m.periods {
+			keeps := math.Pow(1-x.Spoils, at.Weeks)
+			r := program.Row{Terms: []program.Term{{Column: m.lies[k][t], Coefficient: 1}, {Column: m.collect[k][t], Coefficient: -1}}}
+			if t > 0 {
+				r.Terms = append(r.Terms, program.Term{Column: m.lies[k][t-1], Coefficient: -keeps})
+			} else {
+				r.Low = x.StartM3 * keeps
+			}
+			for i, mix := range f.Mixes {
+				share := 0.0
+				for _, q := range mix.Parts {
+					if q.Feedstock == x.Name {
+						share += q.Share
+					}
+				}
+				if share == 0 {
+					continue
+				}
+				for s := range t + 1 {
+					begin := m.periods[s].From
+					if w := at.fed(begin, begin+mix.RipeWeeks); w > 0 {
+						r.Terms = append(r.Terms, program.Term{Column: m.start[i][s], Coefficient: w * mix.FeedM3Week * share})
+					}
+				}
+				for _, b := range f.Running {
+					if b.Mix == mix.Name {
+						r.Low -= b.Bins * at.fed(0, b.RipeIn) * mix.FeedM3Week * share
+					}
+				}
+			}
+			r.High = r.Low
+			m.problem.Hold(r)
+			m.cap(x.Name+" to be had", "m3 a week", t, m.collect[k][t], at.Weeks)
+			m.cap("store of "+x.Name, "m3", t, m.lies[k][t], 1)
+		}
+	}
+}
+
+// stockOfWorms lets worms grow as far as there is room, and holds bins to what
+// they must hold. model.md (V4).
+func (m *model) stockOfWorms() {
+	f := m.farm
+	for t, at := range m.periods {
+		grows := 1.0
+		for w := range int(at.Weeks) {
+			grows *= 1 + Period{at.From + float64(w), 1}.in(f.Worms.Growth, true)
+		}
+		r := program.Row{Low: -inf, Terms: []program.Term{{Column: m.worms[t], Coefficient: 1}}}
+		if t > 0 {
+			r.Terms = append(r.Terms, program.Term{Column: m.worms[t-1], Coefficient: -grows})
+		} else {
+			r.High = f.Worms.StartKg * grows
+		}
+		for i, x := range f.Products {
+			if x.WormsKg > 0 {
+				r.Terms = append(r.Terms, program.Term{Column: m.sell[i][t], Coefficient: x.WormsKg})
+			}
+		}
+		if t == 0 {
+			m.limit("worms", "kg at the beginning").more = []bound{{row: len(m.problem.Rows), column: -1, by: grows}}
+		}
+		m.problem.Hold(r)
+
+		// room: bins in use hold most_kg_bin each at most
+		use, from := m.inUse(t)
+		room := program.Row{Low: -inf, High: from * f.Worms.MostKg, Terms: []program.Term{{Column: m.worms[t], Coefficient: 1}}}
+		for _, u := range use {
+			room.Terms = append(room.Terms, program.Term{Column: u.Column, Coefficient: -u.Coefficient * f.Worms.MostKg})
+		}
+		m.problem.Hold(room)
+
+		// stock: what runs holds what it must, from the worms at the beginning
+		need := program.Row{Low: -inf}
+		for i, mix := range f.Mixes {
+			need.High -= m.begun(i, t, false) * mix.WormsKg
+			for s := range t + 1 {
+				need.Terms = append(need.Terms, program.Term{Column: m.start[i][s], Coefficient: mix.WormsKg})
+				if s < t {
+					need.Terms = append(need.Terms, program.Term{Column: m.harvest[i][s], Coefficient: -mix.WormsKg})
+				}
+			}
+		}
+		if t > 0 {
+			need.Terms = append(need.Terms, program.Term{Column: m.worms[t-1], Coefficient: -1})
+		} else {
+			need.High += f.Worms.StartKg
+		}
+		m.hold("worms", "kg at the beginning", t, 0, need)
+		if t == 0 {
+			l := m.limit("worms", "")
+			l.more = append(l.more, bound{row: len(m.problem.Rows) - 1, column: -1, by: 1})
+		}
+	}
+	end := f.Worms.StartKg
+	if f.Worms.EndKg != nil {
+		end = *f.Worms.EndKg
+	}
+	m.problem.Hold(program.Row{Low: end, High: inf, Terms: []program.Term{{Column: m.worms[len(m.periods)-1], Coefficient: 1}}})
+}
+
+// castings are harvested, cured, kept and sold. model.md (V5).
+func (m *model) castings() {
+	f := m.farm
+	for t, at := range m.periods {
+		r := program.Row{Terms: []program.Term{{Column: m.stock[t], Coefficient: 1}}}
+		room := program.Row{Low: -inf, High: f.StoreM3, Terms: []program.Term{{Column: m.stock[t], Coefficient: 1}}}
+		if t > 0 {
+			r.Terms = append(r.Terms, program.Term{Column: m.stock[t-1], Coefficient: -math.Pow(1-f.AgesPer, at.Weeks)})
+		} else {
+			r.Low = f.StockM3
+		}
+		for i, mix := range f.Mixes {
+			for s := range t + 1 {
+				// to be sold from the first period that begins with the cure over
+				cured := m.periods[s].From + f.CureWeeks
+				switch {
+				case cured > at.From+1e-9:
+					room.Terms = append(room.Terms, program.Term{Column: m.harvest[i][s], Coefficient: mix.CastingsM3})
+				case s == t || cured > m.periods[t-1].From+1e-9:
+					r.Terms = append(r.Terms, program.Term{Column: m.harvest[i][s], Coefficient: -mix.CastingsM3})
+				}
+			}
+		}
+		for i, x := range f.Products {
+			if x.CastingsM3 > 0 {
+				r.Terms = append(r.Terms, program.Term{Column: m.sell[i][t], Coefficient: x.CastingsM3})
+			}
+		}
+		r.High = r.Low
+		m.problem.Hold(r)
+		m.hold("store of castings", "m3", t, 1, room)
+	}
+}
+
+// crew holds the hours. model.md (V6).
+func (m *model) crew() {
+	f := m.farm
+	for t, at := range m.periods {
+		r := program.Row{Low: -inf, High: at.in(f.Crew, true), Terms: []program.Term{{Column: m.over[t], Coefficient: -1}}}
+		for i, mix := range f.Mixes {
+			r.Terms = append(r.Terms, program.Term{Column: m.start[i][t], Coefficient: f.Hours.Start}, program.Term{Column: m.harvest[i][t], Coefficient: f.Hours.Harvest})
+			for s := range t + 1 {
+				begin := m.periods[s].From
+				if w := at.fed(begin, begin+mix.RipeWeeks); w > 0 {
+					r.Terms = append(r.Terms, program.Term{Column: m.start[i][s], Coefficient: w * f.Hours.Feed})
+				}
+			}
+			for _, b := range f.Running {
+				if b.Mix == mix.Name {
+					r.High -= b.Bins * at.fed(0, b.RipeIn) * f.Hours.Feed
+				}
+			}
+		}
+		m.hold("crew", "hour a week", t, at.Weeks, r)
+	}
+}

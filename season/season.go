@@ -1,0 +1,280 @@
+// Package season plans the year of a worm farm: which bins to start with what,
+// what to collect and keep, when to harvest, what to sell and to whom, under
+// the limits of bins, worms, crew, stores and weeks.
+//
+// A plan is a mixed-integer programme over periods: the first thirteen by the
+// week, later ones of four weeks. Bins of one mix started in one period are one
+// group, whole near by and in parts farther on. All inside a period is even.
+// What is to come is taken as given; what may come otherwise is for a replay.
+//
+// Left out: heat as a choice, splitting as an act of its own (worms spread over
+// the bins as they grow), prices that change with the amount.
+//
+// The equations are in docs/model/season.md (V1 to V6).
+package season
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"wormyard/figure"
+	"wormyard/program"
+)
+
+// A Mix is what a bin is run on. Volumes are as they lie.
+type Mix struct {
+	Name       string  `json:"name"`
+	RipeWeeks  float64 `json:"ripe_weeks" unit:"week" low:"1" high:"104" doc:"from the start to ripe"`
+	CastingsM3 float64 `json:"castings_m3" unit:"m3" low:"0" high:"10" doc:"that a bin gives"`
+	FeedM3Week float64 `json:"feed_m3_week" unit:"m3/week" low:"0" high:"5" doc:"that a bin takes until it is ripe"`
+	Parts      []Part  `json:"parts" doc:"of the feed; none for feed that is always there"`
+	WormsKg    float64 `json:"worms_kg" unit:"kg" low:"0" high:"200" doc:"live, that a bin must hold at least"`
+	StartCost  float64 `json:"start_cost" low:"0" high:"100000" default:"0"`
+}
+
+// A Part is a feedstock's share of a mix by volume.
+type Part struct {
+	Feedstock string  `json:"feedstock"`
+	Share     float64 `json:"share" low:"0" high:"1"`
+}
+
+// A Feedstock comes in its own weeks and lies in a store of its own.
+type Feedstock struct {
+	Name    string    `json:"name"`
+	Arrives []float64 `json:"arrives_m3" unit:"m3/week" doc:"that can be had in each week; the last counts for all later ones"`
+	StartM3 float64   `json:"start_m3" unit:"m3" low:"0" high:"100000" default:"0"`
+	StoreM3 float64   `json:"store_m3" unit:"m3" low:"0" high:"100000"`
+	Spoils  float64   `json:"spoils_per_week" low:"0" high:"1" default:"0"`
+	Cost    float64   `json:"cost_per_m3" low:"0" high:"100000" default:"0"`
+}
+
+// Worms are the stock of the whole farm, live.
+type Worms struct {
+	StartKg float64   `json:"start_kg" unit:"kg" low:"0" high:"1000000"`
+	Growth  []float64 `json:"growth_per_week" doc:"share by which they grow in each week with room and feed; the last counts for all later ones"`
+	MostKg  float64   `json:"most_kg_bin" unit:"kg" low:"0" high:"200" doc:"that a running bin has room for"`
+	EndKg   *float64  `json:"end_kg" unit:"kg" low:"0" high:"1000000" doc:"that must be left at the end; as many as at the start when left out"`
+}
+
+// A Product is sold by the piece.
+type Product struct {
+	Name       string    `json:"name"`
+	CastingsM3 float64   `json:"castings_m3" unit:"m3" low:"0" high:"100" default:"0" doc:"in each"`
+	WormsKg    float64   `json:"worms_kg" unit:"kg" low:"0" high:"100" default:"0" doc:"live, in each"`
+	Price      float64   `json:"price" low:"0" high:"1000000"`
+	Demand     []float64 `json:"demand" doc:"that can be sold in each week; none after the last"`
+	Promised   []float64 `json:"promised" doc:"of it promised"`
+	Penalty    float64   `json:"penalty" low:"0" high:"1000000" default:"0" doc:"for each that was promised and is not there"`
+}
+
+// Hours are what the acts take of the crew [h].
+type Hours struct {
+	Start   float64 `json:"start" unit:"h" low:"0" high:"100" default:"1.5" doc:"a bin"`
+	Feed    float64 `json:"feed" unit:"h" low:"0" high:"100" default:"0.15" doc:"a bin a week"`
+	Harvest float64 `json:"harvest" unit:"h" low:"0" high:"100" default:"1" doc:"a bin, with screening"`
+}
+
+// Running are bins that have begun already.
+type Running struct {
+	Mix    string  `json:"mix"`
+	Bins   float64 `json:"bins" low:"0" high:"100000"`
+	RipeIn float64 `json:"ripe_in_weeks" unit:"week" low:"0" high:"104"`
+}
+
+// A Farm is what a plan is made for.
+type Farm struct {
+	Weeks      int         `json:"weeks" low:"1" high:"104"`
+	Bins       float64     `json:"bins" low:"0" high:"100000"`
+	Running    []Running   `json:"running"`
+	Mixes      []Mix       `json:"mixes"`
+	Feedstocks []Feedstock `json:"feedstock"`
+	Worms      Worms       `json:"worms"`
+	Products   []Product   `json:"products"`
+	Hours      Hours       `json:"hours"`
+	Crew       []float64   `json:"crew_hours" unit:"h/week" doc:"in each week; the last counts for all later ones"`
+	Overtime   float64     `json:"overtime_hours" unit:"h/week" low:"0" high:"10000" default:"0"`
+	OverPrice  float64     `json:"overtime_price" low:"0" high:"10000" default:"0" doc:"an hour"`
+	CureWeeks  float64     `json:"cure_weeks" unit:"week" low:"0" high:"104" default:"4"`
+	StoreM3    float64     `json:"store_m3" unit:"m3" low:"0" high:"100000" doc:"for castings, curing and cured"`
+	StockM3    float64     `json:"stock_m3" unit:"m3" low:"0" high:"100000" default:"0" doc:"of cured castings now"`
+	AgesPer    float64     `json:"loses_per_week" low:"0" high:"1" default:"0" doc:"of what a stock is worth, as it gets old"`
+}
+
+// A Period is some weeks in a row, from a week on [weeks from now].
+type Period struct{ From, Weeks float64 }
+
+// Periods are thirteen weeks, then four-weekly. model.md (V1).
+func Periods(weeks int) (out []Period) {
+	for at := 0; at < weeks; {
+		n := 1
+		if at >= 13 {
+			n = min(4, weeks-at)
+		}
+		out = append(out, Period{float64(at), float64(n)})
+		at += n
+	}
+	return out
+}
+
+// in is a weekly list summed over a period; the last of it counts for later
+// weeks where it lasts.
+func (p Period) in(list []float64, lasts bool) float64 {
+	sum := 0.0
+	for w := int(p.From); w < int(p.From+p.Weeks); w++ {
+		switch {
+		case w < len(list):
+			sum += list[w]
+		case lasts && len(list) > 0:
+			sum += list[len(list)-1]
+		}
+	}
+	return sum
+}
+
+// A Step is what a plan does in a period.
+type Step struct {
+	Week      float64            `json:"week" doc:"it begins, from now"`
+	Weeks     float64            `json:"weeks"`
+	Start     map[string]float64 `json:"start" doc:"bins, by mix"`
+	Harvest   map[string]float64 `json:"harvest" doc:"bins, by mix"`
+	Collect   map[string]float64 `json:"collect_m3" unit:"m3" doc:"by feedstock"`
+	Sell      map[string]float64 `json:"sell" doc:"pieces, by product"`
+	Bins      float64            `json:"bins" doc:"in use"`
+	WormsKg   float64            `json:"worms_kg" unit:"kg" doc:"at its end"`
+	StockM3   float64            `json:"stock_m3" unit:"m3" doc:"cured, at its end"`
+	CrewHours float64            `json:"crew_hours" unit:"h"`
+	Overtime  float64            `json:"overtime_hours" unit:"h"`
+}
+
+// Unmet is what was promised and is not there.
+type Unmet struct {
+	Product string  `json:"product"`
+	Week    float64 `json:"week"`
+	Pieces  float64 `json:"pieces"`
+}
+
+// Say is a limit in words.
+func (t Tight) Say() string {
+	short := fmt.Sprintf("week %.0f", t.Weeks[0]+1)
+	if n := len(t.Weeks); n > 1 {
+		short = fmt.Sprintf("%d periods between week %.0f and week %.0f", n, t.Weeks[0]+1, t.Weeks[n-1]+1)
+	}
+	return fmt.Sprintf("The plan runs against %s in %s. One more %s, all along, is worth about %.0f.", t.Limit, short, t.Unit, t.Worth)
+}
+
+// Tight is a limit that holds the plan back.
+type Tight struct {
+	Limit string    `json:"limit"`
+	Weeks []float64 `json:"weeks" doc:"beginnings of the periods in which it is reached"`
+	Worth float64   `json:"worth" doc:"of one more of it, all along, in money; of the plan with bins in parts"`
+	Unit  string    `json:"unit"`
+}
+
+// A Plan is the best that was found.
+type Plan struct {
+	Steps  []Step
+	Value  float64
+	Bound  float64 // no plan is worth more
+	Gap    float64
+	Status program.Status
+	Unmet  []Unmet
+	Tight  []Tight
+}
+
+// Solve finds the plan that earns most. model.md (V2 to V6). Where time runs out before a plan was
+// found the status says so and there are no steps. The error is a
+// *figure.Refusal with all that is wrong, or that of the solver.
+func Solve(ctx context.Context, f Farm, solve program.Solver, gap float64) (Plan, error) {
+	if err := f.sound(); err != nil {
+		return Plan{}, err
+	}
+	m := build(f)
+	m.problem.Gap = gap
+	got, err := solve(ctx, m.problem)
+	if err != nil {
+		return Plan{}, err
+	}
+	out := Plan{Status: got.Status, Bound: got.Bound}
+	if got.Values == nil {
+		return out, nil
+	}
+	out.Value = got.Objective
+	if d := math.Abs(out.Value); d > 1e-9 {
+		out.Gap = math.Abs(out.Bound-out.Value) / d
+	}
+	out.Steps, out.Unmet = m.read(got.Values)
+	out.Tight, err = m.tight(ctx, solve, got.Values)
+	return out, err
+}
+
+// sound refuses a farm that cannot be, all of it at once.
+func (f Farm) sound() error {
+	var bad []figure.Problem
+	add := func(field, say, try string) { bad = append(bad, figure.Problem{Field: field, Say: say, Try: try}) }
+	if f.Weeks < 1 || f.Weeks > 104 {
+		add("weeks", fmt.Sprintf("A plan over %d weeks is not made.", f.Weeks), "1 to 104 weeks.")
+	}
+	list := func(field, what string, x []float64, most float64) {
+		for w, v := range x {
+			if !(v >= 0 && v <= most) {
+				add(fmt.Sprintf("%s[%d]", field, w), fmt.Sprintf("%s is %.4g in week %d.", what, v, w+1), fmt.Sprintf("Give a number from 0 to %.4g for each week.", most))
+				return
+			}
+		}
+	}
+	list("crew_hours", "The crew's time", f.Crew, 20*168)
+	names := map[string]bool{}
+	for i, x := range f.Feedstocks {
+		if names[x.Name] || x.Name == "" {
+			add(fmt.Sprintf("feedstock[%d].name", i), fmt.Sprintf("%q is no name of its own.", x.Name), "Give each feedstock another name.")
+		}
+		names[x.Name] = true
+		list(fmt.Sprintf("feedstock[%d].arrives_m3", i), "What comes of "+x.Name, x.Arrives, 1e6)
+		if x.StartM3 > x.StoreM3 {
+			add(fmt.Sprintf("feedstock[%d].start_m3", i), fmt.Sprintf("%.4g m3 of %s lie in a store for %.4g.", x.StartM3, x.Name, x.StoreM3), "Give the room it has.")
+		}
+	}
+	mixes := map[string]bool{}
+	for i, x := range f.Mixes {
+		if mixes[x.Name] || x.Name == "" {
+			add(fmt.Sprintf("mixes[%d].name", i), fmt.Sprintf("%q is no name of its own.", x.Name), "Give each mix another name.")
+		}
+		mixes[x.Name] = true
+		shares := 0.0
+		for k, q := range x.Parts {
+			shares += q.Share
+			if !names[q.Feedstock] {
+				add(fmt.Sprintf("mixes[%d].parts[%d]", i, k), fmt.Sprintf("%s takes %q, which is no feedstock of the farm.", x.Name, q.Feedstock), "Add it to feedstock, or look at its name.")
+			}
+		}
+		if len(x.Parts) > 0 && math.Abs(shares-1) > 0.01 {
+			add(fmt.Sprintf("mixes[%d].parts", i), fmt.Sprintf("The parts of %s make %.3g and not 1.", x.Name, shares), "Give shares by volume that add up to 1.")
+		}
+		if x.RipeWeeks < 1 {
+			add(fmt.Sprintf("mixes[%d].ripe_weeks", i), fmt.Sprintf("%s is ripe after %.3g weeks.", x.Name, x.RipeWeeks), "A bin takes some weeks; 12 to 26 is usual.")
+		}
+	}
+	running := 0.0
+	for i, r := range f.Running {
+		running += r.Bins
+		if !mixes[r.Mix] {
+			add(fmt.Sprintf("running[%d].mix", i), fmt.Sprintf("Bins run on %q, which is no mix of the plan.", r.Mix), "Add it to mixes, or look at its name.")
+		}
+	}
+	if running > f.Bins {
+		add("running", fmt.Sprintf("%.4g bins run, and the farm has %.4g.", running, f.Bins), "Look at both numbers.")
+	}
+	list("worms.growth_per_week", "Growth", f.Worms.Growth, 1)
+	for i, x := range f.Products {
+		list(fmt.Sprintf("products[%d].demand", i), "Demand for "+x.Name, x.Demand, 1e7)
+		list(fmt.Sprintf("products[%d].promised", i), "What is promised of "+x.Name, x.Promised, 1e7)
+		if len(x.Demand) > f.Weeks || len(x.Promised) > f.Weeks {
+			add(fmt.Sprintf("products[%d]", i), fmt.Sprintf("There is demand for %s after the %d weeks of the plan.", x.Name, f.Weeks), "Plan for more weeks, or leave the later demand out.")
+		}
+	}
+	if len(bad) > 0 {
+		return &figure.Refusal{Problems: bad}
+	}
+	return nil
+}

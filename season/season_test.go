@@ -1,0 +1,247 @@
+package season_test
+
+import (
+	"context"
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"wormyard/figure"
+	"wormyard/internal/highs"
+	"wormyard/program"
+	"wormyard/season"
+)
+
+func solver(t testing.TB) program.Solver {
+	s := highs.Open(highs.Options{CacheDir: highs.CacheDir()})
+	t.Cleanup(func() { _ = s.Close() })
+	return s.Solve
+}
+
+// small is one bin that is ripe after a week and gives a cubic metre, sold for
+// 100 with no cure, no worms and no feed to be had.
+func small(weeks int) season.Farm {
+	demand := make([]float64, weeks)
+	for i := range demand {
+		demand[i] = 10
+	}
+	none := 0.0
+	return season.Farm{
+		Weeks: weeks, Bins: 1, StoreM3: 10, Crew: []float64{10},
+		Mixes:    []season.Mix{{Name: "everyday", RipeWeeks: 1, CastingsM3: 1, FeedM3Week: 0.1}},
+		Worms:    season.Worms{MostKg: 10, EndKg: &none},
+		Products: []season.Product{{Name: "cubic metre", CastingsM3: 1, Price: 100, Demand: demand}},
+		Hours:    season.Hours{Start: 1, Feed: 0.1, Harvest: 1},
+	}
+}
+
+// Plans that are worked by hand.
+func TestByHand(t *testing.T) {
+	solve := solver(t)
+	for _, c := range []struct {
+		name string
+		farm season.Farm
+		want float64
+	}{
+		// begun in week 0, ripe at 1, harvested and sold there: once
+		{"one bin, two weeks", small(2), 100},
+		// harvested in week 1 the bin is begun anew in week 2: sold in 1 and 3
+		{"one bin, four weeks", small(4), 200},
+		{"no demand", with(small(4), func(f *season.Farm) { f.Products[0].Demand = nil }), 0},
+		{"no bins", with(small(4), func(f *season.Farm) { f.Bins = 0 }), 0},
+		// what is harvested must be sold in the same week: the store has no room, and needs none
+		{"store of zero", with(small(2), func(f *season.Farm) { f.StoreM3 = 0 }), 100},
+		// with a week of cure it needs room and does not find it
+		{"store of zero and a cure", with(small(3), func(f *season.Farm) { f.StoreM3, f.CureWeeks = 0, 1 }), 0},
+		{"a cure", with(small(3), func(f *season.Farm) { f.CureWeeks = 1 }), 100},
+		// bins must hold 5 kg and there are none
+		{"no worms", with(small(4), func(f *season.Farm) { f.Mixes[0].WormsKg = 5 }), 0},
+		// half an hour short of a harvest each week: no bin is harvested whole, and parts are
+		{"little crew", with(small(2), func(f *season.Farm) { f.Crew = []float64{1.1, 0.5} }), 50},
+		{"overtime", with(small(2), func(f *season.Farm) { f.Crew, f.Overtime, f.OverPrice = []float64{1.1, 0.5}, 1, 20 }), 90},
+		// feed of 0.1 m3 costs 50 a m3; in its store it loses a tenth a week
+		{"feed bought", with(small(2), func(f *season.Farm) {
+			f.Feedstocks = []season.Feedstock{{Name: "solids", Arrives: []float64{1}, StoreM3: 5, Cost: 50}}
+			f.Mixes[0].Parts = []season.Part{{Feedstock: "solids", Share: 1}}
+		}), 95},
+		// a second product of 2 kg live worms at 30: 10 kg grow by half in the week, 5 must be left
+		{"worms sold", with(small(1), func(f *season.Farm) {
+			end := 5.0
+			f.Bins, f.Running = 2, []season.Running{{Mix: "everyday", Bins: 2, RipeIn: 9}}
+			f.Worms = season.Worms{StartKg: 10, Growth: []float64{0.5}, MostKg: 10, EndKg: &end}
+			f.Products = []season.Product{{Name: "pound", WormsKg: 2, Price: 30, Demand: []float64{100}}}
+			f.Mixes[0].WormsKg = 1
+		}), 150},
+		// two promised at a penalty of 40 each, one can be had: 100 - 40
+		{"promised", with(small(2), func(f *season.Farm) {
+			f.Products[0].Demand, f.Products[0].Promised, f.Products[0].Penalty = nil, []float64{0, 2}, 40
+		}), 60},
+	} {
+		p, err := season.Solve(context.Background(), c.farm, solve, 1e-6)
+		if err != nil || p.Status != program.Optimal {
+			t.Errorf("%s: %v %v", c.name, p.Status, err)
+			continue
+		}
+		if math.Abs(p.Value-c.want) > 1e-6 {
+			t.Errorf("%s: worth %g, by hand %g: %+v", c.name, p.Value, c.want, p.Steps)
+		}
+	}
+}
+
+func with(f season.Farm, change func(*season.Farm)) season.Farm {
+	change(&f)
+	return f
+}
+
+// One more bin is worth another 100, as everything else is plenty; one more
+// worm, hour or metre of store nothing. So a limit's worth is a difference of
+// plans, and it is named with the weeks in which it binds.
+func TestWhatIsTight(t *testing.T) {
+	p, err := season.Solve(context.Background(), small(2), solver(t), 1e-6)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Tight) != 1 || p.Tight[0].Limit != "bins" || math.Abs(p.Tight[0].Worth-100) > 1e-6 {
+		t.Errorf("%+v", p.Tight)
+	}
+	f := small(2)
+	f.Mixes[0].WormsKg, f.Worms.StartKg = 10, 5
+	f.Running = nil
+	if p, err = season.Solve(context.Background(), f, solver(t), 1e-6); err != nil {
+		t.Fatal(err)
+	}
+	// half a bin could be begun with 5 kg, but near by bins are whole: none is
+	if p.Value != 0 || len(p.Tight) == 0 || p.Tight[0].Limit != "worms" || math.Abs(p.Tight[0].Worth-10) > 1e-6 {
+		t.Errorf("%g %+v", p.Value, p.Tight)
+	}
+}
+
+func TestPeriods(t *testing.T) {
+	for weeks, n := range map[int]int{1: 1, 13: 13, 14: 14, 17: 14, 18: 15, 78: 30, 104: 36} {
+		p := season.Periods(weeks)
+		sum := 0.0
+		for _, x := range p {
+			if x.From != sum {
+				t.Errorf("%d weeks: a period begins at %g, the one before ends at %g", weeks, x.From, sum)
+			}
+			sum += x.Weeks
+		}
+		if len(p) != n || sum != float64(weeks) {
+			t.Errorf("%d weeks: %d periods over %g weeks, want %d", weeks, len(p), sum, n)
+		}
+	}
+}
+
+// year is a farm of 240 bins over 78 weeks with six products and a peak in spring.
+func year() season.Farm {
+	f := season.Farm{
+		Weeks: 78, Bins: 240, StoreM3: 150, StockM3: 20, CureWeeks: 4, AgesPer: 0.005, Crew: []float64{120}, Overtime: 20, OverPrice: 35,
+		Hours: season.Hours{Start: 1.5, Feed: 0.15, Harvest: 1},
+		Mixes: []season.Mix{
+			{Name: "everyday", RipeWeeks: 20, CastingsM3: 0.35, FeedM3Week: 0.04, WormsKg: 3, StartCost: 5, Parts: []season.Part{{Feedstock: "solids", Share: 0.6}, {Feedstock: "leaves", Share: 0.4}}},
+			{Name: "woody", RipeWeeks: 26, CastingsM3: 0.4, FeedM3Week: 0.035, WormsKg: 3, StartCost: 4, Parts: []season.Part{{Feedstock: "solids", Share: 0.4}, {Feedstock: "leaves", Share: 0.6}}},
+		},
+		Feedstocks: []season.Feedstock{{Name: "solids", Arrives: []float64{12}, StoreM3: 40, StartM3: 10, Spoils: 0.03, Cost: 6}, {Name: "leaves", StoreM3: 300, StartM3: 60, Spoils: 0.004, Cost: 2}},
+		Worms:      season.Worms{StartKg: 900, MostKg: 9},
+		Running:    []season.Running{{Mix: "everyday", Bins: 80, RipeIn: 6}, {Mix: "everyday", Bins: 60, RipeIn: 14}},
+	}
+	for w := range 78 {
+		leaves := 0.0
+		if w%52 >= 44 && w%52 < 50 {
+			leaves = 40
+		}
+		f.Feedstocks[1].Arrives = append(f.Feedstocks[1].Arrives, leaves)
+		f.Worms.Growth = append(f.Worms.Growth, 0.03+0.03*math.Sin(2*math.Pi*(float64(w)-10)/52))
+	}
+	for i, name := range []string{"bag", "tote", "yard", "bulk", "pound of worms", "kit"} {
+		x := season.Product{Name: name, Price: []float64{14, 180, 260, 190, 34, 60}[i], CastingsM3: []float64{0.028, 0.5, 0.765, 0.765, 0, 0.03}[i], WormsKg: []float64{0, 0, 0, 0, 0.45, 0.45}[i], Penalty: 20}
+		for w := range 78 {
+			spring := math.Max(0, math.Sin(2*math.Pi*(float64(w%52)-4)/52))
+			x.Demand = append(x.Demand, math.Round([]float64{30, 1, 2, 2, 12, 5}[i]*(0.3+1.5*spring)))
+		}
+		x.Promised = make([]float64, 30)
+		x.Promised[20] = []float64{20, 1, 2, 0, 0, 0}[i]
+		f.Products = append(f.Products, x)
+	}
+	return f
+}
+
+// A farm at size: the plan keeps its limits when it is carried out with a
+// reckoning of its own, is no better than its bound and close to it.
+func TestAYearAtSize(t *testing.T) {
+	f := year()
+	p, err := season.Solve(context.Background(), f, solver(t), 0.02)
+	if err != nil || len(p.Steps) == 0 {
+		t.Fatalf("%v %v", p.Status, err)
+	}
+	if p.Value > p.Bound*(1+1e-9) || p.Gap > 0.0201 {
+		t.Errorf("worth %g, bound %g, gap %g", p.Value, p.Bound, p.Gap)
+	}
+	begun, taken, ripe := 140.0, 0.0, 0.0
+	for i, s := range p.Steps {
+		for _, n := range s.Start {
+			begun += n
+		}
+		if begun-taken > f.Bins+1e-4 {
+			t.Fatalf("week %g: %g bins in use", s.Week, begun-taken)
+		}
+		for _, n := range s.Harvest {
+			taken += n
+		}
+		ripe = 0
+		for _, r := range f.Running {
+			if r.RipeIn <= s.Week {
+				ripe += r.Bins
+			}
+		}
+		for _, before := range p.Steps[:i] {
+			if before.Week+20 <= s.Week {
+				ripe += before.Start["everyday"]
+			}
+			if before.Week+26 <= s.Week {
+				ripe += before.Start["woody"]
+			}
+		}
+		if taken > ripe+1e-4 {
+			t.Fatalf("week %g: %g harvested, %g ripe", s.Week, taken, ripe)
+		}
+		if s.CrewHours > 140*s.Weeks+1e-4 || s.StockM3 > f.StoreM3+1e-4 {
+			t.Errorf("%+v", s)
+		}
+		if i < 13 {
+			for _, n := range s.Start {
+				if math.Abs(n-math.Round(n)) > 1e-5 {
+					t.Errorf("week %g: %g bins", s.Week, n)
+				}
+			}
+		}
+	}
+	t.Logf("worth %.0f, bound %.0f, gap %.2f %%, %d unmet, tight %+v", p.Value, p.Bound, 100*p.Gap, len(p.Unmet), p.Tight)
+}
+
+func TestFarmsThatCannotBe(t *testing.T) {
+	for want, bad := range map[string]func(*season.Farm){
+		"over 400 weeks":      func(f *season.Farm) { f.Weeks = 400 },
+		"no feedstock of the": func(f *season.Farm) { f.Mixes[0].Parts = []season.Part{{Feedstock: "hay", Share: 1}} },
+		"make 0.5 and not 1": func(f *season.Farm) {
+			f.Feedstocks = []season.Feedstock{{Name: "hay"}}
+			f.Mixes[0].Parts = []season.Part{{Feedstock: "hay", Share: 0.5}}
+		},
+		"and the farm has 1":   func(f *season.Farm) { f.Running = []season.Running{{Mix: "everyday", Bins: 3}} },
+		"no mix of the plan":   func(f *season.Farm) { f.Running = []season.Running{{Mix: "other", Bins: 1}} },
+		"crew's time is":       func(f *season.Farm) { f.Crew = []float64{-1} },
+		"is 5000 in week 1":    func(f *season.Farm) { f.Crew = []float64{5000} },
+		"after the 2 weeks":    func(f *season.Farm) { f.Products[0].Demand = make([]float64, 9) },
+		"is ripe after 0":      func(f *season.Farm) { f.Mixes[0].RipeWeeks = 0 },
+		"lie in a store for 1": func(f *season.Farm) { f.Feedstocks = []season.Feedstock{{Name: "hay", StartM3: 2, StoreM3: 1}} },
+	} {
+		f := small(2)
+		bad(&f)
+		_, err := season.Solve(context.Background(), f, nil, 0.01)
+		var r *figure.Refusal
+		if !errors.As(err, &r) || !strings.Contains(r.Error(), want) {
+			t.Errorf("want %q, got %v", want, err)
+		}
+	}
+}
