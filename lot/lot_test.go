@@ -229,7 +229,7 @@ func TestMemoryNeverAllows(t *testing.T) {
 		for _, n := range rule.Evidence {
 			f.Proofs = append(f.Proofs, lot.Proof{Key: n.Key, Good: true, From: "kept"})
 		}
-		f.Heat = []lot.HeatRecord{turned(logged(24*20, 6, steady(72)), 2, 4, 6, 8, 10)}
+		f.Heat = []lot.HeatRecord{turned(logged(24*20, 1, steady(72)), 2, 4, 6, 8, 10)}
 		j := rule.Judge(f, day0)
 		memory := rule.How == "memory"
 		for _, l := range j.Lines {

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"net/http"
 	"net/url"
 	"slices"
@@ -257,5 +258,13 @@ func (s *Server) lotAct(w http.ResponseWriter, r *http.Request, p person) error 
 	}
 	page := EntryPage{Frame: s.frame(r, p, kind.Words, "more"), BackTo: lotTo(name), BackName: p.Say("lot.title", name), Heading: p.Say("bin.formtitle", kind.Words, name), Under: kind.Help}
 	page.Title = page.Heading
+	if act == "release" {
+		judged, rule, err := s.judged(p, name, cmp.Or(r.URL.Query().Get("rule"), app.HouseRule))
+		if err != nil {
+			return err
+		}
+		sh.fixed["rule"], sh.preset["by"], page.Judged = rule, p.Who, judged
+		sh.action += "?" + url.Values{"rule": {rule}}.Encode()
+	}
 	return s.entryForm(w, r, p, sh, page)
 }

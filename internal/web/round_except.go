@@ -19,8 +19,9 @@ type EntryPage struct {
 	Section                          *SectionShown
 	Facts                            []Fact
 	Recent                           []EntryLine
-	Offer                            *Link  // what to do before
-	Wholes                           []Link // rows, stacks and barns that can be written down at once
+	Offer                            *Link        // what to do before
+	Wholes                           []Link       // rows, stacks and barns that can be written down at once
+	Judged                           *JudgedShown // what a rule says of the lot that is released
 }
 
 // exceptSheet lays out the form that answers a line in another way than "done".

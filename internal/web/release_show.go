@@ -1,0 +1,75 @@
+package web
+
+import (
+	"net/url"
+
+	"wormyard/internal/app"
+	"wormyard/lot"
+)
+
+// JudgedShown is what a rule says of a lot, above the form that releases it.
+type JudgedShown struct {
+	State, Known, Applies, Animal string
+	Caution                       []string
+	Rules                         []Link
+	Lines                         []JudgedLine
+	Allows, Refuses               []string
+}
+
+// JudgedLine is one thing that a rule asks, opening to where it stands.
+type JudgedLine struct {
+	State, Asked, Has, Try, Where string
+	Entries                       []Link
+}
+
+// judged holds a lot against a rule for its page.
+func (s *Server) judged(p person, name, key string) (*JudgedShown, string, error) {
+	state := s.Farm.State()
+	list, err := app.RulesListed(state, p.Now)
+	if err != nil {
+		return nil, "", err
+	}
+	rule, _, ok, err := app.RuleNamed(state, key)
+	if err != nil {
+		return nil, "", err
+	}
+	if !ok {
+		return nil, "", missing{p.Say("fault.norule", key)}
+	}
+	j, err := app.Judged(state, name, rule, nil, p.Who, p.Now)
+	if err != nil {
+		return nil, "", err
+	}
+	out := &JudgedShown{State: p.Say("release.would", p.Say(stateKey(j.State)), p.Told(j.Title)), Applies: p.Told(j.Applies), Animal: p.Told(j.AnimalWhy), Allows: j.Allows, Refuses: j.Refuses}
+	out.Known = p.Say("release.known."+j.Known, j.Citation, j.Review)
+	for _, x := range j.Caution {
+		out.Caution = append(out.Caution, p.Told(x))
+	}
+	for _, x := range list.Rules {
+		note := p.Say("release.known."+x.Known, x.Citation, x.Review)
+		out.Rules = append(out.Rules, Link{To: lotTo(name) + "/release?" + url.Values{"rule": {x.Rule}}.Encode(), Name: p.Told(x.Title), Note: note, Here: x.Rule == rule.Key})
+	}
+	for _, x := range j.Lines {
+		line := JudgedLine{State: p.Say(stateKey(x.State)), Asked: p.Told(x.Asked), Has: printable(p.Told(x.Has)), Try: p.Told(x.Try), Where: p.Say("release.where."+x.Known, x.Citation, x.Key)}
+		if x.Either != "" {
+			line.Where += " " + p.Say("release.either")
+		}
+		for _, e := range x.Entries {
+			line.Entries = append(line.Entries, Link{To: "/journal/" + e, Name: p.Say("release.entry")})
+		}
+		out.Lines = append(out.Lines, line)
+	}
+	return out, rule.Key, nil
+}
+
+func stateKey(s lot.State) string {
+	switch s {
+	case lot.Allowed:
+		return "release.allowed"
+	case lot.IfRecalled:
+		return "release.recalled"
+	case lot.Missing:
+		return "release.missing"
+	}
+	return "release.blocked"
+}
