@@ -114,7 +114,8 @@ func TestMembersInnerOrOuter(t *testing.T) {
 	if d := math.Abs(left[0]-left[1]) / left[0]; d > 0.01 { // stops within a block part what the worms met
 		t.Errorf("the orders end apart by %v", d)
 	}
-	t.Logf("%d bins, %d members, %d days: members outer %.0f ms, inner %.0f ms, %.2f times; a bed-year of these %.1f ms; 500 bins on one core %.0f s; a state %d bytes, 500 bins of 32 members %.0f MB",
+	state := unsafe.Sizeof(bed.State{}) + bed.MaxLayers*unsafe.Sizeof(bed.Layer{})
+	t.Logf("%d bins, %d members, %d days: members outer %.0f ms, inner %.0f ms, %.2f times; a bed-year of these %.1f ms; 500 bins on one core %.0f s; a state %d bytes, 500 bins of 64 members %.0f MB",
 		bins, len(draws), days, best[0].Seconds()*1e3, best[1].Seconds()*1e3, best[1].Seconds()/best[0].Seconds(), best[0].Seconds()*1e3/(float64(bins*len(draws))*days/365), best[0].Seconds()*500/bins,
-		unsafe.Sizeof(bed.State{}), float64(unsafe.Sizeof(bed.State{}))*500*32/1e6)
+		state, float64(state)*500*64/1e6)
 }
