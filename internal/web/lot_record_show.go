@@ -44,15 +44,20 @@ func paperOf(u qty.System) papers.Size {
 // units give the same bytes: nothing in it is of the day on which it is made.
 func LotRecord(w io.Writer, x app.LotRecord, state *farm.State, c *words.Catalogue, u qty.System) error {
 	p := person{Units: u, Words: c, Zone: state.Zone(), Now: x.Journal.Taken.In(state.Zone())}
-	k := recordPaper{person: p, x: x, state: state}
+	answers, err := app.RuleAnswers(state, x.Lot)
+	if err != nil {
+		return err
+	}
+	k := recordPaper{person: p, x: x, state: state, answers: answers}
 	return k.document().Write(w, paperOf(u), x.Journal.Taken.UTC().Truncate(time.Second))
 }
 
 // recordPaper puts the record of a lot into words.
 type recordPaper struct {
 	person
-	x     app.LotRecord
-	state *farm.State
+	x       app.LotRecord
+	answers []app.ReleaseAnswer
+	state   *farm.State
 }
 
 func (p person) day(t time.Time) string {
@@ -112,7 +117,7 @@ func (k recordPaper) document() papers.Document {
 	if l, ok := k.state.Lot(x.Lot); ok && !app.Releasable(l) {
 		d.Banner = k.Say("bag.banner")
 	}
-	parts := []papers.Part{k.journalPart(), k.madePart(), k.loads(), k.heat(), k.batches(), k.beds(), k.harvests(), k.joined(), k.screens(), k.cures(), k.counts(), k.tests(), k.decisions(), k.bagged(), k.sales(), k.balance()}
+	parts := []papers.Part{k.journalPart(), k.madePart(), k.loads(), k.heat(), k.batches(), k.beds(), k.harvests(), k.joined(), k.screens(), k.cures(), k.counts(), k.tests(), k.decisions(), k.rules(), k.bagged(), k.sales(), k.balance()}
 	if len(x.Doubts) > 0 {
 		part := papers.Part{Head: k.Say("record.doubts")}
 		for _, doubt := range k.state.DoubtsOf("lot " + x.Lot) {
@@ -352,6 +357,28 @@ func (k recordPaper) decisions() papers.Part {
 	}
 	out := k.part("decisions", []papers.Column{{Head: "time", Wide: 1.5}, {Head: "lot", Wide: 1}, {Head: "decision", Wide: 1}, {Head: "why", Wide: 3}, {Head: "who", Wide: 1}}, rows)
 	out.Says = append(out.Says, k.Say("record.decides"))
+	return out
+}
+
+// rules tells what the rule of each release says, line by line, and whether its text
+// was read or is recalled.
+func (k recordPaper) rules() papers.Part {
+	if len(k.answers) == 0 {
+		return papers.Part{}
+	}
+	var rows [][]string
+	var says []string
+	for _, a := range k.answers {
+		says = append(says, k.Say("record.answer", k.Told(a.Title), k.Told(string(a.State)), a.Citation))
+		for _, c := range a.Caution {
+			says = append(says, k.Told(c))
+		}
+		for _, l := range a.Lines {
+			rows = append(rows, []string{k.Told(l.Asked), k.Told(l.Has), k.Told(string(l.State)), l.Citation, k.Say("record.known." + l.Known)})
+		}
+	}
+	out := k.part("rules", []papers.Column{{Head: "asked", Wide: 2.4}, {Head: "has", Wide: 2}, {Head: "answer", Wide: 1.1}, {Head: "citation", Wide: 1.5}, {Head: "known", Wide: 0.9}}, rows)
+	out.Says = says
 	return out
 }
 

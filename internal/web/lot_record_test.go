@@ -150,11 +150,34 @@ func TestLongRecord(t *testing.T) {
 	s := released(t, "farm house rule")
 	one := 1
 	for i := range 60 {
-		write(t, s, journal.Entry{Kind: "sell", At: s.Farm.Now().Add(-time.Duration(60-i) * time.Second), Body: &journal.Sell{Lot: "L 1", Customer: fmt.Sprintf("%s %d", strings.Repeat("Долгое имя ", 8), i), Bags: &one}})
+		write(t, s, journal.Entry{Kind: "sell", At: s.Farm.Now().Add(-time.Duration(60-i) * time.Second), Body: &journal.Sell{Lot: "L 1", Customer: fmt.Sprintf("%s %d", strings.Repeat("Долгое имя ", 8), i), Bags: &one, Note: "on the word of the owner"}})
 	}
-	write(t, s, journal.Entry{Kind: "sell", Body: &journal.Sell{Lot: "L 1", Customer: "蚯蚓 farm", Bags: &one}})
+	write(t, s, journal.Entry{Kind: "sell", Body: &journal.Sell{Lot: "L 1", Customer: "蚯蚓 farm", Bags: &one, Note: "on the word of the owner"}})
 	text := pdfText(t, get(t, s, "/lot/L%201/record.pdf"))
 	for _, want := range []string{"имя 0", "имя 59", "?? farm", "page 4 of"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the record does not say %q: %s", want, text)
+		}
+	}
+}
+
+// What a rule says is told line by line, with whether its text was read; nothing that
+// is missing is told as there.
+func TestRecordTellsTheRule(t *testing.T) {
+	s := released(t, "farm house rule")
+	state := s.Farm.State()
+	x, _ := app.RecordOf(state, "L 1")
+	rule, _, ok, err := app.RuleNamed(state, "us_organic_vermicompost")
+	if !ok || err != nil {
+		t.Fatal(ok, err)
+	}
+	answer, err := app.Judged(state, "L 1", rule, nil, "owner", s.Farm.Now())
+	if err != nil || answer.State != "missing evidence" {
+		t.Fatalf("%v %v", answer.State, err)
+	}
+	k := recordPaper{person: person{Words: words.English(), Zone: state.Zone()}, x: x, state: state, answers: []app.ReleaseAnswer{answer}}
+	text := strings.Join(documentTexts(k.document()), " ")
+	for _, want := range []string{"What the rule asks, and what the lot has", "missing evidence", "recalled", answer.Citation, answer.Lines[0].Asked} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the record does not say %q: %s", want, text)
 		}

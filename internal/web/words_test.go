@@ -27,8 +27,8 @@ import (
 
 // recordKeys and recordColumns are the headings of the record of a lot.
 var (
-	recordKeys    = []string{"made", "loads", "heat", "batches", "beds", "harvests", "joined", "screens", "cures", "counts", "tests", "decisions", "bagged", "sales"}
-	recordColumns = []string{"material", "share", "day", "pile", "came", "declared", "who", "time", "act", "temp", "depth", "water", "batch", "parts", "tests", "bin", "till", "laid", "lot", "how", "mass", "volume", "from", "to", "opening", "through", "over", "moisture", "oversto", "place", "group", "fields", "counted", "dilution", "result", "laboratory", "decision", "why", "bags", "each", "same", "customer"}
+	recordKeys    = []string{"made", "loads", "heat", "batches", "beds", "harvests", "joined", "screens", "cures", "counts", "tests", "decisions", "rules", "bagged", "sales"}
+	recordColumns = []string{"material", "share", "day", "pile", "came", "declared", "who", "time", "act", "temp", "depth", "water", "batch", "parts", "tests", "bin", "till", "laid", "lot", "how", "mass", "volume", "from", "to", "opening", "through", "over", "moisture", "oversto", "place", "group", "fields", "counted", "dilution", "result", "laboratory", "decision", "why", "bags", "each", "same", "customer", "asked", "has", "answer", "citation", "known"}
 )
 
 // gridKeys are the papers for labels of lots.
@@ -79,7 +79,7 @@ func builtKeys() map[string][]string {
 		"lot.state.": {"raw", "screened", "curing", "held", "released", "sold"}, "lot.act.": lotActs, "trace.": {"back", "forward"}, "trace.kind.": traceKindKeys(), "trace.column.": {"delivery", "pile", "batch", "bed", "lot", "bags", "overs", "sale", "customer"},
 		"label.paper.": {"letter", "a4", "4x6"},
 		"bag.paper.":   gridKeys(), "analyte.": journal.Analytes(), "bag.basis.": {"wet", "dry"},
-		"record.": recordKeys, "record.c.": recordColumns, "record.decision.": {"release", "hold"},
+		"record.": recordKeys, "record.c.": recordColumns, "record.decision.": {"release", "hold"}, "record.known.": {"found", "memory", "assumed"},
 		"times.act.":     {string(farm.ActCover), string(farm.ActHeat), string(farm.ActMove), string(farm.ActStock), string(farm.ActTake)},
 		"enter.group.":   enterGroupKeys(),
 		"trouble.cause.": troubleKeys("cause"), "trouble.why.": troubleKeys("cause"), "trouble.look.": troubleKeys("look"), "trouble.is.": troubleKeys("is"), "trouble.do.": troubleKeys("do"), "trouble.not.": troubleKeys("not"), "trouble.care.": troubleKeys("care"), "trouble.need.": troubleKeys("need"),
