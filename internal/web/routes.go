@@ -64,6 +64,8 @@ func (s *Server) routes() http.Handler {
 		{"GET /bench", s.benchesShow},
 		{"GET /lot/{name}/report", s.reportShow},
 		{"POST /lot/{name}/report", s.reportShow},
+		{"GET /lot/{name}/bench/photo", s.measureShow},
+		{"POST /lot/{name}/bench/photo", s.measureShow},
 		{"GET /lot/{name}/bench", s.benchShow},
 		{"POST /lot/{name}/bench", s.benchShow},
 		{"GET /trace", s.traceShow},

@@ -24,6 +24,7 @@ if (document.querySelector("bin-scan")) void import("./scan");
 if (document.querySelector("barn-map")) void import("./map");
 if (document.querySelector("time-chart")) void import("./chart");
 if (document.querySelector("bench-tally")) void import("./bench");
+if (document.querySelector("photo-measure")) void import("./measure");
 if (document.querySelector("sheet-back")) void import("./sheet");
 document.addEventListener("wormyard-news", () => void keepSoon());
 void keep();

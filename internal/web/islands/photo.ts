@@ -17,7 +17,7 @@ export class PhotoBox extends HTMLElement {
     const input = document.createElement("input");
     input.type = "file";
     input.accept = "image/*";
-    input.setAttribute("capture", "environment");
+    if (!("any" in this.dataset)) input.setAttribute("capture", "environment"); // else one that is there may be chosen
     input.className = "unseen";
     label.append(word, input);
     const note = document.createElement("span");

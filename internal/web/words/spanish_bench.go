@@ -48,6 +48,8 @@ var spanishBench = map[string]string{
 	"report.basis": "Un gramo de qué", "report.wet": "humus tal como está", "report.dry": "materia seca", "report.from": "Quién informa", "report.method": "Método, si lo dice", "report.day": "Día del informe", "report.verdict": "Su veredicto, en sus palabras", "report.verdicthelp": "Bueno, excelente, pobre: se guarda junto a los números y no se usa para nada.",
 	"report.nonumber": "%s: %q no se puede leer como cantidad en un gramo.", "report.nonumbertry": "Escriba un número como 420000, 3 millones o <100.", "report.nothing": "El informe no trae ningún número todavía.", "report.nothingtry": "Escriba al menos uno de sus valores.", "report.noday": "%q no es un día.", "report.nodaytry": "Escríbalo como 2026-03-01, o déjelo vacío para hoy.",
 	"report.ratio": "%s a 1; de %s a %s, pues los métodos difieren", "report.standsdry": "%s en un gramo de materia seca, probablemente de %s a %s",
+	"measure.title": "Medir en una foto, lote %s", "measure.under": "Una foto es un campo. Fije su escala en una foto de un micrómetro de platina tomada con el mismo objetivo y cámara; luego trace y marque en la foto del portaobjetos. La foto y las marcas quedan con el lote.", "measure.boxes": "Lo medido y contado",
+	"measure.words": "Fijar la escala|Trazar hilos|Ancho de un hilo|Largo de la línea tocada, µm|Escala de la última vez: {1} µm por punto|Foto para medir|Fin del hilo|Deshacer|Más grande|Más chico|Primero la escala: toque los dos extremos de una línea de largo conocido y escriba su largo.|Un punto es {1} µm. {2} hilos de {3} µm juntos, {4} cosas marcadas.",
 }
 
 // spanishSlideTold is what the core says of slides that cannot be.
