@@ -161,7 +161,9 @@ func (l lean) later(t *Twins, hour int64) lean {
 	return l
 }
 
-// read takes a day that was read in, by Kalman's rule. The day is known at its end.
+// read takes a day that was read in, by Kalman's rule. A day further off than
+// farOff times what is to be expected is of another barn than was told, and what
+// stands is doubted as far as makes it likely.
 func (l *lean) read(t *Twins, d glassDay, in inflow) {
 	*l = l.later(t, d.from+(d.to-d.from)/2)
 	by := in.far * in.untold
@@ -169,10 +171,16 @@ func (l *lean) read(t *Twins, d glassDay, in inflow) {
 	cs, cg := l.vStands+by*l.both, l.both+by*l.vGoes
 	all := cs + by*cg + alone
 	gap := d.off - l.stands - by*l.goes
+	if more := square(gap/farOff) - all; more > 0 {
+		l.vStands, cs, all = l.vStands+more, cs+more, all+more
+	}
 	l.stands, l.goes = l.stands+cs/all*gap, l.goes+cg/all*gap
 	l.vStands, l.vGoes, l.both = l.vStands-cs*cs/all, l.vGoes-cg*cg/all, l.both-cs*cg/all
 	l.hour, l.begun = d.from+(d.to-d.from)/2, true
 }
+
+// farOff is how many spreads a day read may lie off before what stands is doubted.
+const farOff = 4
 
 // at gives how much warmer the air is at an hour than reckoned, and the variance of
 // that, with or without that of what stands. What was told of the weather says

@@ -104,3 +104,19 @@ func TestWhatStandsInABarnIsLearned(t *testing.T) {
 		t.Errorf("what stands is %.2f C (want -2), off by %.2f C2 where %.2f is said", sum, sq, said)
 	}
 }
+
+// A barn that is 45 C colder than anybody told is believed to be so from the first
+// days read, and not taken for weather that goes again.
+func TestABarnThatIsQuiteAnother(t *testing.T) {
+	w := leaning()
+	l := w.newLean()
+	for k := range int64(3) {
+		l.read(w, glassDay{from: k * 24, to: k*24 + 24, off: -45}, inflow{1, 3})
+	}
+	if l.stands > -40 {
+		t.Errorf("after three days read what stands is %.1f C, want about -45", l.stands)
+	}
+	if mean, _ := l.at(w, 30*24, inflow{1, 3}, true); mean > -40 {
+		t.Errorf("four weeks later the air is taken to be %.1f C off, want about -45", mean)
+	}
+}
