@@ -25,6 +25,7 @@ var commandShapes = []struct {
 	{"bin", nil, app.Outlook{}},
 	{"round", nil, roundAnswer{}},
 	{"lot", nil, app.LotAnswer{}},
+	{"count", nil, app.CountAnswer{}},
 	{"lot_list", nil, app.LotList{}},
 	{"lot_release", nil, app.ReleaseAnswer{}},
 	{"lot_rules", nil, app.RuleList{}},
