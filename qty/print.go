@@ -39,13 +39,20 @@ func (s System) Depth(d Metre) string {
 	return fixed(float64(d)*100, 0) + " cm"
 }
 
-// Mass prints a mass with three figures: "1,200 lb", "12.5 lb".
+// Mass prints a mass with three figures: "1,200 lb", "12.5 lb"; as 0 what no
+// scale of a farm would show.
 func (s System) Mass(kg float64) string {
+	if math.Abs(kg) < unweighableKg {
+		kg = 0
+	}
 	if s == US {
 		return Figures(kg/KgPerPound) + " lb"
 	}
 	return Figures(kg) + " kg"
 }
+
+// unweighableKg is from where on a mass is printed [kg]: a tenth of a small worm.
+const unweighableKg = 2e-5
 
 // Volume prints a volume in the unit a yard uses for its size: cubic yards or
 // gallons, cubic metres or litres.

@@ -43,33 +43,46 @@ func bedInWords(w io.Writer, a *app.BedAnswer, u qty.System) error {
 		return nil
 	}
 	last := a.Series[len(a.Series)-1].Best()
-	hot, cold, eaten := last, last, 0.0
+	var hot, cold *bed.Day // of the days on which there was a bed
+	eaten := 0.0
 	span := 1.0
 	if len(a.Series) > 1 {
 		span = a.Series[1].Day - a.Series[0].Day
 	}
 	for _, r := range a.Series {
 		d := r.Best()
-		if d.MaxC > hot.MaxC {
-			hot = d
-		}
-		if d.MinC < cold.MinC {
-			cold = d
-		}
 		eaten += d.EatenKg
+		if d.DryKg <= 0 {
+			continue
+		}
+		if hot == nil || d.MaxC > hot.MaxC {
+			hot = &d
+		}
+		if cold == nil || d.MinC < cold.MinC {
+			cold = &d
+		}
 	}
 	temp := func(v float64) string { return u.Temperature(qty.Celsius(v)) }
-	fmt.Fprintf(w, "After %.0f days the bed is %s deep at %s, %s water, with %s of worms.\n", a.Series[len(a.Series)-1].Day,
-		u.Depth(qty.Metre(last.DepthM)), temp(last.MeanC), qty.Percent100(last.WaterOfWet), u.Mass(last.WormsKg))
-	fmt.Fprintf(w, "The worms ate %s; %s of castings are in it, %s of the dry matter.\n", u.Mass(eaten), u.Mass(last.CastingsKg), qty.Percent100(last.CastingsOfDry))
+	if last.DryKg > 0 {
+		fmt.Fprintf(w, "After %.0f days the bed is %s deep at %s, %s water, with %s of worms.\n", a.Series[len(a.Series)-1].Day,
+			u.Depth(qty.Metre(last.DepthM)), temp(last.MeanC), qty.Percent100(last.WaterOfWet), u.Mass(last.WormsKg))
+		fmt.Fprintf(w, "The worms ate %s; %s of castings are in it, %s of the dry matter.\n", u.Mass(eaten), u.Mass(last.CastingsKg), qty.Percent100(last.CastingsOfDry))
+	} else {
+		fmt.Fprintf(w, "After %.0f days the bin holds no bed. The worms ate %s before.\n", a.Series[len(a.Series)-1].Day, u.Mass(eaten))
+	}
+	if died, when := diedOut(a.Series); died {
+		fmt.Fprintf(w, "No worm is left in it from day %.0f on: they died or left.\n", when)
+	}
 	if last.FeedLeftKg > 0 {
 		fmt.Fprintf(w, "Of the feed %s (dry) is neither eaten nor rotted; C:N of all that is left is %.0f.\n", u.Mass(last.FeedLeftKg), last.CN)
 	}
-	fmt.Fprintf(w, "Coldest %s, hottest %s.", temp(cold.MinC), temp(hot.MaxC))
-	if hot.MaxC > 35 {
-		fmt.Fprintf(w, " That is too hot for worms: keep feed layers thin, and keep %s of bed below under %s.", u.Depth(0.1), temp(30))
+	if hot != nil {
+		fmt.Fprintf(w, "Coldest %s, hottest %s.", temp(cold.MinC), temp(hot.MaxC))
+		if hot.MaxC > 35 {
+			fmt.Fprintf(w, " That is too hot for worms: keep feed layers thin, and keep %s of bed below under %s.", u.Depth(0.1), temp(30))
+		}
+		fmt.Fprint(w, "\n")
 	}
-	fmt.Fprint(w, "\n")
 	if len(a.Events) > 0 {
 		fmt.Fprintln(w, "\nNoticed:")
 		for i, e := range a.Events {
@@ -96,6 +109,10 @@ func bedInWords(w io.Writer, a *app.BedAnswer, u qty.System) error {
 			continue
 		}
 		d := r.Best()
+		if d.DryKg <= 0 {
+			fmt.Fprintf(t, "%.0f\t-\t-\t-\t-\t-\t-\t-\t%s\t-\t-\tno bed\t\n", r.Day, u.Mass(d.WormsKg))
+			continue
+		}
 		worst, which := 0.05, "-"
 		for c := range bed.Stresses {
 			if d.Stress[c] > worst {
@@ -126,4 +143,20 @@ func bedInWords(w io.Writer, a *app.BedAnswer, u qty.System) error {
 		fmt.Fprintf(w, "Note: %s\n", strings.TrimSpace(n))
 	}
 	return nil
+}
+
+// fewestKg is less than one grown worm [kg].
+const fewestKg = 2e-4
+
+// diedOut tells whether worms that were there are gone at the end, and the first
+// day from which on there were none.
+func diedOut(series []app.BedRow) (bool, float64) {
+	i := len(series)
+	for i > 0 && series[i-1].Best().WormsKg < fewestKg && series[i-1].Best().DryKg > 0 {
+		i--
+	}
+	if i == len(series) || i == 0 {
+		return false, 0
+	}
+	return true, series[i].Day
 }

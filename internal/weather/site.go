@@ -112,8 +112,11 @@ func (s Site) known() ([]climate.Day, string, error) {
 		}
 		put(days, climate.Measured)
 		record = "the daily record of Seattle"
-		if s.ShiftYears != 0 {
+		switch {
+		case s.ShiftYears > 0:
 			record += fmt.Sprintf(", moved on by %d years", s.ShiftYears)
+		case s.ShiftYears < 0:
+			record += fmt.Sprintf(", moved back by %d years", -s.ShiftYears)
 		}
 	}
 	put(s.Typed, climate.Typed)
