@@ -17,6 +17,7 @@ func Figures(p Parameters) []figure.Figure {
 		figure.Of(of("screen.one_hole", "S11", "One grain at one hole", "((a - d)/(a + w))2; 1 - (1 - p)^n", "Gaudin"), holeFigure),
 		figure.Of(of("screen.efficiency", "S12", "Efficiency of a deck", "U/F = (f - o)/(u - o)", "balance"), efficiencyFigure),
 		figure.Of(of("screen.learn", "S13", "A farm's own curve", "logistic by largest likelihood with the assumption as pseudo-screenings", "logistic regression"), p.learnFigure),
+		figure.Of(of("screen.cut", "S16", "What a deck does with a heap of castings", "S6 over assumed sizes", "balance; sizes and curve assumed"), p.cutFigure),
 		figure.Of(of("harvest.ripe", "S14", "Is a bin ripe", "worked >= limit and feed <= limit", "common practice, no source"), p.ripeFigure),
 		figure.Of(of("harvest.side", "S15", "Days of side feeding", "(1 - stay)(1 - exp(-k t))", "common practice, no source"), p.sideFigure),
 	}

@@ -10,7 +10,7 @@
 // are assumptions with wide ranges: the farm's own screenings mend them (Learn).
 // It leaves out wear, damage to worms on the screen, and how long it takes.
 //
-// The equations are in docs/model/harvest.md (S1 to S14), the numbers in
+// The equations are in docs/model/harvest.md (S1 to S18), the numbers in
 // internal/source/data/harvest.json.
 package harvest
 
@@ -54,6 +54,13 @@ type Parameters struct {
 	DrumLow     float64      `param:"drum_speed_low" unit:"-"`
 	DrumHigh    float64      `param:"drum_speed_high" unit:"-"`
 	LearnedLots float64      `param:"learn_screens" unit:"-"` // screenings that weigh as much as the assumption
+
+	SizeMM       []float64    `param:"size_mm" unit:"mm"` // ends of the classes below
+	SizeCastings []float64    `param:"size_castings_frac" unit:"-"`
+	SizeChips    []float64    `param:"size_chips_frac" unit:"-"`
+	Chips        qty.Estimate `param:"chips_frac" unit:"-"` // of a heap as harvested
+	TableFound   qty.Estimate `param:"table_found_frac" unit:"-"`
+	TableCocoons qty.Estimate `param:"table_cocoons_frac" unit:"-"`
 }
 
 type problems []figure.Problem
