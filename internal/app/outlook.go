@@ -35,6 +35,7 @@ type Outlook struct {
 	Refuge   twin.Range  `json:"refuge_m"`        // depth of bed where worms can live
 	Oxygen   twin.Range  `json:"oxygen_min_frac"` // lowest in any layer
 	Ripe     *twin.Range `json:"ripe_days"`       // nil when beyond what was computed
+	Ready    *Ready      `json:"ready,omitempty"` // nil where an older program made it
 	Past     []DayRange  `json:"past"`            // of the last fourteen days, as the twins stood then
 	Ahead    []DayRange  `json:"ahead"`
 	Readings []Probe     `json:"readings"`
@@ -165,6 +166,7 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, above int, h twin.History, e 
 	}
 	until := e.Hour + (horizon-1)*24
 	cocoons, young, adults := make([]float64, len(e.Members)), make([]float64, len(e.Members)), make([]float64, len(e.Members))
+	v.Ready = ready(&t.numbers.Harvest, profiles, e.Weights, ripe)
 	err := c.Forecast(e, h, air, until, func(m int, s *bed.State, d bed.Day) {
 		ahead.see(m, s, d)
 		cocoons[m], young[m], adults[m] = s.Worms.Cocoons, s.Worms.Juveniles(), s.Worms.Adults

@@ -254,6 +254,7 @@ func against(s *farm.State, e *journal.Entry) []journal.Problem {
 				}
 			}
 		}
+		ps = append(ps, againstLot(s, e)...)
 	case *journal.Depth:
 		deep(b.Bins, b.DepthM, "The depth of the bed")
 	case *journal.Reading:
@@ -288,7 +289,7 @@ func against(s *farm.State, e *journal.Entry) []journal.Problem {
 				}
 			}
 		}
-	case *journal.Bag, *journal.Sell, *journal.Join, *journal.Release:
+	case *journal.Bag, *journal.Sell, *journal.Join, *journal.Screen, *journal.Release:
 		ps = append(ps, againstLot(s, e)...)
 	case *journal.Microscope:
 		ps = append(ps, againstSlide(b)...)

@@ -11,7 +11,7 @@ import (
 	"wormyard/qty"
 )
 
-// againstLot asks about bags, sales and joinings of a lot that do not fit what the
+// againstLot asks about harvests, screenings, bags, sales and joinings that do not fit what the
 // farm knows of it: more out than in, bags sold twice, a sale before release, and a
 // lot that would be made of itself.
 func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
@@ -71,6 +71,27 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 				continue
 			}
 			more(field, p.Lot, or0(p.MassKgWet), or0(p.VolumeM3))
+		}
+	case *journal.Harvest:
+		var given qty.LiveKg
+		for _, w := range b.WormsTo {
+			given += w.Kg
+		}
+		if got := or0(b.WormsKg); b.WormsKg != nil && float64(given) > 1.05*float64(got) { // a hanging scale is good to some hundredths
+			doubt("worms_to", fmt.Sprintf("%s of worms went to other bins, and %s were got back.", u.Mass(float64(given)), u.Mass(float64(got))), "Correct one of the two, or say yes if worms from elsewhere were among them.")
+		}
+	case *journal.Screen:
+		l, ok := s.Lot(b.Lot)
+		if !ok {
+			return nil
+		}
+		for i, d := range b.Decks {
+			if mass := or0(d.ThroughKg) + or0(d.OverKg); mass > 0 {
+				if a := s.Amounts(l); a.Sure && a.In > 0 && a.TooMuch(mass) {
+					doubt(fmt.Sprintf("decks[%d].through_kg", i), fmt.Sprintf("%s went over the deck, and about %s of lot %s lie there by the journal.", u.Mass(float64(mass)), u.Mass(float64(a.Left())), b.Lot),
+						"Enter the harvest that is missing, or say yes.")
+				}
+			}
 		}
 	case *journal.Sell:
 		l, ok := s.Lot(b.Lot)

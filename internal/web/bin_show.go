@@ -32,6 +32,7 @@ type BinPage struct {
 	Section                    *SectionShown
 	Facts, BoxFacts            []Fact
 	Times                      *TimesShown
+	Harvest                    *HarvestShown
 	Layers                     []LayerShown
 	Stages                     []StageShown
 	Past                       []Link
@@ -104,6 +105,9 @@ func (s *Server) binShow(w http.ResponseWriter, r *http.Request, p person) error
 	if look != nil {
 		if page.Times, err = binTimes(p, b, look); err != nil {
 			return err
+		}
+		if b.Bed != nil {
+			page.Harvest = s.harvestShown(p, look)
 		}
 	}
 	page.Lefts = s.leftAt(p, func(x *farm.Bin) bool { return x.Name == b.Name })

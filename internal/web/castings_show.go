@@ -20,6 +20,7 @@ type CastingsPage struct {
 	Groups       []LotGroup
 	Sold         []Link
 	SoldHead     string
+	Ripe         *RipeShown
 }
 
 // LotGroup is the lots of one state.
@@ -66,6 +67,11 @@ func (s *Server) castingsShow(w http.ResponseWriter, r *http.Request, p person) 
 	if len(page.Sold) > 0 {
 		page.SoldHead = p.Count("castings.sold", len(page.Sold))
 	}
+	ripe, err := s.ripeShown(r.Context(), p, state)
+	if err != nil {
+		return err
+	}
+	page.Ripe = ripe
 	return s.draw(w, "castings", http.StatusOK, page)
 }
 
@@ -265,6 +271,10 @@ func (s *Server) lotAct(w http.ResponseWriter, r *http.Request, p person) error 
 		}
 		sh.fixed["rule"], sh.preset["by"], page.Judged = rule, p.Who, judged
 		sh.action += "?" + url.Values{"rule": {rule}}.Encode()
+	}
+	if act == "screen" {
+		l, _ := s.Farm.State().Lot(name)
+		page.Deck = s.deckShown(r, p, l, &sh)
 	}
 	return s.entryForm(w, r, p, sh, page)
 }

@@ -22,6 +22,7 @@ type EntryPage struct {
 	Offer                            *Link        // what to do before
 	Wholes                           []Link       // rows, stacks and barns that can be written down at once
 	Judged                           *JudgedShown // what a rule says of the lot that is released
+	Deck                             *DeckShown   // what a deck does, before a lot is screened
 }
 
 // exceptSheet lays out the form that answers a line in another way than "done".

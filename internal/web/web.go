@@ -77,6 +77,7 @@ type Server struct {
 	program   string             // of the pages, scripts and words
 	pages     map[string]pages   // by language
 	static    static
+	screens   *app.Screens
 	spoken    spokenList
 	index     index
 	tries     tries
@@ -103,6 +104,9 @@ func New(c Config) (*Server, error) {
 	s := &Server{Config: c, words: words.Languages(), pages: map[string]pages{}, live: newListeners(), liveEvery: liveEvery, liveBeat: liveBeat}
 	var err error
 	if s.static, err = readStatic(); err != nil {
+		return nil, err
+	}
+	if s.screens, err = app.NewScreens(); err != nil {
 		return nil, err
 	}
 	for _, c := range s.words {

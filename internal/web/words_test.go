@@ -77,6 +77,7 @@ func builtKeys() map[string][]string {
 		"start.f.": startNames, "start.barns.": barnNames, "start.piles.": pileNames, "start.mixes.": {"name", "purpose", "parts"}, "care.": {"truck", "harvest", "dust", "pile", "receive", "lift", "manure"},
 		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "working.formula.": likelyKeys, "working.how.": likelyKeys, "round.": {},
 		"lot.state.": {"raw", "screened", "curing", "held", "released", "sold"}, "lot.act.": lotActs, "trace.": {"back", "forward"}, "trace.kind.": traceKindKeys(), "trace.column.": {"delivery", "pile", "batch", "bed", "lot", "bags", "overs", "sale", "customer"},
+		"ripe.way.": {"side_feeding", "table", "screening"}, "deck.": {"opening", "openinghelp", "water", "waterhelp", "rate", "ratehelp", "chips", "chipshelp"},
 		"label.paper.": {"letter", "a4", "4x6"},
 		"bag.paper.":   gridKeys(), "analyte.": journal.Analytes(), "bag.basis.": {"wet", "dry"},
 		"record.": recordKeys, "record.c.": recordColumns, "record.decision.": {"release", "hold"}, "record.known.": {"found", "memory", "assumed"},

@@ -39,4 +39,7 @@ var spanishLotTold = map[string]string{
 	"Write down what is missing, or look whether another rule is about it.":                        "Anote lo que falta, o mire si otra regla trata de él.",
 	"The text of %s is not surely known: lot %s would be allowed if it is as recalled.":            "El texto de %s no se conoce con seguridad: el lote %s se permitiría si es como se recuerda.",
 	"Read the rule, ask the certifier or the inspector, and say yes if it is so.":                  "Lea la regla, pregunte al certificador o al inspector, y diga que sí si es así.",
+	"%s went over the deck, and about %s of lot %s lie there by the journal.":                      "Pasaron %s por la criba, y según el diario hay unas %s del lote %s.",
+	"%s of worms went to other bins, and %s were got back.":                                        "Fueron %s de lombrices a otras cajas, y se recuperaron %s.",
+	"Correct one of the two, or say yes if worms from elsewhere were among them.":                  "Corrija una de las dos, o diga que sí si había lombrices de otro sitio.",
 }

@@ -1,0 +1,224 @@
+package web
+
+import (
+	"context"
+	"math"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"wormyard/farm"
+	"wormyard/internal/app"
+	"wormyard/qty"
+	"wormyard/twin"
+)
+
+// RipeShown is the bins that are ripe or soon are.
+type RipeShown struct {
+	None, More string
+	Bins       []Link
+}
+
+// HarvestShown is when and how a bin is taken.
+type HarvestShown struct {
+	Says  []string
+	Steps []Link // in order of time: what to do and when
+	Ways  TriedTable
+}
+
+// DeckShown is what a deck is likely to do with a lot, above the form of a screening.
+type DeckShown struct {
+	Action      string
+	Fields      []Field
+	Bad         []string // what cannot be read of what was asked
+	Cares, Says []string
+	Facts       []Fact
+	Beside      *TriedTable
+}
+
+// shownRipe is how many bins stand on the page Castings.
+const shownRipe = 12
+
+func (s *Server) ripeShown(ctx context.Context, p person, state *farm.State) (*RipeShown, error) {
+	if s.Rounds == nil {
+		return nil, nil
+	}
+	var all []*app.Outlook
+	for _, b := range state.Living() {
+		o, err := s.outlook(ctx, b.Name)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, o)
+	}
+	list := app.RipeningOf(all)
+	out := &RipeShown{}
+	if len(list) == 0 {
+		out.None = p.Say("ripe.none")
+		return out, nil
+	}
+	for i, x := range list {
+		if i == shownRipe {
+			out.More = p.Count("ripe.more", len(list)-shownRipe)
+			break
+		}
+		b, ok := state.Bin(x.Outlook.Bin)
+		if !ok {
+			continue
+		}
+		out.Bins = append(out.Bins, Link{To: binTo(b.Name) + "#harvest", Name: binTitle(p, state, b), Note: p.Say("ripe.bins", ripeSay(p, x.Days), rangeKg(p, x.Outlook.CastKg.Low, x.Outlook.CastKg.Mid, x.Outlook.CastKg.High), rangeKg(p, x.Outlook.Worms.Low, x.Outlook.Worms.Mid, x.Outlook.Worms.High))})
+	}
+	return out, nil
+}
+
+// harvestShown tells when a bin is ripe, when to stop feeding it, and what each way
+// of taking it gives; nil of a bin that is not ripe as far as was looked ahead.
+func (s *Server) harvestShown(p person, o *app.Outlook) *HarvestShown {
+	if o.Ripe == nil {
+		return nil
+	}
+	out := &HarvestShown{Says: []string{p.Say("ripe.is", sentence(ripeSay(p, *o.Ripe)))}}
+	if x := o.Ready; x != nil {
+		out.Says = append(out.Says, p.Say("ripe.shares", rangeSay(p, x.Worked, percentNumber), rangeSay(p, x.Feed, percentNumber), rangeSay(p, x.Depth, func(m float64) string { return depthNumber(p, m) })+" "+p.Say("unit."+pick(p.Units, "inches", "cm"))))
+		out.Says = append(out.Says, p.Say("ripe.chance", p.Words.Chance(x.Chance)))
+	}
+	ripe := o.Made.Add(time.Duration(o.Ripe.Mid * 24 * float64(time.Hour)))
+	if ripe.Before(p.Now) {
+		ripe = p.Now
+	}
+	day := func(t time.Time) string {
+		if t.Before(p.Now.Add(12 * time.Hour)) {
+			return p.Say("ripe.now")
+		}
+		return p.Words.Date(t.In(p.Zone))
+	}
+	ways := s.screens.Ways(o)
+	for _, w := range ways {
+		if w.Days > 0 {
+			out.Steps = append(out.Steps, Link{Name: day(ripe.Add(-time.Duration(w.Days * 24 * float64(time.Hour)))), Note: p.Say("ripe.sidestep", whole(w.Days))})
+		}
+	}
+	out.Steps = append(out.Steps, Link{Name: day(ripe.Add(-time.Duration(s.screens.StopFeed() * 24 * float64(time.Hour)))), Note: p.Say("ripe.stopstep", whole(s.screens.StopFeed()))},
+		Link{Name: day(ripe), Note: p.Say("ripe.takestep")})
+	out.Ways = TriedTable{Narrow: true, Note: p.Say("ripe.waysnote")}
+	for n, key := range []string{"ripe.way", "ripe.castings", "ripe.worms", "ripe.cocoons"} {
+		out.Ways.Heads = append(out.Ways.Heads, Cell{Text: p.Say(key), Num: n > 0})
+	}
+	for _, w := range ways {
+		out.Ways.Rows = append(out.Ways.Rows, TriedRow{Cells: []Cell{{Text: p.Say("ripe.way." + strings.ReplaceAll(string(w.Way), " ", "_"))},
+			{rangeKg(p, w.Castings.Low, w.Castings.Mid, w.Castings.High), true}, {rangeKg(p, w.Worms.Low, w.Worms.Mid, w.Worms.High), true}, {rangeSay(p, w.Cocoons, headcount), true}}})
+	}
+	return out
+}
+
+// Decks that are asked about when nobody says which, and the moisture that decks like.
+const (
+	usualOpening  = "1/4 in"
+	usualMoisture = "45"
+)
+
+// deckShown tells what the deck that is asked about is likely to do with a lot, and
+// fills it into the form of the screening.
+func (s *Server) deckShown(r *http.Request, p person, l *farm.Lot, sh *slip) *DeckShown {
+	q := r.URL.Query()
+	text := func(key, otherwise string) string {
+		if v := strings.TrimSpace(q.Get(key)); v != "" {
+			return v
+		}
+		return otherwise
+	}
+	moist := usualMoisture
+	if n := len(l.Tests); n > 0 {
+		for _, t := range l.Tests { // the newest stands
+			if t.Analyte == "water_frac_wet" {
+				moist = whole(100 * t.Value)
+			}
+		}
+	}
+	opening, water, kind, rate, chips := text("opening", usualOpening), text("water", moist), text("deck", "flat"), text("rate", "100"), text("chips", "")
+	out := &DeckShown{Action: lotTo(l.Name) + "/screen"}
+	box := func(key, value, unit string) Field {
+		return Field{ID: "deck-" + key, Name: key, Label: p.Say("deck." + key), Value: value, Unit: unit, Type: "text", Short: true, Help: p.Say("deck." + key + "help")}
+	}
+	out.Fields = []Field{box("opening", opening, ""), box("water", water, "%"), {ID: "deck-deck", Name: "deck", Label: p.Say("deck.deck"), Select: true, Options: []Option{
+		{Value: "flat", Label: p.Say("deck.flat"), On: kind != "drum"}, {Value: "drum", Label: p.Say("deck.drum"), On: kind == "drum"}}},
+		box("rate", rate, "%"), box("chips", chips, "%")}
+	in := app.ScreenAsked{Drum: kind == "drum"}
+	number := func(i int, text string, low, high float64) float64 {
+		v, ok := qty.Number(strings.TrimSuffix(strings.TrimSpace(text), "%"))
+		if !ok || !(v >= low && v <= high) {
+			out.Fields[i].Bad = p.Say("deck.bad", text, whole(low), whole(high))
+			out.Bad = append(out.Bad, out.Fields[i].Label+": "+out.Fields[i].Bad)
+		}
+		return v
+	}
+	mm, plain := qty.Number(opening)
+	if !plain {
+		m, err := qty.Parse(opening, qty.Length)
+		mm = m * 1000
+		if err != nil {
+			mm = math.NaN()
+		}
+	}
+	if !(mm >= 0.5 && mm <= 50) {
+		out.Fields[0].Bad = p.Say("deck.badopening", opening)
+		out.Bad = append(out.Bad, out.Fields[0].Label+": "+out.Fields[0].Bad)
+	}
+	in.Opening = mm
+	in.Water, in.Rate = qty.WaterOfWet(number(1, water, 0, 95)/100), number(3, rate, 1, 1000)/100
+	if chips != "" {
+		in.Chips = number(4, chips, 0, 95) / 100
+	}
+	if len(out.Bad) > 0 {
+		return out
+	}
+	s.fillDeck(p, l, in, out)
+	sh.preset["decks"] = strconv.FormatFloat(math.Round(mm*100)/100, 'f', -1, 64) + " mm"
+	sh.preset["water_frac_wet"] = water + " %"
+	return out
+}
+
+func (s *Server) fillDeck(p person, l *farm.Lot, in app.ScreenAsked, out *DeckShown) {
+	a := s.screens.Ask(s.Farm.State(), l, in)
+	percent := func(v float64) string { return p.Say("tried.percent", percentNumber(v)) }
+	mm := func(v float64) string {
+		return p.Say("deck.mm", qty.Figures(roundTo(v/25.4, 0.005)), qty.Figures(roundTo(v, 0.1)))
+	}
+	switch {
+	case a.Cut.Balls:
+		out.Cares = append(out.Cares, p.Say("deck.balls", percent(float64(in.Water)), percent(a.Dry)))
+	case a.Sticks:
+		out.Cares = append(out.Cares, p.Say("deck.sticks", percent(float64(in.Water)), percent(a.Dry)))
+	case a.Dusty:
+		out.Cares = append(out.Cares, p.Say("deck.dusty", percent(float64(in.Water))))
+	}
+	if !a.Cut.Balls {
+		out.Facts = append(out.Facts, Fact{Name: p.Say("deck.through"), Value: rangeKg(p, float64(a.ThroughLow), float64(a.Through), float64(a.ThroughHigh)), Note: p.Say("deck.ofheap", percent(a.Cut.Through.Best)), Working: "/working/figure/screen.cut"},
+			Fact{Name: p.Say("deck.over"), Value: printable(p.Units.Mass(float64(a.Over)))},
+			Fact{Name: p.Say("deck.efficiency"), Value: percent(a.Cut.Efficiency()), Note: p.Say("deck.parts", percent(a.Cut.Recovered), percent(a.Cut.Kept)), Working: "/working/figure/screen.efficiency"},
+			Fact{Name: p.Say("deck.cocoons"), Value: percent(1 - a.Cut.Cocoons), Working: "/working/figure/screen.cocoons"}, Fact{Name: p.Say("deck.worms"), Value: percent(1 - a.Cut.Worms)}, Fact{Name: p.Say("deck.threads"), Value: percent(a.Cut.Threads)})
+	}
+	if !a.Sure {
+		out.Says = append(out.Says, p.Say("deck.unsure"))
+	}
+	if a.Cut.Cocoons > 0.05 {
+		out.Says = append(out.Says, p.Say("deck.stock", percent(a.Cut.Cocoons), qty.Figures(a.Hold), printable(p.Units.Temperature(qty.Celsius(a.HoldC)))))
+	}
+	if a.Fine {
+		out.Says = append(out.Says, p.Say("deck.fine"))
+	}
+	own := p.Say("deck.assumed")
+	if a.Own > 0 {
+		own = p.Count("deck.own", a.Own)
+	}
+	out.Says = append(out.Says, own)
+	out.Beside = &TriedTable{Title: p.Say("deck.beside"), Narrow: true, Note: p.Say("deck.besidenote")}
+	for n, key := range []string{"deck.opening", "deck.goes", "deck.cocoons", "deck.worms", "deck.threads"} {
+		out.Beside.Heads = append(out.Beside.Heads, Cell{Text: p.Say(key), Num: n > 0})
+	}
+	for _, b := range a.Beside {
+		out.Beside.Rows = append(out.Beside.Rows, TriedRow{Cells: []Cell{{Text: mm(b.Opening)}, {rangeSay(p, twin.Range{Low: b.Cut.Through.Low, Mid: b.Cut.Through.Best, High: b.Cut.Through.High}, percentNumber), true},
+			{percent(1 - b.Cut.Cocoons), true}, {percent(1 - b.Cut.Worms), true}, {percent(b.Cut.Threads), true}}})
+	}
+}

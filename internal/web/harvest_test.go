@@ -1,0 +1,92 @@
+package web
+
+import (
+	"strings"
+	"testing"
+
+	"wormyard/internal/app"
+	"wormyard/internal/web/words"
+	"wormyard/journal"
+	"wormyard/qty"
+	"wormyard/twin"
+)
+
+// What is ripe stands on Castings with what it holds, and on its own page with the
+// days and the ways; a bin that is not ripe soon stands on neither.
+func TestRipeBins(t *testing.T) {
+	s, _, d := sample(t)
+	for name, o := range d.outlooks {
+		o.Ripe = nil
+		if name == "B10" {
+			o.Ripe, o.CastKg = &twin.Range{Low: 0, Mid: 0, High: 0}, spread(210, 180, 260)
+			o.Ready = &app.Ready{Chance: 0.9, Worked: spread(.93, .9, .96), Feed: spread(.03, .01, .05), Depth: spread(.3, .2, .36)}
+		}
+	}
+	page := doc(t, get(t, s, "/castings", "units=metric"))
+	if n := all(page, `a[href$="#harvest"]`); len(n) != 1 || !strings.Contains(strings.Join(shown(n[0]), " "), "210 kg") {
+		t.Errorf("%d bins are said to be ripe, want B10 alone with its castings", len(n))
+	}
+	said := saidOn(t, s, "/bin/B10", "units=metric")
+	for _, want := range []string{"Stop feeding", "side feeding", "cocoa-coloured", "Table and light", "93 (90", "cocoons got back"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("the page of a ripe bin does not say %q: %s", want, said)
+		}
+	}
+	if strings.Contains(saidOn(t, s, "/bin/B20"), "cocoa-coloured") {
+		t.Error("a bin that is not ripe is said how to take")
+	}
+	if said := saidOn(t, s, "/bin/B10", "lang=es"); !strings.Contains(said, "color cacao") {
+		t.Errorf("in Spanish: %s", said)
+	}
+}
+
+// Before the crew starts the page says what the deck does; what cannot be read is
+// said at its box, and the form below is kept.
+func TestDeckBeforeScreening(t *testing.T) {
+	s := withLot(t)
+	fine := saidOn(t, s, "/lot/L%201/screen?opening=1/8+in&water=40", "units=metric")
+	for _, want := range []string{"breaks fungal threads", "hold the fines 42 days", "goes through", "nobody is known to have measured"} {
+		if !strings.Contains(fine, want) {
+			t.Errorf("a fine deck: %q is not said: %s", want, fine)
+		}
+	}
+	if wet := saidOn(t, s, "/lot/L%201/screen?opening=1/4+in&water=65"); !strings.Contains(wet, "makes balls") || strings.Contains(wet, "goes back") {
+		t.Errorf("too wet: %s", wet)
+	}
+	if coarse := saidOn(t, s, "/lot/L%201/screen?opening=12&water=40"); strings.Contains(coarse, "breaks fungal threads") {
+		t.Errorf("a coarse deck is said to break threads: %s", coarse)
+	}
+	for _, bad := range []string{"opening=many", "opening=-3", "water=wet", "water=140", "chips=99", "rate=0"} {
+		page := get(t, s, "/lot/L%201/screen?"+bad)
+		body := doc(t, page)
+		if marked, boxes := len(all(body, ".field.bad")), len(all(body, `[name="decks"]`)); page.Code != 200 || marked != 1 || boxes == 0 {
+			t.Errorf("%s: %d, %d boxes marked, %d boxes for the decks in the form below", bad, page.Code, marked, boxes)
+		}
+	}
+}
+
+// More over the deck than lies there, and more worms given away than were got, are
+// asked about and nothing is saved.
+func TestHarvestAndScreenThatDoNotAddUp(t *testing.T) {
+	s := withLot(t)
+	kg := func(m float64) *qty.WetKg { v := qty.WetKg(m); return &v }
+	f := s.Farm.(*paper)
+	at := f.Now().Add(-2 * 3600e9)
+	live := qty.LiveKg(3)
+	for _, e := range []journal.Entry{
+		{Kind: "screen", Body: &journal.Screen{Lot: "L 1", Decks: []journal.Deck{{OpeningMM: 6, ThroughKg: kg(400), OverKg: kg(20)}}}},
+		{Kind: "harvest", Body: &journal.Harvest{Bins: []string{"B10"}, WormsKg: &live, WormsTo: []journal.WormsTo{{Bin: "B20", Kg: 5}}}},
+	} {
+		e.ID, e.At, e.Who = f.newID(at), at, "owner"
+		ack, err := f.Record(t.Context(), e, false)
+		if err != nil || ack.Saved || len(ack.Problems) == 0 {
+			t.Fatalf("%s: %v, saved %v", e.Kind, err, ack.Saved)
+		}
+		said := ack.Problems[0].Say
+		for _, l := range words.Languages() {
+			if l.Lang != "en" && l.Told(said) == said {
+				t.Errorf("%q is not told in %s", said, l.Lang)
+			}
+		}
+	}
+}

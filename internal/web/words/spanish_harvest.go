@@ -1,0 +1,28 @@
+package words
+
+var spanishHarvest = map[string]string{
+	"ripe.title": "Maduras, o pronto", "ripe.none": "No es probable que madure ninguna caja en los días que se miraron por delante.", "ripe.more.one": "Otra %d caja está madura o pronto lo estará.", "ripe.more.many": "Otras %d cajas están maduras o pronto lo estarán.",
+	"ripe.bins": "%s; humus %s, lombrices %s", "ripe.bin": "Cómo cosecharla", "ripe.is": "%s", "ripe.now": "Ahora",
+	"ripe.shares":   "Trabajado de lo que pueden trabajar las lombrices, de cada cien: %s. Comida que queda: %s. Maduro desde abajo: %s.",
+	"ripe.chance":   "Que esté madura hoy: %s.",
+	"ripe.sidestep": "Si la cosecha dando de comer a un lado, dé de comer solo en una mitad desde aquí: tras unos %s días la mayoría se ha mudado. Algunas siempre se quedan.",
+	"ripe.stopstep": "Deje de dar de comer y déjela secar: unos %s días antes de cosecharla.", "ripe.takestep": "Coséchela. El buen humus es color cacao más que negro, y se desmenuza; anote con una mirada cómo está.",
+	"ripe.way": "Cómo", "ripe.castings": "humus", "ripe.worms": "lombrices recuperadas", "ripe.cocoons": "capullos recuperados",
+	"ripe.way.side_feeding": "Comida a un lado", "ripe.way.table": "Mesa y luz", "ripe.way.screening": "Criba de 1/4 in",
+	"ripe.waysnote": "Cuántas se recuperan es costumbre del oficio, sin fuente; el humus es tal como está. Lo que no se recupera se va con él. El humus cribado se cuenta sin astillas; las astillas vuelven.",
+	"deck.title":    "Antes de que empiece la cuadrilla", "deck.see": "Ver qué hace", "deck.opening": "Abertura", "deck.openinghelp": "Por ejemplo 1/4 in o 6 mm. Mídala: la malla que se vende como un octavo tiene agujeros menores.",
+	"deck.water": "Humedad del montón", "deck.waterhelp": "De cada cien de su peso.", "deck.deck": "Criba", "deck.flat": "Criba plana", "deck.drum": "Tambor", "deck.rate": "Con qué prisa se carga", "deck.ratehelp": "100 es lo normal.",
+	"deck.chips": "Astillas en el montón", "deck.chipshelp": "De su peso. Déjelo vacío si nadie lo sabe.",
+	"deck.bad": "%s no sirve aquí. Tiene que ser un número de %s a %s.", "deck.badopening": "%s no es la abertura de una criba. Póngala como 1/4 in o 6 mm, de 0.5 a 50 mm.",
+	"deck.balls":  "Con %s de humedad hace bolas y no pasa. Déjelo secar antes hasta %s o menos.",
+	"deck.sticks": "Con %s de humedad se pega: el corte es malo y la criba se tapa. Mejor %s o menos.",
+	"deck.dusty":  "Con %s de humedad hace polvo, y la vida que tiene se está secando. Póngase mascarilla, y mójelo después.",
+	"deck.mm":     "%s in (%s mm)", "deck.through": "pasa", "deck.ofheap": "(%s del montón)", "deck.over": "vuelve", "deck.efficiency": "eficacia", "deck.parts": "(de lo fino pasa %s, de lo grueso se queda %s)",
+	"deck.cocoons": "capullos que se quedan", "deck.worms": "lombrices adultas que se quedan", "deck.threads": "hilos de hongos enteros", "deck.goes": "pasa, de cada cien",
+	"deck.unsure":  "No se pesó todo lo que entró en este lote o salió de él, así que las cantidades son de lo que se sabe.",
+	"deck.stock":   "Más o menos %s de los capullos se van con el humus. Si los quiere para la cría, guarde lo fino %s días a %s y ponga cebo; si no molestan lombrices en el producto, déjelos: es elegir un producto.",
+	"deck.fine":    "Una criba tan fina rompe los hilos de los hongos: cuente los hongos después, no antes. Una más gruesa los deja enteros.",
+	"deck.assumed": "El corte se supone por la abertura: no se sabe de nadie que lo haya medido con humus. Anote la humedad, lo que pasó y lo que se quedó, y contará el suyo.",
+	"deck.own.one": "El corte se apoya en %d cribado de esta granja.", "deck.own.many": "El corte se apoya en %d cribados de esta granja.",
+	"deck.beside": "Otras aberturas", "deck.besidenote": "Los capullos solo por su ancho, los pegados a un terrón con el terrón. Las adultas como cuentan los vendedores; poca confianza.",
+}
