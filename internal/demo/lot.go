@@ -98,6 +98,11 @@ func (f *truth) harvests() error {
 	return nil
 }
 
+// looseKgM3 is how heavy castings lie once they are out of the bin, in a bucket, a
+// bag or a truck [kg/m3 wet]. It is the demo's own truth: the farm is told another
+// and has to find it by its buckets.
+const looseKgM3 = 640.0
+
 // harvest empties a bin, writes it down and gives the worms kept for its next bed.
 func (f *truth) harvest(b *bin, minutes int, who string) float64 {
 	s := b.live.s
@@ -121,10 +126,13 @@ func (f *truth) harvest(b *bin, minutes int, who string) float64 {
 	l := entry("harvest", who, at).with("bins", b.name).with("how", f.crew.one("table", "table", "screening", "whole")).
 		with("worms_kg", pounds(got*f.crew.off(0.04), 0.5)).with("lot", into.name).with("ends_bed", "yes").with("note", f.note(0.12, harvestNotes...))
 	if f.crew.chance(0.25) {
-		volume := castings / wet * depthOf(s) * areaM2
-		l = l.with("volume_m3", yards(volume*f.crew.off(0.06), 0.125))
+		l = l.with("volume_m3", yards(castings/looseKgM3*f.crew.off(0.06), 0.125))
 	} else {
 		l = l.with("mass_kg_wet", pounds(castings*f.crew.off(0.02), 5))
+		// Now and then they are counted in buckets as well: by these the farm knows how heavy its castings lie.
+		if scale := newDice(f.seed, "buckets", f.day*1000+b.number); scale.chance(0.12) {
+			l = l.with("volume_m3", yards(castings/looseKgM3*scale.off(0.03), 0.05))
+		}
 	}
 	// Now and then part of the worms goes straight to a bed that has few.
 	if f.surplus > 1.5 && f.crew.chance(0.25) {
@@ -229,7 +237,7 @@ func (f *truth) trade(l *lot) {
 		return
 	}
 	const bag = 0.0283168 // a cubic foot
-	const density = 640.0 // wet castings, screened [kg/m3]
+	const density = looseKgM3
 	left := (l.kg - l.sold) / density
 	when := f.at(f.day, clockOf(11, 0)+f.crew.whole(0, 240))
 	customer := f.crew.one(customers...)
