@@ -20,6 +20,8 @@ require (
 
 require golang.org/x/image v0.44.0
 
+require github.com/shopspring/decimal v1.6.0 // indirect
+
 require (
 	github.com/go-pdf/fpdf v0.9.0
 	github.com/makiuchi-d/gozxing v0.1.1

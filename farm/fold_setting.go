@@ -20,6 +20,7 @@ const (
 	KeySite   = "site"    // SiteSetup
 	KeyHabits = "habits"  // HabitSetup
 	KeyWorms  = "worms"   // the species that most worms are of, "veneta"
+	KeyMoney  = "money"   // MoneySetup
 	KeyBarn   = "barn/"   // BarnSetup
 	KeyPerson = "person/" // PersonSetup
 )
@@ -86,6 +87,11 @@ func (f *folding) setting(e *journal.Entry, b *journal.Setting) {
 		var v HabitSetup
 		if f.decode(e, b, &v) {
 			f.Settings.Habits = Habits{v.FeedDepthM, v.FeedEveryDays, v.VisitDays, v.BeddingDepthM, v.WaterKg, v.FeedMostM, NewFeedDays(v.FeedDays)}
+		}
+	case b.Key == KeyMoney:
+		var v MoneySetup
+		if f.decode(e, b, &v) {
+			f.Settings.Money = v
 		}
 	case strings.HasPrefix(b.Key, KeyBarn):
 		var v BarnSetup

@@ -76,6 +76,7 @@ type Settings struct {
 	Site   Site
 	People []string
 	Habits Habits
+	Money  MoneySetup
 	Worms  string            // the species that most worms are of, by the last word of its name; empty is the usual one
 	Other  map[string]string // keys we do not know, kept as given
 }

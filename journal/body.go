@@ -14,6 +14,7 @@ type Receive struct {
 	MassKgWet *qty.WetKg      `json:"mass_kg_wet,omitempty"`
 	Note      string          `json:"note,omitempty"`
 	Price     *qty.Money      `json:"price,omitempty"`
+	Haulage   *qty.Money      `json:"haulage,omitempty"`
 	Declared  []string        `json:"declared,omitempty"` // treatments the giver told of
 	DosedOn   string          `json:"dosed_on,omitempty"` // day of the treatment
 }

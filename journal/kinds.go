@@ -110,6 +110,7 @@ var kinds = withNotes([]Kind{
 			volume("Volume received", doubt(0.05*yard3, 400*yard3)),
 			wetMass("mass_kg_wet", "Mass received", doubt(20*pound, 200_000*pound)),
 			field(Number, "price", "Price paid", refuse(-1e6, 1e7, arithmetic), help("Less than zero when the giver pays."), also("cost", "paid")),
+			field(Number, "haulage", "Paid for haulage", refuse(0, 1e7, arithmetic), help("Beside the price."), also("freight", "hauling", "trucking")),
 			field(Choices, "declared", "Declared treatments", choices("dewormer", "herbicide", "dye", "antibiotic", "insecticide", "preservative", "none"),
 				help("What the giver says was used.")),
 			field(Day, "dosed_on", "Day of the treatment"),

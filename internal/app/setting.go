@@ -12,6 +12,7 @@ import (
 	"wormyard/farm"
 	"wormyard/internal/nature"
 	"wormyard/journal"
+	"wormyard/qty"
 )
 
 // Sources of weather that a site may name.
@@ -100,6 +101,26 @@ func setting(b *journal.Setting) []journal.Problem {
 				refuse(fmt.Sprintf("The farm feeds on %q, which is no day of the week.", d), "Write days as "+strings.Join(farm.Weekdays, ", ")+".")
 			}
 		}
+	case b.Key == farm.KeyMoney:
+		var v farm.MoneySetup
+		if read(&v) {
+			for _, m := range []*qty.Money{v.Wage, v.Truck, v.Power, v.Bag} {
+				if m != nil && (*m < 0 || *m > 1e6) {
+					refuse(fmt.Sprintf("One of the prices is %g.", float64(*m)), "Type a price between 0 and 1,000,000, or leave it out.")
+				}
+			}
+			for _, x := range v.Products {
+				if strings.TrimSpace(x.Name) == "" || x.Price < 0 {
+					refuse("A product has no name, or a price below 0.", "Give each a name and a price.")
+				}
+				for i, st := range x.Steps {
+					if st.From < 2 || st.Price < 0 || i > 0 && st.From <= x.Steps[i-1].From {
+						refuse(fmt.Sprintf("The price steps of %s are out of order.", x.Name), "Begin at 2 or more, each step from a larger number on.")
+						break
+					}
+				}
+			}
+		}
 	case strings.HasPrefix(b.Key, farm.KeyBarn):
 		var v farm.BarnSetup
 		if strings.TrimPrefix(b.Key, farm.KeyBarn) == "" || strings.Contains(strings.TrimPrefix(b.Key, farm.KeyBarn), "/") {
@@ -123,7 +144,7 @@ func setting(b *journal.Setting) []journal.Problem {
 			read(&v)
 		}
 	default:
-		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits, farm.KeyWorms}
+		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits, farm.KeyWorms, farm.KeyMoney}
 		ps = append(ps, journal.Problem{Field: "key", Level: journal.Doubtful, Say: fmt.Sprintf("%q is not a setting that is used.", b.Key),
 			Try: "The settings in use are " + strings.Join(keys, ", ") + ", barn/NAME and person/NAME. Say yes to keep it all the same."})
 	}

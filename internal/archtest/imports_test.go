@@ -29,7 +29,9 @@ var foreign = strings.Fields("cmp context errors fmt iter maps math math/bits ma
 // foreignTo is what one package may take besides.
 var foreignTo = map[string][]string{
 	"journal": {"crypto/sha256", "encoding/json"},
-	"barn":    {"unicode"}, // what is painted on a bin may be in any alphabet
+	"barn":    {"unicode"},                       // what is painted on a bin may be in any alphabet
+	"cost":    {"github.com/shopspring/decimal"}, // sums of money are exact
+	"farm":    {"github.com/shopspring/decimal"}, // prices as they were written
 }
 
 func rank(folder string) int {

@@ -21,9 +21,9 @@ var (
 	heading  = regexp.MustCompile(`(?m)^### ([A-Z][0-9]+[a-z]?) .+$`)
 	computed = regexp.MustCompile(`(?s)\*\*Computed by\.\*\*(.*?)(\n\n|$)`)
 	named    = regexp.MustCompile("`([a-z]+(?:\\.[A-Za-z0-9_]+){1,2})`")
-	pointed  = regexp.MustCompile(`\b([MCBWYTRDHPGLSQKXFVE][0-9]{1,2}[a-z]?)(?:\s+to\s+([MCBWYTRDHPGLSQKXFVE][0-9]{1,2}))?\b`)
-	toPage   = regexp.MustCompile(`model\.md,?\s+\(?([MCBWYTRDHPGLSQKXFVE][0-9]+[a-z]?(?:(?:,\s+|\s+and\s+|\s+to\s+)[MCBWYTRDHPGLSQKXFVE][0-9]+[a-z]?)*)`)
-	inBraces = regexp.MustCompile(`\(([MCBWYTRDHPGLSQKXFVE][0-9]+[a-z]?(?:(?:,\s+|\s+and\s+|\s+to\s+)[MCBWYTRDHPGLSQKXFVE][0-9]+[a-z]?)*)\)`)
+	pointed  = regexp.MustCompile(`\b([MCBWYTRDHPGLSQKXFVEJ][0-9]{1,2}[a-z]?)(?:\s+to\s+([MCBWYTRDHPGLSQKXFVEJ][0-9]{1,2}))?\b`)
+	toPage   = regexp.MustCompile(`model\.md,?\s+\(?([MCBWYTRDHPGLSQKXFVEJ][0-9]+[a-z]?(?:(?:,\s+|\s+and\s+|\s+to\s+)[MCBWYTRDHPGLSQKXFVEJ][0-9]+[a-z]?)*)`)
+	inBraces = regexp.MustCompile(`\(([MCBWYTRDHPGLSQKXFVEJ][0-9]+[a-z]?(?:(?:,\s+|\s+and\s+|\s+to\s+)[MCBWYTRDHPGLSQKXFVEJ][0-9]+[a-z]?)*)\)`)
 )
 
 func equations(t *testing.T) []equation {

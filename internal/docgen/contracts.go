@@ -30,6 +30,7 @@ var commandShapes = []struct {
 	{"lot_release", nil, app.ReleaseAnswer{}},
 	{"lot_rules", nil, app.RuleList{}},
 	{"lot_trace", nil, app.TraceAnswer{}},
+	{"costs", nil, app.CostAnswer{}},
 	{"lot_record", nil, app.LotRecordWritten{}},
 }
 

@@ -13,7 +13,7 @@ import (
 
 // sections are what docs/model.md is made of, in order; a section is the file
 // of its name and those that begin with it and "_".
-var sections = []string{"0-intro", "mix", "climate", "bed", "worm", "yard", "trouble", "doubt", "twin", "round", "trace", "lab", "slide", "harvest", "lot", "carpentry", "work", "reach", "season"}
+var sections = []string{"0-intro", "mix", "climate", "bed", "worm", "yard", "trouble", "doubt", "twin", "round", "trace", "lab", "slide", "harvest", "lot", "carpentry", "work", "reach", "season", "cost"}
 
 func model(docs string, out pages) error {
 	var b bytes.Buffer

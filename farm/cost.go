@@ -1,0 +1,530 @@
+package farm
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"wormyard/cost"
+	"wormyard/journal"
+	"wormyard/qty"
+)
+
+// Tempo is what is reckoned with where the journal does not say how much of crew,
+// truck and heat an act took.
+type Tempo struct {
+	Minutes map[string]cost.Span // of an act: a kind of entry, for each bin, load, bag or m3
+	Truck   []string             // the acts that take the loader or the forklift too
+	Bag     qty.CubicMetre       // size of a bag that Minutes["bag"] is for; larger ones take as many times more
+	Duty    cost.Span            // part of the time that a heater with a set-point is on
+}
+
+// spending gathers what was used.
+type spending struct {
+	*State
+	now    time.Time
+	tempo  Tempo
+	took   map[string][]harvested        // by bin
+	into   map[string]map[string]float64 // what became of a lot: the lots it is in now
+	counts map[useKey]float64
+	uses   []cost.Use
+}
+
+type useKey struct{ kind, what, lot, month string }
+
+type harvested struct {
+	at  time.Time
+	lot string
+}
+
+// Spent gives what was paid and used up to a time, by the lot it went into and the
+// month. docs/model.md (J1).
+func (s *State) Spent(now time.Time, tempo Tempo) []cost.Use {
+	w := &spending{State: s, now: now, tempo: tempo, took: map[string][]harvested{}, into: map[string]map[string]float64{}, counts: map[useKey]float64{}}
+	for _, l := range s.Lots() {
+		for _, x := range l.From {
+			w.took[x.Bin] = append(w.took[x.Bin], harvested{x.At, l.Name})
+		}
+	}
+	for _, list := range w.took {
+		slices.SortStableFunc(list, func(a, b harvested) int { return a.at.Compare(b.at) })
+	}
+	w.feedstock()
+	w.acts()
+	w.hours()
+	return w.uses
+}
+
+func (w *spending) month(t time.Time) string { return t.In(w.Zone()).Format("2006-01") }
+
+// next gives the lot of the first harvest of a bin from a time on; "" where there
+// is none yet.
+func (w *spending) next(bin string, at time.Time) string {
+	list := w.took[bin]
+	i, _ := slices.BinarySearchFunc(list, at, func(h harvested, at time.Time) int { return h.at.Compare(at) })
+	if i == len(list) {
+		return ""
+	}
+	return list[i].lot
+}
+
+// fate gives the lots that a lot is in now, itself and those it was put into, by
+// share of its wet mass.
+func (w *spending) fate(lot string) map[string]float64 {
+	if got, ok := w.into[lot]; ok {
+		return got
+	}
+	out := map[string]float64{lot: 1}
+	w.into[lot] = out // what a lot made of itself comes back to
+	l, ok := w.Lot(lot)
+	if !ok || len(l.Given) == 0 {
+		return out
+	}
+	a := w.Amounts(l)
+	in := math.Max(float64(a.In), float64(a.Given))
+	if in <= 0 {
+		return out
+	}
+	stays := 1.0
+	shares := map[string]float64{}
+	for _, g := range l.Given {
+		m, _, _ := weigh(a.Density, g.Mass, g.Volume)
+		x := float64(m) / in
+		stays -= x
+		for to, p := range w.fate(g.Lot) {
+			shares[to] += x * p
+		}
+	}
+	shares[lot] += max(stays, 0)
+	w.into[lot] = shares
+	return shares
+}
+
+// spread puts an amount on the lots that a lot is in now.
+func (w *spending) spread(u cost.Use) {
+	if u.Amount.Zero() && u.Known {
+		return
+	}
+	if u.Lot == "" || !u.Known {
+		w.uses = append(w.uses, u)
+		return
+	}
+	names, weights := []string{}, []float64{}
+	fate := w.fate(u.Lot)
+	for name := range fate {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	for _, n := range names {
+		weights = append(weights, fate[n])
+	}
+	for i, x := range cost.Split(u.Amount, weights) {
+		if !x.Zero() {
+			v := u
+			v.Lot, v.Amount = names[i], x
+			w.uses = append(w.uses, v)
+		}
+	}
+}
+
+// paid is what was paid for something that lies somewhere, by month and kind.
+type paid struct {
+	by      map[useKey]cost.Span
+	missing map[useKey]string // of which nobody wrote the price: which one
+}
+
+func newPaid() *paid { return &paid{map[useKey]cost.Span{}, map[useKey]string{}} }
+
+// take moves a share of what lies in one thing to another.
+func (p *paid) take(to *paid, share float64) {
+	for k, v := range p.by {
+		x := cost.Split(v, []float64{share, 1 - share})[0]
+		if share >= 1 {
+			x = v
+		}
+		to.by[k] = to.by[k].Plus(x)
+		p.by[k] = v.Minus(x)
+	}
+	for k, of := range p.missing {
+		to.missing[k] = of
+	}
+}
+
+// feedstock follows what was paid for loads through piles and batches to the lots.
+func (w *spending) feedstock() {
+	mean := w.paidFor()
+	batches := map[string]*paid{}
+	left := newPaid()
+	type taken struct {
+		batch string
+		mass  qty.WetKg
+	}
+	for _, p := range w.Piles() {
+		from := map[int][]taken{}
+		for _, b := range sorted(w.batches) {
+			for _, x := range b.Parts {
+				if x.Pile == p.Name {
+					from[x.after] = append(from[x.after], taken{b.Name, x.Matter.Wet()})
+				}
+			}
+		}
+		heap, lies := newPaid(), 0.0
+		for i, d := range p.Loads {
+			lies += float64(d.Matter.Wet())
+			w.load(heap, p, d, mean)
+			for _, t := range from[i+1] {
+				if batches[t.batch] == nil {
+					batches[t.batch] = newPaid()
+				}
+				share := 0.0
+				if lies > 0 {
+					share = min(float64(t.mass)/lies, 1)
+				}
+				heap.take(batches[t.batch], share)
+				lies = max(lies-float64(t.mass), 0)
+			}
+		}
+		heap.take(left, 1)
+	}
+	laid := w.laidFor()
+	for _, b := range sorted(w.batches) {
+		has := batches[b.Name]
+		if has == nil {
+			continue
+		}
+		total, names := 0.0, []string{}
+		for lot, m := range laid[b.Name] {
+			total += m
+			names = append(names, lot)
+		}
+		slices.Sort(names)
+		whole := math.Max(float64(b.Made.Wet()), total)
+		gone := 0.0
+		for _, lot := range names {
+			m := laid[b.Name][lot]
+			if m <= 0 || whole-gone <= 0 {
+				continue
+			}
+			got := newPaid()
+			has.take(got, min(m/(whole-gone), 1))
+			gone += m
+			w.put(got, lot)
+		}
+		has.take(left, 1)
+	}
+	for k := range left.missing {
+		if !slices.ContainsFunc(w.uses, func(u cost.Use) bool { return !u.Known && u.Of == left.missing[k] }) {
+			continue
+		}
+		delete(left.missing, k) // it is told with the lot that has of it
+	}
+	w.put(left, "")
+}
+
+// put writes down what a lot got.
+func (w *spending) put(p *paid, lot string) {
+	keys := make([]useKey, 0, len(p.by)+len(p.missing))
+	for k := range p.by {
+		keys = append(keys, k)
+	}
+	order := func(a, b useKey) int {
+		return strings.Compare(a.kind+a.what+a.month, b.kind+b.what+b.month)
+	}
+	slices.SortFunc(keys, order)
+	for _, k := range keys {
+		w.spread(cost.Use{Kind: cost.Kind(k.kind), What: k.what, Lot: lot, Month: k.month, Amount: p.by[k], Known: true})
+	}
+	keys = keys[:0]
+	for k := range p.missing {
+		keys = append(keys, k)
+	}
+	slices.SortFunc(keys, order)
+	for _, k := range keys {
+		w.spread(cost.Use{Kind: cost.Kind(k.kind), What: k.what, Lot: lot, Month: k.month, Of: p.missing[k]})
+	}
+}
+
+// load puts what one load cost on what lies in the pile.
+func (w *spending) load(heap *paid, p *Pile, d Delivery, mean map[string]cost.Span) {
+	e, _, ok := w.Entry(d.Entry)
+	if !ok {
+		return
+	}
+	b, ok := e.Body.(*journal.Receive)
+	if !ok {
+		return
+	}
+	k := useKey{kind: string(cost.Feedstock), what: d.Material, month: w.month(d.At)}
+	switch per, known := mean[d.Material]; {
+	case b.Price != nil:
+		heap.by[k] = heap.by[k].Plus(cost.Sure(decimal.NewFromFloat(float64(*b.Price))))
+	case known && d.Matter.Wet() > 0:
+		heap.by[k] = heap.by[k].Plus(per.Times(decimal.NewFromFloat(float64(d.Matter.Wet()))))
+	default:
+		k.lot = d.Entry // so that each is told
+		heap.missing[k] = fmt.Sprintf("%s, %s", p.Name, d.At.In(w.Zone()).Format(time.DateOnly))
+	}
+	if b.Haulage != nil {
+		k = useKey{kind: string(cost.Haulage), what: d.Material, month: w.month(d.At)}
+		heap.by[k] = heap.by[k].Plus(cost.Sure(decimal.NewFromFloat(float64(*b.Haulage))))
+	}
+}
+
+// paidFor gives the least, mean and greatest price of a kilogram [1/kg wet] that
+// was paid for each material.
+func (w *spending) paidFor() map[string]cost.Span {
+	type sums struct{ low, high, money, kg float64 }
+	all := map[string]sums{}
+	for _, p := range w.Piles() {
+		for _, d := range p.Loads {
+			e, _, _ := w.Entry(d.Entry)
+			if e == nil {
+				continue
+			}
+			b, ok := e.Body.(*journal.Receive)
+			kg := float64(d.Matter.Wet())
+			if !ok || b.Price == nil || kg <= 0 {
+				continue
+			}
+			x, seen := all[d.Material]
+			per := float64(*b.Price) / kg
+			if !seen {
+				x.low, x.high = per, per
+			}
+			all[d.Material] = sums{min(x.low, per), max(x.high, per), x.money + float64(*b.Price), x.kg + kg}
+		}
+	}
+	out := map[string]cost.Span{}
+	for m, x := range all {
+		out[m] = cost.Between(x.low, x.money/x.kg, x.high)
+	}
+	return out
+}
+
+// laidFor gives by batch and lot what was laid in the beds of the lot since their
+// harvest before [kg wet].
+func (w *spending) laidFor() map[string]map[string]float64 {
+	type took struct {
+		lot string
+		x   LotSource
+	}
+	beds := map[string][]took{}
+	for _, l := range w.Lots() {
+		for _, x := range l.From {
+			beds[x.Bed] = append(beds[x.Bed], took{l.Name, x})
+		}
+	}
+	out := map[string]map[string]float64{}
+	for _, list := range beds {
+		slices.SortStableFunc(list, func(a, b took) int { return a.x.At.Compare(b.x.At) })
+		had := map[string]float64{}
+		for _, t := range list {
+			for _, laid := range t.x.Laid {
+				if laid.Batch == "" {
+					continue
+				}
+				if out[laid.Batch] == nil {
+					out[laid.Batch] = map[string]float64{}
+				}
+				out[laid.Batch][t.lot] += max(float64(laid.Mass)-had[laid.Batch], 0)
+				had[laid.Batch] = float64(laid.Mass)
+			}
+		}
+	}
+	return out
+}
+
+// acts counts what the crew did and what the heaters used.
+func (w *spending) acts() {
+	heaters := map[string]heater{}
+	for _, e := range w.Journal() {
+		if w.Struck(e.ID) || e.At.After(w.now) {
+			continue
+		}
+		count := func(act string, n float64, lot string) {
+			w.counts[useKey{string(cost.Crew), act, lot, w.month(e.At)}] += n
+		}
+		each := func(act string, bins []string) {
+			for _, b := range bins {
+				count(act, 1, w.next(b, e.At))
+			}
+		}
+		switch b := e.Body.(type) {
+		case *journal.Feed:
+			each("feed", b.Bins)
+		case *journal.Water:
+			each("water", b.Bins)
+		case *journal.Cover:
+			each("cover", b.Bins)
+		case *journal.Turn:
+			each("turn", b.Bins)
+		case *journal.Look:
+			each("look", b.Bins)
+		case *journal.Depth:
+			each("depth", b.Bins)
+		case *journal.Reading:
+			if b.Bin != "" {
+				each("reading", []string{b.Bin})
+			}
+		case *journal.Count:
+			each("count", []string{b.Bin})
+		case *journal.Move:
+			each("move", []string{b.Bin})
+		case *journal.Harvest:
+			count("harvest", float64(len(b.Bins)), b.Lot)
+		case *journal.Receive:
+			count("receive", 1, "")
+		case *journal.Blend:
+			if x, ok := w.Batch(b.Batch); ok && x.Made.Volume > 0 {
+				count("blend", float64(x.Made.Volume)/float64(len(x.blends)), "")
+			}
+		case *journal.Screen:
+			if l, ok := w.Lot(b.Lot); ok {
+				a := w.Amounts(l)
+				count("screen", float64(a.In)/float64(a.Density), b.Lot)
+			}
+		case *journal.Bag:
+			w.counts[useKey{string(cost.Bags), "bag", b.Lot, w.month(e.At)}] += float64(b.Number)
+			count("bag", float64(b.Number)*max(1, float64(b.SizeM3/w.tempo.Bag)), b.Lot)
+		case *journal.Heat:
+			for _, bin := range b.Bins {
+				heaters["bin "+bin] = w.heat("bin "+bin, heaters["bin "+bin], e, b)
+			}
+			if b.Barn != "" {
+				heaters["barn "+b.Barn] = w.heat("barn "+b.Barn, heaters["barn "+b.Barn], e, b)
+			}
+		}
+	}
+	names := make([]string, 0, len(heaters))
+	for n := range heaters {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	for _, n := range names {
+		w.burnt(n, heaters[n], w.now)
+	}
+}
+
+// heater is one heater as it was switched last.
+type heater struct {
+	on, thermostat, told bool
+	watts                float64
+	since                time.Time
+}
+
+// heat takes up a switching, and counts what was used before it.
+func (w *spending) heat(of string, h heater, e *journal.Entry, b *journal.Heat) heater {
+	w.burnt(of, h, e.At)
+	h.since = e.At
+	if b.Watts != nil {
+		h.watts, h.told, h.on = float64(*b.Watts), true, *b.Watts > 0
+	}
+	if b.SetC != nil {
+		h.thermostat, h.on = true, true
+	}
+	if b.On != nil {
+		h.on = *b.On
+	}
+	return h
+}
+
+// burnt counts what a heater used up to a time, month by month.
+func (w *spending) burnt(of string, h heater, until time.Time) {
+	if !h.on || !h.since.Before(until) {
+		return
+	}
+	bin, ofBin := strings.CutPrefix(of, "bin ")
+	for from := h.since; from.Before(until); {
+		local := from.In(w.Zone())
+		to := time.Date(local.Year(), local.Month()+1, 1, 0, 0, 0, 0, w.Zone())
+		if to.After(until) {
+			to = until
+		}
+		lot := ""
+		if ofBin {
+			list := w.took[bin] // a harvest in between parts the heat, too
+			if i, _ := slices.BinarySearchFunc(list, from, func(x harvested, at time.Time) int {
+				if x.at.After(at) {
+					return 1
+				}
+				return -1
+			}); i < len(list) {
+				lot = list[i].lot
+				if list[i].at.Before(to) {
+					to = list[i].at
+				}
+			}
+		}
+		u := cost.Use{Kind: cost.Heat, What: "heat", Lot: lot, Month: w.month(from), Known: h.told, Of: of}
+		if h.told {
+			full := decimal.NewFromFloat(h.watts / 1000 * to.Sub(from).Hours())
+			u.Amount = cost.Sure(full)
+			if h.thermostat {
+				u.Amount = w.tempo.Duty.Times(full)
+			}
+		}
+		w.spread(u)
+		from = to
+	}
+}
+
+// hours makes hours and bags of what was counted.
+func (w *spending) hours() {
+	keys := make([]useKey, 0, len(w.counts))
+	for k := range w.counts {
+		keys = append(keys, k)
+	}
+	slices.SortFunc(keys, func(a, b useKey) int {
+		return strings.Compare(a.lot+"\x00"+a.month+"\x00"+a.kind+a.what, b.lot+"\x00"+b.month+"\x00"+b.kind+b.what)
+	})
+	for _, k := range keys {
+		n := decimal.NewFromFloat(w.counts[k])
+		u := cost.Use{Kind: cost.Kind(k.kind), What: k.what, Lot: k.lot, Month: k.month, Amount: cost.Sure(n), Known: true}
+		if u.Kind == cost.Bags {
+			w.uses = append(w.uses, u) // filled of this lot, whatever else of it went elsewhere
+			continue
+		}
+		per, known := w.tempo.Minutes[k.what]
+		if !known {
+			continue
+		}
+		t := per.Times(n)
+		sixty := decimal.NewFromInt(60)
+		u.Amount = cost.Span{Low: t.Low.DivRound(sixty, 8), Best: t.Best.DivRound(sixty, 8), High: t.High.DivRound(sixty, 8)}
+		w.spread(u)
+		if slices.Contains(w.tempo.Truck, k.what) {
+			u.Kind = cost.Truck
+			w.spread(u)
+		}
+	}
+}
+
+// MoneySetup is the value of the setting "money": what things cost the farm, in its
+// currency. What is nil nobody said.
+type MoneySetup struct {
+	Currency string         `json:"currency,omitempty"` // "USD"
+	Wage     *qty.Money     `json:"wage_per_hour,omitempty"`
+	Truck    *qty.Money     `json:"truck_per_hour,omitempty"`
+	Power    *qty.Money     `json:"power_per_kwh,omitempty"`
+	Bag      *qty.Money     `json:"bag_each,omitempty"`
+	Products []ProductSetup `json:"products,omitempty"`
+}
+
+// ProductSetup is one line of the price list.
+type ProductSetup struct {
+	Name   string          `json:"name"` // "bag", "tote", "cubic yard", "worms", "starter kit"
+	Volume *qty.CubicMetre `json:"volume_m3,omitempty"`
+	Mass   *qty.WetKg      `json:"mass_kg,omitempty"`
+	Price  qty.Money       `json:"price"`
+	Steps  []PriceStep     `json:"steps,omitempty"`
+}
+
+// PriceStep is the price of one from a number on.
+type PriceStep struct {
+	From  int       `json:"from"`
+	Price qty.Money `json:"price"`
+}
