@@ -9,6 +9,7 @@ type commands struct {
 	Lot       lotCommand       `cmd:"" help:"Castings by the lot: how far they are, what they were made of, where they went."`
 	Count     countCommand     `cmd:"" help:"What a count says, of worms in a bin or of a slide under the microscope, and writes it down when asked to."`
 	Season    seasonCommand    `cmd:"" help:"The year: what to start, collect, harvest and sell, what holds it back and what one more is worth."`
+	Costs     costsCommand     `cmd:"" help:"What a cubic yard of castings costs: by lot, by month, by product, and what if."`
 	Score     scoreCommand     `cmd:"" help:"How far to trust the forecasts: held against what was read, and what would help most."`
 	Mix       mixCommand       `cmd:"" help:"Blend feedstocks: what a mix is, which parts make one, how sure it is, and what to test next."`
 	Bed       bedCommand       `cmd:"" help:"Run one bed from a stated start: heat, water, air, decay and worms, day by day."`

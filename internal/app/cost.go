@@ -278,3 +278,15 @@ func products(s *farm.State, per map[string]cost.Span, times *decimal.Decimal) [
 	})
 	return out
 }
+
+// mostPrice is the greatest price that is read.
+const mostPrice = 1e6
+
+// Price reads a price as a person types it; false where it is none of 0 to a million.
+func Price(text string) (decimal.Decimal, bool) {
+	v, ok := qty.Number(text)
+	if !ok || v < 0 || v > mostPrice {
+		return decimal.Zero, false
+	}
+	return decimal.NewFromFloat(v), true
+}

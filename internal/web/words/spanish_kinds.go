@@ -12,7 +12,7 @@ var spanishKinds = map[string]string{
 	"kind.any.material": "Material", "kind.any.cover": "Cubierta", "kind.any.place": "Lugar", "kind.any.water_kg": "Agua añadida", "kind.any.day": "Día", "kind.any.customer": "Cliente", "kind.any.price": "Precio",
 
 	"kind.receive": "Entra material", "kind.receive.help": "Llega material y se vuelve un montón, o se junta con uno.",
-	"kind.receive.volume_m3": "Volumen recibido", "kind.receive.mass_kg_wet": "Peso recibido", "kind.receive.price": "Precio pagado", "kind.receive.price.help": "Menos que cero cuando paga quien lo da.",
+	"kind.receive.volume_m3": "Volumen recibido", "kind.receive.mass_kg_wet": "Peso recibido", "kind.receive.price": "Precio pagado", "kind.receive.price.help": "Menos que cero cuando paga quien lo da.", "kind.receive.haulage": "Pagado por el transporte", "kind.receive.haulage.help": "Aparte del precio.",
 	"kind.receive.declared": "Tratamientos declarados", "kind.receive.declared.help": "Lo que quien lo da dice que se usó.", "kind.receive.dosed_on": "Día del tratamiento",
 
 	"kind.assay": "Análisis", "kind.assay.help": "Un análisis de laboratorio o de campo de un montón, una tanda, una caja o un lote.",
