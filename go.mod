@@ -20,7 +20,7 @@ require (
 
 require golang.org/x/image v0.44.0
 
-require github.com/shopspring/decimal v1.6.0 // indirect
+require github.com/shopspring/decimal v1.6.0
 
 require (
 	github.com/go-pdf/fpdf v0.9.0
