@@ -18,7 +18,7 @@ var doorRules = []doorRule{
 		staticRoute, "GET /sign-in", "POST /sign-in", "GET /switch", "POST /switch", "GET /first-owner", "POST /first-owner", "GET /join", "POST /join", "GET /trust", "GET /trust/authority.crt", "GET /sw.js", "GET /manifest.webmanifest", "POST /choose",
 	}},
 	{"door.may.see", people.Reader, []string{
-		"/", "GET /{$}", "GET /round", "GET /round/print", "GET /round/events", "GET /round/{key}", "GET /barn", "GET /barn/{name}", "GET /bin/{name}", "GET /bin/{name}/trouble", "GET /yard", "GET /yard/pile/{pile}", "GET /yard/batch/{batch}", "GET /castings", "GET /lot/{name}", "GET /lot/{name}/labels", "POST /lot/{name}/labels", "GET /lot/{name}/record.pdf", "GET /sale/{id}/note.pdf", "GET /l/{name}/{mark}", "GET /L/{name}/{mark}", "GET /trace", "GET /trace.csv", "GET /mix",
+		"/", "GET /{$}", "GET /round", "GET /round/print", "GET /round/events", "GET /round/{key}", "GET /barn", "GET /barn/{name}", "GET /bin/{name}", "GET /bin/{name}/trouble", "GET /yard", "GET /yard/pile/{pile}", "GET /yard/batch/{batch}", "GET /castings", "GET /bench", "GET /lot/{name}", "GET /lot/{name}/labels", "POST /lot/{name}/labels", "GET /lot/{name}/record.pdf", "GET /sale/{id}/note.pdf", "GET /l/{name}/{mark}", "GET /L/{name}/{mark}", "GET /trace", "GET /trace.csv", "GET /mix",
 		"GET /journal", "GET /journal/{id}", "GET /farm", "GET /working", "GET /working/figure/{name}", "GET /working/bin/{name}", "GET /working/pile/{name}", "GET /working/batch/{name}", "GET /score", "GET /more",
 		"GET /labels", "POST /labels", "GET /scan", "GET /s/{code}", "GET /S/{code}", "GET /b", "POST /b", "GET /b/{name}", "GET /b/{name}/{mark}", "GET /B/{name}/{mark}", "GET /r/{short}", "GET /R/{short}", "GET /outbox", "GET /keep.json", "GET /photo/{name}",
 	}},
@@ -27,7 +27,7 @@ var doorRules = []doorRule{
 	}},
 	{"door.may.write", people.Crew, []string{
 		"GET /truck", "POST /truck", "GET /round/sheet", "POST /round/sheet", "GET /round/walk", "POST /round/walk", "GET /round/walk/changed", "POST /round/walk/changed", "POST /round/make", "POST /bin/{name}/trouble", "POST /round/{key}/answer", "GET /round/{key}/except", "POST /round/{key}/except", "GET /bin/{name}/{act}", "POST /bin/{name}/{act}", "GET /yard/receive", "POST /yard/receive",
-		"GET /yard/pile/{pile}/{act}", "POST /yard/pile/{pile}/{act}", "GET /lot/{name}/{act}", "POST /lot/{name}/{act}", "POST /mix", "POST /journal/{id}/strike", "POST /journal/{id}/revive", "GET /enter", "GET /enter/{kind}", "POST /enter/{kind}",
+		"GET /yard/pile/{pile}/{act}", "POST /yard/pile/{pile}/{act}", "GET /lot/{name}/{act}", "POST /lot/{name}/{act}", "GET /lot/{name}/report", "POST /lot/{name}/report", "GET /lot/{name}/bench", "POST /lot/{name}/bench", "GET /lot/{name}/bench/photo", "POST /lot/{name}/bench/photo", "POST /mix", "POST /journal/{id}/strike", "POST /journal/{id}/revive", "GET /enter", "GET /enter/{kind}", "POST /enter/{kind}",
 		"POST /journal/{id}/undo", "POST /outbox", "POST /photo",
 	}},
 	{"door.may.set", people.Owner, []string{

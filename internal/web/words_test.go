@@ -66,6 +66,8 @@ func builtKeys() map[string][]string {
 	for _, b := range pileBoxes {
 		pileNames = append(pileNames, b.name)
 	}
+	groups := []string{"bacteria", "threads", "flagellates", "amoebae", "ciliates", "nematodes_bacteria", "nematodes_fungi", "nematodes_plants", "nematodes_predators", "unknown"}
+	known := []string{"found", "memory", "assumed"}
 	likelyKeys := []string{"warmest", "wet", "left", "worms", "air", "refuge", "castings"}
 	return map[string][]string{
 		"nav.": {"round", "barn", "yard", "mix", "more"}, "worms.": app.WormKinds, "act.": acts, "urgency.": {"now", "today", "thisweek", "nohurry"},
@@ -80,6 +82,9 @@ func builtKeys() map[string][]string {
 		"ripe.way.": {"side_feeding", "table", "screening"}, "deck.": {"opening", "openinghelp", "water", "waterhelp", "rate", "ratehelp", "chips", "chipshelp"},
 		"label.paper.": {"letter", "a4", "4x6"},
 		"bag.paper.":   gridKeys(), "analyte.": journal.Analytes(), "bag.basis.": {"wet", "dry"},
+		"bench.": {"nocounttry", "nolengthtry"}, "bench.group.": groups, "bench.short.": groups, "bench.speaks.": {"lot", "slide", "subsample"}, "bench.versus.": {"fewer", "more"}, "bench.versus.only.": {"fewer", "more"},
+		"benches.for.": {"lot", "slide", "subsample"}, "benches.way.": {"age", "screen", "storage"}, "benches.against.": {"age", "screen", "storage"},
+		"report.group.": append([]string{"fungi", "fungi_bacteria", "nematodes"}, groups...), "report.unit.": {"m_g", "per_g", "ug_g"}, "release.known.": known, "release.where.": known,
 		"record.": recordKeys, "record.c.": recordColumns, "record.decision.": {"release", "hold"}, "record.known.": {"found", "memory", "assumed"},
 		"times.act.":     {string(farm.ActCover), string(farm.ActHeat), string(farm.ActMove), string(farm.ActStock), string(farm.ActTake)},
 		"enter.group.":   enterGroupKeys(),
