@@ -26,7 +26,9 @@ func (s *State) assumed(bin *Bin) (out []string) {
 	for _, a := range b.Acts {
 		switch a.Kind {
 		case ActFeed:
-			deep = max(deep, a.Depth)
+			if a.Matter.Wet() > 0 { // what is left out warms no bed
+				deep = max(deep, a.Depth)
+			}
 		case ActWater:
 			wet = max(wet, float64(a.Water))
 		case ActStock:

@@ -71,7 +71,7 @@ func (f *folding) ofBatch(e *journal.Entry, name string, volume qty.CubicMetre, 
 	if b.Made.Wet() <= 0 {
 		like = f.batches[f.lastBatch]
 		if like == nil || like.Made.Wet() <= 0 {
-			return feedstock.Matter{Volume: volume}, fmt.Sprintf("Nobody wrote down what batch %s is made of.", name)
+			return feedstock.Matter{Volume: volume}, fmt.Sprintf("Nobody wrote down what batch %s is made of, so what was laid of it is left out.", name)
 		}
 		guessed = fmt.Sprintf("Nobody wrote down what batch %s is made of; it is taken to be like batch %s, mixed before it.", name, like.Name)
 	}

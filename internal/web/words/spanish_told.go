@@ -274,7 +274,7 @@ var spanishFarm = map[string]string{
 	"What is in %s is not known well enough: %v":                                                                "No se sabe bastante de lo que trae %s: %v",
 	"Batch %s was used on %s, and no entry tells how it was mixed.":                                             "La tanda %s se usó el %s, y ninguna anotación dice cómo se mezcló.",
 	"Enter the mixing with its day and parts, or strike the entry if it was another batch.":                     "Anote la mezcla con su día y sus partes, o tache la anotación si era otra tanda.",
-	"Nobody wrote down what batch %s is made of.":                                                               "Nadie anotó de qué está hecha la tanda %s.",
+	"Nobody wrote down what batch %s is made of, so what was laid of it is left out.":                           "Nadie anotó de qué está hecha la tanda %s, así que lo que se puso de ella no se cuenta.",
 	"Nobody wrote down what batch %s is made of; it is taken to be like batch %s, mixed before it.":             "Nadie anotó de qué está hecha la tanda %s; se toma como la tanda %s, que se mezcló antes.",
 	"The density of batch %s is not known, so its depth gives no mass.":                                         "No se sabe la densidad de la tanda %s, así que su grueso no da el peso.",
 	"Batch %s made %s, and the feedings written down up to %s add to %s.":                                       "De la tanda %s salieron %s, y las comidas anotadas hasta el %s suman %s.",
