@@ -61,7 +61,7 @@ func boxInWords(w io.Writer, a *app.BoxAnswer) error {
 	}
 	fmt.Fprintf(w, "%.0f ft bought%s, %.0f %% left over. %d fasteners. Wood lasts about %.2g to %.2g years (common practice, no source).\n", a.BoughtIn/12, cost, 100*a.WasteFrac, a.Fasteners, a.Life[0], a.Life[1])
 	if h := a.Holes; h != nil {
-		fmt.Fprintf(w, "%d holes in %d rows, %d in each long side and %d in each short one, %.3g in apart; they dry the bed by about %.2g lb a day.\n", h.Count, h.Rows, h.PerSide[0], h.PerSide[2], h.ApartIn, h.DryingLbD)
+		fmt.Fprintf(w, "%d holes (rows in a side: %d), %d in each long side and %d in each short one, %.3g in apart; they dry the bed by about %.2g lb a day.\n", h.Count, h.Rows, h.PerSide[0], h.PerSide[2], h.ApartIn, h.DryingLbD)
 	}
 	for _, n := range append(a.Notes, a.Cautions...) {
 		fmt.Fprintln(w, n)

@@ -235,6 +235,9 @@ func (p person) perGram(k slide.Known) string {
 	if k.None {
 		return p.Say("bench.none", p.amountIn(k.Group, k.High))
 	}
+	if k.Low < k.PerGram/100 { // a limit that far down says only that little is known
+		return p.Say("bench.upto", p.amountIn(k.Group, k.PerGram), p.amountIn(k.Group, k.High))
+	}
 	return p.Say("bench.stands", p.amountIn(k.Group, k.PerGram), p.amountIn(k.Group, k.Low), p.amountIn(k.Group, k.High))
 }
 

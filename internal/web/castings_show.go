@@ -96,7 +96,7 @@ type LotPage struct {
 	Frame
 	Heading, Under, BackTo, BackName string
 	Cares                            []HazardShown
-	Acts                             []Link
+	Acts, More                       []Link // what is done often, and the rest
 	Made                             []ShareShown
 	MadeHead, MadeNote               string
 	Beds                             []ShareShown
@@ -134,10 +134,15 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 		page.Cares = append(page.Cares, HazardShown{Head: p.Told(d.Say), Say: p.Told(d.Try)})
 	}
 	for _, act := range lotActs {
-		page.Acts = append(page.Acts, Link{To: lotTo(name) + "/" + act, Name: p.Say("lot.act." + act), Main: act == nextAct(x.State)})
+		link := Link{To: lotTo(name) + "/" + act, Name: p.Say("lot.act." + act), Main: act == nextAct(x.State)}
+		if !link.Main && slices.Contains([]string{"join", "hold", "release"}, act) {
+			page.More = append(page.More, link)
+		} else {
+			page.Acts = append(page.Acts, link)
+		}
 	}
-	page.Acts = append(page.Acts, Link{To: lotLabelsTo(name), Name: p.Say("bag.link")}, Link{To: lotTo(name) + "/record.pdf", Name: p.Say("record.link")})
-	page.Acts = append(page.Acts, Link{To: benchTo(name), Name: p.Say("lot.bench")}, Link{To: lotTo(name) + "/report", Name: p.Say("bench.report")})
+	page.Acts = append(page.Acts, Link{To: lotLabelsTo(name), Name: p.Say("bag.link")}, Link{To: benchTo(name), Name: p.Say("lot.bench")})
+	page.More = append(page.More, Link{To: lotTo(name) + "/record.pdf", Name: p.Say("record.link")}, Link{To: lotTo(name) + "/report", Name: p.Say("bench.report")})
 	page.MadeHead = p.Say("lot.made")
 	for _, m := range app.ByMaterial(x.Made) {
 		page.Made = append(page.Made, s.shareShown(p, state, m))

@@ -2,7 +2,7 @@ package words
 
 // englishBench is what is said at the microscope.
 var englishBench = map[string]string{
-	"bench.title": "Microscope bench", "bench.of": "Microscope, lot %s", "lot.bench": "Count under the microscope",
+	"bench.title": "Microscope bench", "bench.of": "Microscope, lot %s", "lot.more": "More for this lot", "lot.bench": "Count under the microscope",
 	"bench.under":   "Field after field, group by group. What you type stays on this page until it is written down.",
 	"bench.setting": "Which slide, and how it is looked at", "bench.seen": "What you see", "bench.boxes": "Counts, field by field", "bench.save": "Write this slide down", "bench.see": "See what it says",
 	"bench.seenhelp": "One number a field: 12 9 15 11. A field with none is 0; a dash is a field where you did not look for these.",
@@ -17,7 +17,7 @@ var englishBench = map[string]string{
 	"bench.photo": "Measure on a photo", "bench.overview": "All lots, side by side", "bench.report": "Enter a consultant's report",
 	"bench.speaks.slide": "One slide speaks only for itself, not for the lot. Take another handful from elsewhere in the lot, and make a slide of it.", "bench.speaks.subsample": "All slides are of one handful, so the range is of that handful, not of the lot. Take another from elsewhere.",
 	"bench.speaks.lot": "The handfuls speak for the lot: the range tells how far another set of handfuls may come out.",
-	"bench.stands":     "%s in a gram, likely %s to %s", "bench.none": "None seen: fewer than %s in a gram", "bench.dry": "%s in a gram of dry matter", "bench.e9": "%s billion", "bench.e6": "%s million", "bench.e3": "%s thousand",
+	"bench.stands":     "%s in a gram, likely %s to %s", "bench.upto": "%s in a gram, likely no more than %s", "bench.none": "None seen: fewer than %s in a gram", "bench.dry": "%s in a gram of dry matter", "bench.e9": "%s billion", "bench.e6": "%s million", "bench.e3": "%s thousand",
 	"bench.counted": "%s seen in %s: %s in a field, %s to %s.", "bench.countedlength": "%s µm seen in %s.",
 	"bench.mass":    "About %s of dry mass in a gram; %s to %s with what the conversion leaves open.",
 	"bench.clumped": "They lie in clumps, more than chance would have it; the range allows for that.", "bench.tooeven": "The fields are more alike than chance makes them. Choose fields without looking, or the range is too narrow.",

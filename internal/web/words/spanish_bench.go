@@ -1,7 +1,7 @@
 package words
 
 var spanishBench = map[string]string{
-	"bench.title": "Mesa del microscopio", "bench.of": "Microscopio, lote %s", "lot.bench": "Contar al microscopio",
+	"bench.title": "Mesa del microscopio", "bench.of": "Microscopio, lote %s", "lot.more": "Más para este lote", "lot.bench": "Contar al microscopio",
 	"bench.under":   "Campo por campo, grupo por grupo. Lo que escriba se queda en esta página hasta que se anote.",
 	"bench.setting": "Qué portaobjetos, y cómo se mira", "bench.seen": "Lo que ve", "bench.boxes": "Conteos, campo por campo", "bench.save": "Anotar este portaobjetos", "bench.see": "Ver qué dice",
 	"bench.seenhelp": "Un número por campo: 12 9 15 11. Un campo sin ninguno es 0; una raya es un campo donde no los buscó.",
@@ -16,7 +16,7 @@ var spanishBench = map[string]string{
 	"bench.photo": "Medir en una foto", "bench.overview": "Todos los lotes, lado a lado", "bench.report": "Anotar el informe de un asesor",
 	"bench.speaks.slide": "Un portaobjetos habla solo por sí mismo, no por el lote. Tome otro puñado de otra parte del lote y haga un portaobjetos.", "bench.speaks.subsample": "Todos los portaobjetos son de un solo puñado: el margen es de ese puñado, no del lote. Tome otro de otra parte.",
 	"bench.speaks.lot": "Los puñados hablan por el lote: el margen dice hasta dónde puede salir otro juego de puñados.",
-	"bench.stands":     "%s en un gramo, probablemente de %s a %s", "bench.none": "Ninguno visto: menos de %s en un gramo", "bench.dry": "%s en un gramo de materia seca", "bench.e9": "%s mil millones", "bench.e6": "%s millones", "bench.e3": "%s mil",
+	"bench.stands":     "%s en un gramo, probablemente de %s a %s", "bench.upto": "%s en un gramo, probablemente no más de %s", "bench.none": "Ninguno visto: menos de %s en un gramo", "bench.dry": "%s en un gramo de materia seca", "bench.e9": "%s mil millones", "bench.e6": "%s millones", "bench.e3": "%s mil",
 	"bench.counted": "%s vistos en %s: %s por campo, de %s a %s.", "bench.countedlength": "%s µm vistos en %s.",
 	"bench.mass":    "Unos %s de masa seca en un gramo; de %s a %s con lo que la conversión deja abierto.",
 	"bench.clumped": "Están en grumos, más de lo que haría el azar; el margen lo toma en cuenta.", "bench.tooeven": "Los campos se parecen más de lo que haría el azar. Elija los campos sin mirar, o el margen queda corto.",
