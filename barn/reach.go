@@ -83,13 +83,12 @@ func PlanLifts(ctx context.Context, y Yard) (Moves, error) {
 }
 
 func stuck(y Yard) error {
-	return &figure.Refusal{Problems: []figure.Problem{{Field: "spots", Say: "There is no room to set down what stands on the bins that are wanted.", Try: "Clear a place on the floor, or let stacks be one bin higher if the house rule allows it."}}}
+	return figure.Refuse("spots", "There is no room to set down what stands on the bins that are wanted.", "Clear a place on the floor, or let stacks be one bin higher if the house rule allows it.")
 }
 
 // sound refuses a yard that cannot stand, all of it at once.
 func (y *Yard) sound() error {
-	var bad []figure.Problem
-	add := func(field, say, try string) { bad = append(bad, figure.Problem{Field: field, Say: say, Try: try}) }
+	var bad figure.Problems
 	at := map[string]int{}
 	highest := 0
 	for i, stack := range y.Stacks {
@@ -97,9 +96,9 @@ func (y *Yard) sound() error {
 		for level, bin := range stack {
 			switch was, twice := at[bin]; {
 			case strings.TrimSpace(bin) == "":
-				add(fmt.Sprintf("stacks[%d]", i), fmt.Sprintf("Stack %d has a hole at level %d: nothing carries the bins above.", i+1, level+1), "List the bins from the floor up without a gap.")
+				bad.Add(fmt.Sprintf("stacks[%d]", i), fmt.Sprintf("Stack %d has a hole at level %d: nothing carries the bins above.", i+1, level+1), "List the bins from the floor up without a gap.")
 			case twice:
-				add(fmt.Sprintf("stacks[%d]", i), fmt.Sprintf("%s stands in stack %d and in stack %d.", bin, was+1, i+1), "Look where it really stands.")
+				bad.Add(fmt.Sprintf("stacks[%d]", i), fmt.Sprintf("%s stands in stack %d and in stack %d.", bin, was+1, i+1), "Look where it really stands.")
 			default:
 				at[bin] = i
 			}
@@ -110,29 +109,26 @@ func (y *Yard) sound() error {
 	}
 	switch {
 	case len(y.Stacks)+y.Spots > mostStacks || y.Spots < 0:
-		add("stacks", fmt.Sprintf("%d stacks and %d spots cannot be planned in one go.", len(y.Stacks), y.Spots), fmt.Sprintf("Up to %d together; plan one barn at a time.", mostStacks))
+		bad.Add("stacks", fmt.Sprintf("%d stacks and %d spots cannot be planned in one go.", len(y.Stacks), y.Spots), fmt.Sprintf("Up to %d together; plan one barn at a time.", mostStacks))
 	case y.Most > mostHigh || y.Most < 1:
-		add("heights", fmt.Sprintf("Stacks of %d bins are not planned.", y.Most), fmt.Sprintf("1 to %d; four is the house rule for bins.", mostHigh))
+		bad.Add("heights", fmt.Sprintf("Stacks of %d bins are not planned.", y.Most), fmt.Sprintf("1 to %d; four is the house rule for bins.", mostHigh))
 	case highest > y.Most:
-		add("heights", fmt.Sprintf("A stack is %d high already, and %d are allowed.", highest, y.Most), "Take the top bins down first, or allow the height that the house rule allows.")
+		bad.Add("heights", fmt.Sprintf("A stack is %d high already, and %d are allowed.", highest, y.Most), "Take the top bins down first, or allow the height that the house rule allows.")
 	}
 	seen := map[string]bool{}
 	for i, bin := range y.Want {
 		switch _, stands := at[bin]; {
 		case !stands:
-			add(fmt.Sprintf("want[%d]", i), fmt.Sprintf("%s stands in no stack.", bin), "Look at its name, or where it stands.")
+			bad.Add(fmt.Sprintf("want[%d]", i), fmt.Sprintf("%s stands in no stack.", bin), "Look at its name, or where it stands.")
 		case seen[bin]:
-			add(fmt.Sprintf("want[%d]", i), fmt.Sprintf("%s is asked for twice.", bin), "Ask for each bin once.")
+			bad.Add(fmt.Sprintf("want[%d]", i), fmt.Sprintf("%s is asked for twice.", bin), "Ask for each bin once.")
 		}
 		seen[bin] = true
 	}
 	if len(y.Want) > mostWanted && y.Fixed {
-		add("want", fmt.Sprintf("%d bins in a fixed order are too many for one plan.", len(y.Want)), fmt.Sprintf("Up to %d, or let the order be any.", mostWanted))
+		bad.Add("want", fmt.Sprintf("%d bins in a fixed order are too many for one plan.", len(y.Want)), fmt.Sprintf("Up to %d, or let the order be any.", mostWanted))
 	}
-	if len(bad) > 0 {
-		return &figure.Refusal{Problems: bad}
-	}
-	return nil
+	return bad.Refuse()
 }
 
 const (

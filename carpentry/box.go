@@ -99,7 +99,7 @@ func (p Parameters) Build(x Box) (Built, error) {
 	under := skid.Depth + bearer.Depth + floor.Width
 	courses := int((x.Height - under + 1e-9) / wall.Depth)
 	if courses < 1 {
-		return Built{}, refused("height_in", fmt.Sprintf("Skids, bearers and floor take %.4g in of %.4g in, and no wall board fits on them.", under, x.Height), "Make the bin higher, or its skids and bearers smaller.")
+		return Built{}, figure.Refuse("height_in", fmt.Sprintf("Skids, bearers and floor take %.4g in of %.4g in, and no wall board fits on them.", under, x.Height), "Make the bin higher, or its skids and bearers smaller.")
 	}
 	b := Built{Courses: courses, Stands: under + float64(courses)*wall.Depth}
 	b.Inside = [3]float64{x.Length - 2*wall.Width, x.Width - 2*wall.Width, float64(courses) * wall.Depth}
@@ -109,7 +109,7 @@ func (p Parameters) Build(x Box) (Built, error) {
 		b.Inside[1] -= 2 * post.Width
 	}
 	if math.Min(b.Inside[0], b.Inside[1]) < 6 { // no fork of feed goes in
-		return Built{}, refused("width_in", "Walls and posts leave no room inside.", "Make the bin larger, or its posts thinner.")
+		return Built{}, figure.Refuse("width_in", "Walls and posts leave no room inside.", "Make the bin larger, or its posts thinner.")
 	}
 	if left := x.Height - b.Stands; left > 0.01 {
 		b.Notes = append(b.Notes, fmt.Sprintf("%d courses of %s make the bin %.4g in high, %.4g in less than asked.", courses, x.Wall, b.Stands, left))
@@ -136,49 +136,49 @@ func (p Parameters) Build(x Box) (Built, error) {
 
 // sound refuses what cannot be built, all of it at once.
 func (p Parameters) sound(x Box) (Grade, error) {
-	var bad problems
+	var bad figure.Problems
 	size := func(field, what string, v, low, high float64) {
 		if !(v >= low && v <= high) {
-			bad.add(field, fmt.Sprintf("%s is %.4g in.", what, v), fmt.Sprintf("It must lie from %g to %g in.", low, high))
+			bad.Add(field, fmt.Sprintf("%s is %.4g in.", what, v), fmt.Sprintf("It must lie from %g to %g in.", low, high))
 		}
 	}
 	size("length_in", "The length", x.Length, 12, 120)
 	size("width_in", "The width", x.Width, 12, 120)
 	size("height_in", "The height", x.Height, 8, 72)
-	for field, stick := range map[string]string{"wall": x.Wall, "floor": x.Floor, "bearer": x.Bearer, "skid": x.Skid, "post": x.Post} {
-		if _, ok := dressed[stick]; !ok {
-			bad.add(field, fmt.Sprintf("%q is no stick that is known here.", stick), "Known: 1x4, 1x6, 1x8, 5/4x6, 2x4, 2x6, 2x8, 2x10, 2x12 and 4x4.")
+	for _, s := range []struct{ field, stick string }{{"wall", x.Wall}, {"floor", x.Floor}, {"bearer", x.Bearer}, {"skid", x.Skid}, {"post", x.Post}} {
+		if _, ok := dressed[s.stick]; !ok {
+			bad.Add(s.field, fmt.Sprintf("%q is no stick that is known here.", s.stick), "Known: 1x4, 1x6, 1x8, 5/4x6, 2x4, 2x6, 2x8, 2x10, 2x12 and 4x4.")
 		}
 	}
 	if x.Bearers < 2 || x.Bearers > 12 {
-		bad.add("bearers", fmt.Sprintf("%d bearers do not carry a floor.", x.Bearers), "Give 2 to 12; 3 is usual.")
+		bad.Add("bearers", fmt.Sprintf("%d bearers do not carry a floor.", x.Bearers), "Give 2 to 12; 3 is usual.")
 	}
 	if x.Skids < 2 || x.Skids > 4 {
-		bad.add("skids", fmt.Sprintf("%d skids are not possible.", x.Skids), "Give 2, 3 or 4.")
+		bad.Add("skids", fmt.Sprintf("%d skids are not possible.", x.Skids), "Give 2, 3 or 4.")
 	}
 	if !(x.FillLbFt3 >= 5 && x.FillLbFt3 <= 100) {
-		bad.add("fill_lb_ft3", fmt.Sprintf("A fill of %.4g lb/ft3 is not castings or feed.", x.FillLbFt3), "Wet castings are 40 to 62 lb/ft3.")
+		bad.Add("fill_lb_ft3", fmt.Sprintf("A fill of %.4g lb/ft3 is not castings or feed.", x.FillLbFt3), "Wet castings are 40 to 62 lb/ft3.")
 	}
 	switch {
 	case x.High < 1:
-		bad.add("stack_high", fmt.Sprintf("A stack of %d is none.", x.High), "Give how many bins stand one on another, 1 for none.")
+		bad.Add("stack_high", fmt.Sprintf("A stack of %d is none.", x.High), "Give how many bins stand one on another, 1 for none.")
 	case x.High > int(p.StackMost)*2:
-		bad.add("stack_high", fmt.Sprintf("A stack of %d bins is not worked out.", x.High), fmt.Sprintf("Up to %.0f is the house rule, and the height may be %.0f times the least base.", p.StackMost, p.StackRatio))
+		bad.Add("stack_high", fmt.Sprintf("A stack of %d bins is not worked out.", x.High), fmt.Sprintf("Up to %.0f is the house rule, and the height may be %.0f times the least base.", p.StackMost, p.StackRatio))
 	}
 	if !(x.ForksIn > 0 && x.ForksIn < x.Length) {
-		bad.add("forks_in", fmt.Sprintf("Forks %.4g in apart do not go under a bin %.4g in long.", x.ForksIn, x.Length), "Give middle to middle; 20 to 27 in is usual.")
+		bad.Add("forks_in", fmt.Sprintf("Forks %.4g in apart do not go under a bin %.4g in long.", x.ForksIn, x.Length), "Give middle to middle; 20 to 27 in is usual.")
 	}
 	if x.TruckLb < 0 || x.TruckLb > 0 && !(x.TruckCenter > 0) || x.AxleToFace < 0 {
-		bad.add("truck", "The truck's plate is not whole.", "Give the load and the load centre that stand on it.")
+		bad.Add("truck", "The truck's plate is not whole.", "Give the load and the load centre that stand on it.")
 	}
 	if !(x.DiameterIn > 0.05 && x.DiameterIn < 0.75) || !(x.PointIn > 0) || x.PerJoint < 1 || x.PerJoint > 12 {
-		bad.add("fastener", "The fasteners are not whole.", "Give their diameter, how deep the point sits in the post, and 1 to 12 of them for each board at a post.")
+		bad.Add("fastener", "The fasteners are not whole.", "Give their diameter, how deep the point sits in the post, and 1 to 12 of them for each board at a post.")
 	}
 	g, err := p.Lumber(x.Species, x.Grade)
 	if r, ok := err.(*figure.Refusal); ok {
 		bad = append(bad, r.Problems...)
 	}
-	return g, bad.refuse()
+	return g, bad.Refuse()
 }
 
 // pieces is the list of what a box is made of.

@@ -18,6 +18,7 @@ package carpentry
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"wormyard/figure"
@@ -89,10 +90,10 @@ type Grade struct {
 // Lumber finds a grade by its names, however they are written. The error is a
 // *figure.Refusal that names those there are.
 func (p Parameters) Lumber(species, grade string) (Grade, error) {
-	var species2, grades []string
+	var all, grades []string
 	for _, g := range p.Grades {
 		if !same(g.Species, species) {
-			species2 = appendNew(species2, g.Species)
+			all = withNew(all, g.Species)
 			continue
 		}
 		if same(g.Grade, grade) {
@@ -101,9 +102,9 @@ func (p Parameters) Lumber(species, grade string) (Grade, error) {
 		grades = append(grades, g.Grade)
 	}
 	if len(grades) > 0 {
-		return Grade{}, refused("grade", fmt.Sprintf("There are no strength values for %s, grade %q.", species, grade), "Known of it: "+strings.Join(grades, ", ")+".")
+		return Grade{}, figure.Refuse("grade", fmt.Sprintf("There are no strength values for %s, grade %q.", species, grade), "Known of it: "+strings.Join(grades, ", ")+".")
 	}
-	return Grade{}, refused("species", fmt.Sprintf("There are no strength values for %q.", species), "Known: "+strings.Join(species2, ", ")+".")
+	return Grade{}, figure.Refuse("species", fmt.Sprintf("There are no strength values for %q.", species), "Known: "+strings.Join(all, ", ")+".")
 }
 
 func same(a, b string) bool {
@@ -113,30 +114,12 @@ func same(a, b string) bool {
 	return plain(a) == plain(b)
 }
 
-func appendNew(list []string, s string) []string {
-	for _, x := range list {
-		if x == s {
-			return list
-		}
+// withNew is a list with a name added that it lacks.
+func withNew(list []string, s string) []string {
+	if slices.Contains(list, s) {
+		return list
 	}
 	return append(list, s)
-}
-
-func refused(field, say, try string) error {
-	return &figure.Refusal{Problems: []figure.Problem{{Field: field, Say: say, Try: try}}}
-}
-
-type problems []figure.Problem
-
-func (p *problems) add(field, say, try string) {
-	*p = append(*p, figure.Problem{Field: field, Say: say, Try: try})
-}
-
-func (p problems) refuse() error {
-	if len(p) == 0 {
-		return nil
-	}
-	return &figure.Refusal{Problems: p}
 }
 
 // Duration is how long the heaviest load stays, in the words of the figure.

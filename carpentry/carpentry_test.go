@@ -308,3 +308,19 @@ func saysOf(err error) (out []string) {
 	}
 	return out
 }
+
+// What is wrong is told in the order of the form, the same each time.
+func TestWhatIsWrongIsToldInOrder(t *testing.T) {
+	p, x := parameters(t), everyday()
+	x.Wall, x.Floor, x.Bearer, x.Skid, x.Post = "a", "b", "c", "d", "e"
+	for range 20 {
+		_, err := p.Build(x)
+		var got []string
+		for _, q := range err.(*figure.Refusal).Problems {
+			got = append(got, q.Field)
+		}
+		if want := "wall floor bearer skid post"; strings.Join(got, " ") != want {
+			t.Fatalf("told %v, want %s", got, want)
+		}
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"wormyard/figure"
 	"wormyard/program"
 )
 
@@ -87,19 +88,19 @@ func CutList(ctx context.Context, solve program.Solver, pieces []Piece, stock []
 
 // cuttable refuses what cannot be sawn, all of it at once.
 func cuttable(pieces []Piece, stock []Stock, kerf float64) error {
-	var bad problems
+	var bad figure.Problems
 	if !(kerf >= 0 && kerf < 1) {
-		bad.add("kerf_in", fmt.Sprintf("The saw cut is %g in.", kerf), "An eighth of an inch is usual.")
+		bad.Add("kerf_in", fmt.Sprintf("The saw cut is %g in.", kerf), "An eighth of an inch is usual.")
 	}
 	for i, s := range stock {
 		if !(s.Length > 0) || math.IsInf(s.Length, 0) || !(s.Price >= 0) || math.IsInf(s.Price, 0) {
-			bad.add(fmt.Sprintf("stock[%d]", i), fmt.Sprintf("A stock length of %g in at %g cannot be.", s.Length, s.Price), "Give a length over 0 and a price, or 0.")
+			bad.Add(fmt.Sprintf("stock[%d]", i), fmt.Sprintf("A stock length of %g in at %g cannot be.", s.Length, s.Price), "Give a length over 0 and a price, or 0.")
 		}
 	}
 	for i, p := range pieces {
 		at := fmt.Sprintf("pieces[%d]", i)
 		if !(p.Length > 0) || p.Count < 0 || p.Count > 10000 {
-			bad.add(at, fmt.Sprintf("%d of %g in cannot be cut.", p.Count, p.Length), "Give a length over 0 and how many, to 10,000.")
+			bad.Add(at, fmt.Sprintf("%d of %g in cannot be cut.", p.Count, p.Length), "Give a length over 0 and how many, to 10,000.")
 			continue
 		}
 		longest := 0.0
@@ -113,16 +114,16 @@ func cuttable(pieces []Piece, stock []Stock, kerf float64) error {
 			if longest == 0 {
 				say = fmt.Sprintf("No %s is on the list of what can be bought, and %s is cut from it.", p.Stick, p.Name)
 			}
-			bad.add(at, say, "Add a longer length to the stock, or make the bin smaller.")
+			bad.Add(at, say, "Add a longer length to the stock, or make the bin smaller.")
 		}
 	}
-	return bad.refuse()
+	return bad.Refuse()
 }
 
 func sticksOf(pieces []Piece) (out []string) {
 	for _, p := range pieces {
 		if p.Count > 0 {
-			out = appendNew(out, p.Stick)
+			out = withNew(out, p.Stick)
 		}
 	}
 	return out

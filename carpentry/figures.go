@@ -62,9 +62,9 @@ func (p Parameters) memberFigure(in memberIn) (memberOut, []string, error) {
 	l := Load{Kind: in.Kind, Span: in.Span}
 	switch {
 	case (in.PerIn == nil) == (in.Lb == nil):
-		return memberOut{}, nil, refused("load_lb_in", "The load is missing, or given twice.", "Give load_lb_in or load_lb.")
+		return memberOut{}, nil, figure.Refuse("load_lb_in", "The load is missing, or given twice.", "Give load_lb_in or load_lb.")
 	case in.Kind == "point" && in.Lb == nil:
-		return memberOut{}, nil, refused("load_lb", "A point has a load in pounds.", "Give load_lb.")
+		return memberOut{}, nil, figure.Refuse("load_lb", "A point has a load in pounds.", "Give load_lb.")
 	case in.Kind == "point":
 		l.Lb = *in.Lb
 	case in.PerIn != nil:
@@ -74,7 +74,7 @@ func (p Parameters) memberFigure(in memberIn) (memberOut, []string, error) {
 	}
 	if in.Kind == "forks" {
 		if in.Forks == nil || *in.Forks > in.Span {
-			return memberOut{}, nil, refused("forks_in", "How far the forks stand apart is missing, or more than the length.", "Give it middle to middle, at most span_in.")
+			return memberOut{}, nil, figure.Refuse("forks_in", "How far the forks stand apart is missing, or more than the length.", "Give it middle to middle, at most span_in.")
 		}
 		l.ForksIn = *in.Forks
 	}
@@ -113,7 +113,7 @@ func (p Parameters) postFigure(in postIn) (postOut, []string, error) {
 	}
 	s := Section{Width: in.Width, Depth: in.Depth}
 	if r := in.Length / math.Min(s.Width, s.Depth); r > 50 {
-		return postOut{}, nil, refused("length_in", fmt.Sprintf("The post is %.0f times as long as thin.", r), "At most 50 times (NDS 3.7.1.4, by memory); take a thicker post or hold it at its sides.")
+		return postOut{}, nil, figure.Refuse("length_in", fmt.Sprintf("The post is %.0f times as long as thin.", r), "At most 50 times (NDS 3.7.1.4, by memory); take a thicker post or hold it at its sides.")
 	}
 	f, psi, lb := p.Column(g, s, in.Length, in.Wet, Duration(in.Duration))
 	return postOut{f, psi, lb}, []string{engineer}, nil
@@ -177,7 +177,7 @@ func stackFigure(in stackIn) (stackOut, []string, error) {
 		lb = *in.Lb
 	}
 	if in.High != math.Round(in.High) {
-		return stackOut{}, nil, refused("high", fmt.Sprintf("%g bins cannot stand one on another.", in.High), "Give a whole number.")
+		return stackOut{}, nil, figure.Refuse("high", fmt.Sprintf("%g bins cannot stand one on another.", in.High), "Give a whole number.")
 	}
 	s := StackOf(int(in.High), in.Base, in.Each, lb)
 	out := stackOut{Ratio: s.Ratio, Deg: s.TipsAt, Accel: s.Accel}

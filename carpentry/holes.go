@@ -30,24 +30,24 @@ func HoleConductance(diameterM, depthM float64) float64 {
 // of wind, and of how far the air goes on through the bed. The error is a
 // *figure.Refusal. model.md (K14).
 func (p Parameters) HolesFor(oxygenKgS, outKgM3, inKgM3, diameterM, depthM, vapourKgM3 float64) (Holes, error) {
-	var bad problems
+	var bad figure.Problems
 	if !(oxygenKgS > 0) || math.IsInf(oxygenKgS, 0) {
-		bad.add("oxygen_kg_s", fmt.Sprintf("A bed that needs %g kg of oxygen a second needs no holes.", oxygenKgS), "Give what the bed uses that does not come through its top.")
+		bad.Add("oxygen_kg_s", fmt.Sprintf("A bed that needs %g kg of oxygen a second needs no holes.", oxygenKgS), "Give what the bed uses that does not come through its top.")
 	}
 	if !(outKgM3 > inKgM3 && inKgM3 >= 0) {
-		bad.add("inside_kg_m3", "Oxygen comes in only where there is less of it inside than outside.", "Outside it is about 0.28 kg/m3 at 20 C.")
+		bad.Add("inside_kg_m3", "Oxygen comes in only where there is less of it inside than outside.", "Outside it is about 0.28 kg/m3 at 20 C.")
 	}
 	if !(diameterM > 0 && diameterM < 0.5) || !(depthM >= 0 && depthM < 1) {
-		bad.add("diameter_m", fmt.Sprintf("A hole %g m wide through %g m of wood cannot be.", diameterM, depthM), "Look at the numbers again.")
+		bad.Add("diameter_m", fmt.Sprintf("A hole %g m wide through %g m of wood cannot be.", diameterM, depthM), "Look at the numbers again.")
 	}
-	if err := bad.refuse(); err != nil {
+	if err := bad.Refuse(); err != nil {
 		return Holes{}, err
 	}
 	h := Holes{ThroughM2S: HoleConductance(diameterM, depthM)}
 	one := p.Oxygen * h.ThroughM2S * (outKgM3 - inKgM3)
 	n := math.Ceil(oxygenKgS/one - 1e-9)
 	if n > 1e6 {
-		return Holes{}, &figure.Refusal{Problems: []figure.Problem{{Field: "oxygen_kg_s", Say: "That takes more than a million holes.", Try: "Wider holes, or a shallower bed."}}}
+		return Holes{}, figure.Refuse("oxygen_kg_s", "That takes more than a million holes.", "Wider holes, or a shallower bed.")
 	}
 	h.Count = int(n)
 	h.AreaM2 = n * math.Pi * diameterM * diameterM / 4

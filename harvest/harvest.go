@@ -14,13 +14,7 @@
 // internal/source/data/harvest.json.
 package harvest
 
-import (
-	"fmt"
-	"math"
-
-	"wormyard/figure"
-	"wormyard/qty"
-)
+import "wormyard/qty"
 
 // Parameters are the numbers behind screens and ripeness; values, ranges and
 // sources are in internal/source/data/harvest.json.
@@ -61,29 +55,4 @@ type Parameters struct {
 	Chips        qty.Estimate `param:"chips_frac" unit:"-"` // of a heap as harvested
 	TableFound   qty.Estimate `param:"table_found_frac" unit:"-"`
 	TableCocoons qty.Estimate `param:"table_cocoons_frac" unit:"-"`
-}
-
-type problems []figure.Problem
-
-func (p *problems) add(field, say, try string) {
-	*p = append(*p, figure.Problem{Field: field, Say: say, Try: try})
-}
-
-func (p *problems) over0(field, what string, x float64) {
-	if !(x > 0) || math.IsInf(x, 0) {
-		p.add(field, fmt.Sprintf("%s is %g. It must be more than 0.", what, x), "Look at the number again.")
-	}
-}
-
-func (p *problems) between(field, what string, x, low, high float64) {
-	if !(x >= low && x <= high) {
-		p.add(field, fmt.Sprintf("%s is %g. It must lie from %g to %g.", what, x, low, high), "Look at the number again.")
-	}
-}
-
-func (p problems) refuse() error {
-	if len(p) == 0 {
-		return nil
-	}
-	return &figure.Refusal{Problems: p}
 }

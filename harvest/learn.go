@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"wormyard/figure"
 	"wormyard/qty"
 )
 
@@ -113,25 +114,25 @@ type learnOut struct {
 }
 
 func (par Parameters) learnFigure(in learnIn) (out learnOut, notes []string, err error) {
-	var p problems
+	var p figure.Problems
 	if len(in.Runs) > 10000 {
-		p.add("screenings", "More screenings than anyone runs.", "Give the newer ones.")
+		p.Add("screenings", "More screenings than anyone runs.", "Give the newer ones.")
 	}
 	for i, r := range in.Runs {
 		at := fmt.Sprintf("screenings[%d].", i)
-		p.between(at+"opening_mm", "The opening", r.Opening, 0.05, 200)
+		p.Between(at+"opening_mm", "The opening", r.Opening, 0.05, 200)
 		for j, k := range r.Classes {
 			here := fmt.Sprintf("%sclasses[%d].", at, j)
-			p.between(here+"fed_kg", "What was fed", k.Fed, 0, 1e7)
+			p.Between(here+"fed_kg", "What was fed", k.Fed, 0, 1e7)
 			if k.Over > k.Fed || k.Over < 0 {
-				p.add(here+"over_kg", fmt.Sprintf("%g kg stayed on top of %g kg fed.", k.Over, k.Fed), "Look at the weights again.")
+				p.Add(here+"over_kg", fmt.Sprintf("%g kg stayed on top of %g kg fed.", k.Over, k.Fed), "Look at the weights again.")
 			}
 			if k.High < k.Low {
-				p.add(here+"high_mm", fmt.Sprintf("The class runs from %g to %g mm.", k.Low, k.High), "Give the smaller number first.")
+				p.Add(here+"high_mm", fmt.Sprintf("The class runs from %g to %g mm.", k.Low, k.High), "Give the smaller number first.")
 			}
 		}
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	c, used := par.Learn(in.Runs)

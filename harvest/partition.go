@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"wormyard/figure"
 	"wormyard/qty"
 )
 
@@ -50,11 +51,11 @@ type partitionOut struct {
 }
 
 func partitionFigure(in partitionIn) (out partitionOut, notes []string, err error) {
-	var p problems
-	p.between("d50_mm", "The size at which half stays on top", in.D50, 0.01, 1000)
-	p.between("ep_mm", "Ep", in.Ep, 0.001, 1000)
-	p.between("size_mm", "The size", in.Size, 0, 10000)
-	if err := p.refuse(); err != nil {
+	var p figure.Problems
+	p.Between("d50_mm", "The size at which half stays on top", in.D50, 0.01, 1000)
+	p.Between("ep_mm", "Ep", in.Ep, 0.001, 1000)
+	p.Between("size_mm", "The size", in.Size, 0, 10000)
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	return partitionOut{Curve{in.D50, in.Ep}.Over(in.Size)}, nil, nil
@@ -127,33 +128,33 @@ type splitOut struct {
 }
 
 func (par Parameters) splitFigure(in splitIn) (out splitOut, notes []string, err error) {
-	var p problems
-	p.between("opening_mm", "The opening", in.Opening, 0.05, 200)
-	p.between("water_frac_wet", "The moisture", in.Water, 0, 1)
-	p.between("rate_of_usual", "The rate", in.Rate, 0.01, 20)
+	var p figure.Problems
+	p.Between("opening_mm", "The opening", in.Opening, 0.05, 200)
+	p.Between("water_frac_wet", "The moisture", in.Water, 0, 1)
+	p.Between("rate_of_usual", "The rate", in.Rate, 0.01, 20)
 	if len(in.Classes) == 0 || len(in.Classes) > 1000 {
-		p.add("classes", fmt.Sprintf("%d size classes are given.", len(in.Classes)), "Give at least one, with low_mm, high_mm and kg.")
+		p.Add("classes", fmt.Sprintf("%d size classes are given.", len(in.Classes)), "Give at least one, with low_mm, high_mm and kg.")
 	}
 	for i, c := range in.Classes {
 		at := fmt.Sprintf("classes[%d].", i)
-		p.between(at+"low_mm", "The lower end", c.Low, 0, 10000)
-		p.between(at+"kg", "The mass", c.Mass, 0, 1e7)
+		p.Between(at+"low_mm", "The lower end", c.Low, 0, 10000)
+		p.Between(at+"kg", "The mass", c.Mass, 0, 1e7)
 		if c.High < c.Low {
-			p.add(at+"high_mm", fmt.Sprintf("The class runs from %g to %g mm.", c.Low, c.High), "Give the smaller number first.")
+			p.Add(at+"high_mm", fmt.Sprintf("The class runs from %g to %g mm.", c.Low, c.High), "Give the smaller number first.")
 		}
 		if i > 0 && c.Low < in.Classes[i-1].High && c.High > in.Classes[i-1].Low {
-			p.add(at+"low_mm", "It lies over the class before it.", "Let one class begin where the other ends.")
+			p.Add(at+"low_mm", "It lies over the class before it.", "Let one class begin where the other ends.")
 		}
 	}
 	if (in.D50 == nil) != (in.Ep == nil) {
-		p.add("ep_mm", "A curve has a d50_mm and an ep_mm.", "Give both, or neither.")
+		p.Add("ep_mm", "A curve has a d50_mm and an ep_mm.", "Give both, or neither.")
 	}
 	free := par.CocoonFree.Best
 	if in.Free != nil {
 		free = *in.Free
-		p.between("cocoon_free_frac", "The share of free cocoons", free, 0, 1)
+		p.Between("cocoon_free_frac", "The share of free cocoons", free, 0, 1)
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	curve, balls := par.CurveOf(Deck{in.Opening, qty.WaterOfWet(in.Water), in.Rate, in.Kind == "drum"})
@@ -256,7 +257,7 @@ type cocoonsOut struct {
 }
 
 func (par Parameters) cocoonsFigure(in cocoonsIn) (out cocoonsOut, notes []string, err error) {
-	var p problems
+	var p figure.Problems
 	width, sd := par.CocoonWidth, par.CocoonSD
 	if in.Width != nil {
 		width = *in.Width
@@ -264,11 +265,11 @@ func (par Parameters) cocoonsFigure(in cocoonsIn) (out cocoonsOut, notes []strin
 	if in.SD != nil {
 		sd = *in.SD
 	}
-	p.between("width_mm", "The width", width, 0.1, 50)
-	p.between("width_sd_mm", "The spread of widths", sd, 0, 20)
-	p.between("opening_mm", "The opening", in.Opening, 0.05, 200)
-	p.between("free_frac", "The share of free cocoons", in.Free, 0, 1)
-	if err := p.refuse(); err != nil {
+	p.Between("width_mm", "The width", width, 0.1, 50)
+	p.Between("width_sd_mm", "The spread of widths", sd, 0, 20)
+	p.Between("opening_mm", "The opening", in.Opening, 0.05, 200)
+	p.Between("free_frac", "The share of free cocoons", in.Free, 0, 1)
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	out.Passing = in.Free * bareCocoons(width, sd, in.Opening)
@@ -299,12 +300,12 @@ func PassOnce(size, opening, wire float64) float64 {
 }
 
 func holeFigure(in holeIn) (out holeOut, notes []string, err error) {
-	var p problems
-	p.between("size_mm", "The size", in.Size, 0, 1000)
-	p.between("opening_mm", "The opening", in.Opening, 0.01, 1000)
-	p.between("wire_mm", "The wire", in.Wire, 0, 100)
-	p.between("tries", "The tries", in.Tries, 1, 1e6)
-	if err := p.refuse(); err != nil {
+	var p figure.Problems
+	p.Between("size_mm", "The size", in.Size, 0, 1000)
+	p.Between("opening_mm", "The opening", in.Opening, 0.01, 1000)
+	p.Between("wire_mm", "The wire", in.Wire, 0, 100)
+	p.Between("tries", "The tries", in.Tries, 1, 1e6)
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	out.Once = PassOnce(in.Size, in.Opening, in.Wire)
@@ -337,18 +338,18 @@ func Efficiency(feed, over, under float64) (share, underRecovery, overRecovery f
 }
 
 func efficiencyFigure(in efficiencyIn) (out efficiencyOut, notes []string, err error) {
-	var p problems
+	var p figure.Problems
 	for _, x := range []struct {
 		key string
 		v   float64
 	}{{"feed_fine_frac", in.Feed}, {"over_fine_frac", in.Over}, {"under_fine_frac", in.Under}} {
-		p.between(x.key, "The fine part", x.v, 0, 1)
+		p.Between(x.key, "The fine part", x.v, 0, 1)
 	}
-	p.between("feed_kg", "The feed", in.Mass, 0, 1e9)
+	p.Between("feed_kg", "The feed", in.Mass, 0, 1e9)
 	if len(p) == 0 && !(in.Over < in.Feed && in.Feed < in.Under) {
-		p.add("feed_fine_frac", fmt.Sprintf("The feed is %s fine, what stayed on top %s, what went through %s: the feed must lie between the two.", percent(in.Feed), percent(in.Over), percent(in.Under)), "Look whether two were swapped, or a sample was not of the whole.")
+		p.Add("feed_fine_frac", fmt.Sprintf("The feed is %s fine, what stayed on top %s, what went through %s: the feed must lie between the two.", percent(in.Feed), percent(in.Over), percent(in.Under)), "Look whether two were swapped, or a sample was not of the whole.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	share, under, over := Efficiency(in.Feed, in.Over, in.Under)

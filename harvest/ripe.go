@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"wormyard/figure"
 	"wormyard/qty"
 )
 
@@ -86,18 +87,18 @@ type ripeOut struct {
 }
 
 func (par Parameters) ripeFigure(in ripeIn) (out ripeOut, notes []string, err error) {
-	var p problems
+	var p figure.Problems
 	if len(in.Layers) == 0 || len(in.Layers) > 1000 {
-		p.add("layers", fmt.Sprintf("%d layers are given.", len(in.Layers)), "Give them from the bottom up.")
+		p.Add("layers", fmt.Sprintf("%d layers are given.", len(in.Layers)), "Give them from the bottom up.")
 	}
 	for i, l := range in.Layers {
 		at := fmt.Sprintf("layers[%d].", i)
-		p.between(at+"dry_kg", "The dry mass", float64(l.Dry), 0, 1e6)
+		p.Between(at+"dry_kg", "The dry mass", float64(l.Dry), 0, 1e6)
 		if l.Worked+l.Feed > 1+1e-9 {
-			p.add(at+"feed_frac", fmt.Sprintf("%s is worked and %s is feed: more than all.", percent(float64(l.Worked)), percent(float64(l.Feed))), "What is worked is no feed any more; bedding that is not worked is neither.")
+			p.Add(at+"feed_frac", fmt.Sprintf("%s is worked and %s is feed: more than all.", percent(float64(l.Worked)), percent(float64(l.Feed))), "What is worked is no feed any more; bedding that is not worked is neither.")
 		}
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	r := par.Ripeness(in.Layers)
@@ -143,11 +144,11 @@ func (par Parameters) sideFigure(in sideIn) (out sideOut, notes []string, err er
 	if in.Stay != nil {
 		stay = qty.Exactly(*in.Stay)
 	}
-	var p problems
-	p.between("wanted_frac", "The part wanted", in.Part, 0, 0.999)
-	p.over0("move_per_day", "The rate", rate.Best)
-	p.between("stay_frac", "The part that stays", stay.Best, 0, 0.99)
-	if err := p.refuse(); err != nil {
+	var p figure.Problems
+	p.Between("wanted_frac", "The part wanted", in.Part, 0, 0.999)
+	p.Over0("move_per_day", "The rate", rate.Best)
+	p.Between("stay_frac", "The part that stays", stay.Best, 0, 0.99)
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	days := func(k, s float64) *float64 {

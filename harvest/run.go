@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"wormyard/figure"
 	"wormyard/qty"
 )
 
@@ -197,13 +198,13 @@ type cutOut struct {
 }
 
 func (par Parameters) cutFigure(in cutIn) (out cutOut, notes []string, err error) {
-	var p problems
-	p.between("opening_mm", "The opening", in.Opening, 0.5, 50)
-	p.between("water_frac_wet", "The moisture", in.Water, 0, 1)
-	p.between("rate_of_usual", "The rate", in.Rate, 0.01, 20)
-	p.between("chips_frac", "The part that is chips", in.Chips, 0, 1)
-	p.between("shift", "The shift", in.Shift, 0.3, 3)
-	if err := p.refuse(); err != nil {
+	var p figure.Problems
+	p.Between("opening_mm", "The opening", in.Opening, 0.5, 50)
+	p.Between("water_frac_wet", "The moisture", in.Water, 0, 1)
+	p.Between("rate_of_usual", "The rate", in.Rate, 0.01, 20)
+	p.Between("chips_frac", "The part that is chips", in.Chips, 0, 1)
+	p.Between("shift", "The shift", in.Shift, 0.3, 3)
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	c := par.CutOf(Deck{in.Opening, qty.WaterOfWet(in.Water), in.Rate, in.Kind == "drum"}, in.Chips, qty.Exactly(in.Shift))

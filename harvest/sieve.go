@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"wormyard/figure"
 )
 
 // A Sieve is one of a standard series.
@@ -67,11 +69,11 @@ type openOut struct {
 }
 
 func openFigure(in openIn) (out openOut, notes []string, err error) {
-	var p problems
-	p.between("wire_mm", "The wire", in.Wire, 0, 100)
+	var p figure.Problems
+	p.Between("wire_mm", "The wire", in.Wire, 0, 100)
 	switch {
 	case in.Opening != nil && in.Meshes != nil, in.Opening == nil && in.Meshes == nil:
-		p.add("opening_mm", "Opening or meshes in an inch: one of the two is needed.", "Give the opening; measure it if you can.")
+		p.Add("opening_mm", "Opening or meshes in an inch: one of the two is needed.", "Give the opening; measure it if you can.")
 	case in.Opening != nil:
 		out.Opening = *in.Opening
 	default:
@@ -79,9 +81,9 @@ func openFigure(in openIn) (out openOut, notes []string, err error) {
 		notes = []string{fmt.Sprintf("Cloth sold as %.4g mm has holes of %.4g mm: the wire takes its part.", mmPerInch / *in.Meshes, out.Opening)}
 	}
 	if len(p) == 0 && !(out.Opening > 0) {
-		p.add("wire_mm", "The wire is thicker than the mesh is wide.", "Look whether the wire is given in millimetres.")
+		p.Add("wire_mm", "The wire is thicker than the mesh is wide.", "Look whether the wire is given in millimetres.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return openOut{}, nil, err
 	}
 	out.Open = OpenArea(out.Opening, in.Wire)
@@ -107,9 +109,9 @@ type drumOut struct {
 }
 
 func (par Parameters) drumFigure(in drumIn) (out drumOut, notes []string, err error) {
-	var p problems
-	p.between("diameter_m", "The diameter", in.Diameter, 0.05, 10)
-	if err := p.refuse(); err != nil {
+	var p figure.Problems
+	p.Between("diameter_m", "The diameter", in.Diameter, 0.05, 10)
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	c := CriticalSpeed(in.Diameter)

@@ -74,26 +74,26 @@ type chartOut struct {
 func (par Parameters) chartFigure(in chartIn) (out chartOut, notes []string, err error) {
 	var p problems
 	if len(in.Lots) < 2 {
-		p.add("lots", fmt.Sprintf("%d lots are too few for a chart.", len(in.Lots)), "Give at least two, better twenty.")
+		p.Add("lots", fmt.Sprintf("%d lots are too few for a chart.", len(in.Lots)), "Give at least two, better twenty.")
 	}
 	if len(in.Lots) > mostLots {
-		p.add("lots", fmt.Sprintf("%d lots are given; %d is the most that is drawn.", len(in.Lots), mostLots), "Give the newer ones.")
+		p.Add("lots", fmt.Sprintf("%d lots are given; %d is the most that is drawn.", len(in.Lots), mostLots), "Give the newer ones.")
 	}
 	var counts, over []float64
 	for i, l := range in.Lots {
 		p.count(fmt.Sprintf("lots[%d].count", i), fmt.Sprintf("The count of lot %d", i+1), l.Count)
-		p.over0(fmt.Sprintf("lots[%d].n", i), fmt.Sprintf("What was looked at of lot %d", i+1), l.Exposure)
+		p.Over0(fmt.Sprintf("lots[%d].n", i), fmt.Sprintf("What was looked at of lot %d", i+1), l.Exposure)
 		counts, over = append(counts, l.Count), append(over, l.Exposure)
 	}
 	baseline := len(in.Lots)
 	if in.Baseline != nil {
 		if b := *in.Baseline; b < 2 || b > float64(len(in.Lots)) || b != math.Trunc(b) {
-			p.add("baseline", fmt.Sprintf("The first %g lots cannot set the limits of %d.", b, len(in.Lots)), fmt.Sprintf("Give a whole number from 2 to %d.", len(in.Lots)))
+			p.Add("baseline", fmt.Sprintf("The first %g lots cannot set the limits of %d.", b, len(in.Lots)), fmt.Sprintf("Give a whole number from 2 to %d.", len(in.Lots)))
 		} else {
 			baseline = int(b)
 		}
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	c := ChartOf(counts, over, baseline, par.Sigmas, in.Method == "clumped")

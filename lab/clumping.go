@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"wormyard/chance"
+	"wormyard/figure"
 )
 
 // Clumps are how unevenly counts lie over fields.
@@ -127,14 +128,14 @@ const mostFields = 2500 // more fields than lie under a large cover glass at 400
 
 func (p *problems) fields(field string, counts []float64) {
 	if len(counts) > mostFields {
-		p.add(field, fmt.Sprintf("%d fields are given; %d is the most that is taken.", len(counts), mostFields), "Split them by slide.")
+		p.Add(field, fmt.Sprintf("%d fields are given; %d is the most that is taken.", len(counts), mostFields), "Split them by slide.")
 		return
 	}
 	for i, x := range counts {
 		at := fmt.Sprintf("%s[%d]", field, i)
 		p.count(at, fmt.Sprintf("Field %d", i+1), x)
 		if x > mostInField {
-			p.add(at, fmt.Sprintf("Field %d holds %g, more than anyone counts in one field.", i+1, x), fmt.Sprintf("Dilute until a field holds some tens; at most %g is taken.", float64(mostInField)))
+			p.Add(at, fmt.Sprintf("Field %d holds %g, more than anyone counts in one field.", i+1, x), fmt.Sprintf("Dilute until a field holds some tens; at most %g is taken.", float64(mostInField)))
 		}
 	}
 }
@@ -146,9 +147,9 @@ func (par Parameters) clumpingFigure(in clumpingIn) (out clumpingOut, notes []st
 	p.fields("fields", in.Fields)
 	p.confidence(in.Confidence)
 	if len(in.Fields) < 2 {
-		p.add("fields", "One field cannot tell whether the counts clump.", "Count at least two fields, better ten.")
+		p.Add("fields", "One field cannot tell whether the counts clump.", "Count at least two fields, better ten.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	c := ClumpsOf(in.Fields, in.Confidence)
@@ -200,19 +201,19 @@ func FieldsStill(fields []float64, half, confidence float64) (still int, ok bool
 
 func fieldsFigure(in fieldsIn) (out fieldsOut, notes []string, err error) {
 	var p problems
-	p.over0("mean_per_field", "The mean of a field", in.Mean)
-	p.over0("wanted_se_frac", "The standard error wanted", in.Wanted)
+	p.Over0("mean_per_field", "The mean of a field", in.Mean)
+	p.Over0("wanted_se_frac", "The standard error wanted", in.Wanted)
 	k := math.Inf(1)
 	if in.K != nil {
 		k = *in.K
-		p.over0("k", "k", k)
+		p.Over0("k", "k", k)
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	out.Exact = FieldsFor(in.Mean, k, in.Wanted)
 	if math.IsInf(out.Exact, 0) {
-		return out, nil, (&problems{{Field: "wanted_se_frac", Say: "No number of fields reaches that.", Try: "Ask for less."}}).refuse()
+		return out, nil, figure.Refuse("wanted_se_frac", "No number of fields reaches that.", "Ask for less.")
 	}
 	out.Fields = math.Ceil(out.Exact - 1e-9)
 	return out, nil, nil
@@ -246,12 +247,12 @@ type limitsOut struct {
 
 func limitsFigure(in limitsIn) (out limitsOut, notes []string, err error) {
 	var p problems
-	p.over0("mean", "The mean", in.Mean)
-	p.between("tail_frac", "The share beyond", in.Tail, 0.0001, 0.4)
+	p.Over0("mean", "The mean", in.Mean)
+	p.Between("tail_frac", "The share beyond", in.Tail, 0.0001, 0.4)
 	if in.K != nil {
-		p.over0("k", "k", *in.K)
+		p.Over0("k", "k", *in.K)
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	q := func(at float64) float64 {

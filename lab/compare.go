@@ -63,18 +63,18 @@ func ratioFigure(in ratioIn) (out ratioOut, notes []string, err error) {
 		key string
 		v   float64
 	}{{"a", in.A}, {"a_se", in.SEA}, {"b", in.B}, {"b_se", in.SEB}} {
-		p.between(x.key, "It", x.v, 0, 1e15)
+		p.Between(x.key, "It", x.v, 0, 1e15)
 	}
 	p.confidence(in.Confidence)
 	df := math.Inf(1)
 	if in.DF != nil {
 		df = *in.DF
-		p.between("df", "The degrees of freedom", df, 1, 1e6)
+		p.Between("df", "The degrees of freedom", df, 1, 1e6)
 	}
 	if in.Method == "log" && (in.A == 0 || in.B == 0) {
-		p.add("method", "The log form needs both to be more than 0.", "Use fieller.")
+		p.Add("method", "The log form needs both to be more than 0.", "Use fieller.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	const none = "Below the line there may be none at all, within its error: no finite interval can be given. Count more of it."
@@ -220,15 +220,15 @@ func (par Parameters) compareFigure(in compareIn) (out compareOut, notes []strin
 		v   float64
 	}{{"count_a", in.CountA}, {"count_b", in.CountB}} {
 		p.count(x.key, "The count", x.v)
-		p.between(x.key, "The count", x.v, 0, 1e6)
+		p.Between(x.key, "The count", x.v, 0, 1e6)
 	}
-	p.over0("exposure_a", "What was looked at", in.ExposureA)
-	p.over0("exposure_b", "What was looked at", in.ExposureB)
+	p.Over0("exposure_a", "What was looked at", in.ExposureA)
+	p.Over0("exposure_b", "What was looked at", in.ExposureB)
 	p.confidence(in.Confidence)
-	if in.CountA+in.CountB == 0 && len(p) == 0 {
-		p.add("count_a", "None was seen in either, so they cannot be compared.", "Look at more of both.")
+	if in.CountA+in.CountB == 0 && len(p.Problems) == 0 {
+		p.Add("count_a", "None was seen in either, so they cannot be compared.", "Look at more of both.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	c := CompareRates(in.CountA, in.ExposureA, in.CountB, in.ExposureB, in.Confidence, par.Doubt, in.Method == "point")
@@ -312,7 +312,7 @@ func (par Parameters) peopleFigure(in peopleIn) (out peopleOut, notes []string, 
 	p.fields("second", in.Second)
 	p.confidence(in.Confidence)
 	if len(in.First) != len(in.Second) {
-		p.add("second", fmt.Sprintf("One person counted %d fields, the other %d.", len(in.First), len(in.Second)), "Give the same fields in the same order.")
+		p.Add("second", fmt.Sprintf("One person counted %d fields, the other %d.", len(in.First), len(in.Second)), "Give the same fields in the same order.")
 	}
 	sum := 0.0
 	for _, list := range [][]float64{in.First, in.Second} {
@@ -320,10 +320,10 @@ func (par Parameters) peopleFigure(in peopleIn) (out peopleOut, notes []string, 
 			sum += x
 		}
 	}
-	if sum == 0 && len(p) == 0 {
-		p.add("first", "Neither saw any, so they cannot be compared.", "Compare them on a slide that holds some.")
+	if sum == 0 && len(p.Problems) == 0 {
+		p.Add("first", "Neither saw any, so they cannot be compared.", "Compare them on a slide that holds some.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	c := ComparePeople(in.First, in.Second, in.Confidence, par.Doubt)

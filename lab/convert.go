@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strings"
 
+	"wormyard/figure"
 	"wormyard/qty"
 )
 
@@ -87,35 +88,35 @@ func convertFigure(in convertIn) (out convertOut, notes []string, err error) {
 		ok        bool
 	}{{"from", in.From, okFrom}, {"to", in.To, okTo}} {
 		if !x.ok {
-			p.add(x.key, fmt.Sprintf("The unit %q is not known.", x.name), "Known are "+strings.Join(Units(), ", ")+".")
+			p.Add(x.key, fmt.Sprintf("The unit %q is not known.", x.name), "Known are "+strings.Join(Units(), ", ")+".")
 		}
 	}
 	if okFrom && okTo && from.kind != to.kind {
-		p.add("to", fmt.Sprintf("%s cannot become %s: they do not measure the same thing.", in.From, in.To), "Look at the units again.")
+		p.Add("to", fmt.Sprintf("%s cannot become %s: they do not measure the same thing.", in.From, in.To), "Look at the units again.")
 	}
 	if okFrom && !from.log && in.Value < 0 {
-		p.add("value", fmt.Sprintf("The value is %g. It cannot be below 0.", in.Value), "Look at the sheet again.")
+		p.Add("value", fmt.Sprintf("The value is %g. It cannot be below 0.", in.Value), "Look at the sheet again.")
 	}
 	if okFrom && from.log && in.Value > 30 {
-		p.add("value", fmt.Sprintf("A power of ten of %g is more than there are.", in.Value), "Is it the number itself, and not its logarithm?")
+		p.Add("value", fmt.Sprintf("A power of ten of %g is more than there are.", in.Value), "Is it the number itself, and not its logarithm?")
 	}
 	changes := in.Basis != in.ToBasis
 	if changes && (in.Basis == "none" || in.ToBasis == "none") {
-		p.add("basis", "From one basis to the other needs both named.", "Give basis and to_basis, wet or dry.")
+		p.Add("basis", "From one basis to the other needs both named.", "Give basis and to_basis, wet or dry.")
 	}
 	if changes && in.DryPart == nil {
-		p.add("dry_frac", "From one basis to the other needs the dry part.", "Give the dry part of the mass as it lies: 0.4 for 60 % moisture.")
+		p.Add("dry_frac", "From one basis to the other needs the dry part.", "Give the dry part of the mass as it lies: 0.4 for 60 % moisture.")
 	}
 	if in.DryPart != nil && !(*in.DryPart > 0 && *in.DryPart <= 1) {
-		p.add("dry_frac", fmt.Sprintf("The dry part is %g.", *in.DryPart), "Give a part of the mass as it lies, over 0 to 1.")
+		p.Add("dry_frac", fmt.Sprintf("The dry part is %g.", *in.DryPart), "Give a part of the mass as it lies, over 0 to 1.")
 	}
 	if (in.As == "same") != (in.Oxide == "none") {
-		p.add("oxide", "Element and oxide are not both named.", "Give as and oxide together, or neither.")
+		p.Add("oxide", "Element and oxide are not both named.", "Give as and oxide together, or neither.")
 	}
 	if okFrom && changes && from.kind == "salt" {
-		p.add("to_basis", "Salts by conductivity are of an extract and have no wet or dry basis.", "Leave the basis out, and keep how the extract was made beside the value.")
+		p.Add("to_basis", "Salts by conductivity are of an extract and have no wet or dry basis.", "Leave the basis out, and keep how the extract was made beside the value.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	x := in.Value
@@ -148,13 +149,13 @@ func convertFigure(in convertIn) (out convertOut, notes []string, err error) {
 	}
 	if to.log {
 		if x <= 0 {
-			return out, nil, (&problems{{Field: "value", Say: "0 has no logarithm.", Try: "Give the limit it lies under."}}).refuse()
+			return out, nil, figure.Refuse("value", "0 has no logarithm.", "Give the limit it lies under.")
 		}
 		step("log10 %s = %s", qty.Figures(x), short(math.Log10(x)))
 		x = math.Log10(x)
 	}
 	if math.IsInf(x, 0) {
-		return out, nil, (&problems{{Field: "value", Say: "That comes to more than can be printed.", Try: "Look at the dry part and the units."}}).refuse()
+		return out, nil, figure.Refuse("value", "That comes to more than can be printed.", "Look at the dry part and the units.")
 	}
 	if len(out.Steps) == 0 {
 		out.Steps = []string{"Nothing changes."}

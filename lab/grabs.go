@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"wormyard/chance"
+	"wormyard/figure"
 	"wormyard/qty"
 )
 
@@ -59,20 +60,20 @@ func (par Parameters) grabsFigure(in grabsIn) (out grabsOut, notes []string, err
 	var p problems
 	p.confidence(in.Confidence)
 	if (in.SD == nil) != (in.Wanted == nil) {
-		p.add("half_width", "The spread between grabs and how near to come are needed together.", "Give both, or neither.")
+		p.Add("half_width", "The spread between grabs and how near to come are needed together.", "Give both, or neither.")
 	}
 	if in.SD != nil && in.Wanted != nil {
-		p.over0("half_width", "How near to come", *in.Wanted)
-		p.between("sd", "The spread between grabs", *in.SD, 0, 1e12)
+		p.Over0("half_width", "How near to come", *in.Wanted)
+		p.Between("sd", "The spread between grabs", *in.SD, 0, 1e12)
 	}
 	if in.Bags != nil {
 		p.count("bags", "The number of bags", *in.Bags)
-		p.over0("bags", "The number of bags", *in.Bags)
+		p.Over0("bags", "The number of bags", *in.Bags)
 	}
 	if len(in.Bins) > 10000 || len(in.Depths) > 100 {
-		p.add("bins", "That many bins or depths are not one lot.", "Give one lot at a time.")
+		p.Add("bins", "That many bins or depths are not one lot.", "Give one lot at a time.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	out.Plan = []Grab{}
@@ -80,7 +81,7 @@ func (par Parameters) grabsFigure(in grabsIn) (out grabsOut, notes []string, err
 	case in.SD != nil:
 		n := GrabsFor(*in.SD, *in.Wanted, in.Confidence)
 		if n > mostGrabs {
-			return out, nil, (&problems{{Field: "half_width", Say: fmt.Sprintf("That would take more than %d grabs.", mostGrabs), Try: "Ask for less, or mix the lot first."}}).refuse()
+			return out, nil, figure.Refuse("half_width", fmt.Sprintf("That would take more than %d grabs.", mostGrabs), "Ask for less, or mix the lot first.")
 		}
 		out.Exact = &n
 		out.Grabs = max(1, math.Ceil(n-1e-9))

@@ -47,9 +47,9 @@ type intervalOut struct {
 func intervalFigure(in intervalIn) (out intervalOut, notes []string, err error) {
 	var p problems
 	p.count("count", "The count", in.Count)
-	p.over0("exposure", "What was looked at", in.Exposure)
+	p.Over0("exposure", "What was looked at", in.Exposure)
 	p.confidence(in.Confidence)
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	b := Poisson(in.Count, in.Confidence).times(1 / in.Exposure)
@@ -103,12 +103,12 @@ func shareFigure(in shareIn) (out shareOut, notes []string, err error) {
 	var p problems
 	p.count("count", "The count", in.Hit)
 	p.count("of", "How many were looked at", in.Of)
-	p.over0("of", "How many were looked at", in.Of)
+	p.Over0("of", "How many were looked at", in.Of)
 	p.confidence(in.Confidence)
 	if in.Hit > in.Of {
-		p.add("count", fmt.Sprintf("%g of %g is more than all.", in.Hit, in.Of), "Look whether the two were swapped.")
+		p.Add("count", fmt.Sprintf("%g of %g is more than all.", in.Hit, in.Of), "Look whether the two were swapped.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	b := Share(in.Hit, in.Of, in.Confidence)

@@ -50,47 +50,24 @@ type Parameters struct {
 }
 
 // problems gathers what is wrong with what was given.
-type problems []figure.Problem
-
-func (p *problems) add(field, say, try string) {
-	*p = append(*p, figure.Problem{Field: field, Say: say, Try: try})
-}
+type problems struct{ figure.Problems }
 
 // count asks for a whole number, not negative.
 func (p *problems) count(field, what string, x float64) {
 	switch {
 	case math.IsNaN(x) || math.IsInf(x, 0) || x < 0:
-		p.add(field, fmt.Sprintf("%s is %g. It cannot be below 0.", what, x), "Give how many were seen, 0 when there were none.")
+		p.Add(field, fmt.Sprintf("%s is %g. It cannot be below 0.", what, x), "Give how many were seen, 0 when there were none.")
 	case x != math.Trunc(x):
-		p.add(field, fmt.Sprintf("%s is %g. Counts are whole numbers.", what, x), "Give the tally itself, not a mean: the interval rests on how many were really seen.")
+		p.Add(field, fmt.Sprintf("%s is %g. Counts are whole numbers.", what, x), "Give the tally itself, not a mean: the interval rests on how many were really seen.")
 	case x > mostCounted:
-		p.add(field, fmt.Sprintf("%s is %g, which nobody counts.", what, x), fmt.Sprintf("Give the tally of what was seen, at most %g; what stands for a gram is worked out from it.", float64(mostCounted)))
-	}
-}
-
-func (p *problems) over0(field, what string, x float64) {
-	if !(x > 0) || math.IsInf(x, 0) {
-		p.add(field, fmt.Sprintf("%s is %g. It must be more than 0.", what, x), "Look at the number again.")
-	}
-}
-
-func (p *problems) between(field, what string, x, low, high float64) {
-	if !(x >= low && x <= high) {
-		p.add(field, fmt.Sprintf("%s is %g. It must lie from %g to %g.", what, x, low, high), "Look at the number again.")
+		p.Add(field, fmt.Sprintf("%s is %g, which nobody counts.", what, x), fmt.Sprintf("Give the tally of what was seen, at most %g; what stands for a gram is worked out from it.", float64(mostCounted)))
 	}
 }
 
 func (p *problems) confidence(c float64) {
 	if !(c >= 0.5 && c <= 0.9999) {
-		p.add("confidence", fmt.Sprintf("A confidence of %g is asked for.", c), "Give a part of 1 between 0.5 and 0.9999, as 0.95.")
+		p.Add("confidence", fmt.Sprintf("A confidence of %g is asked for.", c), "Give a part of 1 between 0.5 and 0.9999, as 0.95.")
 	}
-}
-
-func (p problems) refuse() error {
-	if len(p) == 0 {
-		return nil
-	}
-	return &figure.Refusal{Problems: p}
 }
 
 // mostCounted bounds tallies, so that sums of them stay exact.

@@ -304,13 +304,13 @@ func lessThanFigure(in lessThanIn) (out lessThanOut, notes []string, err error) 
 	var p problems
 	p.confidence(in.Confidence)
 	if len(in.Results) == 0 || len(in.Results) > 100000 {
-		p.add("results", fmt.Sprintf("%d results are given.", len(in.Results)), "Give at least one.")
+		p.Add("results", fmt.Sprintf("%d results are given.", len(in.Results)), "Give at least one.")
 	}
 	top := 0.0
 	var seen []float64
 	for i, r := range in.Results {
 		if !(r.Value > 0 && r.Value <= 1e15) {
-			p.add(fmt.Sprintf("results[%d].value", i), fmt.Sprintf("Result %d is %g.", i+1, r.Value), "A laboratory never finds 0: give the limit it lies under, with less_than.")
+			p.Add(fmt.Sprintf("results[%d].value", i), fmt.Sprintf("Result %d is %g.", i+1, r.Value), "A laboratory never finds 0: give the limit it lies under, with less_than.")
 		}
 		top = max(top, r.Value)
 		if r.LessThan {
@@ -319,7 +319,7 @@ func lessThanFigure(in lessThanIn) (out lessThanOut, notes []string, err error) 
 			seen = append(seen, r.Value)
 		}
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	if len(seen) == 0 {

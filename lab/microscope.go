@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"wormyard/chance"
+	"wormyard/figure"
 	"wormyard/qty"
 )
 
@@ -30,7 +31,7 @@ type areaOut struct {
 func areaFigure(in areaIn) (out areaOut, notes []string, err error) {
 	var p problems
 	p.optics(in.FieldNumber, in.Objective, in.Tube)
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	d, a := FieldArea(in.FieldNumber, in.Objective, in.Tube)
@@ -69,7 +70,7 @@ func (par Parameters) perGramFigure(in perGramIn) (out perGramOut, notes []strin
 	p.count("count", "The count", in.Count)
 	p.confidence(in.Confidence)
 	in.check(&p, in.Fields)
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	one := float64(in.PerGram(1, in.Fields))
@@ -146,12 +147,12 @@ func (par Parameters) hyphaFigure(in hyphaIn) (out hyphaOut, notes []string, err
 			v         *float64
 		}{{"area_mm2", "The area", in.Area}, {"line_mm", "The length of the lines", in.Line}} {
 			if x.v == nil {
-				p.add(x.key, x.what+" is missing.", "Give it beside the crossings.")
+				p.Add(x.key, x.what+" is missing.", "Give it beside the crossings.")
 				continue
 			}
-			p.over0(x.key, x.what, *x.v)
+			p.Over0(x.key, x.what, *x.v)
 		}
-		if err := p.refuse(); err != nil {
+		if err := p.Refuse(); err != nil {
 			return out, nil, err
 		}
 		l := ThreadsByCrossings(*in.Crossings, *in.Area, *in.Line)
@@ -159,7 +160,7 @@ func (par Parameters) hyphaFigure(in hyphaIn) (out hyphaOut, notes []string, err
 			l *= 11. / 14 / (math.Pi / 4)
 		}
 		if math.IsInf(l, 0) {
-			return out, nil, (&problems{{Field: "line_mm", Say: "That comes to more than can be printed.", Try: "Look at the area and the length of the lines."}}).refuse()
+			return out, nil, figure.Refuse("line_mm", "That comes to more than can be printed.", "Look at the area and the length of the lines.")
 		}
 		out.Length = &l
 		return out, nil, nil
@@ -169,22 +170,22 @@ func (par Parameters) hyphaFigure(in hyphaIn) (out hyphaOut, notes []string, err
 		v   *float64
 	}{{"length_um", in.Length}, {"fields", in.Fields}, {"field_number_mm", in.Number}, {"objective_x", in.Objective}, {"drop_ml", in.Drop}, {"dilution", in.Dilution}} {
 		if x.v == nil {
-			p.add(x.key, "It is missing.", "Give it, or give intersections, area_mm2 and line_mm.")
+			p.Add(x.key, "It is missing.", "Give it, or give intersections, area_mm2 and line_mm.")
 		}
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	s := Slide{FieldNumber: *in.Number, Objective: *in.Objective, Tube: in.Tube, Cover: in.Cover, Drop: *in.Drop, Dilution: *in.Dilution}
 	s.check(&p, *in.Fields)
-	p.between("length_um", "The length", *in.Length, 0, 1e9)
+	p.Between("length_um", "The length", *in.Length, 0, 1e9)
 	if in.Width != nil {
-		p.between("diameter_um", "The width of the threads", *in.Width, 0.1, 100)
+		p.Between("diameter_um", "The width of the threads", *in.Width, 0.1, 100)
 	}
 	if in.Density != nil {
-		p.between("density_g_cm3", "The dry mass in their volume", *in.Density, 0.01, 1.5)
+		p.Between("density_g_cm3", "The dry mass in their volume", *in.Density, 0.01, 1.5)
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	perGram := float64(s.PerGram(*in.Length, *in.Fields)) * 1e-6
@@ -238,18 +239,18 @@ func CellVolume(length, width float64) float64 {
 
 func (par Parameters) cellsFigure(in cellsIn) (out cellsOut, notes []string, err error) {
 	var p problems
-	p.between("per_g", "The number in a gram", in.PerGram, 0, 1e15)
-	p.between("width_um", "The width", in.Width, 0.05, 1000)
+	p.Between("per_g", "The number in a gram", in.PerGram, 0, 1e15)
+	p.Between("width_um", "The width", in.Width, 0.05, 1000)
 	if in.Length < in.Width {
-		p.add("length_um", fmt.Sprintf("A cell is said to be shorter (%g µm) than wide (%g µm).", in.Length, in.Width), "Look whether the two were swapped; a ball has the same number twice.")
+		p.Add("length_um", fmt.Sprintf("A cell is said to be shorter (%g µm) than wide (%g µm).", in.Length, in.Width), "Look whether the two were swapped; a ball has the same number twice.")
 	}
-	p.between("length_um", "The length", in.Length, 0.05, 1000)
+	p.Between("length_um", "The length", in.Length, 0.05, 1000)
 	density := par.CellDensity.Best
 	if in.Density != nil {
 		density = *in.Density
-		p.between("density_g_cm3", "The dry mass in their volume", density, 0.01, 1.5)
+		p.Between("density_g_cm3", "The dry mass in their volume", density, 0.01, 1.5)
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	out.Volume = CellVolume(in.Length, in.Width)
@@ -281,11 +282,11 @@ type funnelOut struct {
 func funnelFigure(in funnelIn) (out funnelOut, notes []string, err error) {
 	var p problems
 	p.count("count", "The count", in.Count)
-	p.over0("mass_g_wet", "The mass in the funnel", in.Wet)
-	p.over0("yield_frac", "The yield", in.Yield)
-	p.between("yield_frac", "The yield", in.Yield, 0, 1)
+	p.Over0("mass_g_wet", "The mass in the funnel", in.Wet)
+	p.Over0("yield_frac", "The yield", in.Yield)
+	p.Between("yield_frac", "The yield", in.Yield, 0, 1)
 	p.confidence(in.Confidence)
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	one := 1 / (in.Wet * in.Yield)

@@ -156,26 +156,26 @@ func nestedFigure(in nestedIn) (out nestedOut, notes []string, err error) {
 	var p problems
 	p.confidence(in.Confidence)
 	if len(in.Counts) == 0 {
-		p.add("sub_samples", "No counts are given.", "Give for each sub-sample its slides, and for each slide the count of every field.")
+		p.Add("sub_samples", "No counts are given.", "Give for each sub-sample its slides, and for each slide the count of every field.")
 	}
 	fields := 0
 	for i, sub := range in.Counts {
 		if len(sub) == 0 {
-			p.add(fmt.Sprintf("sub_samples[%d]", i), fmt.Sprintf("Sub-sample %d has no slide.", i+1), "Give its slides, or leave it out.")
+			p.Add(fmt.Sprintf("sub_samples[%d]", i), fmt.Sprintf("Sub-sample %d has no slide.", i+1), "Give its slides, or leave it out.")
 		}
 		for j, slide := range sub {
 			at := fmt.Sprintf("sub_samples[%d][%d]", i, j)
 			if len(slide) == 0 {
-				p.add(at, fmt.Sprintf("Slide %d of sub-sample %d has no field.", j+1, i+1), "Give the count of each field, or leave the slide out.")
+				p.Add(at, fmt.Sprintf("Slide %d of sub-sample %d has no field.", j+1, i+1), "Give the count of each field, or leave the slide out.")
 			}
 			p.fields(at, slide)
 			fields += len(slide)
 		}
 	}
 	if fields > 100*mostFields {
-		p.add("sub_samples", fmt.Sprintf("%d fields are given, more than anyone counts.", fields), "Give one lot at a time.")
+		p.Add("sub_samples", fmt.Sprintf("%d fields are given, more than anyone counts.", fields), "Give one lot at a time.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	n := NestedOf(in.Counts, in.Confidence)

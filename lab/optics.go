@@ -47,31 +47,31 @@ func (s Slide) PerGram(sum, fields float64) qty.PerGramWet {
 }
 
 func (s Slide) check(p *problems, fields float64) {
-	before := len(*p)
+	before := len(p.Problems)
 	if s.Area != nil {
-		p.over0("field_area_mm2", "The area of a field", *s.Area)
-		p.between("field_area_mm2", "The area of a field", *s.Area, 0, 1000)
+		p.Over0("field_area_mm2", "The area of a field", *s.Area)
+		p.Between("field_area_mm2", "The area of a field", *s.Area, 0, 1000)
 	} else {
 		p.optics(s.FieldNumber, s.Objective, s.Tube)
 	}
 	if len(s.Cover) != 2 {
-		p.add("cover_mm", fmt.Sprintf("The cover glass has %d sizes.", len(s.Cover)), "Give width and length in millimetres, as [18, 18].")
+		p.Add("cover_mm", fmt.Sprintf("The cover glass has %d sizes.", len(s.Cover)), "Give width and length in millimetres, as [18, 18].")
 	} else {
 		for i, x := range s.Cover {
-			p.between(fmt.Sprintf("cover_mm[%d]", i), "A side of the cover glass", x, 1, 100)
+			p.Between(fmt.Sprintf("cover_mm[%d]", i), "A side of the cover glass", x, 1, 100)
 		}
 	}
-	p.between("drop_ml", "The drop", s.Drop, 0.0001, 10)
+	p.Between("drop_ml", "The drop", s.Drop, 0.0001, 10)
 	if !(s.Dilution >= 1 && s.Dilution <= 1e12) {
-		p.add("dilution", fmt.Sprintf("The dilution is %g.", s.Dilution), "Give how many millilitres one gram was made up to: 5 for 1 g made up to 5 mL, 1000 for 1:1000. It is 1 when nothing was added.")
+		p.Add("dilution", fmt.Sprintf("The dilution is %g.", s.Dilution), "Give how many millilitres one gram was made up to: 5 for 1 g made up to 5 mL, 1000 for 1:1000. It is 1 when nothing was added.")
 	}
 	if s.DryPart != nil && !(*s.DryPart > 0 && *s.DryPart <= 1) {
-		p.add("dry_frac", fmt.Sprintf("The dry part is %g.", *s.DryPart), "Give a part of the mass as it lies, over 0 to 1: 0.4 for 60 % moisture.")
+		p.Add("dry_frac", fmt.Sprintf("The dry part is %g.", *s.DryPart), "Give a part of the mass as it lies, over 0 to 1: 0.4 for 60 % moisture.")
 	}
 	p.count("fields", "The number of fields", fields)
-	p.over0("fields", "The number of fields", fields)
-	if len(*p) == before && fields > math.Ceil(s.FieldsUnderCover()) {
-		p.add("fields", fmt.Sprintf("%g fields are said to have been counted, but only about %s lie under this cover glass.", fields, qty.Figures(s.FieldsUnderCover())), "Look at the number of fields, the objective and the field number.")
+	p.Over0("fields", "The number of fields", fields)
+	if len(p.Problems) == before && fields > math.Ceil(s.FieldsUnderCover()) {
+		p.Add("fields", fmt.Sprintf("%g fields are said to have been counted, but only about %s lie under this cover glass.", fields, qty.Figures(s.FieldsUnderCover())), "Look at the number of fields, the objective and the field number.")
 	}
 }
 
@@ -79,11 +79,11 @@ func (s Slide) check(p *problems, fields float64) {
 func (s Slide) Problems(fields float64) []figure.Problem {
 	var p problems
 	s.check(&p, fields)
-	return p
+	return p.Problems
 }
 
 func (p *problems) optics(number, objective, tube float64) {
-	p.between("field_number_mm", "The field number", number, 5, 40)
-	p.between("objective_x", "The objective", objective, 1, 200)
-	p.between("tube_x", "The tube lens", tube, 0.5, 4)
+	p.Between("field_number_mm", "The field number", number, 5, 40)
+	p.Between("objective_x", "The objective", objective, 1, 200)
+	p.Between("tube_x", "The tube lens", tube, 0.5, 4)
 }

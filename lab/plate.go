@@ -104,19 +104,19 @@ func (par Parameters) plateFigure(in plateIn) (out plateOut, notes []string, err
 		highest = *in.Highest
 	}
 	if lowest > highest {
-		p.add("lowest", fmt.Sprintf("The countable range runs from %g to %g.", lowest, highest), "Give the smaller number first.")
+		p.Add("lowest", fmt.Sprintf("The countable range runs from %g to %g.", lowest, highest), "Give the smaller number first.")
 	}
 	if len(in.Plates) == 0 || len(in.Plates) > 1000 {
-		p.add("plates", fmt.Sprintf("%d plates are given.", len(in.Plates)), "Give one line for each plate, with dilution and count.")
+		p.Add("plates", fmt.Sprintf("%d plates are given.", len(in.Plates)), "Give one line for each plate, with dilution and count.")
 	}
 	for i, x := range in.Plates {
 		at := fmt.Sprintf("plates[%d].", i)
-		p.between(at+"dilution", "The dilution", x.Dilution, 1e-15, 1000)
+		p.Between(at+"dilution", "The dilution", x.Dilution, 1e-15, 1000)
 		if x.Count != nil {
 			p.count(at+"count", "The count", *x.Count)
 		}
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	c := PlatesOf(in.Plates, lowest, highest, in.Confidence)

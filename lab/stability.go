@@ -2,6 +2,8 @@ package lab
 
 import (
 	"fmt"
+
+	"wormyard/figure"
 )
 
 // Masses of a mole [g].
@@ -67,21 +69,21 @@ func (par Parameters) germinationFigure(in germinationIn) (out germinationOut, n
 	}{{"seeds_up", in.Seeds, in.Of}, {"control_seeds_up", in.ControlSeeds, in.ControlOf}} {
 		p.count(x.key, "The number of seeds", x.up)
 		if x.up > x.of {
-			p.add(x.key, fmt.Sprintf("%g of %g seeds came up.", x.up, x.of), "Look whether the two were swapped.")
+			p.Add(x.key, fmt.Sprintf("%g of %g seeds came up.", x.up, x.of), "Look whether the two were swapped.")
 		}
 	}
-	p.over0("seeds", "The number of seeds", in.Of)
-	p.over0("control_seeds", "The number of seeds", in.ControlOf)
+	p.Over0("seeds", "The number of seeds", in.Of)
+	p.Over0("control_seeds", "The number of seeds", in.ControlOf)
 	if in.ControlSeeds == 0 || !(in.ControlRoot > 0) {
-		p.add("control_seeds_up", "Nothing grew in the control, so the test says nothing.", "Repeat it with fresh seed.")
+		p.Add("control_seeds_up", "Nothing grew in the control, so the test says nothing.", "Repeat it with fresh seed.")
 	}
-	p.between("root_mm", "The length of the roots", in.Root, 0, 1000)
-	if err := p.refuse(); err != nil {
+	p.Between("root_mm", "The length of the roots", in.Root, 0, 1000)
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	out.Index = Germination(in.Seeds, in.Of, in.ControlSeeds, in.ControlOf, in.Root, in.ControlRoot)
 	if out.Index > 1e6 {
-		return out, nil, (&problems{{Field: "control_root_mm", Say: "The control hardly grew, so the test says nothing.", Try: "Repeat it."}}).refuse()
+		return out, nil, figure.Refuse("control_root_mm", "The control hardly grew, so the test says nothing.", "Repeat it.")
 	}
 	out.Toxicity = word(germinationWords, ClassOf(out.Index, par.GerminationLimits))
 	return out, []string{"Keep seed, extract and days beside it: by other methods the index is another."}, nil
@@ -103,15 +105,15 @@ func (par Parameters) respirationFigure(in respirationIn) (out respirationOut, n
 	var p problems
 	switch {
 	case in.Oxygen != nil && in.PerDry != nil:
-		p.add("oxygen_mmol_kg_om_h", "Carbon and oxygen are both given.", "Give one of them.")
+		p.Add("oxygen_mmol_kg_om_h", "Carbon and oxygen are both given.", "Give one of them.")
 	case in.Oxygen != nil:
-		p.between("oxygen_mmol_kg_om_h", "The oxygen uptake", *in.Oxygen, 0, 10000)
+		p.Between("oxygen_mmol_kg_om_h", "The oxygen uptake", *in.Oxygen, 0, 10000)
 	case in.PerDry == nil:
-		p.add("co2_c_mg_g_dry_day", "Nothing is given.", "Give co2_c_mg_g_dry_day with organic_frac_dry, or oxygen_mmol_kg_om_h.")
+		p.Add("co2_c_mg_g_dry_day", "Nothing is given.", "Give co2_c_mg_g_dry_day with organic_frac_dry, or oxygen_mmol_kg_om_h.")
 	case in.Organic == nil || !(*in.Organic >= 0.001 && *in.Organic <= 1):
-		p.add("organic_frac_dry", "The organic part of the dry matter is missing or not a part over 0 to 1.", "Give it: 0.52 for 52 %.")
+		p.Add("organic_frac_dry", "The organic part of the dry matter is missing or not a part over 0 to 1.", "Give it: 0.52 for 52 %.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	if in.Oxygen != nil {
@@ -141,12 +143,12 @@ type maturityOut struct {
 func (par Parameters) maturityFigure(in maturityIn) (out maturityOut, notes []string, err error) {
 	var p problems
 	if in.Rise == nil && (in.Ammonium == nil || in.Nitrate == nil) {
-		p.add("self_heating_k", "Nothing is given that can be judged.", "Give self_heating_k, or ammonium_n_mg_kg and nitrate_n_mg_kg.")
+		p.Add("self_heating_k", "Nothing is given that can be judged.", "Give self_heating_k, or ammonium_n_mg_kg and nitrate_n_mg_kg.")
 	}
 	if in.Ammonium != nil && in.Nitrate != nil && !(*in.Nitrate >= 0.001) {
-		p.add("nitrate_n_mg_kg", "There is no nitrate to compare with.", "Give the limit that the laboratory names in place of 0: the ratio is then at least that.")
+		p.Add("nitrate_n_mg_kg", "There is no nitrate to compare with.", "Give the limit that the laboratory names in place of 0: the ratio is then at least that.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	if in.Rise != nil {

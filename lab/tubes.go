@@ -244,19 +244,19 @@ func (par Parameters) tubesFigure(in tubesIn) (out tubesOut, notes []string, err
 	var p problems
 	p.confidence(in.Confidence)
 	if len(in.Levels) == 0 || len(in.Levels) > 20 {
-		p.add("levels", fmt.Sprintf("%d dilutions are given.", len(in.Levels)), "Give one line for each, with amount, tubes and positive.")
+		p.Add("levels", fmt.Sprintf("%d dilutions are given.", len(in.Levels)), "Give one line for each, with amount, tubes and positive.")
 	}
 	for i, l := range in.Levels {
 		at := fmt.Sprintf("levels[%d].", i)
-		p.between(at+"amount", "The amount in a tube", l.Amount, 1e-12, 1e9)
+		p.Between(at+"amount", "The amount in a tube", l.Amount, 1e-12, 1e9)
 		p.count(at+"tubes", "The number of tubes", l.Tubes)
-		p.between(at+"tubes", "The number of tubes", l.Tubes, 1, 10000)
+		p.Between(at+"tubes", "The number of tubes", l.Tubes, 1, 10000)
 		p.count(at+"positive", "The number of positive tubes", l.Positive)
 		if l.Positive > l.Tubes {
-			p.add(at+"positive", fmt.Sprintf("%g of %g tubes are positive.", l.Positive, l.Tubes), "Look whether the two were swapped.")
+			p.Add(at+"positive", fmt.Sprintf("%g of %g tubes are positive.", l.Positive, l.Tubes), "Look whether the two were swapped.")
 		}
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	t := TubesOf(in.Levels, in.Method, in.Confidence)

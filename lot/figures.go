@@ -39,10 +39,10 @@ type heatTimeOut struct {
 }
 
 func heatTimeFigure(in heatTimeIn) (heatTimeOut, []string, error) {
-	var p problems
-	p.between("temp_c", "The temperature", in.Temp, 50, 120)
+	var p figure.Problems
+	p.Between("temp_c", "The temperature", in.Temp, 50, 120)
 	d := HeatDays(qty.Celsius(in.Temp))
-	return heatTimeOut{d, d * 24 * 60}, []string{"The text is as recalled; every particle must have been that hot for so long."}, p.refuse()
+	return heatTimeOut{d, d * 24 * 60}, []string{"The text is as recalled; every particle must have been that hot for so long."}, p.Refuse()
 }
 
 type planIn struct {
@@ -59,11 +59,11 @@ type planOut struct {
 }
 
 func planFigure(in planIn) (out planOut, notes []string, err error) {
-	var p problems
+	var p figure.Problems
 	if in.High < in.Low {
-		p.add("big_m", fmt.Sprintf("M is %g, under m, %g.", in.High, in.Low), "Look whether the two were swapped.")
+		p.Add("big_m", fmt.Sprintf("M is %g, under m, %g.", in.High, in.Low), "Look whether the two were swapped.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	for _, v := range in.Results {
@@ -109,15 +109,15 @@ type metalOut struct {
 }
 
 func metalFigure(in metalIn) (out metalOut, notes []string, err error) {
-	var p problems
+	var p figure.Problems
 	for i, m := range in.Metals {
-		p.over0(fmt.Sprintf("metals[%d].kg_ha_year", i), "What may be laid on a hectare", m.Year)
+		p.Over0(fmt.Sprintf("metals[%d].kg_ha_year", i), "What may be laid on a hectare", m.Year)
 	}
 	rate, by := MetalRate(in.Metals)
 	if math.IsInf(rate, 0) {
-		p.add("metals", "No metal with an amount in it is given.", "Give name, mg_kg_dry and kg_ha_year of each.")
+		p.Add("metals", "No metal with an amount in it is given.", "Give name, mg_kg_dry and kg_ha_year of each.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	return metalOut{rate, by}, []string{"The formula and the yearly amounts of the rule are as recalled."}, nil
@@ -141,11 +141,11 @@ type volatileOut struct {
 }
 
 func volatileFigure(in volatileIn) (out volatileOut, notes []string, err error) {
-	var p problems
+	var p figure.Problems
 	if !(in.After < 1 && in.Before > 0 && in.After <= in.Before) {
-		p.add("volatile_frac_dry_after", fmt.Sprintf("Volatile matter goes from %g to %g of the dry matter.", in.Before, in.After), "It falls while matter rots, and some ash is always there: look whether the two were swapped.")
+		p.Add("volatile_frac_dry_after", fmt.Sprintf("Volatile matter goes from %g to %g of the dry matter.", in.Before, in.After), "It falls while matter rots, and some ash is always there: look whether the two were swapped.")
 	}
-	if err := p.refuse(); err != nil {
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	out.Lost = VolatileLoss(in.Before, in.After)
@@ -265,9 +265,9 @@ type netOut struct {
 }
 
 func netFigure(in netIn) (out netOut, notes []string, err error) {
-	var p problems
-	p.over0("labelled", "The content on the label", in.Labelled)
-	if err := p.refuse(); err != nil {
+	var p figure.Problems
+	p.Over0("labelled", "The content on the label", in.Labelled)
+	if err := p.Refuse(); err != nil {
 		return out, nil, err
 	}
 	out.Allowance = SingleBagAllowance(in.Labelled)

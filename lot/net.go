@@ -67,8 +67,7 @@ func AboutMass(kg qty.WetKg) (us, metric string) {
 		if !(v > 0) || math.IsInf(v, 0) {
 			return 0
 		}
-		step := math.Pow(10, math.Floor(math.Log10(v))-1)
-		return math.Round(v/step) * step
+		return qty.Rounded(v, 2)
 	}
 	return qty.Figures(two(float64(kg)/qty.KgPerPound)) + " lb", qty.Figures(two(float64(kg))) + " kg"
 }

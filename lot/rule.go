@@ -79,49 +79,49 @@ func Analytes() []string {
 
 // Check tells what is amiss in a rule's file, all at once.
 func (r Rule) Check() []figure.Problem {
-	var p problems
+	var p figure.Problems
 	for _, x := range [][2]string{{"key", r.Key}, {"title", r.Title}, {"jurisdiction", r.Jurisdiction}, {"citation", r.Citation}, {"applies", r.Applies}} {
 		if x[1] == "" {
-			p.add(r.Key+" "+x[0], "It is empty.", "Fill it in.")
+			p.Add(r.Key+" "+x[0], "It is empty.", "Fill it in.")
 		}
 	}
 	for _, x := range [][2]string{{"date", r.Date}, {"review", r.Review}} {
 		if _, err := time.Parse(time.DateOnly, x[1]); err != nil {
-			p.add(r.Key+" "+x[0], fmt.Sprintf("%q is no day.", x[1]), "Write it as 2026-11-25.")
+			p.Add(r.Key+" "+x[0], fmt.Sprintf("%q is no day.", x[1]), "Write it as 2026-11-25.")
 		}
 	}
 	if len(r.Limits)+len(r.Evidence) == 0 {
-		p.add(r.Key+" limits", "The rule asks for nothing.", "Give a limit or a piece of evidence.")
+		p.Add(r.Key+" limits", "The rule asks for nothing.", "Give a limit or a piece of evidence.")
 	}
 	for i, l := range r.Limits {
 		at := fmt.Sprintf("%s limits[%d]", r.Key, i)
 		unit, known := analytes[l.Analyte]
 		switch {
 		case !known:
-			p.add(at, fmt.Sprintf("The analyte %q is not known.", l.Analyte), "Known are "+strings.Join(Analytes(), ", ")+".")
+			p.Add(at, fmt.Sprintf("The analyte %q is not known.", l.Analyte), "Known are "+strings.Join(Analytes(), ", ")+".")
 		case unit != "" && !lab.SameKind(unit, l.Unit):
-			p.add(at, fmt.Sprintf("%s cannot be in %s.", l.Analyte, l.Unit), "It is measured as "+unit+".")
+			p.Add(at, fmt.Sprintf("%s cannot be in %s.", l.Analyte, l.Unit), "It is measured as "+unit+".")
 		}
 		if l.Under == nil && l.Most == nil && l.Least == nil {
-			p.add(at, "There is no limit in it.", "Give under, most or least.")
+			p.Add(at, "There is no limit in it.", "Give under, most or least.")
 		}
 		if l.Least != nil && l.Most != nil && *l.Least > *l.Most {
-			p.add(at, fmt.Sprintf("At least %g and at most %g cannot both be.", *l.Least, *l.Most), "Look at the two.")
+			p.Add(at, fmt.Sprintf("At least %g and at most %g cannot both be.", *l.Least, *l.Most), "Look at the two.")
 		}
 		if (l.Over > 0 && l.Within == nil) || l.Samples < 1 || l.Over < 0 || l.Over > l.Samples {
-			p.add(at, "The plan of samples does not hold together.", "Give samples, how many may lie over, and over what (within).")
+			p.Add(at, "The plan of samples does not hold together.", "Give samples, how many may lie over, and over what (within).")
 		}
 		if l.Where == "" {
-			p.add(at, "Nothing says where the rule has it.", "Give the paragraph or the table.")
+			p.Add(at, "Nothing says where the rule has it.", "Give the paragraph or the table.")
 		}
 	}
 	for i, n := range r.Evidence {
 		at := fmt.Sprintf("%s evidence[%d]", r.Key, i)
 		if n.Key == "" || n.Say == "" || n.Try == "" || n.Where == "" {
-			p.add(at, "Key, say, try or where is empty.", "Fill it in.")
+			p.Add(at, "Key, say, try or where is empty.", "Fill it in.")
 		}
 		if h := n.Heat; h != nil && (!(h.Low > 0) || !(h.Hours > 0) || h.High != 0 && h.High <= h.Low || h.Turns < 0) {
-			p.add(at, "The heat that it asks for does not hold together.", "Give low_c, hours, and high_c over low_c or none.")
+			p.Add(at, "The heat that it asks for does not hold together.", "Give low_c, hours, and high_c over low_c or none.")
 		}
 	}
 	return p

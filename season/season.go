@@ -210,15 +210,14 @@ func Solve(ctx context.Context, f Farm, solve program.Solver, gap float64) (Plan
 
 // sound refuses a farm that cannot be, all of it at once.
 func (f Farm) sound() error {
-	var bad []figure.Problem
-	add := func(field, say, try string) { bad = append(bad, figure.Problem{Field: field, Say: say, Try: try}) }
+	var bad figure.Problems
 	if f.Weeks < 1 || f.Weeks > 104 {
-		add("weeks", fmt.Sprintf("A plan over %d weeks is not made.", f.Weeks), "1 to 104 weeks.")
+		bad.Add("weeks", fmt.Sprintf("A plan over %d weeks is not made.", f.Weeks), "1 to 104 weeks.")
 	}
 	list := func(field, what string, x []float64, most float64) {
 		for w, v := range x {
 			if !(v >= 0 && v <= most) {
-				add(fmt.Sprintf("%s[%d]", field, w), fmt.Sprintf("%s is %.4g in week %d.", what, v, w+1), fmt.Sprintf("Give a number from 0 to %.4g for each week.", most))
+				bad.Add(fmt.Sprintf("%s[%d]", field, w), fmt.Sprintf("%s is %.4g in week %d.", what, v, w+1), fmt.Sprintf("Give a number from 0 to %.4g for each week.", most))
 				return
 			}
 		}
@@ -227,54 +226,51 @@ func (f Farm) sound() error {
 	names := map[string]bool{}
 	for i, x := range f.Feedstocks {
 		if names[x.Name] || x.Name == "" {
-			add(fmt.Sprintf("feedstock[%d].name", i), fmt.Sprintf("%q is no name of its own.", x.Name), "Give each feedstock another name.")
+			bad.Add(fmt.Sprintf("feedstock[%d].name", i), fmt.Sprintf("%q is no name of its own.", x.Name), "Give each feedstock another name.")
 		}
 		names[x.Name] = true
 		list(fmt.Sprintf("feedstock[%d].arrives_m3", i), "What comes of "+x.Name, x.Arrives, 1e6)
 		if x.StartM3 > x.StoreM3 {
-			add(fmt.Sprintf("feedstock[%d].start_m3", i), fmt.Sprintf("%.4g m3 of %s lie in a store for %.4g.", x.StartM3, x.Name, x.StoreM3), "Give the room it has.")
+			bad.Add(fmt.Sprintf("feedstock[%d].start_m3", i), fmt.Sprintf("%.4g m3 of %s lie in a store for %.4g.", x.StartM3, x.Name, x.StoreM3), "Give the room it has.")
 		}
 	}
 	mixes := map[string]bool{}
 	for i, x := range f.Mixes {
 		if mixes[x.Name] || x.Name == "" {
-			add(fmt.Sprintf("mixes[%d].name", i), fmt.Sprintf("%q is no name of its own.", x.Name), "Give each mix another name.")
+			bad.Add(fmt.Sprintf("mixes[%d].name", i), fmt.Sprintf("%q is no name of its own.", x.Name), "Give each mix another name.")
 		}
 		mixes[x.Name] = true
 		shares := 0.0
 		for k, q := range x.Parts {
 			shares += q.Share
 			if !names[q.Feedstock] {
-				add(fmt.Sprintf("mixes[%d].parts[%d]", i, k), fmt.Sprintf("%s takes %q, which is no feedstock of the farm.", x.Name, q.Feedstock), "Add it to feedstock, or look at its name.")
+				bad.Add(fmt.Sprintf("mixes[%d].parts[%d]", i, k), fmt.Sprintf("%s takes %q, which is no feedstock of the farm.", x.Name, q.Feedstock), "Add it to feedstock, or look at its name.")
 			}
 		}
 		if len(x.Parts) > 0 && math.Abs(shares-1) > 0.01 {
-			add(fmt.Sprintf("mixes[%d].parts", i), fmt.Sprintf("The parts of %s make %.3g and not 1.", x.Name, shares), "Give shares by volume that add up to 1.")
+			bad.Add(fmt.Sprintf("mixes[%d].parts", i), fmt.Sprintf("The parts of %s make %.3g and not 1.", x.Name, shares), "Give shares by volume that add up to 1.")
 		}
 		if x.RipeWeeks < 1 {
-			add(fmt.Sprintf("mixes[%d].ripe_weeks", i), fmt.Sprintf("%s is ripe after %.3g weeks.", x.Name, x.RipeWeeks), "A bin takes some weeks; 12 to 26 is usual.")
+			bad.Add(fmt.Sprintf("mixes[%d].ripe_weeks", i), fmt.Sprintf("%s is ripe after %.3g weeks.", x.Name, x.RipeWeeks), "A bin takes some weeks; 12 to 26 is usual.")
 		}
 	}
 	running := 0.0
 	for i, r := range f.Running {
 		running += r.Bins
 		if !mixes[r.Mix] {
-			add(fmt.Sprintf("running[%d].mix", i), fmt.Sprintf("Bins run on %q, which is no mix of the plan.", r.Mix), "Add it to mixes, or look at its name.")
+			bad.Add(fmt.Sprintf("running[%d].mix", i), fmt.Sprintf("Bins run on %q, which is no mix of the plan.", r.Mix), "Add it to mixes, or look at its name.")
 		}
 	}
 	if running > f.Bins {
-		add("running", fmt.Sprintf("%.4g bins run, and the farm has %.4g.", running, f.Bins), "Look at both numbers.")
+		bad.Add("running", fmt.Sprintf("%.4g bins run, and the farm has %.4g.", running, f.Bins), "Look at both numbers.")
 	}
 	list("worms.growth_per_week", "Growth", f.Worms.Growth, 1)
 	for i, x := range f.Products {
 		list(fmt.Sprintf("products[%d].demand", i), "Demand for "+x.Name, x.Demand, 1e7)
 		list(fmt.Sprintf("products[%d].promised", i), "What is promised of "+x.Name, x.Promised, 1e7)
 		if len(x.Demand) > f.Weeks || len(x.Promised) > f.Weeks {
-			add(fmt.Sprintf("products[%d]", i), fmt.Sprintf("There is demand for %s after the %d weeks of the plan.", x.Name, f.Weeks), "Plan for more weeks, or leave the later demand out.")
+			bad.Add(fmt.Sprintf("products[%d]", i), fmt.Sprintf("There is demand for %s after the %d weeks of the plan.", x.Name, f.Weeks), "Plan for more weeks, or leave the later demand out.")
 		}
 	}
-	if len(bad) > 0 {
-		return &figure.Refusal{Problems: bad}
-	}
-	return nil
+	return bad.Refuse()
 }

@@ -199,7 +199,7 @@ func (p Parameters) liftFigure(in liftIn) (liftOut, []string, error) {
 			notes = append(notes, "Above 8 lifts a minute the table is known from memory: ask somebody who knows.")
 		}
 	default:
-		return liftOut{}, nil, &figure.Refusal{Problems: []figure.Problem{{Field: "lifts_per_min", Say: "How often is missing, or given twice.", Try: "Give lifts_per_min with hours, or frequency_factor."}}}
+		return liftOut{}, nil, figure.Refuse("lifts_per_min", "How often is missing, or given twice.", "Give lifts_per_min with hours, or frequency_factor.")
 	}
 	limit, m := p.Limit(l)
 	out := liftOut{Limit: limit, Multipliers: m}
@@ -232,7 +232,7 @@ type exposureOut struct {
 
 func (p Parameters) exposureFigure(in exposureIn) (exposureOut, []string, error) {
 	if len(in.Spells) == 0 {
-		return exposureOut{}, nil, &figure.Refusal{Problems: []figure.Problem{{Field: "spells", Say: "No spell in bad air is given.", Try: "Give ppm and hours of each."}}}
+		return exposureOut{}, nil, figure.Refuse("spells", "No spell in bad air is given.", "Give ppm and hours of each.")
 	}
 	g := p.Gas(in.Gas)
 	out := exposureOut{Mean: MeanOf8(in.Spells)}
@@ -244,7 +244,7 @@ func (p Parameters) exposureFigure(in exposureIn) (exposureOut, []string, error)
 		out.Leave = out.Leave || s.PPM >= g.Leave
 	}
 	if hours > 24 {
-		return exposureOut{}, nil, &figure.Refusal{Problems: []figure.Problem{{Field: "spells", Say: fmt.Sprintf("The spells are %.4g hours, and a day has 24.", hours), Try: "Give one day at a time."}}}
+		return exposureOut{}, nil, figure.Refuse("spells", fmt.Sprintf("The spells are %.4g hours, and a day has 24.", hours), "Give one day at a time.")
 	}
 	out.OverMean = out.Mean > g.Mean
 	notes := []string{"Open doors and fans first; a doctor, an adviser and the local code decide."}

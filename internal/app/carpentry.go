@@ -9,7 +9,6 @@ import (
 	"wormyard/carpentry"
 	"wormyard/figure"
 	"wormyard/internal/contract"
-	"wormyard/internal/nature"
 	"wormyard/program"
 	"wormyard/qty"
 )
@@ -121,7 +120,7 @@ func Carpentry(ctx context.Context, data []byte, solve program.Solver) (*BoxAnsw
 	if problems := contract.Decode(data, &in); len(problems) > 0 {
 		return nil, contract.Refuse(problems)
 	}
-	n, err := nature.Load()
+	n, err := numbersOfNature()
 	if err != nil {
 		return nil, err
 	}
@@ -205,7 +204,7 @@ func holesOf(a BoxAir, b carpentry.Built, x carpentry.Box, p carpentry.Parameter
 	out.Rows = max(1, int(math.Ceil(float64(long)/inRow)))
 	out.ApartIn = b.Inside[0] / math.Max(1, math.Ceil(float64(long)/float64(out.Rows)))
 	if room := int(b.Inside[2] / (3 * a.Hole)); out.Rows > max(1, room) {
-		return nil, contract.Refuse([]figure.Problem{{Field: "air.hole_in", Say: fmt.Sprintf("%d holes of %.4g in do not fit into the walls.", h.Count, a.Hole), Try: "Wider holes, or a shallower bed."}})
+		return nil, figure.Refuse("air.hole_in", fmt.Sprintf("%d holes of %.4g in do not fit into the walls.", h.Count, a.Hole), "Wider holes, or a shallower bed.")
 	}
 	return out, nil
 }

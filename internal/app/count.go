@@ -15,13 +15,13 @@ import (
 // CountAnswer is the answer of wormyard count: what a count says, and the entry when
 // it was written down.
 type CountAnswer struct {
-	Kind      string       `json:"kind"` // "count" of worms, or "microscope"
-	Of        string       `json:"of"`
-	Counted   []Counted    `json:"counted"`
-	Ratio     *CountRatio  `json:"fungi_to_bacteria,omitempty"`
-	SpeaksFor string       `json:"speaks_for"` // "slide", or "sample" of a bed
-	Doubts    []CountDoubt `json:"doubts,omitempty"`
-	Recorded  string       `json:"recorded,omitempty"` // id of the entry
+	Kind      string           `json:"kind"` // "count" of worms, or "microscope"
+	Of        string           `json:"of"`
+	Counted   []Counted        `json:"counted"`
+	Ratio     *CountRatio      `json:"fungi_to_bacteria,omitempty"`
+	SpeaksFor string           `json:"speaks_for"`         // "slide", or "sample" of a bed
+	Doubts    []figure.Problem `json:"doubts,omitempty"`   // what is unusual, asked about before it is written down
+	Recorded  string           `json:"recorded,omitempty"` // id of the entry
 }
 
 // CountRatio is fungi to bacteria by dry mass.
@@ -29,13 +29,6 @@ type CountRatio struct {
 	Ratio float64  `json:"ratio"`
 	Low   *float64 `json:"low"` // null where no limits can be given
 	High  *float64 `json:"high"`
-}
-
-// CountDoubt is something unusual that is asked about before it is written down.
-type CountDoubt struct {
-	Field string `json:"field"`
-	Say   string `json:"say"`
-	Try   string `json:"try"`
 }
 
 // Counted is one thing that was counted. Low and high are of the rate, by counting
@@ -72,16 +65,13 @@ func CountBody(data []byte) (kind string, body any, err error) {
 
 // refusedOf turns what is refused into an error; nil where nothing is.
 func refusedOf(ps []journal.Problem) error {
-	r := &figure.Refusal{}
+	var bad figure.Problems
 	for _, p := range ps {
 		if p.Level == journal.Refused {
-			r.Problems = append(r.Problems, figure.Problem{Field: p.Field, Say: p.Say, Try: p.Try})
+			bad.Add(p.Field, p.Say, p.Try)
 		}
 	}
-	if len(r.Problems) == 0 {
-		return nil
-	}
-	return r
+	return bad.Refuse()
 }
 
 // CountSaid gives what a count would say, without writing it.
@@ -93,7 +83,7 @@ func CountSaid(s *farm.State, kind string, body any, id string, now time.Time) (
 		return out, err
 	}
 	for _, p := range ps {
-		out.Doubts = append(out.Doubts, CountDoubt{p.Field, p.Say, p.Try})
+		out.Doubts = append(out.Doubts, figure.Problem{Field: p.Field, Say: p.Say, Try: p.Try})
 	}
 	numbers, err := numbersOfNature()
 	if err != nil {

@@ -61,7 +61,7 @@ func Season(ctx context.Context, data []byte, solve program.Solver, now func() t
 
 func noPlan(s program.Status) error {
 	if s == program.Infeasible {
-		return contract.Refuse([]figure.Problem{{Field: "", Say: "No plan keeps to these limits: feed or crew for the bins that run already, room for the worms, or worms left at the end are missing.", Try: "Look at feedstock, crew_hours and running, or ask for fewer worms at the end (end_kg)."}})
+		return figure.Refuse("", "No plan keeps to these limits: feed or crew for the bins that run already, room for the worms, or worms left at the end are missing.", "Look at feedstock, crew_hours and running, or ask for fewer worms at the end (end_kg).")
 	}
-	return contract.Refuse([]figure.Problem{{Field: "", Say: "No plan was found in the time there is.", Try: "Allow a wider gap (gap_frac), or fewer weeks."}})
+	return figure.Refuse("", "No plan was found in the time there is.", "Allow a wider gap (gap_frac), or fewer weeks.")
 }

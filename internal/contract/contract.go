@@ -74,10 +74,7 @@ func (p *Partly) Error() string { return p.Say }
 
 // Refuse gives the problems as an error, nil when there are none.
 func Refuse(problems []figure.Problem) error {
-	if len(problems) == 0 {
-		return nil
-	}
-	return &figure.Refusal{Problems: problems}
+	return figure.Problems(problems).Refuse()
 }
 
 // Read reads all of r up to MaxBytes and refuses more.
