@@ -42,15 +42,12 @@ func (s *reaching) plain() ([]lift, bool) {
 		}
 		at, least := -1, 0
 		for i, x := range s.stacks {
-			if k := slices.Index(x, next); k >= 0 {
-				for m := k; m < len(x); m++ {
-					if x[m] == next {
-						k = m // the highest of them
-					}
-				}
-				if n := len(x) - 1 - k; at < 0 || n < least {
-					at, least = i, n
-				}
+			n := 0 // bins above the highest of them
+			for n < len(x) && x[len(x)-1-n] != next {
+				n++
+			}
+			if n < len(x) && (at < 0 || n < least) {
+				at, least = i, n
 			}
 		}
 		x := s.stacks[at]
@@ -85,11 +82,7 @@ func (s *reaching) goodFor(from int, l label, own bool) int {
 		if !room {
 			continue
 		}
-		first := soonest(y)
-		w := int(first)
-		if first >= l {
-			w = 1000 - int(first)
-		}
+		w := fits(y, l)
 		if len(y) > 0 {
 			w++ // a free spot is kept for later
 		}

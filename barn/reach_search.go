@@ -321,13 +321,18 @@ func (s *reaching) worth(c step) int {
 	if c.to == c.from {
 		to = from[:len(from)-1]
 	}
-	first := soonest(to)
+	return w + fits(to, l)
+}
+
+// fits is how good a stack is to set a bin down on: best where it is in nobody's
+// way and what is wanted next comes soonest after it, else where it will be in the
+// way last.
+func fits(stack []label, l label) int {
+	first := soonest(stack)
 	if first >= l {
-		w += 600 - int(first)
-	} else {
-		w += int(first)
+		return 600 - int(first)
 	}
-	return w
+	return int(first)
 }
 
 // exact deepens the search by one lift at a time until a list is found, the

@@ -2,6 +2,7 @@ package farm
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -59,7 +60,7 @@ func (s *State) Spent(now time.Time, tempo Tempo) []cost.Use {
 	return w.uses
 }
 
-func (w *spending) month(t time.Time) string { return t.In(w.Zone()).Format("2006-01") }
+func (w *spending) month(t time.Time) string { return t.In(w.Zone()).Format(journal.MonthLayout) }
 
 // next gives the lot of the first harvest of a bin from a time on; "" where there
 // is none yet.
@@ -113,12 +114,8 @@ func (w *spending) spread(u cost.Use) {
 		w.uses = append(w.uses, u)
 		return
 	}
-	names, weights := []string{}, []float64{}
 	fate := w.fate(u.Lot)
-	for name := range fate {
-		names = append(names, name)
-	}
-	slices.Sort(names)
+	names, weights := slices.Sorted(maps.Keys(fate)), []float64{}
 	for _, n := range names {
 		weights = append(weights, fate[n])
 	}
@@ -163,20 +160,23 @@ func (w *spending) feedstock() {
 		batch string
 		mass  qty.WetKg
 	}
-	for _, p := range w.Piles() {
-		from := map[int][]taken{}
-		for _, b := range sorted(w.batches) {
-			for _, x := range b.Parts {
-				if x.Pile == p.Name {
-					from[x.after] = append(from[x.after], taken{b.Name, x.Matter.Wet()})
-				}
-			}
+	type spot struct {
+		pile  string
+		after int // loads
+	}
+	from, all := map[spot][]taken{}, sorted(w.batches)
+	for _, b := range all {
+		for _, x := range b.Parts {
+			at := spot{x.Pile, x.after}
+			from[at] = append(from[at], taken{b.Name, x.Matter.Wet()})
 		}
+	}
+	for _, p := range w.Piles() {
 		heap, lies := newPaid(), 0.0
 		for i, d := range p.Loads {
 			lies += float64(d.Matter.Wet())
 			w.load(heap, p, d, mean)
-			for _, t := range from[i+1] {
+			for _, t := range from[spot{p.Name, i + 1}] {
 				if batches[t.batch] == nil {
 					batches[t.batch] = newPaid()
 				}
@@ -191,17 +191,15 @@ func (w *spending) feedstock() {
 		heap.take(left, 1)
 	}
 	laid := w.laidFor()
-	for _, b := range sorted(w.batches) {
+	for _, b := range all {
 		has := batches[b.Name]
 		if has == nil {
 			continue
 		}
-		total, names := 0.0, []string{}
-		for lot, m := range laid[b.Name] {
-			total += m
-			names = append(names, lot)
+		total, names := 0.0, slices.Sorted(maps.Keys(laid[b.Name]))
+		for _, lot := range names { // in order, so that the sum has the same bits
+			total += laid[b.Name][lot]
 		}
-		slices.Sort(names)
 		whole := math.Max(float64(b.Made.Wet()), total)
 		gone := 0.0
 		for _, lot := range names {
@@ -227,23 +225,13 @@ func (w *spending) feedstock() {
 
 // put writes down what a lot got.
 func (w *spending) put(p *paid, lot string) {
-	keys := make([]useKey, 0, len(p.by)+len(p.missing))
-	for k := range p.by {
-		keys = append(keys, k)
-	}
 	order := func(a, b useKey) int {
 		return strings.Compare(a.kind+a.what+a.month, b.kind+b.what+b.month)
 	}
-	slices.SortFunc(keys, order)
-	for _, k := range keys {
+	for _, k := range slices.SortedFunc(maps.Keys(p.by), order) {
 		w.spread(cost.Use{Kind: cost.Kind(k.kind), What: k.what, Lot: lot, Month: k.month, Amount: p.by[k], Known: true})
 	}
-	keys = keys[:0]
-	for k := range p.missing {
-		keys = append(keys, k)
-	}
-	slices.SortFunc(keys, order)
-	for _, k := range keys {
+	for _, k := range slices.SortedFunc(maps.Keys(p.missing), order) {
 		w.spread(cost.Use{Kind: cost.Kind(k.kind), What: k.what, Lot: lot, Month: k.month, Of: p.missing[k]})
 	}
 }
@@ -399,12 +387,7 @@ func (w *spending) acts() {
 			}
 		}
 	}
-	names := make([]string, 0, len(heaters))
-	for n := range heaters {
-		names = append(names, n)
-	}
-	slices.Sort(names)
-	for _, n := range names {
+	for _, n := range slices.Sorted(maps.Keys(heaters)) {
 		w.burnt(n, heaters[n], w.now)
 	}
 }
@@ -474,11 +457,7 @@ func (w *spending) burnt(of string, h heater, until time.Time) {
 
 // hours makes hours and bags of what was counted.
 func (w *spending) hours() {
-	keys := make([]useKey, 0, len(w.counts))
-	for k := range w.counts {
-		keys = append(keys, k)
-	}
-	slices.SortFunc(keys, func(a, b useKey) int {
+	keys := slices.SortedFunc(maps.Keys(w.counts), func(a, b useKey) int {
 		return strings.Compare(a.lot+"\x00"+a.month+"\x00"+a.kind+a.what, b.lot+"\x00"+b.month+"\x00"+b.kind+b.what)
 	})
 	for _, k := range keys {

@@ -99,3 +99,6 @@ const TimeLayout = "2006-01-02T15:04:05.000Z"
 
 // DayLayout is how the journal writes a day.
 const DayLayout = "2006-01-02"
+
+// MonthLayout is how a month is written in journals and answers.
+const MonthLayout = "2006-01"

@@ -108,6 +108,15 @@ func Halves(v float64) string {
 	return sign + strconv.FormatInt(whole, 10) + "½"
 }
 
+// Rounded takes a number to so many significant figures; what is none stays as it is.
+func Rounded(v float64, figures int) float64 {
+	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return v
+	}
+	step := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-float64(figures-1))
+	return math.Round(v/step) * step
+}
+
 // Figures prints three significant figures, with thousands marks and without
 // trailing zeros.
 func Figures(v float64) string {

@@ -206,8 +206,7 @@ func twoFigures(v float64) float64 {
 	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
 		return 0
 	}
-	p := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-1)
-	return math.Round(v/p) * p
+	return qty.Rounded(v, 2)
 }
 
 // chance says a probability as people do, no finer than the members it rests on.

@@ -152,15 +152,43 @@ func (m *model) begun(mix, t int, ripe bool) float64 {
 }
 
 // inUse are the bins that hold a bed in a period, as terms and those from before:
-// all begun until then, without those harvested before it. One harvested in the
-// period is begun anew in the next.
-func (m *model) inUse(t int) (terms []program.Term, from float64) {
-	for i := range m.farm.Mixes {
-		from += m.begun(i, t, false)
+// all begun until then, without those harvested before it, each as much as its mix
+// counts. One harvested in the period is begun anew in the next.
+func (m *model) inUse(t int, counts func(Mix) float64) (terms []program.Term, from float64) {
+	for i, mix := range m.farm.Mixes {
+		each := counts(mix)
+		from += m.begun(i, t, false) * each
 		for s := range t + 1 {
-			terms = append(terms, program.Term{Column: m.start[i][s], Coefficient: 1})
+			terms = append(terms, program.Term{Column: m.start[i][s], Coefficient: each})
 			if s < t {
-				terms = append(terms, program.Term{Column: m.harvest[i][s], Coefficient: -1})
+				terms = append(terms, program.Term{Column: m.harvest[i][s], Coefficient: -each})
+			}
+		}
+	}
+	return terms, from
+}
+
+// one counts every bin once.
+func one(Mix) float64 { return 1 }
+
+// fed are the weeks in which bins eat in a period, as terms and those of bins from
+// before, each week as much as its mix counts.
+func (m *model) fed(t int, counts func(Mix) float64) (terms []program.Term, from float64) {
+	at := m.periods[t]
+	for i, mix := range m.farm.Mixes {
+		each := counts(mix)
+		if each == 0 {
+			continue
+		}
+		for s := range t + 1 {
+			begin := m.periods[s].From
+			if w := at.fed(begin, begin+mix.RipeWeeks); w > 0 {
+				terms = append(terms, program.Term{Column: m.start[i][s], Coefficient: w * each})
+			}
+		}
+		for _, b := range m.farm.Running {
+			if b.Mix == mix.Name {
+				from += b.Bins * at.fed(0, b.RipeIn) * each
 			}
 		}
 	}
@@ -171,7 +199,7 @@ func (m *model) inUse(t int) (terms []program.Term, from float64) {
 // ripe. model.md (V2).
 func (m *model) bins() {
 	for t := range m.periods {
-		terms, from := m.inUse(t)
+		terms, from := m.inUse(t, one)
 		m.hold("bins", "bin", t, 1, program.Row{Low: -inf, High: m.farm.Bins - from, Terms: terms})
 	}
 	for i := range m.farm.Mixes {
@@ -206,28 +234,16 @@ func (m *model) feed() {
 			} else {
 				r.Low = x.StartM3 * keeps
 			}
-			for i, mix := range f.Mixes {
-				share := 0.0
+			eaten, running := m.fed(t, func(mix Mix) (week float64) {
 				for _, q := range mix.Parts {
 					if q.Feedstock == x.Name {
-						share += q.Share
+						week += mix.FeedM3Week * q.Share
 					}
 				}
-				if share == 0 {
-					continue
-				}
-				for s := range t + 1 {
-					begin := m.periods[s].From
-					if w := at.fed(begin, begin+mix.RipeWeeks); w > 0 {
-						r.Terms = append(r.Terms, program.Term{Column: m.start[i][s], Coefficient: w * mix.FeedM3Week * share})
-					}
-				}
-				for _, b := range f.Running {
-					if b.Mix == mix.Name {
-						r.Low -= b.Bins * at.fed(0, b.RipeIn) * mix.FeedM3Week * share
-					}
-				}
-			}
+				return week
+			})
+			r.Terms = append(r.Terms, eaten...)
+			r.Low -= running
 			r.High = r.Low
 			m.problem.Hold(r)
 			m.cap(x.Name+" to be had", "m3 a week", t, m.collect[k][t], at.Weeks)
@@ -262,24 +278,12 @@ func (m *model) stockOfWorms() {
 		m.problem.Hold(r)
 
 		// room: bins in use hold most_kg_bin each at most
-		use, from := m.inUse(t)
-		room := program.Row{Low: -inf, High: from * f.Worms.MostKg, Terms: []program.Term{{Column: m.worms[t], Coefficient: 1}}}
-		for _, u := range use {
-			room.Terms = append(room.Terms, program.Term{Column: u.Column, Coefficient: -u.Coefficient * f.Worms.MostKg})
-		}
-		m.problem.Hold(room)
+		use, from := m.inUse(t, func(Mix) float64 { return -f.Worms.MostKg })
+		m.problem.Hold(program.Row{Low: -inf, High: -from, Terms: append(use, program.Term{Column: m.worms[t], Coefficient: 1})})
 
 		// stock: what runs holds what it must, from the worms at the beginning
-		need := program.Row{Low: -inf}
-		for i, mix := range f.Mixes {
-			need.High -= m.begun(i, t, false) * mix.WormsKg
-			for s := range t + 1 {
-				need.Terms = append(need.Terms, program.Term{Column: m.start[i][s], Coefficient: mix.WormsKg})
-				if s < t {
-					need.Terms = append(need.Terms, program.Term{Column: m.harvest[i][s], Coefficient: -mix.WormsKg})
-				}
-			}
-		}
+		hold, held := m.inUse(t, func(mix Mix) float64 { return mix.WormsKg })
+		need := program.Row{Low: -inf, High: -held, Terms: hold}
 		if t > 0 {
 			need.Terms = append(need.Terms, program.Term{Column: m.worms[t-1], Coefficient: -1})
 		} else {
@@ -337,20 +341,12 @@ func (m *model) crew() {
 	f := m.farm
 	for t, at := range m.periods {
 		r := program.Row{Low: -inf, High: at.in(f.Crew, true), Terms: []program.Term{{Column: m.over[t], Coefficient: -1}}}
-		for i, mix := range f.Mixes {
+		for i := range f.Mixes {
 			r.Terms = append(r.Terms, program.Term{Column: m.start[i][t], Coefficient: f.Hours.Start}, program.Term{Column: m.harvest[i][t], Coefficient: f.Hours.Harvest})
-			for s := range t + 1 {
-				begin := m.periods[s].From
-				if w := at.fed(begin, begin+mix.RipeWeeks); w > 0 {
-					r.Terms = append(r.Terms, program.Term{Column: m.start[i][s], Coefficient: w * f.Hours.Feed})
-				}
-			}
-			for _, b := range f.Running {
-				if b.Mix == mix.Name {
-					r.High -= b.Bins * at.fed(0, b.RipeIn) * f.Hours.Feed
-				}
-			}
 		}
+		feeding, running := m.fed(t, func(Mix) float64 { return f.Hours.Feed })
+		r.Terms = append(r.Terms, feeding...)
+		r.High -= running
 		m.hold("crew", "hour a week", t, at.Weeks, r)
 	}
 }

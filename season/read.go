@@ -29,7 +29,7 @@ func (m *model) read(v []float64) (steps []Step, unmet []Unmet) {
 			Sell:    named(func(i int) string { return f.Products[i].Name }, m.sell, t),
 			WormsKg: v[m.worms[t]], StockM3: v[m.stock[t]], Overtime: v[m.over[t]],
 		}
-		use, from := m.inUse(t)
+		use, from := m.inUse(t, one)
 		s.Bins = from + sum(use, v)
 		for _, l := range m.limits {
 			if l.name == "crew" {

@@ -3,7 +3,6 @@ package app
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -13,6 +12,7 @@ import (
 	"wormyard/internal/nature"
 	"wormyard/journal"
 	"wormyard/lab"
+	"wormyard/qty"
 	"wormyard/slide"
 )
 
@@ -114,9 +114,14 @@ func groupMeant(word string) (slide.Group, bool) {
 	return "", false
 }
 
+// lookedAt is how a slide was looked at as far as it is said, 0 for what is not.
+func lookedAt(b *journal.Microscope) lab.Slide {
+	return lab.Slide{FieldNumber: or0(b.FieldNumberMM), Objective: or0(b.ObjectiveX), Tube: 1, Cover: b.CoverMM, Drop: or0(b.DropML), Dilution: or0(b.Dilution), Area: b.FieldAreaMM2}
+}
+
 // opticsOf is how a slide was looked at; nil where a part of it is not said.
 func opticsOf(b *journal.Microscope) *lab.Slide {
-	s := lab.Slide{FieldNumber: or0(b.FieldNumberMM), Objective: or0(b.ObjectiveX), Tube: 1, Cover: b.CoverMM, Drop: or0(b.DropML), Dilution: or0(b.Dilution), Area: b.FieldAreaMM2}
+	s := lookedAt(b)
 	if b.WaterFracWet != nil && *b.WaterFracWet < 1 {
 		dry := 1 - float64(*b.WaterFracWet)
 		s.DryPart = &dry
@@ -130,7 +135,7 @@ func opticsOf(b *journal.Microscope) *lab.Slide {
 // againstSlide refuses what cannot be seen under a cover glass, and numbers of the
 // setting that no microscope has.
 func againstSlide(b *journal.Microscope) (ps []journal.Problem) {
-	s := lab.Slide{FieldNumber: or0(b.FieldNumberMM), Objective: or0(b.ObjectiveX), Tube: 1, Cover: b.CoverMM, Drop: or0(b.DropML), Dilution: or0(b.Dilution), Area: b.FieldAreaMM2}
+	s := lookedAt(b)
 	given := map[string]bool{"field_number_mm": b.FieldNumberMM != nil, "objective_x": b.ObjectiveX != nil, "cover_mm": len(b.CoverMM) == 2, "drop_ml": b.DropML != nil, "dilution": b.Dilution != nil, "field_area_mm2": b.FieldAreaMM2 != nil}
 	for _, x := range s.Problems(float64(max(1, len(b.Fields)))) {
 		key, _, _ := strings.Cut(x.Field, "[")
@@ -314,10 +319,4 @@ func WouldRefuse(s *farm.State, e journal.Entry, now time.Time) []Problem {
 }
 
 // Round2 rounds to two figures, as counts are told.
-func Round2(v float64) float64 {
-	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
-		return v
-	}
-	e := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-1)
-	return math.Round(v/e) * e
-}
+func Round2(v float64) float64 { return qty.Rounded(v, 2) }

@@ -10,6 +10,7 @@ import (
 	"wormyard/cost"
 	"wormyard/farm"
 	"wormyard/internal/source"
+	"wormyard/journal"
 	"wormyard/qty"
 )
 
@@ -216,7 +217,7 @@ func sellable(s *farm.State, l *farm.Lot, yield *float64, monthly map[string]flo
 		if m <= 0 {
 			m = float64(x.Volume) * float64(a.Density)
 		}
-		monthly[x.At.In(s.Zone()).Format("2006-01")] += m * part / float64(a.Density)
+		monthly[x.At.In(s.Zone()).Format(journal.MonthLayout)] += m * part / float64(a.Density)
 	}
 	return qty.CubicMetre(max(float64(a.In)*part-float64(a.Given), 0) / float64(a.Density))
 }

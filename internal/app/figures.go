@@ -2,13 +2,12 @@ package app
 
 import (
 	"wormyard/figure"
-	"wormyard/internal/nature"
 )
 
 // Figures gives every figure of the program, in the order of docs/model.md.
 // The error is the loader's, when a parameter is amiss.
 func Figures() ([]figure.Figure, error) {
-	numbers, err := nature.Load()
+	numbers, err := numbersOfNature()
 	if err != nil {
 		return nil, err
 	}

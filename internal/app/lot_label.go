@@ -91,7 +91,7 @@ func LabelClaims(text, rule string) ([]lots.Caution, error) {
 	if err != nil {
 		return nil, err
 	}
-	rules, err := source.Rules()
+	rules, err := builtIn()
 	if err != nil {
 		return nil, err
 	}

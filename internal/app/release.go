@@ -227,11 +227,11 @@ func evidenceOf(s *farm.State, l *farm.Lot, library *feedstock.Library) evidence
 			continue
 		}
 		materials[what] = true
-		m, err := library.Find(what)
-		if err != nil {
+		switch ofAnimals, known := animalMatter(what, library); {
+		case !known:
 			unwritten = true
 			ev.why = fmt.Sprintf("Nobody wrote what %q is, so it counts as animal matter.", what)
-		} else if slices.Contains(animalGroups, m.Group) {
+		case ofAnimals:
 			animal[what] = true
 			ev.facts.Animal = true
 		}
@@ -393,9 +393,15 @@ func (ev *evidence) piles(s *farm.State, l *farm.Lot, t trace.Trace, library *fe
 // fromAnimals says whether a load of a pile was of animals, or nobody knows of what.
 func fromAnimals(p *farm.Pile, library *feedstock.Library) bool {
 	return slices.ContainsFunc(p.Loads, func(d farm.Delivery) bool {
-		m, err := library.Find(d.Material)
-		return err != nil || slices.Contains(animalGroups, m.Group)
+		ofAnimals, known := animalMatter(d.Material, library)
+		return ofAnimals || !known
 	})
+}
+
+// animalMatter says whether a material comes from animals, as far as it is known.
+func animalMatter(material string, library *feedstock.Library) (ofAnimals, known bool) {
+	m, err := library.Find(material)
+	return err == nil && slices.Contains(animalGroups, m.Group), err == nil
 }
 
 // Thin layers come every one to three days; a wait of a quarter day more is taken

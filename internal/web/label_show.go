@@ -123,12 +123,7 @@ func (s *Server) labelPrint(w http.ResponseWriter, r *http.Request, p person) er
 	if _, err := label.Print(&b, paper, s.labels(p, state, bins, v["base"]), midnight(p.Now).UTC()); err != nil {
 		return s.drawLabels(w, r, p, v, []app.Problem{{Field: "base", Say: p.Say("label.toolong"), Try: p.Say("label.toolongtry")}}, http.StatusUnprocessableEntity)
 	}
-	w.Header().Set("Content-Type", "application/pdf")
-	w.Header().Set("Content-Disposition", `attachment; filename="`+p.Say("label.file", paper.Key)+`.pdf"`)
-	if _, err := w.Write(b.Bytes()); err != nil {
-		return errGone{err}
-	}
-	return nil
+	return sendPDF(w, p.Say("label.file", paper.Key), b.Bytes())
 }
 
 // labels puts bins into words for their labels.
