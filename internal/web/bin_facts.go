@@ -134,5 +134,8 @@ func ripeSay(p person, r twin.Range) string {
 		return p.Say("likely.ripesoon")
 	}
 	weeks := func(days float64) string { return whole(math.Max(0, days) / 7) }
+	if weeks(r.Mid) == "0" {
+		return p.Say("likely.ripeorsoon", whole(math.Ceil(r.High/7)))
+	}
 	return p.Say("likely.ripe", rangeSay(p, r, weeks))
 }

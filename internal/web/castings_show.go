@@ -268,7 +268,7 @@ func (s *Server) lotAct(w http.ResponseWriter, r *http.Request, p person) error 
 		sh.fixed["lot"] = name
 	}
 	page := EntryPage{Frame: s.frame(r, p, kind.Words, "more"), BackTo: lotTo(name), BackName: p.Say("lot.title", name), Heading: p.Say("bin.formtitle", kind.Words, name), Under: kind.Help}
-	page.Title = page.Heading
+	page.Title, page.One = page.Heading, act != "screen" // nothing stands beside the others
 	if act == "release" {
 		judged, rule, err := s.judged(p, name, cmp.Or(r.URL.Query().Get("rule"), app.HouseRule))
 		if err != nil {
