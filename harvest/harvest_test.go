@@ -93,6 +93,20 @@ func TestSplitBalances(t *testing.T) {
 	})
 }
 
+// A class that is hardly a class goes by the size it has: the fewer digits are left
+// of its width, the more the integral's would be lost.
+func TestThinClass(t *testing.T) {
+	c := harvest.Curve{D50: 4, Ep: .5}
+	for _, size := range []float64{0.1, 3.9, 4, 9} {
+		for _, width := range []float64{0, 1e-12, 2.3e-9, 1e-6, 1e-4} {
+			_, over := c.Split([]harvest.Class{{Low: size, High: size + width, Mass: 1}})
+			if want := c.Over(size + width/2); math.Abs(float64(over[0])-want) > 1e-9 {
+				t.Errorf("%g mm, %g wide: %.12f stays on top, wanted %.12f", size, width, over[0], want)
+			}
+		}
+	}
+}
+
 // The mean over a class is the integral of the curve: against Simpson's rule.
 func TestClassMeanIsTheIntegral(t *testing.T) {
 	c := harvest.Curve{D50: 4, Ep: .5}

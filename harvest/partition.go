@@ -25,8 +25,8 @@ func (c Curve) Over(size float64) float64 {
 
 // mean is the mean chance over sizes spread evenly from low to high.
 func (c Curve) mean(low, high float64) float64 {
-	if high-low < 1e-9 {
-		return c.Over(low)
+	if high-low < 1e-4*c.Ep { // nothing is left of a difference so small
+		return c.Over((low + high) / 2)
 	}
 	// The integral of the logistic, written so that neither end overflows.
 	k := ln3 / c.Ep
