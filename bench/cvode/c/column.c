@@ -4,11 +4,12 @@
    with air enough. State of each layer: temperature [C], water [kg/m2], rotting
    matter [kg/m2]; one more for the slab under the bin. Variable-order BDF with a
    banded Jacobian by difference quotients, restarted where the air jumps from
-   hour to hour and where water is poured.
+   hour to hour and where water is poured. The equations, the beginning and the
+   pouring are functions of a library too, which lsoda.py gives to LSODA.
 
    Reads numbers by name and the hourly air from standard input, runs at each
-   relative tolerance named on the command line, and prints for each the time of a
-   run and the state at the end.
+   relative tolerance named on the command line, and prints for each the processor
+   time of a run, its steps and the state at the end.
 
    Build: cc -O2 column.c -lsundials_cvode -lsundials_nvecserial
           -lsundials_sunmatrixband -lsundials_sunlinsolband -lm */
@@ -67,7 +68,7 @@ static double holds(double s) { /* water that a layer holds [kg/m2] */
 }
 
 /* Poured water runs at once through layers that are full and mixes its heat. */
-static void pour(double *v, double water, double c) {
+void pour(double *v, double water, double c) {
   for (int i = layers - 1; i >= 0; i--) {
     double *t = v + EACH * i, *w = t + 1, cap = (t[2] + ash0) * dryHeat + *w * waterHeat;
     *t = (cap * *t + water * waterHeat * c) / (cap + water * waterHeat);
@@ -80,11 +81,8 @@ static void pour(double *v, double water, double c) {
   }
 }
 
-static int rhs(realtype at, N_Vector yv, N_Vector dv, void *user) {
-  (void)at;
-  Hour *h = user;
-  const double *y = N_VGetArrayPointer(yv);
-  double *d = N_VGetArrayPointer(dv);
+/* How fast the state y changes in the air of an hour. */
+void rates(double air, double rh, const double *y, double *d) {
   double dz[MOST], k[MOST], cap[MOST], hold[MOST], sat[MOST], dw[MOST], dt[MOST];
   double floorC = y[EACH * layers];
   for (int i = 0; i < layers; i++) {
@@ -99,7 +97,7 @@ static int rhs(realtype at, N_Vector yv, N_Vector dv, void *user) {
     double rot = t > 0 ? rate / 86400 * rosso(t) / rosso(rateAt) / (1 + exp(-moistSlope * (w / (dry + w)) + moistStart)) * s : 0;
     d[EACH * i + 2] = -rot;
     dw[i] = metabolic * rot;
-    dt[i] = oxygenHeat * 1e6 * perMatter * rot - wallU * perimeter / area * dz[i] * (t - h->air);
+    dt[i] = oxygenHeat * 1e6 * perMatter * rot - wallU * perimeter / area * dz[i] * (t - air);
   }
   for (int i = 1; i < layers; i++) {
     double q = (y[EACH * i] - y[EACH * (i - 1)]) * 2 / (dz[i] / k[i] + dz[i - 1] / k[i - 1]);
@@ -127,9 +125,9 @@ static int rhs(realtype at, N_Vector yv, N_Vector dv, void *user) {
   double u = 1 / (1 / airU + 1 / (still / gap + near) + 1 / coverU), up = 2 * k[n] / dz[n];
   double wet = w / (hold[n] * drySurface);
   if (wet > 1) wet = 1;
-  double latent = (2501 - 2.361 * t) * 1e3, vapour = h->rh * density(h->air), skin = t;
+  double latent = (2501 - 2.361 * t) * 1e3, vapour = rh * density(air), skin = t;
   for (int i = 0; i < 20; i++) {
-    double e = 1e-3, f = up * (t - skin) - u * (skin - h->air) - latent * g * wet * (density(skin) - vapour);
+    double e = 1e-3, f = up * (t - skin) - u * (skin - air) - latent * g * wet * (density(skin) - vapour);
     double df = -up - u - latent * g * wet * (density(skin + e) - density(skin - e)) / (2 * e);
     double step = f / df;
     skin -= step;
@@ -141,8 +139,30 @@ static int rhs(realtype at, N_Vector yv, N_Vector dv, void *user) {
     d[EACH * i] = dt[i] / cap[i];
     d[EACH * i + 1] = dw[i];
   }
-  d[EACH * layers] = (h->air - floorC) / (floorDays * 86400);
+  d[EACH * layers] = (air - floorC) / (floorDays * 86400);
+}
+
+static int rhs(realtype at, N_Vector yv, N_Vector dv, void *user) {
+  (void)at;
+  Hour *h = user;
+  rates(h->air, h->rh, N_VGetArrayPointer(yv), N_VGetArrayPointer(dv));
   return 0;
+}
+
+/* The state with which the bed begins, and by how much each may be off for each
+   part of a relative tolerance. */
+void begin(double *v, double *off) {
+  for (int i = 0; i < layers; i++) {
+    v[EACH * i] = temp0, v[EACH * i + 1] = water0, v[EACH * i + 2] = slow0;
+    for (int j = 0; j < EACH; j++) off[EACH * i + j] = j ? 1 : 10;
+  }
+  v[EACH * layers] = airC[0], off[EACH * layers] = 10;
+}
+
+/* The air of an hour, and the water poured as it begins [kg/m2]. */
+double hour(int i, double *air, double *rh) {
+  *air = airC[i], *rh = airRH[i];
+  return pouredEach > 0 && i > 0 && i % (int)pouredEach == 0 ? poured : 0;
 }
 
 static double run(double rtol, double *end, long *steps) {
@@ -151,11 +171,8 @@ static double run(double rtol, double *end, long *steps) {
   SUNContext_Create(NULL, &ctx);
   N_Vector y = N_VNew_Serial(neq, ctx), atol = N_VNew_Serial(neq, ctx);
   double *v = N_VGetArrayPointer(y), *a = N_VGetArrayPointer(atol);
-  for (int i = 0; i < layers; i++) {
-    v[EACH * i] = temp0, v[EACH * i + 1] = water0, v[EACH * i + 2] = slow0;
-    for (int j = 0; j < EACH; j++) a[EACH * i + j] = rtol * (j ? 1 : 10);
-  }
-  v[neq - 1] = airC[0], a[neq - 1] = rtol * 10;
+  begin(v, a);
+  for (int i = 0; i < neq; i++) a[i] *= rtol;
   Hour h;
   void *cv = CVodeCreate(CV_BDF, ctx);
   CVodeInit(cv, rhs, 0, y);
@@ -167,12 +184,12 @@ static double run(double rtol, double *end, long *steps) {
   CVodeSetLinearSolver(cv, ls, m);
   CVodeSetMaxNumSteps(cv, 1000000);
   struct timespec from, to;
-  clock_gettime(CLOCK_MONOTONIC, &from);
+  clock_gettime(CLOCK_THREAD_CPUTIME_ID, &from);
   double t = 0;
   *steps = 0;
   for (int i = 0; i < hours; i++) {
-    h.air = airC[i], h.rh = airRH[i];
-    if (pouredEach > 0 && i > 0 && i % (int)pouredEach == 0) pour(v, poured, h.air);
+    double water = hour(i, &h.air, &h.rh);
+    if (water > 0) pour(v, water, h.air);
     CVodeSetStopTime(cv, (i + 1) * 3600.0);
     if (i) CVodeReInit(cv, t, y);
     if (CVode(cv, (i + 1) * 3600.0, y, &t, CV_NORMAL) < 0) {
@@ -183,13 +200,14 @@ static double run(double rtol, double *end, long *steps) {
     CVodeGetNumSteps(cv, &s);
     *steps += s;
   }
-  clock_gettime(CLOCK_MONOTONIC, &to);
+  clock_gettime(CLOCK_THREAD_CPUTIME_ID, &to);
   memcpy(end, v, neq * sizeof *v);
   SUNLinSolFree(ls), SUNMatDestroy(m), N_VDestroy(y), N_VDestroy(atol), CVodeFree(&cv), SUNContext_Free(&ctx);
   return (to.tv_sec - from.tv_sec) + 1e-9 * (to.tv_nsec - from.tv_nsec);
 }
 
-int main(int argc, char **argv) {
+/* Reads what is given; gives how many layers and, through all, hours there are. */
+int take(int *all) {
   char name[64];
   double x;
   while (scanf("%63s %lf", name, &x) == 2) {
@@ -197,13 +215,13 @@ int main(int argc, char **argv) {
       hours = (int)x;
       airC = malloc(hours * sizeof *airC), airRH = malloc(hours * sizeof *airRH);
       for (int i = 0; i < hours; i++)
-        if (scanf("%lf %lf", &airC[i], &airRH[i]) != 2) return fprintf(stderr, "the air is cut short\n"), 1;
+        if (scanf("%lf %lf", &airC[i], &airRH[i]) != 2) return fprintf(stderr, "the air is cut short\n"), 0;
       break;
     }
     strcpy(given[givens].name, name), given[givens++].value = x;
   }
   layers = (int)get("layers");
-  if (layers > MOST) return 1;
+  if (layers > MOST) return 0;
   share = get("share"), dryHeat = get("dryHeat"), oxygenHeat = get("oxygenHeat"), perMatter = get("perMatter");
   airU = get("airU"), coverU = get("coverU"), permeance = get("permeance"), gap = get("gap"), leak = get("leak"), airH = get("airH");
   holdsSlow = get("holdsSlow"), holdsAsh = get("holdsAsh"), drain = get("drain"), spread = get("spread"), drySurface = get("drySurface");
@@ -213,6 +231,13 @@ int main(int argc, char **argv) {
   vapour0 = get("vapour0"), vapourPower = get("vapourPower");
   ash0 = get("ash0"), slow0 = get("slow0"), dz0 = get("dz0"), water0 = get("water0"), temp0 = get("temp0");
   poured = get("poured"), pouredEach = get("pouredEach");
+  *all = hours;
+  return layers;
+}
+
+int main(int argc, char **argv) {
+  int all = 0;
+  if (!take(&all)) return 1;
   for (int i = 1; i < argc; i++) {
     double end[EACH * MOST + 1], best = 1e9;
     long steps = 0;
