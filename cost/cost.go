@@ -32,10 +32,11 @@ const (
 	Truck     Kind = "truck"
 	Heat      Kind = "heat"
 	Bags      Kind = "bags"
+	Totes     Kind = "totes"
 )
 
 // Kinds lists the kinds in the order in which they are told.
-func Kinds() []Kind { return []Kind{Feedstock, Haulage, Crew, Truck, Heat, Bags} }
+func Kinds() []Kind { return []Kind{Feedstock, Haulage, Crew, Truck, Heat, Bags, Totes} }
 
 // Span is an amount with its range: of money in the farm's currency, or of what
 // money buys.
@@ -99,15 +100,20 @@ func Split(total Span, weights []float64) []Span {
 	return out
 }
 
-// Use is what was used in one month for one lot.
+// Book is what was used, written down twice: by the lot and by the month. Both add
+// to the same.
+type Book struct{ Lots, Months []Use }
+
+// Use is what was used for one lot, or in one month.
 type Use struct {
 	Kind   Kind
-	What   string // the act, or the material that came
+	What   string // the material that came, where it is not known what was paid
 	Lot    string // "" where it is in no lot yet, or of the whole farm
-	Month  string // "2026-05"
-	Amount Span   // money for feedstock and haulage, hours of crew and truck, kWh, bags
+	Month  string // "2026-05", of a line of Book.Months
+	Amount Span   // money for feedstock and haulage, hours of crew and truck, kWh, bags, totes
 	Known  bool   // false where it is written that something was used and not how much
 	Of     string // which one, where it is not known
+	Entry  string // that wrote it, where it is not known and there is one
 }
 
 // Rates is what a unit of what is used costs, in the farm's currency; nil where
@@ -117,12 +123,14 @@ type Rates struct {
 	Truck *decimal.Decimal // an hour of loader or forklift
 	Power *decimal.Decimal // a kWh
 	Bag   *decimal.Decimal // an empty bag
+	Tote  *decimal.Decimal // an empty tote
+	Haul  *decimal.Decimal // what was paid for haulage so many times; nil is once
 }
 
 // Rate gives what a unit of a kind costs; false where nobody said.
 func (r Rates) Rate(k Kind) (decimal.Decimal, bool) {
-	p := map[Kind]*decimal.Decimal{Crew: r.Wage, Truck: r.Truck, Heat: r.Power, Bags: r.Bag}[k]
-	if k == Feedstock || k == Haulage {
+	p := map[Kind]*decimal.Decimal{Crew: r.Wage, Truck: r.Truck, Heat: r.Power, Bags: r.Bag, Totes: r.Tote, Haulage: r.Haul}[k]
+	if p == nil && (k == Feedstock || k == Haulage) {
 		return decimal.NewFromInt(1), true
 	}
 	if p == nil {
@@ -134,7 +142,7 @@ func (r Rates) Rate(k Kind) (decimal.Decimal, bool) {
 // Sum is what something cost.
 type Sum struct {
 	By      map[Kind]Span
-	Used    map[Kind]Span // hours, kWh and bags, of which the price may not be known
+	Used    map[Kind]Span // hours, kWh, bags and totes, of which the price may not be known
 	Total   Span          // of what is known
 	Missing []Kind        // of which something is left out, in the order of Kinds
 }
@@ -159,6 +167,23 @@ func (s *Sum) add(u Use, r Rates) {
 	s.Total = s.Total.Plus(x)
 }
 
+// Plus gives what two things cost together.
+func (s Sum) Plus(o Sum) Sum {
+	out := Sum{By: map[Kind]Span{}, Used: map[Kind]Span{}, Total: s.Total.Plus(o.Total)}
+	for _, k := range Kinds() {
+		if x := s.By[k].Plus(o.By[k]); !x.Zero() {
+			out.By[k] = x
+		}
+		if x := s.Used[k].Plus(o.Used[k]); !x.Zero() {
+			out.Used[k] = x
+		}
+		if slices.Contains(s.Missing, k) || slices.Contains(o.Missing, k) {
+			out.Missing = append(out.Missing, k)
+		}
+	}
+	return out
+}
+
 // Row is what one lot or one month cost.
 type Row struct {
 	Name string
@@ -174,7 +199,7 @@ type Reckoning struct {
 
 // Reckon gives what everything cost. The sums of the lots, with that of what is in
 // none yet, are the farm's, and so are those of the months. docs/model.md (J2).
-func Reckon(uses []Use, r Rates) Reckoning {
+func Reckon(b Book, r Rates) Reckoning {
 	var out Reckoning
 	lots, months := map[string]*Sum{}, map[string]*Sum{}
 	of := func(m map[string]*Sum, name string) *Sum {
@@ -183,9 +208,11 @@ func Reckon(uses []Use, r Rates) Reckoning {
 		}
 		return m[name]
 	}
-	for _, u := range uses {
+	for _, u := range b.Lots {
 		out.All.add(u, r)
 		of(lots, u.Lot).add(u, r)
+	}
+	for _, u := range b.Months {
 		of(months, u.Month).add(u, r)
 	}
 	rows := func(m map[string]*Sum) (list []Row) {

@@ -42,7 +42,7 @@ func TestLotsAndMonthsAddToTheFarm(t *testing.T) {
 			uses = append(uses, cost.Use{Kind: rapid.SampledFrom(cost.Kinds()).Draw(t, "kind"), Lot: rapid.SampledFrom([]string{"", "1", "2"}).Draw(t, "lot"),
 				Month: rapid.SampledFrom([]string{"2026-01", "2026-02"}).Draw(t, "month"), Amount: cost.Sure(decimal.New(rapid.Int64Range(-100, 1e6).Draw(t, "amount"), -2)), Known: rapid.Bool().Draw(t, "known")})
 		}
-		r := cost.Reckon(uses, cost.Rates{Wage: &wage, Power: &power})
+		r := cost.Reckon(cost.Book{Lots: uses, Months: uses}, cost.Rates{Wage: &wage, Power: &power})
 		for name, rows := range map[string][]cost.Row{"lots": r.Lots, "months": r.Months} {
 			sum := decimal.Zero
 			for _, x := range rows {
@@ -56,11 +56,11 @@ func TestLotsAndMonthsAddToTheFarm(t *testing.T) {
 }
 
 func TestUnknownIsNamedAndNotNothing(t *testing.T) {
-	r := cost.Reckon([]cost.Use{
+	r := cost.Reckon(cost.Book{Lots: []cost.Use{
 		{Kind: cost.Feedstock, Lot: "1", Month: "2026-01", Amount: cost.Sure(money("40")), Known: true},
 		{Kind: cost.Crew, Lot: "1", Month: "2026-01", Amount: cost.Sure(money("3")), Known: true},
 		{Kind: cost.Heat, Lot: "1", Month: "2026-01"},
-	}, cost.Rates{})
+	}}, cost.Rates{})
 	if got := r.All.Missing; len(got) != 2 || got[0] != cost.Crew || got[1] != cost.Heat {
 		t.Errorf("left out are %v, want the crew, who have no wage, and the heat", got)
 	}

@@ -1,6 +1,7 @@
 package farm
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -21,6 +22,7 @@ type Tempo struct {
 	Minutes map[string]cost.Span // of an act: a kind of entry, for each bin, load, bag or m3
 	Truck   []string             // the acts that take the loader or the forklift too
 	Bag     qty.CubicMetre       // size of a bag that Minutes["bag"] is for; larger ones take as many times more
+	Tote    qty.CubicMetre       // size from which a bag is a tote
 	Duty    cost.Span            // part of the time that a heater with a set-point is on
 }
 
@@ -31,21 +33,37 @@ type spending struct {
 	tempo  Tempo
 	took   map[string][]harvested        // by bin
 	into   map[string]map[string]float64 // what became of a lot: the lots it is in now
-	counts map[useKey]float64
-	uses   []cost.Use
+	counts map[countKey]float64
+	lots   map[useKey]cost.Span // by lot
+	months map[useKey]cost.Span
+	book   cost.Book
+
+	monthOf   string // of the times from monthFrom to before monthTo
+	monthFrom time.Time
+	monthTo   time.Time
 }
 
-type useKey struct{ kind, what, lot, month string }
+// useKey is what was used of one kind for one lot, or in one month.
+type useKey struct {
+	kind cost.Kind
+	of   string
+}
+
+type countKey struct {
+	kind             cost.Kind
+	what, lot, month string
+}
 
 type harvested struct {
 	at  time.Time
 	lot string
 }
 
-// Spent gives what was paid and used up to a time, by the lot it went into and the
-// month. docs/model.md (J1).
-func (s *State) Spent(now time.Time, tempo Tempo) []cost.Use {
-	w := &spending{State: s, now: now, tempo: tempo, took: map[string][]harvested{}, into: map[string]map[string]float64{}, counts: map[useKey]float64{}}
+// Spent gives what was paid and used up to a time, by the lot it went into and by
+// the month. docs/model.md (J1).
+func (s *State) Spent(now time.Time, tempo Tempo) cost.Book {
+	w := &spending{State: s, now: now, tempo: tempo, took: map[string][]harvested{}, into: map[string]map[string]float64{},
+		counts: map[countKey]float64{}, lots: map[useKey]cost.Span{}, months: map[useKey]cost.Span{}}
 	for _, l := range s.Lots() {
 		for _, x := range l.From {
 			w.took[x.Bin] = append(w.took[x.Bin], harvested{x.At, l.Name})
@@ -57,10 +75,44 @@ func (s *State) Spent(now time.Time, tempo Tempo) []cost.Use {
 	w.feedstock()
 	w.acts()
 	w.hours()
-	return w.uses
+	order := func(a, b useKey) int {
+		return cmp.Or(strings.Compare(a.of, b.of), strings.Compare(string(a.kind), string(b.kind)))
+	}
+	for _, k := range slices.SortedFunc(maps.Keys(w.lots), order) {
+		w.book.Lots = append(w.book.Lots, cost.Use{Kind: k.kind, Lot: k.of, Amount: w.lots[k], Known: true})
+	}
+	for _, k := range slices.SortedFunc(maps.Keys(w.months), order) {
+		w.book.Months = append(w.book.Months, cost.Use{Kind: k.kind, Month: k.of, Amount: w.months[k], Known: true})
+	}
+	return w.book
 }
 
-func (w *spending) month(t time.Time) string { return t.In(w.Zone()).Format(journal.MonthLayout) }
+// month gives the month of a time. Most entries are of the month of the one before.
+func (w *spending) month(t time.Time) string {
+	if w.monthOf == "" || t.Before(w.monthFrom) || !t.Before(w.monthTo) {
+		local := t.In(w.Zone())
+		w.monthOf = local.Format(journal.MonthLayout)
+		w.monthFrom = time.Date(local.Year(), local.Month(), 1, 0, 0, 0, 0, w.Zone())
+		w.monthTo = w.monthFrom.AddDate(0, 1, 0)
+	}
+	return w.monthOf
+}
+
+// used writes down what was used in a month, in the month and in the lots that the
+// lot is in now.
+func (w *spending) used(k cost.Kind, lot, month string, x cost.Span) {
+	m := useKey{k, month}
+	w.months[m] = w.months[m].Plus(x)
+	w.spread(k, lot, x)
+}
+
+// unknown writes down that something was used of which nobody wrote how much.
+func (w *spending) unknown(u cost.Use) {
+	month := u
+	month.Lot, u.Month = "", ""
+	w.book.Months = append(w.book.Months, month)
+	w.book.Lots = append(w.book.Lots, u)
+}
 
 // next gives the lot of the first harvest of a bin from a time on; "" where there
 // is none yet.
@@ -106,49 +158,52 @@ func (w *spending) fate(lot string) map[string]float64 {
 }
 
 // spread puts an amount on the lots that a lot is in now.
-func (w *spending) spread(u cost.Use) {
-	if u.Amount.Zero() && u.Known {
+func (w *spending) spread(k cost.Kind, lot string, x cost.Span) {
+	if x.Zero() {
 		return
 	}
-	if u.Lot == "" || !u.Known {
-		w.uses = append(w.uses, u)
+	if lot == "" {
+		at := useKey{k, ""}
+		w.lots[at] = w.lots[at].Plus(x)
 		return
 	}
-	fate := w.fate(u.Lot)
+	fate := w.fate(lot)
+	if len(fate) == 1 {
+		for name := range fate {
+			at := useKey{k, name}
+			w.lots[at] = w.lots[at].Plus(x)
+		}
+		return
+	}
 	names, weights := slices.Sorted(maps.Keys(fate)), []float64{}
 	for _, n := range names {
 		weights = append(weights, fate[n])
 	}
-	for i, x := range cost.Split(u.Amount, weights) {
-		if !x.Zero() {
-			v := u
-			v.Lot, v.Amount = names[i], x
-			w.uses = append(w.uses, v)
-		}
+	for i, part := range cost.Split(x, weights) {
+		at := useKey{k, names[i]}
+		w.lots[at] = w.lots[at].Plus(part)
 	}
 }
 
-// paid is what was paid for something that lies somewhere, by month and kind.
+// paid is what was paid for something that lies somewhere.
 type paid struct {
-	by      map[useKey]cost.Span
-	missing map[useKey]string // of which nobody wrote the price: which one
+	by      map[cost.Kind]cost.Span
+	missing map[string]cost.Use // by the load of which nobody wrote the price
 }
 
-func newPaid() *paid { return &paid{map[useKey]cost.Span{}, map[useKey]string{}} }
+func newPaid() *paid { return &paid{map[cost.Kind]cost.Span{}, map[string]cost.Use{}} }
 
 // take moves a share of what lies in one thing to another.
 func (p *paid) take(to *paid, share float64) {
 	for k, v := range p.by {
-		x := cost.Split(v, []float64{share, 1 - share})[0]
-		if share >= 1 {
-			x = v
+		x := v
+		if share < 1 {
+			x = cost.Split(v, []float64{share, 1 - share})[0]
 		}
 		to.by[k] = to.by[k].Plus(x)
 		p.by[k] = v.Minus(x)
 	}
-	for k, of := range p.missing {
-		to.missing[k] = of
-	}
+	maps.Copy(to.missing, p.missing)
 }
 
 // feedstock follows what was paid for loads through piles and batches to the lots.
@@ -156,6 +211,7 @@ func (w *spending) feedstock() {
 	mean := w.paidFor()
 	batches := map[string]*paid{}
 	left := newPaid()
+	told := map[string]bool{} // loads without a price that a lot has of
 	type taken struct {
 		batch string
 		mass  qty.WetKg
@@ -210,29 +266,24 @@ func (w *spending) feedstock() {
 			got := newPaid()
 			has.take(got, min(m/(whole-gone), 1))
 			gone += m
-			w.put(got, lot)
+			w.put(got, lot, told)
 		}
 		has.take(left, 1)
 	}
-	for k := range left.missing {
-		if !slices.ContainsFunc(w.uses, func(u cost.Use) bool { return !u.Known && u.Of == left.missing[k] }) {
-			continue
-		}
-		delete(left.missing, k) // it is told with the lot that has of it
-	}
-	w.put(left, "")
+	maps.DeleteFunc(left.missing, func(load string, _ cost.Use) bool { return told[load] }) // told with the lot that has of it
+	w.put(left, "", told)
 }
 
-// put writes down what a lot got.
-func (w *spending) put(p *paid, lot string) {
-	order := func(a, b useKey) int {
-		return strings.Compare(a.kind+a.what+a.month, b.kind+b.what+b.month)
+// put writes down what a lot got of what was paid. Its months are told with the loads.
+func (w *spending) put(p *paid, lot string, told map[string]bool) {
+	for _, k := range []cost.Kind{cost.Feedstock, cost.Haulage} {
+		w.spread(k, lot, p.by[k])
 	}
-	for _, k := range slices.SortedFunc(maps.Keys(p.by), order) {
-		w.spread(cost.Use{Kind: cost.Kind(k.kind), What: k.what, Lot: lot, Month: k.month, Amount: p.by[k], Known: true})
-	}
-	for _, k := range slices.SortedFunc(maps.Keys(p.missing), order) {
-		w.spread(cost.Use{Kind: cost.Kind(k.kind), What: k.what, Lot: lot, Month: k.month, Of: p.missing[k]})
+	for _, load := range slices.Sorted(maps.Keys(p.missing)) {
+		u := p.missing[load]
+		u.Lot = lot
+		w.book.Lots = append(w.book.Lots, u)
+		told[load] = true
 	}
 }
 
@@ -246,19 +297,24 @@ func (w *spending) load(heap *paid, p *Pile, d Delivery, mean map[string]cost.Sp
 	if !ok {
 		return
 	}
-	k := useKey{kind: string(cost.Feedstock), what: d.Material, month: w.month(d.At)}
+	pay := func(k cost.Kind, x cost.Span) {
+		heap.by[k] = heap.by[k].Plus(x)
+		m := useKey{k, w.month(d.At)}
+		w.months[m] = w.months[m].Plus(x)
+	}
 	switch per, known := mean[d.Material]; {
 	case b.Price != nil:
-		heap.by[k] = heap.by[k].Plus(cost.Sure(decimal.NewFromFloat(float64(*b.Price))))
+		pay(cost.Feedstock, cost.Sure(decimal.NewFromFloat(float64(*b.Price))))
 	case known && d.Matter.Wet() > 0:
-		heap.by[k] = heap.by[k].Plus(per.Times(decimal.NewFromFloat(float64(d.Matter.Wet()))))
+		pay(cost.Feedstock, per.Times(decimal.NewFromFloat(float64(d.Matter.Wet()))))
 	default:
-		k.lot = d.Entry // so that each is told
-		heap.missing[k] = fmt.Sprintf("%s, %s", p.Name, d.At.In(w.Zone()).Format(time.DateOnly))
+		u := cost.Use{Kind: cost.Feedstock, What: d.Material, Of: fmt.Sprintf("%s, %s", p.Name, d.At.In(w.Zone()).Format(time.DateOnly)), Entry: d.Entry}
+		heap.missing[d.Entry] = u
+		u.Month = w.month(d.At)
+		w.book.Months = append(w.book.Months, u)
 	}
 	if b.Haulage != nil {
-		k = useKey{kind: string(cost.Haulage), what: d.Material, month: w.month(d.At)}
-		heap.by[k] = heap.by[k].Plus(cost.Sure(decimal.NewFromFloat(float64(*b.Haulage))))
+		pay(cost.Haulage, cost.Sure(decimal.NewFromFloat(float64(*b.Haulage))))
 	}
 }
 
@@ -334,7 +390,7 @@ func (w *spending) acts() {
 			continue
 		}
 		count := func(act string, n float64, lot string) {
-			w.counts[useKey{string(cost.Crew), act, lot, w.month(e.At)}] += n
+			w.counts[countKey{cost.Crew, act, lot, w.month(e.At)}] += n
 		}
 		each := func(act string, bins []string) {
 			for _, b := range bins {
@@ -355,7 +411,7 @@ func (w *spending) acts() {
 		case *journal.Depth:
 			each("depth", b.Bins)
 		case *journal.Reading:
-			if b.Bin != "" {
+			if b.Bin != "" && b.Probe != "logger" { // a logger reads by itself
 				each("reading", []string{b.Bin})
 			}
 		case *journal.Count:
@@ -376,7 +432,11 @@ func (w *spending) acts() {
 				count("screen", float64(a.In)/float64(a.Density), b.Lot)
 			}
 		case *journal.Bag:
-			w.counts[useKey{string(cost.Bags), "bag", b.Lot, w.month(e.At)}] += float64(b.Number)
+			kind := cost.Bags
+			if b.SizeM3 >= w.tempo.Tote {
+				kind = cost.Totes
+			}
+			w.counts[countKey{kind, "bag", b.Lot, w.month(e.At)}] += float64(b.Number)
 			count("bag", float64(b.Number)*max(1, float64(b.SizeM3/w.tempo.Bag)), b.Lot)
 		case *journal.Heat:
 			for _, bin := range b.Bins {
@@ -442,29 +502,31 @@ func (w *spending) burnt(of string, h heater, until time.Time) {
 				}
 			}
 		}
-		u := cost.Use{Kind: cost.Heat, What: "heat", Lot: lot, Month: w.month(from), Known: h.told, Of: of}
 		if h.told {
-			full := decimal.NewFromFloat(h.watts / 1000 * to.Sub(from).Hours())
-			u.Amount = cost.Sure(full)
+			x := cost.Sure(decimal.NewFromFloat(h.watts / 1000 * to.Sub(from).Hours()))
 			if h.thermostat {
-				u.Amount = w.tempo.Duty.Times(full)
+				x = w.tempo.Duty.Times(x.Best)
 			}
+			w.used(cost.Heat, lot, w.month(from), x)
+		} else {
+			w.unknown(cost.Use{Kind: cost.Heat, What: "heat", Lot: lot, Month: w.month(from), Of: of})
 		}
-		w.spread(u)
 		from = to
 	}
 }
 
 // hours makes hours and bags of what was counted.
 func (w *spending) hours() {
-	keys := slices.SortedFunc(maps.Keys(w.counts), func(a, b useKey) int {
-		return strings.Compare(a.lot+"\x00"+a.month+"\x00"+a.kind+a.what, b.lot+"\x00"+b.month+"\x00"+b.kind+b.what)
+	keys := slices.SortedFunc(maps.Keys(w.counts), func(a, b countKey) int {
+		return cmp.Or(strings.Compare(a.lot, b.lot), strings.Compare(a.month, b.month), strings.Compare(string(a.kind), string(b.kind)), strings.Compare(a.what, b.what))
 	})
+	sixty := decimal.NewFromInt(60)
 	for _, k := range keys {
 		n := decimal.NewFromFloat(w.counts[k])
-		u := cost.Use{Kind: cost.Kind(k.kind), What: k.what, Lot: k.lot, Month: k.month, Amount: cost.Sure(n), Known: true}
-		if u.Kind == cost.Bags {
-			w.uses = append(w.uses, u) // filled of this lot, whatever else of it went elsewhere
+		if k.kind != cost.Crew { // filled of this lot, whatever else of it went elsewhere
+			x := cost.Sure(n)
+			lot, month := useKey{k.kind, k.lot}, useKey{k.kind, k.month}
+			w.lots[lot], w.months[month] = w.lots[lot].Plus(x), w.months[month].Plus(x)
 			continue
 		}
 		per, known := w.tempo.Minutes[k.what]
@@ -472,38 +534,10 @@ func (w *spending) hours() {
 			continue
 		}
 		t := per.Times(n)
-		sixty := decimal.NewFromInt(60)
-		u.Amount = cost.Span{Low: t.Low.DivRound(sixty, 8), Best: t.Best.DivRound(sixty, 8), High: t.High.DivRound(sixty, 8)}
-		w.spread(u)
+		t = cost.Span{Low: t.Low.DivRound(sixty, 8), Best: t.Best.DivRound(sixty, 8), High: t.High.DivRound(sixty, 8)}
+		w.used(cost.Crew, k.lot, k.month, t)
 		if slices.Contains(w.tempo.Truck, k.what) {
-			u.Kind = cost.Truck
-			w.spread(u)
+			w.used(cost.Truck, k.lot, k.month, t)
 		}
 	}
-}
-
-// MoneySetup is the value of the setting "money": what things cost the farm, in its
-// currency. What is nil nobody said.
-type MoneySetup struct {
-	Currency string         `json:"currency,omitempty"` // "USD"
-	Wage     *qty.Money     `json:"wage_per_hour,omitempty"`
-	Truck    *qty.Money     `json:"truck_per_hour,omitempty"`
-	Power    *qty.Money     `json:"power_per_kwh,omitempty"`
-	Bag      *qty.Money     `json:"bag_each,omitempty"`
-	Products []ProductSetup `json:"products,omitempty"`
-}
-
-// ProductSetup is one line of the price list.
-type ProductSetup struct {
-	Name   string          `json:"name"` // "bag", "tote", "cubic yard", "worms", "starter kit"
-	Volume *qty.CubicMetre `json:"volume_m3,omitempty"`
-	Mass   *qty.WetKg      `json:"mass_kg,omitempty"`
-	Price  qty.Money       `json:"price"`
-	Steps  []PriceStep     `json:"steps,omitempty"`
-}
-
-// PriceStep is the price of one from a number on.
-type PriceStep struct {
-	From  int       `json:"from"`
-	Price qty.Money `json:"price"`
 }

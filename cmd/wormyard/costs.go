@@ -20,6 +20,8 @@ type costsCommand struct {
 	Truck string  `help:"Try this price for an hour of loader or forklift."`
 	Power string  `help:"Try this price for a kWh."`
 	Bag   string  `help:"Try this price for an empty bag."`
+	Tote  string  `help:"Try this price for an empty tote."`
+	Haul  string  `help:"Try what was paid for haulage so many times, such as 1.2."`
 	Times string  `help:"Try the selling prices so many times, such as 1.1."`
 	Yield float64 `help:"Try this share of what is harvested as what can be sold, 0 to 1; 0 leaves what was written."`
 }
@@ -47,7 +49,7 @@ func (x *costsCommand) whatIf() (app.WhatIf, error) {
 	for _, p := range []struct {
 		name, text string
 		to         **decimal.Decimal
-	}{{"wage", x.Wage, &out.Wage}, {"truck", x.Truck, &out.Truck}, {"power", x.Power, &out.Power}, {"bag", x.Bag, &out.Bag}, {"times", x.Times, &out.Times}} {
+	}{{"wage", x.Wage, &out.Wage}, {"truck", x.Truck, &out.Truck}, {"power", x.Power, &out.Power}, {"bag", x.Bag, &out.Bag}, {"tote", x.Tote, &out.Tote}, {"haul", x.Haul, &out.Haul}, {"times", x.Times, &out.Times}} {
 		if p.text == "" {
 			continue
 		}
@@ -77,6 +79,9 @@ func costsInWords(w io.Writer, x app.CostAnswer, u qty.System) error {
 	}
 	for _, n := range x.Unknown {
 		fmt.Fprintf(w, "Left out, as nobody wrote what it cost: %s, %s (%s).\n", n.Kind, n.What, n.Of)
+	}
+	if m := x.Mean; m != nil {
+		fmt.Fprintf(w, "In the mean of %s a %s costs %s.\n", plural(m.Lots, "lot", "lots"), per, spanInWords(m.Per.Times(decimal.NewFromFloat(size))))
 	}
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, part := range []struct {

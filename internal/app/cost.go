@@ -3,6 +3,7 @@ package app
 import (
 	"cmp"
 	"slices"
+	"sync"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -16,10 +17,14 @@ import (
 
 // WhatIf is what is tried in place of what the farm says; nil leaves it.
 type WhatIf struct {
-	Wage, Truck, Power, Bag *decimal.Decimal
-	Times                   *decimal.Decimal // the selling prices, so many times
-	Yield                   *float64         // part of what is harvested that can be sold
+	Wage, Truck, Power, Bag, Tote *decimal.Decimal
+	Haul                          *decimal.Decimal // what was paid for haulage, so many times
+	Times                         *decimal.Decimal // the selling prices, so many times
+	Yield                         *float64         // part of what is harvested that can be sold
 }
+
+// Asks says whether anything is tried.
+func (w WhatIf) Asks() bool { return w != WhatIf{} }
 
 // CostAnswer is the answer of wormyard costs. Money is text, so that no digit is
 // lost; amounts in hours, kWh and bags are too.
@@ -30,6 +35,7 @@ type CostAnswer struct {
 	Lots     []CostRow     `json:"lots"`    // the newest first
 	Months   []CostRow     `json:"months"`  // the newest first
 	Products []ProductRow  `json:"products"`
+	Mean     *CostMean     `json:"mean"`    // of the lots of the last twelve months; null where none has a volume
 	Unknown  []CostUnknown `json:"unknown"` // left out, one by one
 	NoPrice  []string      `json:"no_price,omitempty"`
 }
@@ -51,6 +57,18 @@ type CostSum struct {
 	Sum cost.Sum `json:"-"`
 }
 
+// CostMean is what a cubic metre cost in the mean of several lots.
+type CostMean struct {
+	Lots     int                 `json:"lots"`
+	VolumeM3 float64             `json:"volume_m3"`
+	PerM3    CostSpan            `json:"per_m3"`
+	By       map[string]CostSpan `json:"by_per_m3"`
+	Without  []string            `json:"without,omitempty"`
+
+	Per   cost.Span               `json:"-"`
+	Parts map[cost.Kind]cost.Span `json:"-"`
+}
+
 // CostRow is what a lot or a month cost.
 type CostRow struct {
 	Name string `json:"name"`
@@ -61,6 +79,13 @@ type CostRow struct {
 	Per   cost.Span `json:"-"`
 	Since time.Time `json:"-"`
 }
+
+// What was sold, where it is no line of the price list.
+const (
+	ProductBags        = "bag"
+	ProductLooseVolume = "loose by volume"
+	ProductLooseMass   = "loose by mass"
+)
 
 // ProductRow is what was sold of one product.
 type ProductRow struct {
@@ -80,13 +105,20 @@ type ProductRow struct {
 
 // CostUnknown is something of which nobody wrote what it cost.
 type CostUnknown struct {
-	Kind string `json:"kind"`
-	What string `json:"what"`
-	Of   string `json:"of"`
+	Kind  string `json:"kind"`
+	What  string `json:"what"`
+	Of    string `json:"of"`
+	Entry string `json:"entry,omitempty"` // where it is written that it came
 }
 
-// Tempo gives what acts take where nobody wrote it, from the built-in data.
-func Tempo() (farm.Tempo, error) {
+// TimedActs lists the acts whose minutes are reckoned, in the order of a farmer's day.
+func TimedActs() []string {
+	return []string{"receive", "blend", "feed", "water", "cover", "turn", "look", "reading", "depth", "count", "move", "harvest", "screen", "bag"}
+}
+
+// Tempo gives what acts take where nobody wrote it: as the farm set it, else from the
+// built-in data, which is what is given without a farm.
+func Tempo(s *farm.State) (farm.Tempo, error) {
 	t := farm.Tempo{Minutes: map[string]cost.Span{}, Truck: []string{"move", "receive", "blend"}}
 	of := map[string]string{"feed_minutes": "feed", "water_minutes": "water", "cover_minutes": "cover", "open_minutes": "turn", "look_minutes": "look", "stab_minutes": "reading", "rule_minutes": "depth",
 		"count_minutes": "count", "harvest_minutes": "harvest", "lift_minutes": "move", "blend_minutes_m3": "blend", "receive_minutes": "receive", "screen_minutes_m3": "screen", "bag_minutes": "bag"}
@@ -102,9 +134,19 @@ func Tempo() (farm.Tempo, error) {
 				t.Minutes[act] = cost.Between(e.Low, e.Best, e.High)
 			case p.Name == "bag_m3":
 				t.Bag = qty.CubicMetre(e.Best)
+			case p.Name == "tote_m3":
+				t.Tote = qty.CubicMetre(e.Best)
 			case p.Name == "heat_duty":
 				t.Duty = cost.Between(e.Low, e.Best, e.High)
 			}
+		}
+	}
+	if s == nil {
+		return t, nil
+	}
+	for act, m := range s.Settings.Money.Minutes {
+		if _, there := t.Minutes[act]; there {
+			t.Minutes[act] = cost.Sure(decimal.NewFromFloat(m))
 		}
 	}
 	return t, nil
@@ -120,18 +162,43 @@ func Rates(s *farm.State, try WhatIf) cost.Rates {
 		d := decimal.NewFromFloat(float64(*said))
 		return &d
 	}
-	return cost.Rates{Wage: of(try.Wage, m.Wage), Truck: of(try.Truck, m.Truck), Power: of(try.Power, m.Power), Bag: of(try.Bag, m.Bag)}
+	return cost.Rates{Wage: of(try.Wage, m.Wage), Truck: of(try.Truck, m.Truck), Power: of(try.Power, m.Power), Bag: of(try.Bag, m.Bag), Tote: of(try.Tote, m.Tote), Haul: try.Haul}
+}
+
+// CostBook keeps what a farm used, so that a page that is looked at again, or asked
+// what if, does not walk the journal again. The zero value is ready; it may be used
+// by several goroutines at once.
+type CostBook struct {
+	mutex sync.Mutex
+	state *farm.State
+	hour  time.Time
+	book  cost.Book
+}
+
+// Costs gives what castings cost, as Costs does. What heaters use is as of the hour.
+func (c *CostBook) Costs(s *farm.State, now time.Time, try WhatIf) (CostAnswer, error) {
+	c.mutex.Lock()
+	defer c.mutex.Unlock()
+	hour := now.Truncate(time.Hour)
+	if c.state != s || !c.hour.Equal(hour) {
+		tempo, err := Tempo(s)
+		if err != nil {
+			return CostAnswer{}, err
+		}
+		c.state, c.hour, c.book = s, hour, s.Spent(now, tempo)
+	}
+	return costs(s, now, c.book, try), nil
 }
 
 // Costs gives what castings cost, by lot, by month and by product.
 func Costs(s *farm.State, now time.Time, try WhatIf) (CostAnswer, error) {
-	tempo, err := Tempo()
-	if err != nil {
-		return CostAnswer{}, err
-	}
-	uses := s.Spent(now, tempo)
+	var c CostBook
+	return c.Costs(s, now, try)
+}
+
+func costs(s *farm.State, now time.Time, book cost.Book, try WhatIf) CostAnswer {
 	rates := Rates(s, try)
-	r := cost.Reckon(uses, rates)
+	r := cost.Reckon(book, rates)
 	out := CostAnswer{Currency: s.Settings.Money.Currency, All: costSum(r.All), Lots: []CostRow{}, Months: []CostRow{}, Products: []ProductRow{}, Unknown: []CostUnknown{}}
 	for _, k := range cost.Kinds() {
 		if _, priced := rates.Rate(k); !priced && !r.All.Used[k].Zero() {
@@ -162,15 +229,49 @@ func Costs(s *farm.State, now time.Time, try WhatIf) (CostAnswer, error) {
 	}
 	slices.Reverse(out.Months)
 	seen := map[CostUnknown]bool{}
-	for _, u := range uses {
-		x := CostUnknown{string(u.Kind), u.What, u.Of}
+	for _, u := range book.Lots {
+		x := CostUnknown{string(u.Kind), u.What, u.Of, u.Entry}
 		if !u.Known && !seen[x] {
 			seen[x] = true
 			out.Unknown = append(out.Unknown, x)
 		}
 	}
 	out.Products = products(s, per, try.Times)
-	return out, nil
+	out.Mean = costMean(out.Lots, now.AddDate(-1, 0, 0))
+	return out
+}
+
+// costMean gives what a cubic metre cost in the mean of the lots begun since a day,
+// by their volumes; of all lots where none is as new. docs/model.md (J3).
+func costMean(rows []CostRow, since time.Time) *CostMean {
+	var sum cost.Sum
+	out := CostMean{}
+	for _, late := range []bool{true, false} {
+		for _, r := range rows {
+			if r.VolumeM3 == nil || late && r.Since.Before(since) {
+				continue
+			}
+			out.Lots++
+			out.VolumeM3 += *r.VolumeM3
+			sum = sum.Plus(r.Sum)
+		}
+		if out.Lots > 0 {
+			break
+		}
+	}
+	per, ok := cost.PerVolume(sum.Total, qty.CubicMetre(out.VolumeM3))
+	if !ok {
+		return nil
+	}
+	out.Per, out.PerM3, out.Parts, out.By = per, costSpan(per), map[cost.Kind]cost.Span{}, map[string]CostSpan{}
+	for k, v := range sum.By {
+		out.Parts[k], _ = cost.PerVolume(v, qty.CubicMetre(out.VolumeM3))
+		out.By[string(k)] = costSpan(out.Parts[k])
+	}
+	for _, k := range sum.Missing {
+		out.Without = append(out.Without, string(k))
+	}
+	return &out
 }
 
 func (r *CostRow) volume(v qty.CubicMetre) {
@@ -241,12 +342,12 @@ func products(s *farm.State, per map[string]cost.Span, times *decimal.Decimal) [
 			size = float64(b.Size)
 		}
 		for _, x := range l.Sales {
-			k, v := key{"loose by volume", 0}, float64(x.Volume)
+			k, v := key{ProductLooseVolume, 0}, float64(x.Volume)
 			switch {
 			case x.Bags > 0:
-				k, v = key{"bag", size}, size*float64(x.Bags)
+				k, v = key{ProductBags, size}, size*float64(x.Bags)
 			case x.Mass > 0:
-				k, v = key{"loose by mass", 0}, float64(x.Mass)/float64(density)
+				k, v = key{ProductLooseMass, 0}, float64(x.Mass)/float64(density)
 			}
 			r := rows[k]
 			if r == nil {

@@ -78,6 +78,13 @@ func TestCostByHand(t *testing.T) {
 			t.Errorf("%s: %s, want %s", c.what, c.got, c.want)
 		}
 	}
+	months := decimal.Zero
+	for _, m := range x.Months {
+		months = months.Add(m.Sum.Total.Best)
+	}
+	if !months.Equal(x.All.Sum.Total.Best) {
+		t.Errorf("the months add to %s, want the farm's %s", months, x.All.Total.Best)
+	}
 	if p := x.Products[0]; p.Sales != 2 || p.Unpriced != 1 {
 		t.Errorf("%d sales, %d without a price, want 2 and 1", p.Sales, p.Unpriced)
 	}

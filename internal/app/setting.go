@@ -21,6 +21,9 @@ var weatherSources = []string{"normals", "monthly", "typed", "own record", "seat
 // mostName is the most letters of a farm's or a person's name that a page can show.
 const mostName = 60
 
+// mostMinutes is the longest that one act can be said to take.
+const mostMinutes = 1440
+
 // setting tells what is wrong with the value of a setting that we understand,
 // and asks about a key that we do not.
 func setting(b *journal.Setting) []journal.Problem {
@@ -104,21 +107,20 @@ func setting(b *journal.Setting) []journal.Problem {
 	case b.Key == farm.KeyMoney:
 		var v farm.MoneySetup
 		if read(&v) {
-			for _, m := range []*qty.Money{v.Wage, v.Truck, v.Power, v.Bag} {
+			for _, m := range []*qty.Money{v.Wage, v.Truck, v.Power, v.Bag, v.Tote} {
 				if m != nil && (*m < 0 || *m > 1e6) {
 					refuse(fmt.Sprintf("One of the prices is %g.", float64(*m)), "Type a price between 0 and 1,000,000, or leave it out.")
 				}
 			}
-			for _, x := range v.Products {
-				if strings.TrimSpace(x.Name) == "" || x.Price < 0 {
-					refuse("A product has no name, or a price below 0.", "Give each a name and a price.")
+			for act, minutes := range v.Minutes {
+				if !slices.Contains(TimedActs(), act) {
+					refuse(fmt.Sprintf("%q is no act whose minutes are reckoned.", act), "Choose "+strings.Join(TimedActs(), ", ")+".")
+				} else if minutes < 0 || minutes > mostMinutes {
+					refuse(fmt.Sprintf("%q takes %g minutes.", act, minutes), fmt.Sprintf("Type minutes between 0 and %d, or leave them out.", mostMinutes))
 				}
-				for i, st := range x.Steps {
-					if st.From < 2 || st.Price < 0 || i > 0 && st.From <= x.Steps[i-1].From {
-						refuse(fmt.Sprintf("The price steps of %s are out of order.", x.Name), "Begin at 2 or more, each step from a larger number on.")
-						break
-					}
-				}
+			}
+			for _, p := range PricesWrong(v.Products) {
+				refuse(p.Say, p.Try)
 			}
 		}
 	case strings.HasPrefix(b.Key, farm.KeyBarn):

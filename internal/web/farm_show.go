@@ -85,6 +85,24 @@ func (s *Server) drawFarm(w http.ResponseWriter, r *http.Request, p person, part
 	page.Parts = append(page.Parts, habits)
 	page.Parts = append(page.Parts, FarmPart{Anchor: "worms", Title: p.Say("farm.worms"), Say: p.Say("farm.wormssay"), Form: form("worms", wormsField(p, set.Worms))})
 	page.Parts = append(page.Parts, s.weatherPart(p, state))
+	prices := FarmPart{Anchor: "money", Title: p.Say("farm.money"), Say: p.Say("farm.moneysay"), Form: form("money", moneyFields(p, set.Money)...), Links: []Link{{To: "/prices", Name: p.Say("prices.title")}, {To: "/costs", Name: p.Say("costs.title")}}}
+	minutes, err := s.minuteFields(p, state)
+	if err != nil {
+		return err
+	}
+	prices.Form.MoreLabel, prices.Form.More = p.Say("farm.minutes"), minutes
+	if part == "money" {
+		for i := range minutes {
+			if typed, ok := v[minutes[i].Name]; ok {
+				minutes[i].Value = typed
+			}
+		}
+		mark(problems, prices.Form.Fields, minutes)
+		for _, f := range minutes {
+			prices.Form.MoreOpen = prices.Form.MoreOpen || f.Bad != ""
+		}
+	}
+	page.Parts = append(page.Parts, prices)
 	barns := FarmPart{Anchor: "barns", Title: p.Say("farm.barns")}
 	for _, b := range state.Barns() {
 		n := 0
@@ -218,7 +236,7 @@ func (s *Server) farmSave(w http.ResponseWriter, r *http.Request, p person) erro
 }
 
 // boxOf says which box of a part a setting that is refused stands for.
-var boxOf = map[string]string{"name": "farm", "people": "people", "habits": "feed_depth", "worms": "worms"}
+var boxOf = map[string]string{"name": "farm", "people": "people", "habits": "feed_depth", "worms": "worms", "money": "currency"}
 
 type setting struct {
 	key   string
@@ -289,6 +307,8 @@ func (s *Server) settingsOf(p person, part string, v values) ([]setting, []app.P
 		return s.peopleOf(names, listed(v["was"], false)), nil
 	case "habits":
 		return s.habitsOf(p, v)
+	case "money":
+		return s.moneyOf(p, v)
 	case "worms":
 		if v["worms"] == wormsOf(s.Farm.State().Settings.Worms) {
 			return []setting{}, nil

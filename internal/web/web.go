@@ -81,6 +81,7 @@ type Server struct {
 	spoken    spokenList
 	index     index
 	tries     tries
+	costs     app.CostBook
 	begun     begun
 	kept      heldForms
 	live      *listeners

@@ -15,6 +15,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"wormyard/cost"
 	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/internal/label"
@@ -78,6 +79,7 @@ func builtKeys() map[string][]string {
 		"barn.view.": {"all", "needs", "warmth", "list"}, "start.": {"barns", "barns.say", "bins", "bins.say", "beds", "beds.say", "excepts", "excepts.say", "piles", "piles.say", "mixes", "mixes.say", "site", "site.say"},
 		"start.f.": startNames, "start.barns.": barnNames, "start.piles.": pileNames, "start.mixes.": {"name", "purpose", "parts"}, "care.": {"truck", "harvest", "dust", "pile", "receive", "lift", "manure"},
 		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "working.formula.": likelyKeys, "working.how.": likelyKeys, "round.": {},
+		"costs.say.": {"yard", "metre"}, "costs.bylot.": {"yard", "metre"}, "costs.bymonth.": {"yard", "metre"}, "cost.kind.": costKinds(), "costs.used.": costKinds()[2:], "costs.try.": triedBoxes, "costs.act.": app.TimedActs(), "prices.as.": farm.SoldAs(),
 		"lot.state.": {"raw", "screened", "curing", "held", "released", "sold"}, "lot.act.": lotActs, "trace.": {"back", "forward"}, "trace.kind.": traceKindKeys(), "trace.column.": {"delivery", "pile", "batch", "bed", "lot", "bags", "overs", "sale", "customer"},
 		"ripe.way.": {"side_feeding", "table", "screening"}, "deck.": {"opening", "openinghelp", "water", "waterhelp", "rate", "ratehelp", "chips", "chipshelp"},
 		"label.paper.": {"letter", "a4", "4x6"},
@@ -94,6 +96,13 @@ func builtKeys() map[string][]string {
 		"remedy.now.": {"look_again", "read_again"}, "remedy.said.": app.SaidHelped, "remedy.tried.": append([]string{remedyDrop}, app.SaidHelped...), "remedy.entry.": append([]string{"begun", "done", remedyDrop}, app.SaidHelped...),
 		"trouble.from.": {"seen", "look", "reading", "journal", "twin"}, "truck.": {"off", "on"}, "truck.part.": truckKeys(),
 	}
+}
+
+func costKinds() (out []string) {
+	for _, k := range cost.Kinds() {
+		out = append(out, string(k))
+	}
+	return out
 }
 
 func enterGroupKeys() []string {

@@ -19,6 +19,7 @@ defineForms();
 defineBar();
 undoForAMinute();
 forgetOnTheWayOut();
+if (document.querySelector("form[data-try]")) void import("./try").then((m) => m.defineTry());
 if (document.querySelector("live-round")) void import("./live");
 if (document.querySelector("bin-scan")) void import("./scan");
 if (document.querySelector("barn-map")) void import("./map");
