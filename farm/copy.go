@@ -22,7 +22,7 @@ func (s *State) thaw() *State {
 	c := *s
 	c.barns, c.bins, c.piles = maps.Clone(s.barns), maps.Clone(s.bins), maps.Clone(s.piles)
 	c.batches, c.lots, c.doubts = maps.Clone(s.batches), maps.Clone(s.lots), maps.Clone(s.doubts)
-	c.orders, c.trials = slices.Clip(c.orders), slices.Clip(c.trials)
+	c.orders, c.trials, c.early = slices.Clip(c.orders), slices.Clip(c.trials), slices.Clip(c.early)
 	c.site, c.seen = slices.Clip(c.site), slices.Clip(c.seen)
 	return &c
 }

@@ -18,6 +18,11 @@ func (f *folding) apply(e *journal.Entry) {
 	if e.Kind != "strike" {
 		f.Entries++
 	}
+	f.fold(e)
+}
+
+// fold takes what one entry tells.
+func (f *folding) fold(e *journal.Entry) {
 	switch b := e.Body.(type) {
 	case *journal.Reading:
 		f.reading(e, b)

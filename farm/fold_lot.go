@@ -9,24 +9,60 @@ import (
 	"wormyard/journal"
 )
 
-// lotOf changes a lot that must be there, or raises a doubt.
+// early is an entry about a lot of which no harvest is folded yet.
+type early struct {
+	lot string
+	e   *journal.Entry
+}
+
+// lotOf changes a lot that must be there, or raises a doubt and lays the entry by:
+// crews write a harvest in the evening, with that hour, after the screening of the
+// afternoon.
 func (f *folding) lotOf(e *journal.Entry, name string, change func(*Lot)) {
 	l := f.ownLot(name)
 	if l == nil {
 		f.raise(e, "lot "+name, "unknown", fmt.Sprintf("An entry of %s (%s) is about lot %s, and no harvest before it went into that lot.", f.date(e.At), e.Kind, name),
 			"Enter the harvest with its lot, or strike the entry if the name is wrong.")
+		if e.Kind != "join" { // its other lots have it already
+			f.early = append(f.early, early{name, e})
+		}
 		return
 	}
 	change(l)
+}
+
+// lotBegun begins a lot, with what was written of it under an earlier hour.
+func (f *folding) lotBegun(e *journal.Entry, name string) *Lot {
+	l := &Lot{Name: name, Since: noted(e), epoch: f.epoch}
+	f.lots[name] = l
+	f.settle("lot "+name, "unknown")
+	if len(f.early) == 0 {
+		return l
+	}
+	var mine, others []early
+	for _, x := range f.early {
+		if x.lot == name {
+			mine = append(mine, x)
+		} else {
+			others = append(others, x)
+		}
+	}
+	f.early = others
+	for _, x := range mine {
+		if b, ok := x.e.Body.(*journal.Hold); ok { // what it holds beside the lot is held already
+			f.hold(x.e, &journal.Hold{Lot: b.Lot, Why: b.Why, Note: b.Note})
+			continue
+		}
+		f.fold(x.e)
+	}
+	return l
 }
 
 // lotMade puts a harvest into a lot, which it may begin.
 func (f *folding) lotMade(e *journal.Entry, name string, from LotSource) {
 	l := f.ownLot(name)
 	if l == nil {
-		l = &Lot{Name: name, Since: noted(e), epoch: f.epoch}
-		f.lots[name] = l
-		f.settle("lot "+name, "unknown")
+		l = f.lotBegun(e, name)
 	}
 	l.From = append(l.From, from)
 }
@@ -65,9 +101,7 @@ func (f *folding) sell(e *journal.Entry, b *journal.Sell) {
 func (f *folding) join(e *journal.Entry, b *journal.Join) {
 	into := f.ownLot(b.Lot)
 	if into == nil {
-		into = &Lot{Name: b.Lot, Since: noted(e), epoch: f.epoch}
-		f.lots[b.Lot] = into
-		f.settle("lot "+b.Lot, "unknown")
+		into = f.lotBegun(e, b.Lot)
 	}
 	for _, p := range b.Parts {
 		if p.Lot == b.Lot || f.Within(p.Lot, b.Lot) {

@@ -195,6 +195,40 @@ func TestDoubts(t *testing.T) {
 	}
 }
 
+// What was written of a lot under an earlier hour than its harvest counts once the
+// harvest is there, and only for its own lot; a pile beside it is not held twice.
+func TestLotBeforeItsHarvest(t *testing.T) {
+	b := newBook(t)
+	b.yard()
+	noon := b.at
+	entry := func(n int, hour float64, kind string, body any) journal.Entry {
+		return journal.Entry{ID: id(800 + n), Kind: kind, At: noon.Add(time.Duration(hour * float64(time.Hour))), Who: "crew 1", Body: body}
+	}
+	b.farm.Apply([]journal.Entry{
+		entry(1, 1, "screen", &journal.Screen{Lot: "9", Decks: []journal.Deck{{OpeningMM: 6, OverKg: ptr(qty.WetKg(20))}}}),
+		entry(2, 2, "cure", &journal.Cure{Lot: "9", Place: "bay 2"}),
+		entry(3, 3, "assay", &journal.Assay{Subject: "lot 9", Analyte: "ph", Value: 7}),
+		entry(4, 4, "hold", &journal.Hold{Lot: "9", Why: "sour"}),
+		entry(5, 5, "screen", &journal.Screen{Lot: "10"}),
+	})
+	if d := b.doubts("lot 9"); !strings.Contains(d, "no harvest before it") {
+		t.Errorf("before its harvest nothing is asked about lot 9: %q", d)
+	}
+	b.farm.Apply([]journal.Entry{entry(6, 9, "harvest", &journal.Harvest{Bins: []string{"B1"}, MassKgWet: ptr(qty.WetKg(100)), Lot: "9"})})
+	s := b.farm.State()
+	l, ok := s.Lot("9")
+	if !ok || len(l.Screens) != 1 || len(l.Cures) != 1 || len(l.Tests) != 1 || len(l.Holds) != 1 || !l.Held() {
+		t.Fatalf("lot 9 is %+v", l)
+	}
+	b.same("kept back", float64(s.Amounts(l).Overs), 20)
+	if d := b.doubts("lot 9"); d != "" {
+		t.Errorf("asked about lot 9 still: %q", d)
+	}
+	if _, ok := s.Lot("10"); ok || b.doubts("lot 10") == "" {
+		t.Error("lot 10 is there without a harvest")
+	}
+}
+
 // TestLife follows a bin from bed to bed, and a lot back to the piles.
 func TestLife(t *testing.T) {
 	b := newBook(t)

@@ -35,6 +35,7 @@ type State struct {
 	piles   map[string]*Pile
 	batches map[string]*Batch
 	lots    map[string]*Lot
+	early   []early // entries about lots that no harvest went into yet
 	orders  []Order
 	trials  []Trial
 	site    []Weather

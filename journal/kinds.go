@@ -124,7 +124,7 @@ var kinds = withNotes([]Kind{
 		Fields: []Field{
 			field(Name, "subject", "What was tested", of("subject"), required, help("As in: pile rabbit 3."), also("sample", "of", "tested")),
 			field(Text, "analyte", "What was measured", required, also("parameter", "test of", "measured"),
-				help("A key of docs/entries.md, or words such as moisture, nitrogen, salts.")),
+				help("As the laboratory calls it: moisture, nitrogen, salts, pH, fecal coliform.")),
 			field(Number, "value", "Result", required, also("result")),
 			field(Text, "unit", "Unit"),
 			field(Text, "method", "Method"),

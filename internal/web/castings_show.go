@@ -96,7 +96,9 @@ type LotPage struct {
 	Frame
 	Heading, Under, BackTo, BackName string
 	Cares                            []HazardShown
-	Acts, More                       []Link // what is done often, and the rest
+	Steps                            []LotStep
+	Next                             *Link
+	More                             []Link // what is seldom done
 	Made                             []ShareShown
 	MadeHead, MadeNote               string
 	Beds                             []ShareShown
@@ -124,7 +126,7 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	page := LotPage{Frame: s.frame(r, p, p.Say("lot.title", name), "more"), Heading: p.Say("lot.title", name), BackTo: "/castings", BackName: p.Say("castings.title")}
 	page.Under = p.Say("lot.under", p.Say("lot.state."+x.State), p.Words.Date(x.Since.In(p.Zone)))
 	if n := len(l.Releases); n > 0 && !l.Held() {
-		page.Under = p.Say("lot.released", p.Words.Date(l.Releases[n-1].At.In(p.Zone)), l.Releases[n-1].Rule, said(l.Releases[n-1].By, l.Releases[n-1].Who))
+		page.Under = p.Say("lot.released", p.Words.Date(l.Releases[n-1].At.In(p.Zone)), p.ruleSay(state, l.Releases[n-1].Rule), said(l.Releases[n-1].By, l.Releases[n-1].Who))
 	}
 	if l.Held() {
 		h := l.Holds[len(l.Holds)-1]
@@ -133,15 +135,10 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	for _, d := range state.DoubtsOf("lot " + name) {
 		page.Cares = append(page.Cares, HazardShown{Head: p.Told(d.Say), Say: p.Told(d.Try)})
 	}
-	for _, act := range lotActs {
-		link := Link{To: lotTo(name) + "/" + act, Name: p.Say("lot.act." + act), Main: act == nextAct(x.State)}
-		if !link.Main && slices.Contains([]string{"join", "hold", "release"}, act) {
-			page.More = append(page.More, link)
-		} else {
-			page.Acts = append(page.Acts, link)
-		}
+	page.Steps, page.Next = s.lotSteps(p, state, l)
+	for _, act := range []string{"join", "hold"} {
+		page.More = append(page.More, Link{To: lotTo(name) + "/" + act, Name: p.Say("lot.act." + act)})
 	}
-	page.Acts = append(page.Acts, Link{To: lotLabelsTo(name), Name: p.Say("bag.link")}, Link{To: benchTo(name), Name: p.Say("lot.bench")})
 	page.More = append(page.More, Link{To: lotTo(name) + "/record.pdf", Name: p.Say("record.link")}, Link{To: lotTo(name) + "/report", Name: p.Say("bench.report")})
 	page.MadeHead = p.Say("lot.made")
 	for _, m := range app.ByMaterial(x.Made) {
@@ -177,7 +174,7 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	if n := len(l.Cures); n > 0 {
 		page.Facts = append(page.Facts, Fact{Name: p.Say("lot.cure"), Value: l.Cures[n-1].Place, Note: p.Say("fact.at", p.Moment(l.Cures[n-1].At))})
 	}
-	page.Balance = s.balanceFacts(p, x.Balance)
+	page.Balance = s.balanceFacts(p, x.Balance, x.State != string(farm.LotSold))
 	page.BalanceSay = p.balanceSay(x.Balance, qty.KgPerM3Wet(x.Density), x.Measured)
 	for i := len(x.Tests) - 1; i >= 0; i-- {
 		t := x.Tests[i]
@@ -195,8 +192,9 @@ func said(now, otherwise string) string {
 	return otherwise
 }
 
-// balanceFacts gives a balance line by line.
-func (s *Server) balanceFacts(p person, b app.BalanceAnswer) []Fact {
+// balanceFacts gives a balance line by line. What nobody took of a lot that is not
+// sold out lies there, as far as anybody knows.
+func (s *Server) balanceFacts(p person, b app.BalanceAnswer, standing bool) []Fact {
 	mass := func(kg float64) string { return printable(p.Units.Mass(kg)) }
 	out := []Fact{{Name: p.Say("balance.in"), Value: mass(b.In)}}
 	if b.Water != 0 {
@@ -206,7 +204,11 @@ func (s *Server) balanceFacts(p person, b app.BalanceAnswer) []Fact {
 	if b.Left != nil {
 		out = append(out, Fact{Name: p.Say("balance.left"), Value: mass(*b.Left)})
 	}
-	return append(out, Fact{Name: p.Say("balance.rest"), Value: mass(b.Unexplained)})
+	rest := "balance.rest"
+	if standing && b.Unexplained > 0 {
+		rest = "balance.lies"
+	}
+	return append(out, Fact{Name: p.Say(rest), Value: mass(b.Unexplained)})
 }
 
 // balanceSay tells what the sums rest on.
@@ -230,21 +232,6 @@ func (p person) balanceSay(b app.BalanceAnswer, d qty.KgPerM3Wet, measured bool)
 
 // lotActs are what may be written about a lot from its page.
 var lotActs = []string{"screen", "cure", "assay", "bag", "sell", "join", "hold", "release"}
-
-// nextAct is what comes next in the life of a lot.
-func nextAct(state string) string {
-	switch farm.LotState(state) {
-	case farm.LotRaw:
-		return "screen"
-	case farm.LotScreened:
-		return "cure"
-	case farm.LotCuring:
-		return "assay"
-	case farm.LotReleased:
-		return "bag"
-	}
-	return ""
-}
 
 // lotAct is one form about a lot.
 func (s *Server) lotAct(w http.ResponseWriter, r *http.Request, p person) error {
@@ -277,8 +264,15 @@ func (s *Server) lotAct(w http.ResponseWriter, r *http.Request, p person) error 
 		sh.fixed["rule"], sh.preset["by"], page.Judged = rule, p.Who, judged
 		sh.action += "?" + url.Values{"rule": {rule}}.Encode()
 	}
-	if act == "screen" {
-		l, _ := s.Farm.State().Lot(name)
+	l, _ := s.Farm.State().Lot(name)
+	switch act {
+	case "bag":
+		sh.offer = map[string][]Option{}
+		sh.offer["size_m3"], sh.preset["size_m3"] = sizeChips(p, s.Farm.State())
+		page.Under = p.lotHere(s.Farm.State(), l)
+	case "sell":
+		page.Under = p.lotHere(s.Farm.State(), l)
+	case "screen":
 		page.Deck = s.deckShown(r, p, l, &sh)
 	}
 	return s.entryForm(w, r, p, sh, page)

@@ -46,7 +46,7 @@ func TestCastingsLotAndTrace(t *testing.T) {
 		t.Errorf("the lot stands %d times on the page Castings, want once", len(n))
 	}
 	page := saidOn(t, s, "/lot/L%201", "units=metric")
-	for _, want := range []string{"Harvested 100 kg", "Screened out 20 kg", "Bagged 50 kg", "10 bags filled, 7 sold", "Not explained 30 kg", "500 kg/m"} {
+	for _, want := range []string{"Harvested 100 kg", "Screened out 20 kg", "Bagged 50 kg", "10 bags filled, 7 sold", "Lies there still, or was lost 30 kg", "500 kg/m"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page of the lot does not say %q: %s", want, page)
 		}

@@ -208,12 +208,18 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 		f.Area = true
 	case journal.Name:
 		f.List = s.names(k)
+		if sh.kind == "harvest" && k.Of == "lot" {
+			f.Help = p.openLot(s.Farm.State())
+		}
 	case journal.Text:
 		if k.Key == "material" {
 			f.List = s.Materials
 		}
 		if k.Key == "analyte" {
 			f.List = journal.Analytes()
+		}
+		if k.Key == "customer" {
+			f.List = customersOf(s.Farm.State())
 		}
 		if k.Key == "note" || k.Key == "why" {
 			f.Area = true

@@ -22,6 +22,7 @@ type Frame struct {
 	One                          bool // a single narrow column at a desk
 	Said, SaidUndo               string
 	Undo                         *Undo
+	SaidWays                     []Link // where what was written down leads
 	Unseen                       string // heading of an opened part where the page's own is not shown
 	Nav                          []Link
 	Ways                         []Link // where to go when there is nothing to show yet
@@ -109,6 +110,7 @@ func (s *Server) said(p person, id, here string, f *Frame) {
 	if e.Kind == "strike" {
 		f.Said = p.Say("said.struck")
 	} else if counts {
+		f.SaidWays = s.lotWays(p, *e, here)
 		f.SaidUndo = "/journal/" + url.PathEscape(id) + "#strike"
 		f.Undo = &Undo{To: "/journal/" + url.PathEscape(id) + "/undo", ID: s.NewID(p.Now), Back: here, Strikes: id, Title: printable(p.sentence(e))}
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -56,6 +57,9 @@ func (s *Server) ripeShown(ctx context.Context, p person, state *farm.State) (*R
 	out := &RipeShown{}
 	if len(list) == 0 {
 		out.None = p.Say("ripe.none")
+		if len(all) > 0 && !slices.ContainsFunc(all, func(o *app.Outlook) bool { return o != nil }) { // no round was made yet
+			out.None = p.Say("ripe.unknown")
+		}
 		return out, nil
 	}
 	for i, x := range list {

@@ -136,7 +136,9 @@ func (s *Server) outboxOne(r *http.Request, p person, sent outboxSent, e outboxE
 		}
 	}()
 	at := time.UnixMilli(e.Made).Add(clock)
-	if e.Made == 0 || at.After(p.Now) { // never in the time to come
+	// Never in the time to come. Where the clock stands still, what was just done was done
+	// at its only time: by the moments on the way a screening would come before its harvest.
+	if e.Made == 0 || at.After(p.Now) || s.Config.Demo && p.Now.Sub(at) < clockSlack {
 		at = p.Now
 	}
 	p.Now, p.Device = at.In(p.Zone), p.Say("outbox.device", "")

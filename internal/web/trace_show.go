@@ -92,11 +92,12 @@ func (s *Server) traceShow(w http.ResponseWriter, r *http.Request, p person) err
 	page.Groups = s.traceGroups(p, state, x, way)
 	d := s.lineage(p, g, x, first)
 	page.Drawing = &d
-	page.Balance = s.balanceFacts(p, x.Balance)
-	density, measured := qty.KgPerM3Wet(0), false
-	if l, ok := state.Lot(strings.TrimPrefix(group, "lot ")); ok {
+	density, measured, standing := qty.KgPerM3Wet(0), false, false
+	if l, ok := state.Lot(strings.TrimPrefix(group, "lot ")); ok && strings.HasPrefix(group, "lot ") {
 		density, measured = state.CastingsDensity(l)
+		standing = state.Standing(l) != farm.LotSold
 	}
+	page.Balance = s.balanceFacts(p, x.Balance, standing)
 	page.BalanceSay = p.balanceSay(x.Balance, density, measured)
 	return s.draw(w, "trace", http.StatusOK, page)
 }

@@ -16,7 +16,12 @@ var englishCastings = map[string]string{
 	"lot.in": "Harvested", "lot.overs": "Screened out", "lot.bagged": "Bagged", "lot.bulk": "Sold loose", "lot.given": "Into other lots", "lot.bags": "Bags", "lot.cure": "Cures at",
 	"lot.traceback": "All that is in it", "lot.traceforward": "All that has it", "fault.nolot": "There is no lot %s in the journal.",
 
-	"balance.in": "Went in", "balance.water": "Water besides", "balance.out": "Came out", "balance.left": "Lies there", "balance.rest": "Not explained",
+	"lot.steps": "From the heap to the customer", "lot.step.not": "not yet", "lot.step.screened": "%s, %s kept back", "lot.step.cured": "since %s", "lot.step.curedat": "%s, %s", "lot.step.last": "%s, last on %s", "lot.step.slides.one": "%d slide", "lot.step.slides.many": "%d slides", "lot.step.tests.one": "%d result", "lot.step.tests.many": "%d results",
+	"lot.step.held": "on hold: %s", "lot.step.released": "%s by %s, under: %s", "lot.step.labels": "with lot, analysis and code, as PDF", "lot.step.bagged": "%s filled, %s", "lot.step.here.one": "%d here", "lot.step.here.many": "%d here",
+	"lot.here.loose": "About %s of it lies here loose", "lot.here.volume": "%s (%s)", "lot.here.bags": "%s, and %s not sold", "lot.here.unsure": "Not all of it was weighed, so what lies here is not known",
+	"harvest.newlot": "Castings are followed by lot to whoever buys them. A new name begins a lot.", "harvest.openlot": "%s takes harvests since %s and is not screened yet. A new name begins a lot.",
+
+	"balance.in": "Went in", "balance.water": "Water besides", "balance.out": "Came out", "balance.left": "Lies there", "balance.rest": "Not explained", "balance.lies": "Lies there still, or was lost",
 	"balance.unsure": "Some masses are not written down, so the sums are of those that are.", "balance.usual": "Volumes count at %s, which is usual; weigh and measure one harvest, and the farm's own counts.", "balance.measured": "Volumes count at %s, as this farm weighed and measured its harvests.",
 
 	"trace.title": "Trace and recall", "trace.under": "What is in a lot, and who has what a load went into.", "trace.of": "Trace of %s", "trace.back": "What it was made of. The share is the part of it that came from each.", "trace.forward": "All that can contain it. The share is the part of each that came from it.",

@@ -15,7 +15,12 @@ var spanishCastings = map[string]string{
 	"lot.in": "Cosechado", "lot.overs": "Rechazo de la criba", "lot.bagged": "Embolsado", "lot.bulk": "Vendido a granel", "lot.given": "A otros lotes", "lot.bags": "Bolsas", "lot.cure": "Se cura en",
 	"lot.traceback": "Todo lo que lleva", "lot.traceforward": "Todo lo que lo lleva", "fault.nolot": "No hay ningún lote %s en la bitácora.",
 
-	"balance.in": "Entró", "balance.water": "Además, agua", "balance.out": "Salió", "balance.left": "Queda ahí", "balance.rest": "Sin explicar",
+	"lot.steps": "Del montón al cliente", "lot.step.not": "todavía no", "lot.step.screened": "%s, %s retenidos", "lot.step.cured": "desde el %s", "lot.step.curedat": "%s, %s", "lot.step.last": "%s, lo último el %s", "lot.step.slides.one": "%d preparación", "lot.step.slides.many": "%d preparaciones", "lot.step.tests.one": "%d resultado", "lot.step.tests.many": "%d resultados",
+	"lot.step.held": "detenido: %s", "lot.step.released": "%s por %s, según: %s", "lot.step.labels": "con lote, análisis y código, en PDF", "lot.step.bagged": "%s llenas, %s", "lot.step.here.one": "%d aquí", "lot.step.here.many": "%d aquí",
+	"lot.here.loose": "Aquí hay sueltos cerca de %s", "lot.here.volume": "%s (%s)", "lot.here.bags": "%s, y %s sin vender", "lot.here.unsure": "No todo se pesó, así que no se sabe cuánto hay aquí",
+	"harvest.newlot": "El humus se sigue por lote hasta quien lo compra. Un nombre nuevo empieza un lote.", "harvest.openlot": "%s recibe cosechas desde el %s y todavía no se criba. Un nombre nuevo empieza un lote.",
+
+	"balance.in": "Entró", "balance.water": "Además, agua", "balance.out": "Salió", "balance.left": "Queda ahí", "balance.rest": "Sin explicar", "balance.lies": "Sigue ahí, o se perdió",
 	"balance.unsure": "Algunos pesos no están anotados, así que las sumas son de los que sí.", "balance.usual": "Los volúmenes cuentan a %s, que es lo usual; pese y mida una cosecha, y contará la suya.", "balance.measured": "Los volúmenes cuentan a %s, como esta granja pesó y midió sus cosechas.",
 
 	"trace.title": "Rastro y retiro", "trace.under": "Qué lleva un lote, y quién tiene aquello en que entró una carga.", "trace.of": "Rastro de %s", "trace.back": "De qué se hizo. La parte es lo que salió de cada cosa.", "trace.forward": "Todo lo que lo puede llevar. La parte es lo que en cada cosa salió de ahí.",

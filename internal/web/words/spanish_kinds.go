@@ -16,7 +16,7 @@ var spanishKinds = map[string]string{
 	"kind.receive.declared": "Tratamientos declarados", "kind.receive.declared.help": "Lo que quien lo da dice que se usó.", "kind.receive.dosed_on": "Día del tratamiento",
 
 	"kind.assay": "Análisis", "kind.assay.help": "Un análisis de laboratorio o de campo de un montón, una tanda, una caja o un lote.",
-	"kind.assay.subject": "Qué se analizó", "kind.assay.subject.help": "Por ejemplo: pile rabbit 3 (un montón).", "kind.assay.analyte": "Qué se midió", "kind.assay.analyte.help": "Una clave de docs/entries.md, o palabras como moisture (humedad), nitrogen (nitrógeno), salts (sales).",
+	"kind.assay.subject": "Qué se analizó", "kind.assay.subject.help": "Por ejemplo: pile rabbit 3 (un montón).", "kind.assay.analyte": "Qué se midió", "kind.assay.analyte.help": "Como lo llama el laboratorio: humedad, nitrógeno, sales, pH, coliformes fecales.",
 	"kind.assay.value": "Resultado", "kind.assay.unit": "Unidad", "kind.assay.method": "Método", "kind.assay.detection_limit": "Límite de detección", "kind.assay.laboratory": "Laboratorio",
 	"kind.assay.basis": "Base", "choice.basis.dry": "seca", "choice.basis.wet": "como está", "choice.reads.less than": "menos de", "choice.reads.more than": "más de", "choice.reads.not detected": "no detectado", "choice.reads.present": "presente", "choice.reads.too many": "demasiados para contar", "kind.assay.basis.help": "Si el resultado es de la materia como está (wet) o de su materia seca (dry).", "kind.assay.reads": "Se lee como", "kind.assay.reads.help": "Cuando el resultado no es la cantidad misma: menos de 3 es 3, leído como menos de.", "kind.assay.sample": "Número de muestra",
 
