@@ -131,8 +131,8 @@ type RecallAnswer struct {
 func ThingNamed(s *farm.State, text string) (group string, near []string) {
 	g := s.Trace()
 	text = strings.TrimSpace(text)
-	tries := []string{"lot " + text, text, "delivery " + text}
-	if name, ok := strings.CutPrefix(text, "bin "); ok {
+	tries := []string{"lot " + text, text, "delivery " + text, "pile " + text, "batch " + text, "customer " + text}
+	if name, named := strings.CutPrefix(text, "bin "); named || !slices.ContainsFunc(tries, g.Has) { // a bare B12 is the bin, where nothing else is called so
 		if bin, refused := s.BinCalled(name); refused == nil {
 			if b, ok := s.Bin(bin); ok {
 				if b.Bed != nil {

@@ -59,12 +59,12 @@ func TestCastingsLotAndTrace(t *testing.T) {
 		t.Errorf("the shares of the two beds are not told: %s", page)
 	}
 	page = saidOn(t, s, "/trace?of=bin+B10&way=forward")
-	for _, want := range []string{"10 bags at 2 customers", "7 of the bags are sold, 3 are still here", "went to: feed"} {
+	for _, want := range []string{"10 bags, 2 customers", "7 of the bags are sold, 3 are still here", "went to: feed"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the recall does not say %q: %s", want, page)
 		}
 	}
-	if page := saidOn(t, s, "/trace?of=bin+B10&way=forward", "lang=es"); !strings.Contains(page, "10 bolsas con 2 clientes") {
+	if page := saidOn(t, s, "/trace?of=bin+B10&way=forward", "lang=es"); !strings.Contains(page, "10 bolsas, 2 clientes") {
 		t.Errorf("the recall in Spanish: %s", page)
 	}
 	if w := get(t, s, "/trace?of=nothing+such"); w.Code != 404 || !strings.Contains(w.Body.String(), "Nothing is called") {

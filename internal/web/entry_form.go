@@ -66,6 +66,9 @@ func reader(f journal.Field, sys qty.System) (symbol string) {
 	case qty.Mass:
 		return pick(sys, "lb", "kg")
 	case qty.Volume:
+		if f.Key == "size_m3" { // of a bag
+			return pick(sys, "ft3", "L")
+		}
 		return pick(sys, "yd3", "m3")
 	case qty.Length:
 		if f.Unit == "mm" {

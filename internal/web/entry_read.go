@@ -23,6 +23,11 @@ func (s *Server) bodyOf(r *http.Request, p person, kind journal.Kind) (body any,
 		problems = s.gatherSeen(r, p, kind, v)
 		defer func() { v["fields"] = table }() // the boxes are drawn again, not what came of them
 	}
+	if kind.Name == "assay" {
+		asPrinted := typed(r, "value")
+		signed(r)
+		defer func() { v["value"] = asPrinted }()
+	}
 	for _, k := range kind.Fields {
 		text := typed(r, k.Key)
 		if text == "" {
@@ -47,6 +52,18 @@ func (s *Server) bodyOf(r *http.Request, p person, kind journal.Kind) (body any,
 		}
 	}
 	return body, v, problems
+}
+
+// signed parts the sign off a result as laboratories print it, "<3" or ">1600", into
+// how it is meant.
+func signed(r *http.Request) {
+	text := typed(r, "value")
+	for sign, reads := range map[string]string{"<": journal.ReadsLess, ">": journal.ReadsMore} {
+		if rest, ok := strings.CutPrefix(text, sign); ok && typed(r, "reads") == "" {
+			r.PostForm.Set("value", strings.TrimSpace(strings.TrimPrefix(rest, "=")))
+			r.PostForm.Set("reads", reads)
+		}
+	}
 }
 
 // keysOf gives the fields that problems are about.

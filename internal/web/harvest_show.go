@@ -26,6 +26,7 @@ type HarvestShown struct {
 	Says  []string
 	Steps []Link // in order of time: what to do and when
 	Ways  TriedTable
+	To    string // the form on which a harvest is written down
 }
 
 // DeckShown is what a deck is likely to do with a lot, above the form of a screening.
@@ -82,7 +83,7 @@ func (s *Server) harvestShown(p person, o *app.Outlook) *HarvestShown {
 	if o.Ripe == nil {
 		return nil
 	}
-	out := &HarvestShown{Says: []string{p.Say("ripe.is", sentence(ripeSay(p, *o.Ripe)))}}
+	out := &HarvestShown{To: binTo(o.Bin) + "/harvest", Says: []string{p.Say("ripe.is", sentence(ripeSay(p, *o.Ripe)))}}
 	if x := o.Ready; x != nil {
 		out.Says = append(out.Says, p.Say("ripe.shares", rangeSay(p, x.Worked, percentNumber), rangeSay(p, x.Feed, percentNumber), rangeSay(p, x.Depth, func(m float64) string { return depthNumber(p, m) })+" "+p.Say("unit."+pick(p.Units, "inches", "cm"))))
 		out.Says = append(out.Says, p.Say("ripe.chance", p.Words.Chance(x.Chance)))

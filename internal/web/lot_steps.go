@@ -161,7 +161,7 @@ func (p person) lotHere(state *farm.State, l *farm.Lot) string {
 	if a.Sure {
 		said = p.Say("lot.here.loose", printable(p.Units.Mass(float64(a.Left()))))
 		if a.Density > 0 {
-			said = p.Say("lot.here.volume", said, printable(p.Units.Volume(a.Left().Volume(a.Density))))
+			said = p.Say("lot.here.volume", said, printable(boxVolume(p.Units, a.Left().Volume(a.Density))))
 		}
 	}
 	if n := l.Bagged() - l.BagsSold(); n > 0 {
