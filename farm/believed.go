@@ -1,8 +1,10 @@
 package farm
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"wormyard/journal"
@@ -19,7 +21,7 @@ type Unbelieved struct {
 	First, Last *Reading
 	Other       *Reading    // the last it is against, where two probes disagree
 	Far         bool        // Last lies farther than Other from what else was read about then
-	As, Expect  qty.Celsius // of Last: in the other scale, and what was to be expected
+	As, Expect  qty.Celsius // of Last: in the other scale, and what was read about then, NaN where nothing was
 }
 
 // Unbelieved gives what probes said of the bed that is in a bin and what is not
@@ -90,6 +92,17 @@ func (s *State) believed(b *Bin) ([]*Reading, int) {
 	return without(b.Bed.Readings, doubts), len(doubts)
 }
 
+// Believed gives the readings of the bed that is in a bin that are believed, in
+// their order. docs/model.md (P1 to P6).
+func (s *State) Believed(name string) []*Reading {
+	b := s.bins[name]
+	if b == nil || b.Bed == nil {
+		return nil
+	}
+	read, _ := s.believed(b)
+	return read
+}
+
 // without leaves out the readings that are doubted, each once and in their order.
 func without(all []*Reading, doubts []twin.Doubt) []*Reading {
 	if len(doubts) == 0 {
@@ -107,12 +120,76 @@ func without(all []*Reading, doubts []twin.Doubt) []*Reading {
 }
 
 func (s *State) doubted(b *Bin) []twin.Doubt {
-	var air []twin.Heard
+	var air, days []twin.Heard
 	w := late{s: s}
 	if barn := s.barns[b.Slot.Barn]; barn != nil && len(b.Bed.Readings) > 0 {
 		air = w.heard(Since(barn.Readings, b.Bed.At))
 	}
-	return twin.Doubts(s.limits, w.heard(b.Bed.Readings), air)
+	heard := w.heard(b.Bed.Readings)
+	for i := range heard {
+		if heard[i].TempC < s.limits.UsualLow { // only then is it asked for
+			days = s.typedAir(b.Slot.Barn)
+			break
+		}
+	}
+	return twin.Doubts(s.limits, heard, air, days)
+}
+
+// typedAir gives the lows and highs that were typed of a barn and of outside, as
+// of the middle of their days.
+func (s *State) typedAir(barn string) (out []twin.Heard) {
+	add := func(typed []Weather) {
+		for i := range typed {
+			w := &typed[i]
+			day, err := time.ParseInLocation(time.DateOnly, w.Day, s.Zone())
+			if err != nil || w.Outlook {
+				continue
+			}
+			for _, t := range [...]*qty.Celsius{w.Low, w.High} {
+				if t != nil {
+					out = append(out, twin.Heard{Reading: twin.Reading{Hour: hour(day) + 12, TempC: float64(*t)}})
+				}
+			}
+		}
+	}
+	add(s.site)
+	if b := s.barns[barn]; b != nil {
+		add(b.Weather)
+	}
+	slices.SortStableFunc(out, func(a, b twin.Heard) int { return cmp.Compare(a.Hour, b.Hour) })
+	return out
+}
+
+// OtherScale prints a temperature as it was typed, "16 °F", and what was meant if
+// it is so much in the other scale: "16 °C".
+func OtherScale(c, as qty.Celsius) (typed, meant string) {
+	typed, number, scale := qty.US.Temperature(c), float64(c)*1.8+32, "°C"
+	if meantC, _ := twin.InOther(float64(c)); math.Abs(float64(as)-meantC) > 1e-6 {
+		typed, number, scale = qty.Metric.Temperature(c), float64(c), "°F"
+	}
+	return typed, qty.Figures(math.Round(number*10)/10) + " " + scale
+}
+
+// AirAbout gives what was read and typed of the air of a barn, and typed of that
+// outside, about a time [C].
+func (s *State) AirAbout(barn string, at time.Time, within time.Duration) (out []float64) {
+	if b := s.barns[barn]; b != nil {
+		for _, r := range Since(b.Readings, at.Add(-within)) {
+			if r.At.After(at.Add(within)) {
+				break
+			}
+			if r.Temp != nil {
+				out = append(out, float64(*r.Temp))
+			}
+		}
+	}
+	near := int64(within / time.Hour)
+	for _, t := range s.typedAir(barn) {
+		if t.Hour >= hour(at)-near && t.Hour <= hour(at)+near {
+			out = append(out, t.TempC)
+		}
+	}
+	return out
 }
 
 // late tells how late readings were written down, beside what else their devices

@@ -59,12 +59,9 @@ func (s *State) history(name string, p *bed.Parameters, lie *Heaps) (twin.Histor
 		start.Worked = qty.Estimate{Best: float64(*b.Start.Castings), Low: float64(*b.Start.Castings) / 1.5, High: math.Min(1, float64(*b.Start.Castings)*1.5), Known: "assumed"}
 	}
 	if b.Start.LastFeedDepth > 0 {
-		left := float64(b.Start.LastFeedDepth) * s.uneaten(float64(b.Start.LastFeedDays))
-		like, whole := start.Matter, start.DepthM
-		if left = min(left, whole); like.Volume > 0 && whole > 0 && left > 0 {
-			start.LastFeed = like.Times(left / whole)
-			start.Matter = like.Times(1 - left/whole) // the depth that was told is that of all of it
-			start.DepthM, start.FeedDepth, start.FeedDays = whole-left, left, float64(b.Start.LastFeedDays)
+		if like, whole := start.Matter, start.DepthM; like.Volume > 0 && whole > 0 { // the depth that was told is that of all of it
+			start.FeedDepth, start.FeedDays, start.FeedGone = float64(b.Start.LastFeedDepth), float64(b.Start.LastFeedDays), s.gone()
+			start.LastFeed = like.Times(start.FeedDepth / whole)
 			if start.Lain.Fresh() {
 				start.LastFeed, start.LastLain = lie.laid(start.LastFeed, b.Start.Batch, false, start.Hour-int64(start.FeedDays*24))
 			} else {
@@ -206,20 +203,20 @@ func hour(t time.Time) int64 {
 	return u / 3600
 }
 
-// uneaten gives what is taken to lie there still of a feeding so many days ago,
-// before the journal began: a farm feeds again when the last feeding is gone,
-// and what is left falls evenly until then. Common practice, no source. The
-// owner's word on the days between feedings is used, never what the journal
-// shows later, so that the start of a bed does not move.
-func (s *State) uneaten(days float64) float64 {
+// gone gives the days after which a feeding of before the journal began is gone: a
+// farm feeds again when the last feeding is gone. Common practice, no source. The
+// owner's word on the days between feedings is used, never what the journal shows
+// later, so that the start of a bed does not move. It is 0 where nobody can say.
+func (s *State) gone() qty.Estimate {
 	every := s.Settings.Habits.FeedEveryDays
 	if every <= 0 {
 		every = s.usual.FeedEvery
 	}
 	if every <= 0 {
-		return 1
+		return qty.Estimate{}
 	}
-	return max(1-days/every, 0)
+	times := max(s.usual.FeedEveryRange, 1)
+	return qty.Estimate{Low: every / times, Best: every, High: every * times, Known: "assumed"}
 }
 
 // anyMatter gives a bed of the usual depth of what was fed first, or nothing.

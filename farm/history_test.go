@@ -113,11 +113,15 @@ func TestHistoryFirstMorning(t *testing.T) {
 		t.Errorf("start %+v, %d acts", s, len(h.Acts))
 	}
 	b.same("the usual box", h.Box.LengthM, 1.2)
-	// Of 4 cm laid five days ago, with twenty between feedings, 3 cm are left,
-	// and they are the top of the 20 cm that were measured.
-	b.same("what lay on top", float64(s.LastFeed.Dry), 800*0.25*0.03*1.44)
-	b.same("what lay under it", float64(s.Matter.Dry), 800*0.25*0.17*1.44)
-	b.same("its depth", s.DepthM, 0.17)
+	// The twins draw what is left of 4 cm laid five days ago, about twenty days
+	// between feedings, and it is the top of the 20 cm that were measured.
+	b.same("what was fed", float64(s.LastFeed.Dry), 800*0.25*0.04*1.44)
+	b.same("what lies there", float64(s.Matter.Dry), 800*0.25*0.2*1.44)
+	b.same("its depth", s.DepthM, 0.2)
+	b.same("the depth fed", s.FeedDepth, 0.04)
+	if s.FeedGone.Best != 20 || s.FeedGone.Low != 10 || s.FeedGone.High != 40 {
+		t.Errorf("gone within %+v days", s.FeedGone)
+	}
 	if s.Worked.Best != 0.6 || s.Worked.Low >= 0.6 || s.Worked.High <= 0.6 || s.FeedDays != 5 {
 		t.Errorf("worked %+v, fed %g days ago", s.Worked, s.FeedDays)
 	}

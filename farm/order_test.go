@@ -33,7 +33,7 @@ func library(t interface{ Fatal(...any) }) *feedstock.Library {
 }
 
 func trade(t interface{ Fatal(...any) }) Trade {
-	return Trade{Library: library(t), Usual: Usual{BoxLength: 1.2, BoxWidth: 1.2, BoxDepth: 0.6, StockTypedRange: 1.5, FirstDepth: 0.3, FeedEvery: 20},
+	return Trade{Library: library(t), Usual: Usual{BoxLength: 1.2, BoxWidth: 1.2, BoxDepth: 0.6, StockTypedRange: 1.5, FirstDepth: 0.3, FeedEvery: 20, FeedEveryRange: 2},
 		Zone: time.LoadLocation, Decode: json.Unmarshal}
 }
 

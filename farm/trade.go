@@ -38,6 +38,7 @@ type Usual struct {
 	FirstDepth      float64 `param:"first_depth" unit:"m"`       // depth of a bed when nobody says
 	FirstAge        float64 `param:"first_age" unit:"day"`       // age of a bed when nobody says
 	FeedEvery       float64 `param:"feed_every" unit:"day"`      // days between feedings when nobody says
+	FeedEveryRange  float64 `param:"feed_every_range" unit:"-"`  // factor up and down around the days after which a feeding is gone
 	FeedDepth       float64 `param:"feed_depth" unit:"m"`        // depth of a feeding when nobody says
 	QuarantineDays  float64 `param:"quarantine_days" unit:"day"` // that bought worms stay apart
 

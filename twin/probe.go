@@ -65,17 +65,18 @@ type Doubt struct {
 	Far   bool  // Apart: of the two it lies farther from what else was read about then
 
 	AsC     float64 // OtherUnit: what it would be in the other scale [C]
-	ExpectC float64 // OtherUnit: what was to be expected [C]
+	ExpectC float64 // OtherUnit: what was read about then [C], NaN where nothing was
 }
 
 // Doubts gives which readings of a bed are not believed, in their order, each
-// once. Heard and air, the readings of the air about the bed, are in the order of
+// once. Heard, air, the readings of the air about the bed, and days, lows and highs
+// of days that somebody typed of that air or of outside, are each in the order of
 // their hours. docs/model.md (P1 to P6).
-func Doubts(l Limits, heard, air []Heard) []Doubt {
+func Doubts(l Limits, heard, air, days []Heard) []Doubt {
 	if l == (Limits{}) {
 		return nil
 	}
-	d := doubting{Limits: l, heard: heard, air: air, not: make([]Cause, len(heard))}
+	d := doubting{Limits: l, heard: heard, air: air, days: days, not: make([]Cause, len(heard))}
 	d.impossible()
 	d.clocks()
 	for _, of := range d.byProbe() {
@@ -102,9 +103,9 @@ func AirDoubts(l Limits, air []Heard) []Doubt {
 
 type doubting struct {
 	Limits
-	heard, air []Heard
-	not        []Cause
-	found      []Doubt
+	heard, air, days []Heard
+	not              []Cause
+	found            []Doubt
 }
 
 func (d *doubting) doubt(x Doubt) {
@@ -250,7 +251,7 @@ func InOther(c float64) (meantC, meantF float64) { return c*1.8 + 32, (c - 32) /
 // Mistaken says whether a temperature fits what is to be expected, low to high,
 // only in the other scale, and what it would be then [C]. docs/model.md (P5).
 func (l Limits) Mistaken(c, low, high float64) (float64, bool) {
-	if !(low <= high) || c >= low-l.UnitOff && c <= high+l.UnitOff || l.UnitOff == 0 {
+	if !(low <= high) || l.UnitOff == 0 || math.Abs(c-(low+high)/2) < l.UnitOff || c >= low-l.UnitFits && c <= high+l.UnitFits {
 		return 0, false
 	}
 	a, b := InOther(c)
@@ -262,24 +263,67 @@ func (l Limits) Mistaken(c, low, high float64) (float64, bool) {
 	return 0, false
 }
 
+// Usual gives what is to be expected of a bed of which nothing else is known, as
+// the range that Mistaken takes: what beds are, and as cold and as warm as the air
+// about it was [C]. docs/model.md (P5).
+func (l Limits) Usual(air ...float64) (low, high float64) {
+	low, high = l.UsualLow+l.UnitOff, l.UsualHigh-l.UnitOff
+	for _, t := range air {
+		if t >= l.AirLow && t <= l.AirHigh {
+			low, high = math.Min(low, t), math.Max(high, t)
+		}
+	}
+	return low, high
+}
+
 // units finds what fits only in the other scale. docs/model.md (P5).
 func (d *doubting) units() {
 	var found []Doubt
 	for i := range d.heard {
-		if !d.warm(i) || d.heard[i].Sure || !d.maybeOther(d.heard[i].TempC) {
+		c := d.heard[i].TempC
+		if !d.warm(i) || d.heard[i].Sure || !d.maybeOther(c) {
 			continue
 		}
-		mid, ok := d.about(i, d.UnitDays*24)
-		if !ok {
-			continue
+		near := d.about(i, d.UnitDays*24)
+		as, is := d.Mistaken(c, near.mid, near.mid)
+		if few := near.own < fewOwn; !near.others && (few || !is) {
+			// What beds are decides, and the air; against a thermometer that always says
+			// so only where the air was read. Of heat it is better to be warned for
+			// nothing.
+			if near.sure || !(c < d.UsualLow) {
+				continue
+			}
+			air := d.airAbout(d.heard[i].Hour)
+			if !few && len(air) == 0 {
+				continue
+			}
+			if !is {
+				near.mid = math.NaN()
+			}
+			low, high := d.Usual(air...)
+			as, is = d.Mistaken(c, low, high)
 		}
-		if as, is := d.Mistaken(d.heard[i].TempC, mid, mid); is {
-			found = append(found, Doubt{Of: i, Cause: OtherUnit, Other: -1, AsC: as, ExpectC: mid})
+		if is {
+			found = append(found, Doubt{Of: i, Cause: OtherUnit, Other: -1, AsC: as, ExpectC: near.mid})
 		}
 	}
 	for _, x := range found { // once all are known, so that their order tells nothing
 		d.doubt(x)
 	}
+}
+
+// airAbout gives what was read and typed of the air within unit_days [C].
+func (d *doubting) airAbout(hour int64) (out []float64) {
+	within := int64(d.UnitDays * 24)
+	for _, of := range [...][]Heard{d.air, d.days} {
+		i, _ := slices.BinarySearchFunc(of, hour-within, func(h Heard, hour int64) int { return cmp.Compare(h.Hour, hour) })
+		for ; i < len(of) && of[i].Hour <= hour+within; i++ {
+			if !math.IsNaN(of[i].TempC) {
+				out = append(out, of[i].TempC)
+			}
+		}
+	}
+	return out
 }
 
 // maybeOther says whether a temperature would be one of a living bed in the
@@ -296,12 +340,24 @@ const (
 	mostBeside = 300 // on each side among which a third probe is looked for
 )
 
+// fewOwn is how many other readings of a probe say by themselves what was to be
+// expected.
+const fewOwn = 3
+
+// nearby is what was read about the time of a reading.
+type nearby struct {
+	mid    float64 // the middle [C], NaN where nothing was read
+	others bool    // by other instruments; else by its own
+	own    int     // how many by its own
+	sure   bool    // somebody was asked about one of its own that says about the same, and said that it is right
+}
+
 // about gives the middle of the other readings about one's time: of other
-// instruments where there are any, else, of three and more, of its own. It is
-// false where nothing tells.
-func (d *doubting) about(i int, within float64) (float64, bool) {
+// instruments where there are any, else of its own.
+func (d *doubting) about(i int, within float64) nearby {
 	var others, own []float64
 	me := d.heard[i].instrument()
+	near := nearby{mid: math.NaN()}
 	take := func(k int) bool {
 		if math.Abs(float64(d.heard[k].Hour-d.heard[i].Hour)) > within {
 			return false
@@ -309,6 +365,7 @@ func (d *doubting) about(i int, within float64) (float64, bool) {
 		if d.warm(k) {
 			if d.heard[k].instrument() == me {
 				own = append(own, d.heard[k].TempC)
+				near.sure = near.sure || d.heard[k].Sure && math.Abs(d.heard[k].TempC-d.heard[i].TempC) <= d.UnitFits
 			} else {
 				others = append(others, d.heard[k].TempC)
 			}
@@ -319,13 +376,14 @@ func (d *doubting) about(i int, within float64) (float64, bool) {
 	}
 	for k := i + 1; k < min(len(d.heard), i+1+nearest) && take(k); k++ {
 	}
-	if len(others) > 0 {
-		return median(others), true
+	near.own, near.others = len(own), len(others) > 0
+	switch {
+	case near.others:
+		near.mid = median(others)
+	case near.own > 0:
+		near.mid = median(own)
 	}
-	if len(own) >= 3 {
-		return median(own), true
-	}
-	return 0, false
+	return near
 }
 
 func median(v []float64) float64 {

@@ -48,25 +48,25 @@ func causes(t *testing.T, found []Doubt, want map[int]Cause) {
 }
 
 func TestNothingIsDoubtedOfWhatCanBe(t *testing.T) {
-	causes(t, Doubts(limits, logged("a", 0, 24*30, 20), nil), nil)
+	causes(t, Doubts(limits, logged("a", 0, 24*30, 20), nil, nil), nil)
 	warming := logged("a", 0, 24*4, 20) // fresh feed: 1 C an hour up, and down again over days
 	for i := 40; i < len(warming); i++ {
 		warming[i].TempC += math.Min(float64(i-40), 20) * math.Exp(-math.Max(0, float64(i-60))/30)
 	}
-	causes(t, Doubts(limits, warming, nil), nil)
+	causes(t, Doubts(limits, warming, nil, nil), nil)
 	var winter []Heard // a frozen bed, by dial, all alike: what would be in Celsius is no news
 	for d := range int64(20) {
 		winter = append(winter, heard("dial", "", 24*d, 0.1, -4))
 	}
-	causes(t, Doubts(limits, winter, nil), nil)
-	causes(t, Doubts(Limits{}, []Heard{heard("dial", "", 0, 0.1, 500)}, nil), nil)
+	causes(t, Doubts(limits, winter, nil, nil), nil)
+	causes(t, Doubts(Limits{}, []Heard{heard("dial", "", 0, 0.1, 500)}, nil, nil), nil)
 }
 
 func TestImpossible(t *testing.T) {
 	all := logged("a", 0, 24, 20)
 	all[3].TempC, all[7].TempC, all[9].TempC = -127, 85, math.Inf(1)
 	all[12].Water = 1.4
-	causes(t, Doubts(limits, all, nil), map[int]Cause{3: Impossible, 7: Impossible, 9: Impossible, 12: Impossible})
+	causes(t, Doubts(limits, all, nil, nil), map[int]Cause{3: Impossible, 7: Impossible, 9: Impossible, 12: Impossible})
 	air := []Heard{heard("dial", "", 0, 0, 20), heard("dial", "", 1, 0, 60), heard("dial", "", 2, 0, -50)}
 	causes(t, AirDoubts(limits, air), map[int]Cause{1: Impossible, 2: Impossible})
 }
@@ -90,33 +90,33 @@ func TestStuck(t *testing.T) {
 	for i := 25; i <= 24+60; i++ {
 		want[i] = Stuck
 	}
-	causes(t, Doubts(limits, stuck(60), air(6)), want)
-	causes(t, Doubts(limits, stuck(60), air(3)), nil) // the air stood still as well
-	causes(t, Doubts(limits, stuck(60), nil), nil)    // nobody knows
-	causes(t, Doubts(limits, stuck(40), air(6)), nil)
+	causes(t, Doubts(limits, stuck(60), air(6), nil), want)
+	causes(t, Doubts(limits, stuck(60), air(3), nil), nil) // the air stood still as well
+	causes(t, Doubts(limits, stuck(60), nil, nil), nil)    // nobody knows
+	causes(t, Doubts(limits, stuck(40), air(6), nil), nil)
 	for i := 85; i <= 24+130; i++ {
 		want[i] = Stuck
 	}
-	causes(t, Doubts(limits, stuck(130), nil), want)
+	causes(t, Doubts(limits, stuck(130), nil, nil), want)
 	dial := stuck(130)
 	for i := range dial { // people round
 		dial[i].Probe = "dial"
 	}
-	causes(t, Doubts(limits, dial, nil), nil)
+	causes(t, Doubts(limits, dial, nil, nil), nil)
 }
 
 func TestSpike(t *testing.T) {
 	all := logged("a", 0, 48, 20)
 	all[10].TempC += 9
 	all[30].TempC, all[31].TempC, all[32].TempC = all[30].TempC-8, all[31].TempC-11, all[32].TempC-8
-	causes(t, Doubts(limits, all, nil), map[int]Cause{10: Spike, 30: Spike, 31: Spike, 32: Spike})
+	causes(t, Doubts(limits, all, nil, nil), map[int]Cause{10: Spike, 30: Spike, 31: Spike, 32: Spike})
 	all[10].Sure = true
-	causes(t, Doubts(limits, all, nil), map[int]Cause{30: Spike, 31: Spike, 32: Spike})
+	causes(t, Doubts(limits, all, nil, nil), map[int]Cause{30: Spike, 31: Spike, 32: Spike})
 	long := logged("a", 0, 72, 20) // up for twelve hours is a bed that was warm
 	for i := 20; i < 32; i++ {
 		long[i].TempC += 8
 	}
-	causes(t, Doubts(limits, long, nil), nil)
+	causes(t, Doubts(limits, long, nil, nil), nil)
 }
 
 // 72 F is 22.2 C: typed as it stands on a dial of the other scale it is 22 F, or
@@ -139,9 +139,9 @@ func TestOtherUnit(t *testing.T) {
 	}
 	all[4].TempC = -5.6
 	all[6].TempC = 72
-	causes(t, Doubts(limits, all, nil), map[int]Cause{4: OtherUnit, 6: OtherUnit})
+	causes(t, Doubts(limits, all, nil, nil), map[int]Cause{4: OtherUnit, 6: OtherUnit})
 	all[4].Sure = true
-	causes(t, Doubts(limits, all, nil), map[int]Cause{6: OtherUnit})
+	causes(t, Doubts(limits, all, nil, nil), map[int]Cause{6: OtherUnit})
 	var two []Heard // a logger that was read in the other scale throughout, and a dial now and then
 	want := map[int]Cause{}
 	for h := int64(0); h < 96; h++ {
@@ -151,14 +151,53 @@ func TestOtherUnit(t *testing.T) {
 		want[len(two)] = OtherUnit
 		two = append(two, heard("logger", "a", h, 0.15, (20-32)/1.8+0.1*float64(h%5)))
 	}
-	causes(t, Doubts(limits, two, nil), want)
+	causes(t, Doubts(limits, two, nil, nil), want)
+}
+
+// 16 F is -8.9 C and 16 C is 61 F: of a bed of which little was read it is asked
+// about, and frost in the air, somebody's word, and a thermometer that always says
+// so where nobody read the air, speak for it.
+func TestOtherUnitOfFewReadings(t *testing.T) {
+	const typed, bed = (16 - 32) / 1.8, 16.0
+	dial := func(hour int64, c float64) Heard { return heard("dial", "", hour, 0.1, c) }
+	air := func(c float64) []Heard { return []Heard{heard("other", "", 90, 0, c)} }
+	lone := []Heard{dial(100, typed)}
+	found := Doubts(limits, lone, nil, nil)
+	causes(t, found, map[int]Cause{0: OtherUnit})
+	if len(found) == 1 && (math.Abs(found[0].AsC-bed) > 1e-9 || !math.IsNaN(found[0].ExpectC)) {
+		t.Errorf("%+v", found[0])
+	}
+	found = Doubts(limits, []Heard{dial(60, bed), dial(100, typed)}, nil, nil)
+	causes(t, found, map[int]Cause{1: OtherUnit})
+	if len(found) == 1 && found[0].ExpectC != bed {
+		t.Errorf("%+v", found[0])
+	}
+	causes(t, Doubts(limits, []Heard{dial(60, typed), dial(100, bed)}, nil, nil), map[int]Cause{0: OtherUnit})
+	causes(t, Doubts(limits, lone, air(8), nil), map[int]Cause{0: OtherUnit})
+	causes(t, Doubts(limits, lone, nil, air(8)), map[int]Cause{0: OtherUnit})
+	causes(t, Doubts(limits, lone, air(-10), nil), nil)
+	causes(t, Doubts(limits, lone, nil, air(-10)), nil)
+	sure := []Heard{dial(60, typed), dial(100, typed)}
+	causes(t, Doubts(limits, sure, nil, nil), map[int]Cause{0: OtherUnit, 1: OtherUnit})
+	sure[0].Sure = true
+	causes(t, Doubts(limits, sure, nil, nil), nil)
+	var always []Heard
+	all := map[int]Cause{}
+	for d := range int64(6) {
+		all[len(always)] = OtherUnit
+		always = append(always, dial(24*d, typed))
+	}
+	causes(t, Doubts(limits, always, nil, nil), nil)
+	causes(t, Doubts(limits, always, air(-10), nil), nil)
+	causes(t, Doubts(limits, always, []Heard{heard("other", "", 40, 0, 9), heard("other", "", 90, 0, 12)}, nil), all)
+	causes(t, Doubts(limits, []Heard{dial(100, 60)}, nil, nil), nil) // hot feed, for all we know
 }
 
 func TestApart(t *testing.T) {
 	base := logged("a", 0, 48, 20)
 	both := append([]Heard{}, base[:30]...)
 	both = append(both, heard("dial", "", 29, 0.13, 38), base[30])
-	found := Doubts(limits, both, nil)
+	found := Doubts(limits, both, nil, nil)
 	// The logger says 20 or so for hours, and each of its readings within an hour is as far from the dial.
 	want := map[int]Cause{28: Apart, 29: Apart, 30: Apart, 31: Apart}
 	causes(t, found, want)
@@ -169,13 +208,13 @@ func TestApart(t *testing.T) {
 	}
 	third := append([]Heard{}, both...)
 	third = append(third, heard("other", "x", 33, 0.15, 21))
-	causes(t, Doubts(limits, third, nil), map[int]Cause{30: Apart})
+	causes(t, Doubts(limits, third, nil, nil), map[int]Cause{30: Apart})
 	said := append([]Heard{}, both...)
 	said[30].Sure = true
-	causes(t, Doubts(limits, said, nil), map[int]Cause{28: Apart, 29: Apart, 31: Apart})
+	causes(t, Doubts(limits, said, nil, nil), map[int]Cause{28: Apart, 29: Apart, 31: Apart})
 	deeper := append([]Heard{}, both...)
 	deeper[30].DepthM = 0.3
-	causes(t, Doubts(limits, deeper, nil), nil)
+	causes(t, Doubts(limits, deeper, nil, nil), nil)
 }
 
 func TestWrongYear(t *testing.T) {
@@ -187,7 +226,7 @@ func TestWrongYear(t *testing.T) {
 	all[6].LateDays = 300                               // merely late
 	all[7].LateDays, all[7].OtherDays = 365.2, 200      // so is all of the file
 	all[8].LateDays, all[8].OtherDays = 366, math.NaN() // nothing to compare with
-	causes(t, Doubts(limits, all, nil), map[int]Cause{5: WrongYear})
+	causes(t, Doubts(limits, all, nil, nil), map[int]Cause{5: WrongYear})
 }
 
 // Whatever probes say, nothing breaks down, each reading is doubted once at most,
@@ -213,7 +252,7 @@ func TestDoubtsOfAnything(t *testing.T) {
 			all = append(all, h)
 		}
 		seen := map[int]bool{}
-		for _, d := range Doubts(limits, all, all[:len(all)/2]) {
+		for _, d := range Doubts(limits, all, all[:len(all)/2], nil) {
 			if seen[d.Of] || d.Of < 0 || d.Of >= len(all) || d.Other >= len(all) || (d.Cause == Apart) != (d.Other >= 0) {
 				t.Fatalf("%+v", d)
 			}

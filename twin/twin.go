@@ -41,15 +41,16 @@ type History struct {
 // Start is how a bed began, or how it was found on the first morning.
 type Start struct {
 	Hour      int64            // hours since 1970-01-01T00Z
-	Matter    feedstock.Matter // of the bed, whole bin, as laid
-	DepthM    float64          // [m]
+	Matter    feedstock.Matter // of the bed, whole bin, as laid, and what is left of LastFeed as if it were of the same
+	DepthM    float64          // of all of it [m]
 	TempC     float64          // NaN when it was as warm as the air
 	AgeDays   qty.Estimate     // how long worms had worked in it; 0 when fresh [day]
 	Worked    qty.Estimate     // castings in the dry matter, where somebody said so; Best 0 otherwise
 	StockKg   qty.Estimate     // worms already in it [kg live]; 0 when they come by an act
-	LastFeed  feedstock.Matter // what lay on it then, Dry 0 for none
-	FeedDepth float64          // [m]
+	LastFeed  feedstock.Matter // the feeding before, as it was given; Dry 0 for none
+	FeedDepth float64          // as it was given [m]
 	FeedDays  float64          // how long before
+	FeedGone  qty.Estimate     // days after which such a feeding is gone; Best 0 where nobody can say
 	Lain      feedstock.Lain   // what lying in heaps had left of Matter
 	LastLain  feedstock.Lain   // and of LastFeed
 	Layer     uint64           // identity of the bed's layers
@@ -382,6 +383,20 @@ func (p *Parameters) unwritten() qty.Estimate {
 // mostUnwritten is the greatest share of feed that a member takes to be missing.
 const mostUnwritten = 0.6
 
+// uneaten gives what a member at z standard deviations takes to lie there still of
+// the feeding before: what is left falls evenly until the day by which it is gone,
+// but for a crumb, so that all members have the layer. docs/model.md (T3).
+func (s *Start) uneaten(z float64) float64 {
+	gone := draw(s.FeedGone, z)
+	if gone <= 0 {
+		return 1
+	}
+	return math.Max(1-s.FeedDays/gone, crumb)
+}
+
+// crumb is what is left at least of a feeding that is gone in some twins.
+const crumb = 0.01
+
 func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64) {
 	now, _ := c.at(h.Start.Hour)
 	s, p := h.Start, &now.Numbers[b.Draw]
@@ -399,22 +414,29 @@ func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64)
 	}
 	age := math.Max(0, draw(s.AgeDays, n()))
 	worked := draw(s.Worked, n())
+	stock := draw(s.StockKg, n())
+	depth, left := s.DepthM, 0.0
+	if s.LastFeed.Dry > 0 && s.DepthM > 0 && s.FeedDepth > 0 && !(s.FeedDays >= s.FeedGone.High && s.FeedGone.High > 0) {
+		left = math.Min(s.uneaten(n()), s.DepthM/s.FeedDepth)
+		depth -= left * s.FeedDepth
+		under = under.Times(depth / s.DepthM)
+	}
 	if math.IsNaN(s.TempC) && age > 0 { // it has been living there
 		s.TempC = dayBefore(air, s.Hour) + b.Air + c.P.FoundWarmer*math.Exp(c.P.FoundSD*n())
 	}
-	layers := []bed.Laid{{Matter: under, DepthM: s.DepthM, TempC: s.TempC, AgeDays: age, Layer: s.Layer}}
+	layers := []bed.Laid{{Matter: under, DepthM: depth, TempC: s.TempC, AgeDays: age, Layer: s.Layer}}
 	if worked > 0 {
 		layers[0].Castings = ofEdible(bed.Aged(p, under, qty.Days(age), 0), worked)
 	}
-	if s.LastFeed.Dry > 0 {
-		layers = append(layers, bed.Laid{Matter: s.LastFeed, DepthM: s.FeedDepth, TempC: s.TempC, AgeDays: s.FeedDays, Layer: s.Layer + 1, Feed: true})
+	if left > 0 {
+		layers = append(layers, bed.Laid{Matter: s.LastFeed.Times(left), DepthM: left * s.FeedDepth, TempC: s.TempC, AgeDays: s.FeedDays, Layer: s.Layer + 1, Feed: true})
 	}
 	at := air.At(s.Hour)
 	at.TempC += b.Air
 	b.State = *bed.Start(p, h.Box, layers, at, s.Hour)
 	b.State.Cover = s.Cover
-	if kg := draw(s.StockKg, n()); kg > 0 {
-		b.State.Worms = usual(p, kg)
+	if stock > 0 {
+		b.State.Worms = usual(p, stock)
 	}
 }
 

@@ -233,18 +233,35 @@ func TestABedFoundOnTheFirstMorning(t *testing.T) {
 	h.Start.AgeDays = qty.Estimate{Best: 90, Low: 45, High: 180}
 	h.Start.Worked = qty.Estimate{Best: 0.3, Low: 0.2, High: 0.45}
 	h.Start.LastFeed, h.Start.FeedDepth, h.Start.FeedDays = b.feed.Times(0.04*1.44), 0.04, 5
+	// Half of it is left where it is gone after ten days; after five, next to
+	// nothing, and after twenty three quarters.
+	h.Start.FeedGone = qty.Estimate{Best: 10, Low: 5, High: 20}
 	e := b.crew().Begin(h, b.air())
-	depth := e.Over(func(m *twin.Member) float64 {
-		var d float64
-		for i := range m.State.Layers {
-			if !m.State.Layers[i].Feed {
-				d += m.State.Layers[i].DepthM
+	deep := func(feed bool) func(m *twin.Member) float64 {
+		return func(m *twin.Member) float64 {
+			var d float64
+			for i := range m.State.Layers {
+				if m.State.Layers[i].Feed == feed {
+					d += m.State.Layers[i].DepthM
+				}
 			}
+			return d
 		}
-		return d
-	})
-	if math.Abs(depth.Low-0.3) > 1e-6 || math.Abs(depth.High-0.3) > 1e-6 {
-		t.Errorf("the bed lies %v m deep, said was 0.3", depth)
+	}
+	all := e.Over(func(m *twin.Member) float64 { return deep(true)(m) + deep(false)(m) })
+	if math.Abs(all.Low-0.3) > 1e-6 || math.Abs(all.High-0.3) > 1e-6 {
+		t.Errorf("the bed lies %v m deep, said was 0.3", all)
+	}
+	if plain := deep(true)(&e.Members[0]); math.Abs(plain-0.02) > 1e-9 {
+		t.Errorf("%.4f m of feed is left in the plain member, want 0.02", plain)
+	}
+	if left := e.Over(deep(true)); left.Low > 0.008 || left.Low <= 0 || left.High < 0.025 || left.High > 0.033 {
+		t.Errorf("%+v m of feed are left", left)
+	}
+	long := h
+	long.Start.FeedDays = 20 // gone in any case
+	if left := b.crew().Begin(long, b.air()).Over(deep(true)); left.High != 0 {
+		t.Errorf("%+v m of feed are left after twenty days", left)
 	}
 	under := func(m *twin.Member) float64 {
 		var cast, dry float64

@@ -255,7 +255,7 @@ func binInWords(w io.Writer, c *Context, place string, v *app.Outlook, a *app.Ap
 	fmt.Fprintf(w, "  warmest  %s (%s to %s), %s down\n", temp(u, v.Warmest.Mid), temp(u, v.Warmest.Low), temp(u, v.Warmest.High), depth(u, v.WarmAt.Mid))
 	fmt.Fprintf(w, "  water    %.0f %% (%.0f to %.0f) in the middle\n", 100*v.Water.Mid, 100*v.Water.Low, 100*v.Water.High)
 	fmt.Fprintf(w, "  feed     %.0f %% of the last feeding left (%.0f to %.0f)\n", 100*v.Left.Mid, 100*v.Left.Low, 100*v.Left.High)
-	fmt.Fprintf(w, "  worms    %s (%s to %s)\n", u.Mass(v.Worms.Mid), u.Mass(v.Worms.Low), u.Mass(v.Worms.High))
+	fmt.Fprintf(w, "  worms    %s\n", web.Worms(v.Worms, webwords.English(), u))
 	fmt.Fprintf(w, "  castings %s (%s to %s)\n", u.Mass(v.CastKg.Mid), u.Mass(v.CastKg.Low), u.Mass(v.CastKg.High))
 	fmt.Fprintln(w, "\n  the next days, left alone: warmest, water, feed left, worms")
 	for _, d := range v.Ahead {

@@ -72,7 +72,81 @@ func (b *bedder) read(ctx context.Context) {
 	b.place()
 	b.layers()
 	b.events(ctx)
+	b.untold()
+	b.crowded()
 }
+
+// untold says what was taken where no temperature was told.
+func (b *bedder) untold() {
+	if len(b.air.Hours) == 0 {
+		return
+	}
+	temp := func(hour int64) string { return b.units.Temperature(qty.Celsius(b.air.At(hour).TempC)) }
+	lie, lies := 0, len(b.laid)
+	for _, l := range b.laid {
+		if math.IsNaN(l.TempC) {
+			lie++
+		}
+	}
+	switch {
+	case lie > 0 && lie == lies:
+		b.notes = append(b.notes, fmt.Sprintf("How warm the bed is at the start was not told; it is taken as warm as the air of that hour, %s.", temp(b.from)))
+	case lie > 0:
+		b.notes = append(b.notes, fmt.Sprintf("How warm %d of the %d layers are at the start was not told; they are taken as warm as the air of that hour, %s.", lie, lies, temp(b.from)))
+	}
+	for _, a := range b.acts {
+		if (a.Kind == bed.Feed || a.Kind == bed.Bedding) && math.IsNaN(a.TempC) {
+			b.notes = append(b.notes, "What is laid on without a temperature is taken as warm as the air of its hour.")
+			return
+		}
+	}
+}
+
+// crowded refuses more worms than the bin can hold at all, and says where there are
+// more than a bed keeps.
+func (b *bedder) crowded() {
+	area, volume := b.box.Area(), b.box.Area()*b.box.DepthM
+	if !(area > 0 && volume > 0) {
+		return
+	}
+	p := &b.numbers.Bed.Worm
+	wet := 0.0
+	for _, l := range b.laid {
+		wet += float64(l.Matter.Wet())
+	}
+	in, told := 0.0, false
+	for k, a := range b.acts {
+		if a.Kind != bed.Stock {
+			continue
+		}
+		one := a.Worms.AdultKg + a.Worms.JuvenileKg
+		in += one
+		at := "worms"
+		if !(k == 0 && b.in.Worms != nil) {
+			at = "events"
+		}
+		switch {
+		case at == "worms" && wet > 0 && one > wet:
+			b.tell(at, fmt.Sprintf("%s of worms are to live in a bed of %s: they weigh more than the bed.", b.units.Mass(one), b.units.Mass(wet)), b.holds(area))
+			return
+		case one > volume*wormDensity:
+			b.tell(at, fmt.Sprintf("%s of worms do not fit into a bin of %s, were there nothing but worms in it.", b.units.Mass(one), b.units.Volume(qty.CubicMetre(volume))), b.holds(area))
+			return
+		case in > p.CrowdFull*area && !told:
+			told = true
+			b.notes = append(b.notes, fmt.Sprintf("%s of worms are put into this bin. %s Beyond it they neither grow nor breed, and how fast they die or leave is a guess.", b.units.Mass(in), b.holds(area)))
+		}
+	}
+}
+
+// holds says what a bed of an area holds of worms. docs/model.md (W9).
+func (b *bedder) holds(area float64) string {
+	p := &b.numbers.Bed.Worm
+	return fmt.Sprintf("A bed of this size is well stocked with %s and holds %s at the very most.", b.units.Mass(p.CrowdFrom*area), b.units.Mass(p.CrowdFull*area))
+}
+
+// wormDensity is the density of a worm, a little more than that of water [kg/m3].
+const wormDensity = 1050
 
 func (b *bedder) bin() {
 	i := b.in.Bin

@@ -33,30 +33,38 @@ func (a *App) wondered(e *journal.Entry, now time.Time) (ps []journal.Problem) {
 	if !ok || r.TempC == nil || r.Bin == "" {
 		return ps
 	}
-	c := float64(*r.TempC)
-	var as float64
-	expect := math.NaN()
-	for _, x := range a.expected(s, r, e.At) {
-		other, is := l.Mistaken(c, x.Low, x.High)
+	var as, expect float64
+	known := false
+	for i, x := range a.expected(s, r, e.At) {
+		other, is := l.Mistaken(float64(*r.TempC), x.Low, x.High)
 		if !is { // as good as any of them, it is asked for nothing
 			return ps
 		}
-		if math.IsNaN(expect) {
-			as, expect = other, x.Mid
+		if i == 0 {
+			as, expect, known = other, x.Mid, true
 		}
 	}
-	if math.IsNaN(expect) {
-		return ps
+	if known {
+		ps = append(ps, otherScale(s.Settings.Units, *r.TempC, qty.Celsius(as), qty.Celsius(expect)))
 	}
-	u := s.Settings.Units
-	typed, number, scale := qty.US.Temperature(*r.TempC), c*1.8+32, "°C"
-	if meantC, _ := twin.InOther(c); as != meantC {
-		typed, number, scale = qty.Metric.Temperature(*r.TempC), c, "°F"
-	}
-	n := qty.Figures(math.Round(number*10) / 10)
-	doubt("temp_c", fmt.Sprintf("%s? If the thermometer shows %s, %s is %s, and about %s is to be expected there.", typed, scale, n, u.Temperature(qty.Celsius(as)), u.Temperature(qty.Celsius(expect))),
-		fmt.Sprintf("If it shows %s, type %s %s; if %s is right, say yes.", scale, n, scale, typed))
 	return ps
+}
+
+// otherScale asks about a temperature that fits only in the other scale, as so
+// much, in a bed that was to be expected at so much, NaN where nobody can say.
+func otherScale(u qty.System, c, as, expect qty.Celsius) journal.Problem {
+	typed, meant := farm.OtherScale(c, as)
+	which := meant
+	if in := u.Temperature(as); in != meant {
+		which += " (" + in + ")"
+	}
+	p := journal.Problem{Field: "temp_c", Level: journal.Doubtful,
+		Say: fmt.Sprintf("%s in a bed. Did you mean %s?", typed, which),
+		Try: fmt.Sprintf("If so, type %s; if %s is right, say yes.", meant, typed)}
+	if !math.IsNaN(float64(expect)) {
+		p.Say = fmt.Sprintf("%s in a bed that should be about %s. Did you mean %s?", typed, u.Temperature(expect), which)
+	}
+	return p
 }
 
 // prompt says whether a device wrote something of the last days.
@@ -89,7 +97,11 @@ func (a *App) expected(s *farm.State, r *journal.Reading, at time.Time) (out []t
 		return out
 	}
 	if b.Bed != nil {
-		if about := temps(b.Bed.Readings, at, within); len(about) > 0 {
+		read := b.Bed.Readings
+		if a.odd(float64(*r.TempC)) { // else what is not believed makes no difference, and asking for it takes long
+			read = s.Believed(r.Bin)
+		}
+		if about := temps(read, at, within); len(about) > 0 {
 			mid := twin.RangeOf(about).Mid
 			out = append(out, twin.Range{Low: mid, Mid: mid, High: mid})
 		}
@@ -97,13 +109,16 @@ func (a *App) expected(s *farm.State, r *journal.Reading, at time.Time) (out []t
 	if len(out) > 0 {
 		return out
 	}
-	x := twin.Range{Low: l.UsualLow + l.UnitOff, Mid: (l.UsualLow + l.UsualHigh) / 2, High: l.UsualHigh - l.UnitOff}
-	if barn, ok := s.Barn(b.Slot.Barn); ok { // a frozen barn holds frozen beds
-		for _, t := range temps(barn.Readings, at, within) {
-			x.Low, x.High = math.Min(x.Low, t), math.Max(x.High, t)
-		}
-	}
-	return []twin.Range{x}
+	return []twin.Range{a.usualOf(s, b, at)}
+}
+
+// usualOf gives what is to be expected of a bed of which nothing was read, as far
+// as the air of its barn tells [C].
+func (a *App) usualOf(s *farm.State, b *farm.Bin, at time.Time) twin.Range {
+	within := time.Duration(a.trade.Limits.UnitDays * float64(24*time.Hour))
+	x := twin.Range{Mid: math.NaN()}
+	x.Low, x.High = a.trade.Limits.Usual(s.AirAbout(b.Slot.Barn, at, within)...)
+	return x
 }
 
 // most is how many readings tell what is to be expected.

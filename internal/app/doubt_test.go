@@ -2,12 +2,16 @@ package app
 
 import (
 	"context"
+	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	"wormyard/internal/sheet"
 	"wormyard/journal"
 	"wormyard/qty"
 	"wormyard/twin"
@@ -34,7 +38,7 @@ func TestOtherScaleIsAskedAbout(t *testing.T) {
 		t.Fatal(err, ack)
 	}
 	p := ack.Problems[0]
-	if p.Field != "temp_c" || !p.Doubt || !strings.HasPrefix(p.Say, "22 °F? If the thermometer shows °C, 22 is 72 °F") || !strings.Contains(p.Try, "type 22 °C") {
+	if p.Field != "temp_c" || !p.Doubt || p.Say != "22 °F in a bed. Did you mean 22 °C (72 °F)?" || p.Try != "If so, type 22 °C; if 22 °F is right, say yes." {
 		t.Errorf("asked %+v", p)
 	}
 	ack, err = f.app.Record(ctx, e, true)
@@ -51,8 +55,80 @@ func TestOtherScaleIsAskedAbout(t *testing.T) {
 		}
 	}
 	e.ID, e.Body = "", reading(bins[2].Name, 72, 0.1, "dial") // typed as 72 C
-	if ack, _ := f.app.Record(ctx, e, false); ack.Saved || !strings.HasPrefix(ack.Problems[0].Say, "72 °C? If the thermometer shows °F, 72 is 72 °F") {
+	if ack, _ := f.app.Record(ctx, e, false); ack.Saved || ack.Problems[0].Say != "72 °C in a bed. Did you mean 72 °F?" {
 		t.Errorf("72 C: %+v", ack)
+	}
+}
+
+// A dial in Celsius that was typed as Fahrenheit, on a bed of which next to nothing
+// was read: asked about on the form and in a file, and until somebody has said that
+// it is right no twin goes by it.
+func TestOneReadingInTheOtherScale(t *testing.T) {
+	f := smallFarm(t)
+	f.now = f.now.AddDate(0, 0, 20)
+	ctx := context.Background()
+	bin := f.app.State().Living()[0].Name
+	f.write(f.now.AddDate(0, 0, -9), "reading", reading(bin, inF(61), 0.1, "dial"))
+	e := journal.Entry{Kind: "reading", Who: "crew 1", At: f.now.Add(-2 * time.Hour), Body: reading(bin, inF(16), 0.1, "dial")}
+	ack, err := f.app.Record(ctx, e, false)
+	if err != nil || ack.Saved || len(ack.Problems) != 1 || ack.Problems[0].Say != "16 °F in a bed. Did you mean 16 °C (61 °F)?" {
+		t.Fatal(err, ack)
+	}
+	f.app.Expect = func(string, qty.Metre, time.Time) (twin.Range, bool) { // wide, as little was read
+		return twin.Range{Low: 3, Mid: 16, High: 27}, true
+	}
+	if ack, _ = f.app.Record(ctx, e, false); ack.Saved || len(ack.Problems) != 1 || ack.Problems[0].Say != "16 °F in a bed that should be about 61 °F. Did you mean 16 °C (61 °F)?" {
+		t.Fatal(ack)
+	}
+
+	file := func(rows string, yes bool) sheet.Report {
+		path := filepath.Join(t.TempDir(), "readings.csv")
+		head := "kind,at,who,bin,temp_f,depth_in,probe\n"
+		if err := os.WriteFile(path, []byte(head+rows), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		r, err := f.app.Import(ctx, path, ImportHow{Yes: yes})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	day := f.now.AddDate(0, 0, -1).Format(time.DateOnly)
+	row := fmt.Sprintf("reading,%s 09:00,crew 1,%s,16,4,dial\n", day, bin)
+	r := file(row+fmt.Sprintf("reading,%s 10:00,crew 1,%s,64,8,dial\n", day, bin), false)
+	if r.Doubtful != 1 || r.Written != 0 || r.Problems[0].Say != "16 °F in a bed. Did you mean 16 °C (61 °F)?" || r.Problems[0].Row != 2 {
+		t.Fatalf("%+v", r)
+	}
+	low := qty.Celsius(-12)
+	f.write(f.now.Add(-time.Hour), "site", &journal.Site{Place: "outside", Day: day, LowC: &low})
+	if r = file(row, false); r.Doubtful != 0 || r.Written != 1 { // it froze
+		t.Fatalf("%+v", r)
+	}
+	if x := f.app.State().Unbelieved(bin); len(x) != 0 {
+		t.Errorf("%+v", x)
+	}
+	f.strikeLast()
+	x := f.app.State().Unbelieved(bin)
+	if len(x) != 1 || x[0].Cause != twin.OtherUnit || math.Abs(float64(x[0].As)-16) > 1e-9 {
+		t.Fatalf("the frost is struck, and believed is %+v", x)
+	}
+	if h, _, _ := f.app.State().History(bin, &f.twins.numbers.Bed); len(h.Readings) != 1 {
+		t.Errorf("the twins go by %+v", h.Readings)
+	}
+	if ack, _ = f.app.Record(ctx, e, true); !ack.Saved {
+		t.Fatal(ack)
+	}
+	if x := f.app.State().Unbelieved(bin); len(x) != 0 {
+		t.Errorf("somebody said that it is right: %+v", x)
+	}
+}
+
+// strikeLast strikes the last weather that was typed.
+func (f *small) strikeLast() {
+	f.t.Helper()
+	all := f.app.State().Weather()
+	if ack, err := f.app.Strike(context.Background(), all[len(all)-1].Entry, "owner", "a slip"); err != nil || !ack.Saved {
+		f.t.Fatal(err, ack.Problems)
 	}
 }
 

@@ -35,6 +35,13 @@ type How struct {
 	Yes      bool                              // doubtful things are right
 	KeepGood bool                              // write the good rows and leave the bad ones
 	Progress func(pass string, part, of int64) // may be nil
+
+	// Odd says whether an entry is one of those for which the whole file has to be
+	// seen, and Ask, which is called where there are some, what is to be asked about
+	// by the id of the entry, of rows in their order with bins as painted. Odd and
+	// Ask may be nil.
+	Odd func(e *journal.Entry) bool
+	Ask func(rows iter.Seq[*journal.Entry]) map[string][]journal.Problem
 }
 
 // MostProblems is how many problems a report keeps; the rest are counted.
@@ -85,8 +92,8 @@ const progressRows = 2000
 // Import checks every row of a file against what the journal and the file itself
 // say of the farm, and then keeps all rows or none, or with KeepGood the good
 // ones. The same file twice changes nothing. A large file is read three times, for
-// what it says of bins and beds, to check, and to write, and no more than a batch
-// of it is held at once.
+// what it says of bins and beds, to check, and to write, and once more where some
+// of it is odd; no more than a batch of it is held at once.
 func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 	report := Report{Kinds: map[string]int{}}
 	var facts journal.Facts
@@ -119,7 +126,7 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 	var late []*journal.Entry
 	hold := f.size <= f.hold
 	pass := f.Rows()
-	n := 0
+	n, odd := 0, false
 	for row, err := range pass {
 		if err != nil {
 			return report, err
@@ -128,6 +135,7 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 			held = append(held, row)
 		}
 		if n++; row.Entry != nil {
+			odd = odd || how.Odd != nil && how.Odd(row.Entry)
 			switch row.Entry.Body.(type) {
 			case *journal.Bed, *journal.Harvest: // of bins that a later row may build
 				late = append(late, row.Entry)
@@ -155,6 +163,27 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 		}
 	}
 
+	var asked map[string][]journal.Problem
+	if odd {
+		var broke error
+		asked = how.Ask(func(yield func(*journal.Entry) bool) {
+			for row, err := range pass {
+				if broke = err; err != nil {
+					return
+				}
+				if row.Entry == nil {
+					continue
+				}
+				if len(bins.put(row.Entry)) == 0 && !yield(row.Entry) {
+					return
+				}
+			}
+		})
+		if broke != nil {
+			return report, broke
+		}
+	}
+
 	// good says whether a row may be kept, and confirms it when that was said. A
 	// row that is in the journal already was judged when it came.
 	good := func(row *Row) bool {
@@ -169,6 +198,11 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 					p = better
 				}
 				ps = append(ps, Problem{row.Number, f.columnOf(row.Entry.Kind, p.Field), p})
+			}
+			for _, p := range asked[row.Entry.ID] {
+				if !slices.Contains(row.Entry.Confirmed, p.Field) {
+					ps = append(ps, Problem{row.Number, f.columnOf(row.Entry.Kind, p.Field), p})
+				}
 			}
 		}
 		row.Problems = ps

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"math"
 	"time"
 
 	"wormyard/farm"
@@ -44,7 +45,16 @@ func (p person) unbelieved(all []farm.Unbelieved) (out []string) {
 		case twin.Spike:
 			say = p.Say("doubt.spike", who, said, when)
 		case twin.OtherUnit:
-			say = p.Say("doubt.unit", who, said, when, p.Units.Temperature(x.As), p.Units.Temperature(x.Expect))
+			typed, meant := farm.OtherScale(*x.Last.Temp, x.As)
+			which := meant
+			if in := p.Units.Temperature(x.As); in != meant {
+				which += " (" + in + ")"
+			}
+			say = p.Say("doubt.unit", who, said, when, which)
+			if !math.IsNaN(float64(x.Expect)) {
+				say = p.Say("doubt.unitof", who, said, when, p.Units.Temperature(x.Expect), which)
+			}
+			say += " " + p.Say("doubt.unittry", meant, typed)
 		case twin.Apart:
 			other := p.probe(x.Other)
 			if told[two{other, who}] {

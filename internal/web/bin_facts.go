@@ -114,7 +114,7 @@ func likelyFacts(p person, o *app.Outlook, fed bool, work string) []Fact {
 	if fed {
 		add("left", p.Say("likely.eaten", p.Words.Tenths(1-o.Left.Mid, 1-o.Left.High, 1-o.Left.Low)))
 	}
-	add("worms", rangeKg(p, o.Worms.Low, o.Worms.Mid, o.Worms.High))
+	add("worms", wormsLook(p, o.Worms))
 	add("air", p.Say("likely.oxygen", percent(o.Oxygen)))
 	add("refuge", between(depthSay(p, o.Refuge.Mid), depthNumber(p, o.Refuge.Low), depthNumber(p, o.Refuge.High)))
 	cast := p.Say("likely.cast", percent(o.Cast))
@@ -138,4 +138,13 @@ func ripeSay(p person, r twin.Range) string {
 		return p.Say("likely.ripeorsoon", whole(math.Ceil(r.High/7)))
 	}
 	return p.Say("likely.ripe", rangeSay(p, r, weeks))
+}
+
+// wormsLook is wormsSay with what to do where nobody knows.
+func wormsLook(p person, r twin.Range) string {
+	say := wormsSay(p, r)
+	if vague(r) {
+		say += p.Say("list.semicolon") + p.Say("worms.look")
+	}
+	return say
 }

@@ -72,7 +72,7 @@ func (s *Server) ripeShown(ctx context.Context, p person, state *farm.State) (*R
 		if !ok {
 			continue
 		}
-		out.Bins = append(out.Bins, Link{To: binTo(b.Name) + "#harvest", Name: binTitle(p, state, b), Note: p.Say("ripe.bins", ripeSay(p, x.Days), rangeKg(p, x.Outlook.CastKg.Low, x.Outlook.CastKg.Mid, x.Outlook.CastKg.High), rangeKg(p, x.Outlook.Worms.Low, x.Outlook.Worms.Mid, x.Outlook.Worms.High))})
+		out.Bins = append(out.Bins, Link{To: binTo(b.Name) + "#harvest", Name: binTitle(p, state, b), Note: p.Say("ripe.bins", ripeSay(p, x.Days), rangeKg(p, x.Outlook.CastKg.Low, x.Outlook.CastKg.Mid, x.Outlook.CastKg.High), wormsSay(p, x.Outlook.Worms))})
 	}
 	return out, nil
 }
@@ -112,7 +112,7 @@ func (s *Server) harvestShown(p person, o *app.Outlook) *HarvestShown {
 	}
 	for _, w := range ways {
 		out.Ways.Rows = append(out.Ways.Rows, TriedRow{Cells: []Cell{{Text: p.Say("ripe.way." + strings.ReplaceAll(string(w.Way), " ", "_"))},
-			{rangeKg(p, w.Castings.Low, w.Castings.Mid, w.Castings.High), true}, {rangeKg(p, w.Worms.Low, w.Worms.Mid, w.Worms.High), true}, {rangeSay(p, w.Cocoons, headcount), true}}})
+			{rangeKg(p, w.Castings.Low, w.Castings.Mid, w.Castings.High), true}, {wormsSay(p, w.Worms), true}, {rangeSay(p, w.Cocoons, headcount), true}}})
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 
+	"wormyard/internal/web/words"
 	"wormyard/qty"
 	"wormyard/twin"
 )
@@ -75,6 +76,29 @@ func rangeKg(p person, low, mid, high float64) string {
 	return p.Say("range.long", printable(p.Units.Mass(mid)), n(low), n(high))
 }
 
+// unknownTimes is from how many times the low end on the high end of a range of
+// worms says that nobody knows: the middle of such a range misleads.
+const unknownTimes = 20
+
+// vague tells whether a range of worms says no more than that nobody knows.
+func vague(r twin.Range) bool { return r.High > someWormsKg && r.High > unknownTimes*r.Low }
+
+// someWormsKg is from where on worms count [kg]: a handful.
+const someWormsKg = 0.05
+
+// wormsSay prints how many worms there are, in kilograms, and that nobody knows
+// where it is so.
+func wormsSay(p person, r twin.Range) string {
+	if !vague(r) {
+		return rangeKg(p, r.Low, r.Mid, r.High)
+	}
+	high := printable(p.Units.Mass(r.High))
+	if r.Low < r.High/1000 {
+		return p.Say("worms.unknownnone", high)
+	}
+	return p.Say("worms.unknown", printable(p.Units.Mass(r.Low)), high)
+}
+
 // thousands prints a whole number with marks.
 func thousands(n int) string {
 	s := strconv.Itoa(n)
@@ -98,3 +122,8 @@ func thirdFigure(v float64) float64 {
 }
 
 func roundTo(v, step float64) float64 { return math.Round(v/step) * step }
+
+// Worms says how many worms an outlook has, in a reader's words.
+func Worms(r twin.Range, c *words.Catalogue, units qty.System) string {
+	return wormsLook(person{Units: units, Words: c}, r)
+}
