@@ -164,7 +164,7 @@ func (s *State) typedAir(barn string) (out []twin.Heard) {
 // it is so much in the other scale: "16 °C".
 func OtherScale(c, as qty.Celsius) (typed, meant string) {
 	typed, number, scale := qty.US.Temperature(c), float64(c)*1.8+32, "°C"
-	if meantC, _ := twin.InOther(float64(c)); math.Abs(float64(as)-meantC) > 1e-6 {
+	if meantC, meantF := twin.InOther(float64(c)); math.Abs(float64(as)-meantC) > math.Abs(float64(as)-meantF) {
 		typed, number, scale = qty.Metric.Temperature(c), float64(c), "°F"
 	}
 	return typed, qty.Figures(math.Round(number*10)/10) + " " + scale

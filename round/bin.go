@@ -54,6 +54,9 @@ func (t *Trier) bin(c *Case) (Item, error) {
 	}
 	if c.Waits > 0 {
 		it.Act, it.Head, it.Why = Rest, rest.head, []Phrase{say("why.waits", day(c.Waits))}
+		if t.bedding(c) {
+			it.Why = append(it.Why, say("why.first"), say("why.bedding"))
+		}
 		it.Chances, it.Working = chances(base), t.working(base, 0, 0)
 		t.seeTo(c, &it, odd)
 		return it, nil

@@ -312,7 +312,7 @@ var english = map[string]string{
 	"why.left.none": "The last feed is nearly gone.", "why.left.quarter": "About a quarter of the last feed is left.",
 	"why.left.third": "About a third of the last feed is left.", "why.left.half": "About half of the last feed is left.",
 	"why.left.most": "Most of the last feed is left.", "why.left.all": "The last feed is hardly touched.",
-	"why.first": "It has had no feed yet.", "why.lasts": "At this warmth {0} lasts until {1}.",
+	"why.first": "It has had no feed yet.", "why.bedding": "Until it is fed the worms live on their bedding.", "why.lasts": "At this warmth {0} lasts until {1}.",
 	"look.worms": "look whether there are worms in it", "why.noworms": "By all that was written down there should be no worms left in it. That is often wrong: say what you find.",
 	"why.barren":  "Hardly any worms are left in it, so it gets no feed until some are put in or found.",
 	"why.both":    "Perhaps fed on {0} with nobody writing it down, {1}. The ranges here hold both: the warmest place is about {2} if it was, about {3} if not.",

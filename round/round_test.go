@@ -209,6 +209,28 @@ func TestABinUnderOthersWaits(t *testing.T) {
 	}
 }
 
+// Worms of a young bed that was never fed live on their bedding: a foreman calls
+// none of them hungry, whether it is fed today or waits for the truck.
+func TestAYoungBedIsNotHungry(t *testing.T) {
+	f := open(t, spring, 6)
+	h := f.history(-1)
+	h.Start.AgeDays, h.Start.StockKg = qty.Estimate{}, qty.Estimate{Best: 7, Low: 5, High: 9}
+	h.Acts = nil
+	c := f.asked(h, f.air(18, 3, 0.75))
+	c.LastFed, c.LastDepthM = 0, 0
+	trier := round.Trier{P: f.p, Crew: f.crew}
+	for _, waits := range []int64{0, f.now + 48} {
+		c.Waits = waits
+		if waits > 0 {
+			c.Above = 2
+		}
+		it, err := trier.Bin(c)
+		if got := spoken(it); err != nil || strings.Contains(strings.ToLower(got), "hungry") || waits > 0 && !strings.Contains(got, "live on their bedding") {
+			t.Errorf("waits %d: %q %v", waits, got, err)
+		}
+	}
+}
+
 // Three faults, each put into the same bin, must each change what the round asks.
 func TestFaultsChangeTheRound(t *testing.T) {
 	f := open(t, spring, 40)

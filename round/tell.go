@@ -99,7 +99,9 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 		default:
 			it.Why = append(it.Why, say("why.limits"))
 		}
-		it.Sureness = append(it.Sureness, say("sure.hungry", visit, odds(told.hungry, told.n)))
+		if !t.bedding(c) {
+			it.Sureness = append(it.Sureness, say("sure.hungry", visit, odds(told.hungry, told.n)))
+		}
 	}
 	if o.waterKg > 0 {
 		it.Minutes += t.P.WaterMin
@@ -114,10 +116,23 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 	it.Chances, it.Working = chances(told), t.working(told, o.tried.Value, o.tried.Members)
 }
 
+// bedding says whether the worms of a bed that was never fed live on what it was
+// laid of: less than half of that is castings. What is reckoned as hunger is of
+// feed alone. docs/model.md (R12).
+func (t *Trier) bedding(c *Case) bool {
+	return c.LastFed == 0 && c.Ensemble.Over(func(m *twin.Member) float64 { return twin.Worked(&m.State) }).Mid < beddingGone
+}
+
+// beddingGone is the share of castings from which a bed no longer feeds its worms.
+const beddingGone = 0.5
+
 // unfed says what becomes of a bin that is fed if it is not: by the members that
 // tell, hungry by the visit; where none of them is, what castings are not made.
 // docs/model.md (R12).
 func (t *Trier) unfed(c *Case, fed, alone verdict) []Phrase {
+	if t.bedding(c) {
+		return []Phrase{say("why.bedding")}
+	}
 	if alone.hungry >= 0.5/float64(alone.n) {
 		return []Phrase{say("sure.unfed", day(c.Visit), odds(alone.hungry, alone.n))}
 	}

@@ -11,7 +11,7 @@ import (
 func TestUnfed(t *testing.T) {
 	tr := &Trier{P: Parameters{LeastGain: 0.2, HorizonDays: 14}}
 	visit := time.Date(2026, 3, 3, 12, 0, 0, 0, time.UTC) // a Tuesday
-	c := &Case{Visit: visit.Unix() / 3600}
+	c := &Case{Visit: visit.Unix() / 3600, LastFed: visit.Unix()/3600 - 72}
 	w := Words{Zone: time.UTC}
 	for _, x := range []struct {
 		fed, alone verdict

@@ -97,6 +97,7 @@ func (t *Twins) air(s *farm.State, from, to int64, now time.Time) (*Air, error) 
 			fmt.Fprintf(key, " %s %s %s", w.Day, degrees(w.Low), degrees(w.High))
 		}
 	}
+	notes = append(notes, highUp(s.Settings.Site.AltitudeM, s.Settings.Units)...)
 	name := string(key.Sum(nil))
 	t.mu.Lock()
 	if t.aired.air != nil && t.aired.key == name {

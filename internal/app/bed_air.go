@@ -7,6 +7,7 @@ import (
 
 	"wormyard/climate"
 	"wormyard/internal/weather"
+	"wormyard/qty"
 )
 
 // place makes the hourly air, by the clock of the place.
@@ -103,6 +104,7 @@ func (b *bedder) series(hours int) {
 	if len(points) == 0 {
 		return
 	}
+	b.patchy(len(points), func(k int) float64 { return points[k].hour }, float64(hours))
 	out := climate.Series{Start: b.from, Hours: make([]climate.Hour, hours)}
 	k := 0
 	for h := range out.Hours {
@@ -133,6 +135,29 @@ func (b *bedder) series(hours int) {
 		b.notes = append(b.notes, "Humidity is not told everywhere, so each day's dew point is taken from its low.")
 	}
 	b.air = out
+}
+
+// patchyDays is from how many days without air on that it is said.
+const patchyDays = 2
+
+// patchy says where n points at hours from the start leave days of a run without air.
+func (b *bedder) patchy(n int, at func(k int) float64, hours float64) {
+	day := func(hour float64) string { return qty.Figures(math.Round(hour/2.4) / 10) }
+	if first := at(0); first > patchyDays*24 {
+		b.notes = append(b.notes, fmt.Sprintf("The series begins on day %s; before it the air is taken as it was then.", day(first)))
+	}
+	longest, from := 0.0, 0.0
+	for k := 1; k < n; k++ {
+		if gap := math.Min(at(k), hours) - math.Max(at(k-1), 0); gap > longest {
+			longest, from = gap, math.Max(at(k-1), 0)
+		}
+	}
+	if longest > patchyDays*24 {
+		b.notes = append(b.notes, fmt.Sprintf("The series tells nothing of the air from day %s to day %s (its longest gap); a straight line is taken.", day(from), day(from+longest)))
+	}
+	if last := at(n - 1); hours-last > patchyDays*24 {
+		b.notes = append(b.notes, fmt.Sprintf("The series ends on day %s of %s; after it the air is taken as it was then.", day(math.Max(last, 0)), day(hours)))
+	}
 }
 
 func (b *bedder) weather(hours int) {

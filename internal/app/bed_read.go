@@ -73,6 +73,7 @@ func (b *bedder) read(ctx context.Context) {
 	b.layers()
 	b.events(ctx)
 	b.untold()
+	b.soaked()
 	b.crowded()
 }
 
@@ -97,6 +98,16 @@ func (b *bedder) untold() {
 	for _, a := range b.acts {
 		if (a.Kind == bed.Feed || a.Kind == bed.Bedding) && math.IsNaN(a.TempC) {
 			b.notes = append(b.notes, "What is laid on without a temperature is taken as warm as the air of its hour.")
+			return
+		}
+	}
+}
+
+// soaked says that more water was poured on than a bed takes up.
+func (b *bedder) soaked() {
+	for _, a := range b.acts {
+		if most := b.mixer.usual.MuchWater * b.box.Area(); a.Kind == bed.Water && most > 0 && a.WaterKg > most {
+			b.notes = append(b.notes, fmt.Sprintf("%s of water at once is more than a bed takes up; what it does not hold runs out below.", b.units.Water(qty.WaterKg(a.WaterKg))))
 			return
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"wormyard/farm"
 	"wormyard/feedstock"
 	"wormyard/figure"
 	"wormyard/internal/contract"
@@ -28,6 +29,7 @@ type Mixer struct {
 
 	drawn mix.Kept
 	eyes  twin.Parameters // what a hand tells
+	usual farm.Usual
 }
 
 // NewMixer gives a Mixer with the library and the parameters of the program.
@@ -42,6 +44,9 @@ func NewMixer(solver program.Solver) (*Mixer, error) {
 		return nil, err
 	}
 	if err := source.Load("twin", &m.eyes); err != nil {
+		return nil, err
+	}
+	if err := source.Load("farm", &m.usual); err != nil {
 		return nil, err
 	}
 	return m, nil

@@ -39,6 +39,7 @@ var spanishDoubtTold = whole(map[string]string{
 	"One reading of a probe cannot be believed, so the twin runs as if it had not been taken.":                                                "Una lectura no es creíble, así que el cálculo sigue como si no se hubiera tomado.",
 	"%d readings of probes cannot be believed, so the twin runs as if they had not been taken.":                                               "%d lecturas no son creíbles, así que el cálculo sigue como si no se hubieran tomado.",
 	"%s in a bed that should be about %s. Did you mean %s?":                                                                                   "%s en una cama que debe estar a unos %s. ¿Quiso decir %s?",
+	"The farm lies %s above the sea, and beds are reckoned as at the sea: up there they may dry faster, by up to %s.":                         "La finca está a %s sobre el mar, y las camas se calculan como a nivel del mar: allá arriba quizá se secan más rápido, hasta un %s.",
 	"%s in a bed. Did you mean %s?":                                                      "%s en una cama. ¿Quiso decir %s?",
 	"If so, type %s; if %s is right, say yes.":                                           "Si es así, escriba %s; si %s está bien, diga que sí.",
 	"The day is %s, and everything else that was written here of late is of these days.": "El día es %s, y lo demás que se anotó aquí hace poco es de estos días.",

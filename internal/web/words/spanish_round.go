@@ -25,7 +25,7 @@ var spanishRound = map[string]string{
 	"round.why.left.none": "La última comida casi se acabó.", "round.why.left.quarter": "Queda más o menos la cuarta parte de la última comida.",
 	"round.why.left.third": "Queda más o menos la tercera parte de la última comida.", "round.why.left.half": "Queda más o menos la mitad de la última comida.",
 	"round.why.left.most": "Queda la mayor parte de la última comida.", "round.why.left.all": "La última comida casi no se ha tocado.",
-	"round.why.first": "Todavía no ha comido.", "round.why.lasts": "Con este calor, {0} duran hasta el {1}.",
+	"round.why.first": "Todavía no ha comido.", "round.why.bedding": "Hasta que coma, las lombrices viven de su cama.", "round.why.lasts": "Con este calor, {0} duran hasta el {1}.",
 	"round.look.worms": "mire si hay lombrices adentro", "round.why.noworms": "Por todo lo anotado, ya no deberían quedarle lombrices. Eso falla seguido: anote lo que encuentre.",
 	"round.why.barren":  "Casi no le quedan lombrices, así que no recibe comida hasta que se le pongan o se encuentren.",
 	"round.why.both":    "Quizá comió el {0} sin que nadie lo anotara, {1}. Los márgenes de aquí abarcan lo uno y lo otro: el punto más caliente está a unos {2} si comió, a unos {3} si no.",
