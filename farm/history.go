@@ -191,8 +191,19 @@ func counted(n Count, box bed.Box) (twin.Count, bool) {
 	if n.Juveniles != nil {
 		c.Number += float64(*n.Juveniles) / area
 	}
-	return c, c.KgM2 > 0 || c.Number > 0
+	if c.KgM2 > 0 || c.Number > 0 {
+		return c, true
+	}
+	if n.WormsKg == nil && n.Adults == nil && n.Juveniles == nil || area <= 0 {
+		return c, false
+	}
+	c.Below = hardlyMissed / area
+	return c, true
 }
+
+// hardlyMissed is how many worms a sample must be expected to have so that it has
+// none in one case of twenty: ln 20, of things that lie about at random.
+const hardlyMissed = 3.0
 
 // hour gives the whole hour that a time lies in, since 1970-01-01T00Z.
 func hour(t time.Time) int64 {

@@ -143,6 +143,11 @@ func (c *Crew) sights(e *Ensemble, box bed.Box, f Found) []sight {
 		of := func(m *Member) float64 {
 			return ln((m.State.Worms.Adults+m.State.Worms.Juveniles())/box.Area(), 1)
 		}
+		if f.Word != "" { // who counts is no broken instrument: it is taken as far off as anything is
+			mean, variance := moments(e.each(of))
+			farthest := mean - unlikely*math.Sqrt(variance+square(p.CountSD))
+			return word([]string{NoneFound}, of, p.CountSD, whole, math.Max(ln(f.Value, 1), farthest))
+		}
 		return []sight{{of: of, told: ln(f.Value, 1), variance: square(p.CountSD), depth: whole}}
 	case Squeezed:
 		return word(squeezes, signs(func(s Signs) float64 { return s.Water }), p.SqueezeSD, deep/6, p.squeezeEnds()...)

@@ -39,6 +39,7 @@ type Count struct {
 	Hour   int64
 	KgM2   float64 // live
 	Number float64 // young and grown
+	Below  float64 // where none were found: as many as would hardly have been missed
 }
 
 // Kind is what kind of thing was found.
@@ -61,12 +62,16 @@ const (
 	Where       Kind = "where the worms are"
 )
 
+// NoneFound is the word of a sample in which there was no worm; the value beside it
+// is what would hardly have been missed.
+const NoneFound = "none"
+
 // Found is one thing found of a bed: a number, or a word of a look.
 type Found struct {
 	Hour   int64
 	Kind   Kind
 	Value  float64 // in the unit of its kind
-	Word   string  // instead of a number
+	Word   string  // instead of a number, but for NoneFound
 	DepthM float64 // below the surface, where it has one
 	SD     float64 // error of what it was found with, in the unit of Value; 0 for the usual one
 	Probe  string
@@ -125,6 +130,8 @@ func (p *Parameters) Found(h *History) []Found {
 			out = append(out, Found{Hour: n.Hour, Kind: WormsKg, Value: n.KgM2})
 		case n.Number > 0:
 			out = append(out, Found{Hour: n.Hour, Kind: WormsNumber, Value: n.Number})
+		case n.Below > 0:
+			out = append(out, Found{Hour: n.Hour, Kind: WormsNumber, Value: n.Below, Word: NoneFound})
 		}
 	}
 	for _, l := range h.Looks {

@@ -23,6 +23,7 @@ import (
 	"wormyard/internal/sqlite"
 	"wormyard/journal"
 	"wormyard/qty"
+	"wormyard/twin"
 )
 
 // Journal is where entries are kept; internal/sqlite is one.
@@ -43,6 +44,9 @@ type App struct {
 	// Expect tells what a probe is likely to say. Set it before the app is used, or
 	// leave it nil.
 	Expect Expecting
+	// ExpectWorms tells how many worms a bin is likely to have [kg live]; false where
+	// nothing was worked out of late. As Expect.
+	ExpectWorms func(bin string) (twin.Range, bool)
 
 	trade   farm.Trade
 	writing sync.Mutex

@@ -174,6 +174,50 @@ func TestBadInput(t *testing.T) {
 	}
 }
 
+// A sample without a worm says that there are fewer, and more of them say so more;
+// more worms than a bed keeps, and than a bin has, are asked about.
+func TestNoWormInASample(t *testing.T) {
+	f := smallFarm(t)
+	bins := f.app.State().Living()
+	f.now = f.now.AddDate(0, 0, 20)
+	zero := 0
+	none := func(bin string, days int, side float64) {
+		area := qty.SquareMetre(side * side)
+		f.write(f.now.AddDate(0, 0, -days), "count", &journal.Count{Bin: bin, Adults: &zero, Juveniles: &zero, AreaM2: &area})
+	}
+	none(bins[0].Name, 1, 0.3) // a foot
+	for day := range 4 {
+		none(bins[1].Name, 1+3*day, 0.3)
+	}
+	f.written()
+	untouched, once, often := f.outlook(bins[2].Name).Worms, f.outlook(bins[0].Name).Worms, f.outlook(bins[1].Name).Worms
+	if once.Mid > 0.8*untouched.Mid || often.Mid > 0.4*untouched.Mid {
+		t.Errorf("no count %+v kg, none found once %+v, four times %+v", untouched, once, often)
+	}
+	if l := f.outlook(bins[0].Name).Learned; len(l) != 1 || !l[0].Believed || l[0].Word != twin.NoneFound || l[0].After.Mid >= l[0].Before.Mid {
+		t.Errorf("told is %+v", l)
+	}
+	sane(t, "none", f.outlook(bins[1].Name))
+
+	ask := func(b *journal.Stock) []Problem {
+		ack, err := f.app.Record(context.Background(), journal.Entry{Kind: "stock", Who: "crew 1", At: f.now, Body: b}, false)
+		if err != nil || ack.Saved == (len(ack.Problems) > 0) {
+			t.Fatal(err, ack)
+		}
+		return ack.Problems
+	}
+	// 20 kg on a square metre are the rare most in print (stocking_manual), 28.8 of the usual box.
+	if ps := ask(&journal.Stock{Bins: []string{bins[3].Name}, Kg: 40}); len(ps) != 1 || ps[0].Field != "kg" || !strings.Contains(ps[0].Say, "holds 63.5 lb at the very most") {
+		t.Errorf("%+v", ps)
+	}
+	if ps := ask(&journal.Stock{Bins: []string{bins[3].Name}, Kg: 20, FromBin: bins[1].Name}); len(ps) != 1 || ps[0].Field != "from_bin" || !ps[0].Doubt {
+		t.Errorf("%+v", ps)
+	}
+	if ps := ask(&journal.Stock{Bins: []string{bins[3].Name}, Kg: 0.5, FromBin: bins[2].Name}); len(ps) != 0 {
+		t.Errorf("%+v", ps)
+	}
+}
+
 // TestFrozenSolid keeps a barn far below freezing for a month.
 func TestFrozenSolid(t *testing.T) {
 	f := smallFarm(t)

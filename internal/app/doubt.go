@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"wormyard/farm"
+	"wormyard/internal/nature"
 	"wormyard/journal"
 	"wormyard/qty"
 	"wormyard/twin"
@@ -29,6 +30,9 @@ func (a *App) wondered(e *journal.Entry, now time.Time) (ps []journal.Problem) {
 		doubt("at", fmt.Sprintf("The day is %s, and everything else that was written here of late is of these days.", e.At.In(s.Zone()).Format("2 January 2006")),
 			fmt.Sprintf("If it was %s, type that year; if the year is right, say yes.", right.Format("2 January 2006")))
 	}
+	if b, ok := e.Body.(*journal.Stock); ok {
+		return append(ps, a.crowded(s, b)...)
+	}
 	r, ok := e.Body.(*journal.Reading)
 	if !ok || r.TempC == nil || r.Bin == "" {
 		return ps
@@ -46,6 +50,39 @@ func (a *App) wondered(e *journal.Entry, now time.Time) (ps []journal.Problem) {
 	}
 	if known {
 		ps = append(ps, otherScale(s.Settings.Units, *r.TempC, qty.Celsius(as), qty.Celsius(expect)))
+	}
+	return ps
+}
+
+// crowded asks about more worms than a bed keeps, and than the bin that they come
+// from is likely to have.
+func (a *App) crowded(s *farm.State, b *journal.Stock) (ps []journal.Problem) {
+	u := s.Settings.Units
+	n, err := nature.Load()
+	if err != nil { // whoever makes the round says so
+		return nil
+	}
+	for _, name := range b.Bins {
+		bin, ok := s.Bin(name)
+		if !ok || bin.Box.Area() <= 0 {
+			continue
+		}
+		area := float64(bin.Box.Area())
+		if most := n.Bed.Worm.CrowdFull * area; float64(b.Kg) > most {
+			ps = append(ps, journal.Problem{Field: "kg", Level: journal.Doubtful,
+				Say: fmt.Sprintf("%s of worms in bin %s: a bed of its size is well stocked with %s and holds %s at the very most.", u.Mass(float64(b.Kg)), name, u.Mass(n.Bed.Worm.CrowdFrom*area), u.Mass(most)),
+				Try: "Type the mass in each bin again, or say yes if it is right."})
+			break
+		}
+	}
+	if a.ExpectWorms == nil || b.FromBin == "" {
+		return ps
+	}
+	all := float64(b.Kg) * float64(len(b.Bins))
+	if x, ok := a.ExpectWorms(b.FromBin); ok && all > x.High {
+		ps = append(ps, journal.Problem{Field: "from_bin", Level: journal.Doubtful,
+			Say: fmt.Sprintf("%s of worms come out of bin %s, and by the forecast it holds %s at most.", u.Mass(all), b.FromBin, u.Mass(math.Max(x.High, 0))),
+			Try: "Look at the mass and at the bin again, or say yes if they were weighed."})
 	}
 	return ps
 }
@@ -133,6 +170,16 @@ func temps(all []*farm.Reading, at time.Time, within time.Duration) (out []float
 		}
 	}
 	return out
+}
+
+// expectWorms gives how many worms the newest outlook of a bin has [kg live], where
+// it is of these days. It is quick.
+func (t *Twins) expectWorms(bin string) (twin.Range, bool) {
+	v, err := t.Outlook(context.Background(), bin)
+	if err != nil || v == nil || t.App.Now().Sub(v.Made).Abs() > 3*24*time.Hour {
+		return twin.Range{}, false
+	}
+	return v.Worms, true
 }
 
 // expect gives what the newest outlook of a bed says of a depth, where it is of

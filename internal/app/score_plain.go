@@ -59,10 +59,10 @@ func newPlain(all []journal.Entry, s *farm.State) *plainly {
 		case *journal.Weigh:
 			add(twin.Weighed, b.Bin, 0, float64(b.MassKg))
 		case *journal.Count:
-			if b.AreaM2 == nil {
+			if b.AreaM2 == nil || *b.AreaM2 <= 0 {
 				continue
 			}
-			if b.WormsKg != nil {
+			if b.WormsKg != nil && *b.WormsKg > 0 { // none has no logarithm
 				add(twin.WormsKg, b.Bin, 0, math.Log(float64(*b.WormsKg)/float64(*b.AreaM2)))
 			}
 			n := 0
@@ -71,7 +71,9 @@ func newPlain(all []journal.Entry, s *farm.State) *plainly {
 					n += *k
 				}
 			}
-			add(twin.WormsNumber, b.Bin, 0, math.Log(float64(n)/float64(*b.AreaM2)))
+			if n > 0 {
+				add(twin.WormsNumber, b.Bin, 0, math.Log(float64(n)/float64(*b.AreaM2)))
+			}
 		}
 	}
 	for k, list := range p.by {

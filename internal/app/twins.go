@@ -83,7 +83,7 @@ func NewTwins(a *App, kept Kept) (*Twins, error) {
 	if err := t.suit(); err != nil {
 		return nil, err
 	}
-	a.Expect = t.expect
+	a.Expect, a.ExpectWorms = t.expect, t.expectWorms
 	return t, nil
 }
 

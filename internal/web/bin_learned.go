@@ -46,6 +46,10 @@ func (p person) learnedOf(l *app.Learned) string {
 	case twin.WormsKg:
 		what, number = p.Say("learned.count", mass(l.Value)), mass
 	case twin.WormsNumber:
+		if number = whole; l.Word == twin.NoneFound {
+			what = p.Say("learned.none")
+			break
+		}
 		what, number = p.Say("learned.number", whole(l.Value)), whole
 	case twin.Squeezed:
 		what = p.Say("learned.squeeze", strings.ToLower(p.choice("squeeze", l.Word)))

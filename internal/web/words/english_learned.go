@@ -11,6 +11,7 @@ var englishLearned = whole(map[string]string{
 	"learned.height":  "the bed stood %s high",
 	"learned.weight":  "the bin weighed %s",
 	"learned.count":   "the count of worms comes to %s in the bin",
+	"learned.none":    "no worm was in the sample",
 	"learned.number":  "the count comes to %s worms in the bin",
 	"learned.squeeze": "a squeezed handful was “%s”",
 	"learned.left":    "of the last feeding “%s” was left",

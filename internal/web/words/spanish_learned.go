@@ -10,6 +10,7 @@ var spanishLearned = whole(map[string]string{
 	"learned.height":  "la cama medía %s de alto",
 	"learned.weight":  "la caja pesó %s",
 	"learned.count":   "el conteo de lombrices da %s en la caja",
+	"learned.none":    "no había ninguna lombriz en la muestra",
 	"learned.number":  "el conteo da %s lombrices en la caja",
 	"learned.squeeze": "un puñado apretado salió «%s»",
 	"learned.left":    "de la última comida quedaba «%s»",
