@@ -146,11 +146,31 @@ func (f *folding) bed(e *journal.Entry, b *journal.Bed) {
 		case b.Batch != "":
 			bed.Start.Matter, bed.Start.Guessed = f.ofBatch(e, b.Batch, volume, 0)
 			f.laid(e, b.Batch, bed, bed.Start.Matter)
+		case b.Pile != "":
+			f.fromPile(e, b, bed, volume)
 		case b.Material != "":
 			bed.Start.Matter, bed.Start.Guessed = f.ofMaterial(b.Material, volume, 0)
 		default:
 			bed.Start.Guessed = "Nobody wrote down what the bed is made of."
 		}
+	}
+}
+
+// fromPile lays a bed straight from a pile. What was laid before the journal
+// began is taken from none.
+func (f *folding) fromPile(e *journal.Entry, b *journal.Bed, bed *Bed, volume qty.CubicMetre) {
+	start := &bed.Start
+	p := f.pile(e, b.Pile)
+	switch {
+	case p == nil:
+		start.Material = said(b.Material, b.Pile) // it may be called by what it is
+		start.Matter, start.Guessed = f.ofMaterial(start.Material, volume, 0)
+	case start.FirstMorning:
+		start.Material = p.Material
+		start.Matter, start.Guessed = f.ofMaterial(p.Material, volume, 0)
+	default:
+		start.Pile, start.Material, start.after = p.Name, p.Material, len(p.Loads)
+		start.Matter = f.takeOf(e, p, volume, 0, "", bed.Bin)
 	}
 }
 

@@ -6,7 +6,9 @@ import (
 	"strings"
 	"time"
 
+	"wormyard/feedstock"
 	"wormyard/journal"
+	"wormyard/qty"
 )
 
 // early is an entry about a lot of which no harvest is folded yet.
@@ -69,12 +71,28 @@ func (f *folding) lotMade(e *journal.Entry, name string, from LotSource) {
 
 func (f *folding) screen(e *journal.Entry, b *journal.Screen) {
 	f.lotOf(e, b.Lot, func(l *Lot) {
-		s := Screening{Noted: noted(e), Water: b.WaterFracWet, OversTo: b.OversTo}
+		s := Screening{Noted: noted(e), Water: b.WaterFracWet, OversTo: b.OversTo, Pile: b.OversPile}
 		for _, d := range b.Decks {
 			s.Decks = append(s.Decks, Deck{d.OpeningMM, d.ThroughKg, d.OverKg})
 		}
 		l.Screens = append(l.Screens, s)
+		if b.OversPile != "" {
+			f.overs(e, b, s)
+		}
 	})
+}
+
+// Overs is the material of the library that what a deck keeps back is.
+const Overs = "screen overs"
+
+// overs puts what a screening kept back onto a pile, as moist as the lot was.
+func (f *folding) overs(e *journal.Entry, b *journal.Screen, s Screening) {
+	over, _ := s.over()
+	came := arrival{pile: b.OversPile, material: Overs, mass: over, lot: b.Lot}
+	if w := b.WaterFracWet; w != nil {
+		came.own = []feedstock.Assay{{Key: feedstock.KeyWater, Value: qty.Estimate{Best: float64(*w), Low: float64(*w), High: float64(*w), Known: "measured"}, Ref: "own"}}
+	}
+	f.arrive(e, came)
 }
 
 func (f *folding) bag(e *journal.Entry, b *journal.Bag) {

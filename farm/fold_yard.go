@@ -2,6 +2,7 @@ package farm
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -115,38 +116,64 @@ func (f *folding) laid(e *journal.Entry, name string, bed *Bed, m feedstock.Matt
 }
 
 func (f *folding) receive(e *journal.Entry, b *journal.Receive) {
-	p := f.ownPile(b.Pile)
+	p, m := f.arrive(e, arrival{pile: b.Pile, material: b.Material, volume: or(b.VolumeM3, 0), mass: or(b.MassKgWet, 0)})
+	if b.Price != nil {
+		p.Paid += *b.Price
+		p.PaidFor += m.Volume
+	}
+	for _, d := range b.Declared {
+		if d = strings.TrimSpace(strings.ToLower(d)); d != "none" {
+			p.Declared = once(p.Declared, d)
+		}
+	}
+	p.DosedOn = said(b.DosedOn, p.DosedOn)
+}
+
+// arrival is what comes onto a pile: from outside, or the overs of a lot.
+type arrival struct {
+	pile, material string
+	volume         qty.CubicMetre
+	mass           qty.WetKg
+	lot            string            // whose overs it is
+	own            []feedstock.Assay // what was measured of this load alone
+}
+
+// arrive puts a load onto a pile, which it may begin, and gives what came.
+func (f *folding) arrive(e *journal.Entry, a arrival) (*Pile, feedstock.Matter) {
+	p := f.ownPile(a.pile)
 	if p == nil {
-		p = &Pile{Name: b.Pile, Since: noted(e), epoch: f.epoch}
-		f.piles[b.Pile] = p
-		f.settle("pile "+b.Pile, "unknown")
+		p = &Pile{Name: a.pile, Since: noted(e), epoch: f.epoch}
+		f.piles[a.pile] = p
+		f.settle("pile "+a.pile, "unknown")
 	}
 	p.Newest = noted(e)
-	m, found := f.material(b.Material)
+	m, found := f.material(a.material)
 	if p.Material == "" {
 		p.Material = m.Name
 	} else if m.Name != p.Material {
-		f.raise(e, "pile "+b.Pile, "two materials", fmt.Sprintf("%s came to pile %s on %s, which held %s.", m.Name, b.Pile, f.date(e.At), p.Material),
+		f.raise(e, "pile "+a.pile, "two materials", fmt.Sprintf("%s came to pile %s on %s, which held %s.", m.Name, a.pile, f.date(e.At), p.Material),
 			"Nothing needs doing if they were thrown together; else strike it and give the new pile its own name.")
 	}
 	if !found {
-		f.raise(e, "pile "+b.Pile, "material", fmt.Sprintf("%q is not a material of the library, so what is in pile %s is not known.", b.Material, b.Pile),
+		f.raise(e, "pile "+a.pile, "material", fmt.Sprintf("%q is not a material of the library, so what is in pile %s is not known.", a.material, a.pile),
 			"Enter its moisture, nitrogen, carbon and density as tests of the pile, or name a material of the library.")
 	}
-	h := Held{Material: m, Found: found, ByVolume: b.VolumeM3 != nil}
+	h := Held{Material: m, Found: found, ByVolume: a.volume > 0}
+	own := slices.Clone(a.own) // what is known of the load itself stands before what is known of the pile
+	for _, o := range p.Own() {
+		if !slices.ContainsFunc(own, func(x feedstock.Assay) bool { return x.Key == o.Key }) {
+			own = append(own, o)
+		}
+	}
 	var missing []string
-	h.Matter, missing = amount(m, or(b.VolumeM3, 0), or(b.MassKgWet, 0), p.Own())
+	h.Matter, missing = amount(m, a.volume, a.mass, own)
 	for _, k := range missing {
 		p.Missing = once(p.Missing, k)
 	}
-	p.Loads = append(p.Loads, Delivery{Noted: noted(e), Material: b.Material, Matter: h.Matter, Onto: p.Left()})
+	p.Loads = append(p.Loads, Delivery{Noted: noted(e), Material: a.material, Matter: h.Matter, Onto: p.Left(), Lot: a.lot})
 	p.Came = meanTime(p.Came, weight(p.Left()), e.At, weight(h.Matter))
 	p.past = append(p.past, lain{Noted: noted(e), came: h.Matter})
 	p.Got = p.Got.Plus(h.Matter)
-	if b.Price != nil {
-		p.Paid += *b.Price
-		p.PaidFor += h.Matter.Volume
-	}
 	joined := false
 	for i := range p.Holds {
 		if o := &p.Holds[i]; o.Material.Name == m.Name && o.ByVolume == h.ByVolume {
@@ -158,12 +185,7 @@ func (f *folding) receive(e *journal.Entry, b *journal.Receive) {
 	if !joined {
 		p.Holds = append(p.Holds, h)
 	}
-	for _, d := range b.Declared {
-		if d = strings.TrimSpace(strings.ToLower(d)); d != "none" {
-			p.Declared = once(p.Declared, d)
-		}
-	}
-	p.DosedOn = said(b.DosedOn, p.DosedOn)
+	return p, h.Matter
 }
 
 // amount gives an amount of a material with a pile's own analyses in front, as
@@ -368,6 +390,12 @@ func (f *folding) take(e *journal.Entry, part journal.BlendPart, batch string) (
 		return m, material.Name
 	}
 	p.Batches = once(p.Batches, batch)
+	return f.takeOf(e, p, volume, mass, batch, ""), p.Material
+}
+
+// takeOf takes an amount from a pile, for a batch or for the bed of a bin, and
+// gives what it is.
+func (f *folding) takeOf(e *journal.Entry, p *Pile, volume qty.CubicMetre, mass qty.WetKg, batch, bin string) feedstock.Matter {
 	left := p.Left()
 	share := 0.0
 	switch {
@@ -398,10 +426,16 @@ func (f *folding) take(e *journal.Entry, part journal.BlendPart, batch string) (
 	}
 	p.Used = p.Used.Plus(m)
 	if share < 0 || share > 1+1e-9 {
-		f.raise(e, "pile "+p.Name, "overdrawn", fmt.Sprintf("Batch %s took more from pile %s on %s than lay there by the journal; %s more in all.", batch, p.Name, f.date(e.At),
-			f.Settings.Units.Mass(float64(p.Over))), "Enter the delivery that is missing, or strike the mixing if an amount is wrong.")
+		over := f.Settings.Units.Mass(float64(p.Over))
+		say := fmt.Sprintf("Batch %s took more from pile %s on %s than lay there by the journal; %s more in all.", batch, p.Name, f.date(e.At), over)
+		try := "Enter the delivery that is missing, or strike the mixing if an amount is wrong."
+		if bin != "" {
+			say = fmt.Sprintf("The bed of bin %s took more from pile %s on %s than lay there by the journal; %s more in all.", bin, p.Name, f.date(e.At), over)
+			try = "Enter the delivery or the screening that is missing, or strike the bedding if a depth is wrong."
+		}
+		f.raise(e, "pile "+p.Name, "overdrawn", say, try)
 	}
-	return m, p.Material
+	return m
 }
 
 func (f *folding) tend(e *journal.Entry, b *journal.Tend) {

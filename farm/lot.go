@@ -200,7 +200,7 @@ func (s *State) DoubtsOf(about string) []Doubt {
 // laid gives what was laid in a bed so far, summed by batch in order of first
 // use, and the water given.
 func (b *Bed) laid() ([]Laid, qty.WaterKg) {
-	out := []Laid{{Batch: b.Start.Batch, Material: b.Start.Material, Mass: b.Start.Matter.Wet(), Known: b.Start.Matter.Wet() > 0}}
+	out := []Laid{{Batch: b.Start.Batch, Pile: b.Start.Pile, Material: b.Start.Material, Mass: b.Start.Matter.Wet(), Known: b.Start.Matter.Wet() > 0, after: b.Start.after}}
 	if b.Start.Batch != "" {
 		out[0].Material = ""
 	}

@@ -93,6 +93,7 @@ type Rest struct {
 type Start struct {
 	Depth                    qty.Metre
 	Batch                    string // or
+	Pile                     string // it was taken from unmixed, or
 	Material                 string
 	Matter                   feedstock.Matter // whole bin; zero when nobody knows the material
 	AgeDays, AgeLow, AgeHigh qty.Days         // age when it was written down; 0 for a fresh bed
@@ -102,6 +103,8 @@ type Start struct {
 	FirstMorning             bool          // it was there before the journal began
 	Cover                    string        // on it then
 	Guessed                  string        // what had to be guessed, in words; empty when nothing
+
+	after int // loads of the pile before it was taken
 }
 
 // Stock is a live mass of worms with its range.

@@ -50,6 +50,7 @@ type Delivery struct {
 	Material string
 	Matter   feedstock.Matter // as it came
 	Onto     feedstock.Matter // what lay in the pile before it
+	Lot      string           // the lot whose overs it is; empty for what came from outside
 }
 
 // Held is one material in a pile.
@@ -171,9 +172,12 @@ type LotSource struct {
 // Laid is what a bed got of one batch.
 type Laid struct {
 	Batch    string // or
-	Material string // where a bed was laid of no batch; both empty where nobody wrote what
+	Pile     string // it was taken from unmixed, or
+	Material string // where a bed was laid of no batch; all empty where nobody wrote what
 	Mass     qty.WetKg
 	Known    bool // the mass is known
+
+	after int // loads of the pile before it was taken
 }
 
 // LotPart is what went from one lot into another.
@@ -189,7 +193,8 @@ type Screening struct {
 	Noted
 	Decks   []Deck
 	Water   *qty.WaterOfWet
-	OversTo string
+	OversTo string // where what was kept back went, in words
+	Pile    string // the pile it came onto, empty where it came onto none
 }
 
 // Deck is one screen and what it did.

@@ -30,7 +30,7 @@ func (s *State) Trace() *trace.Graph {
 		g = new(graph)
 	}
 	g.once.Do(func() {
-		t := tracing{State: s, one: map[string]int{}, batch: map[string]int{}, lot: map[string]int{}, heaps: map[string]int{}, taken: map[string]bedTaken{}}
+		t := tracing{State: s, one: map[string]int{}, batch: map[string]int{}, lot: map[string]int{}, heaps: map[string]int{}, taken: map[string]bedTaken{}, back: map[string]int{}}
 		t.yard()
 		t.beds()
 		t.sales()
@@ -55,6 +55,7 @@ type tracing struct {
 	lot   map[string]int
 	heaps map[string]int // the node of a pile after its first delivery; the others follow by twos
 	taken map[string]bedTaken
+	back  map[string]int // overs that came onto a pile, by their entry
 }
 
 func (t *tracing) add(n trace.Node) int {
@@ -122,8 +123,17 @@ func (t *tracing) pile(p *Pile, days map[string]int) {
 			name = fmt.Sprintf("%s %d", name, days[name])
 		}
 		load := whole(trace.Delivery, name)
-		load.What, load.At, load.Entry = d.Material, d.At, d.Entry
-		t.flow(t.add(load), at, d.Matter.Wet(), d.Matter.Wet() > 0, false)
+		load.What = d.Material
+		if d.Lot != "" {
+			load = whole(trace.Overs, d.Lot)
+			load.What = "pile " + p.Name
+		}
+		load.At, load.Entry = d.At, d.Entry
+		from := t.add(load)
+		if d.Lot != "" {
+			t.back[d.Entry] = from
+		}
+		t.flow(from, at, d.Matter.Wet(), d.Matter.Wet() > 0, false)
 		if i > 0 && (d.Onto.Wet() > 0 || d.Onto.Volume > 0) {
 			t.flow(at-2, at, d.Onto.Wet(), d.Onto.Wet() > 0, false)
 		}
@@ -185,6 +195,9 @@ func (t *tracing) bed(bed, bin string, n Noted, laid []Laid) int {
 	at := t.add(trace.Node{Group: "bed " + bed, Kind: trace.Bed, Name: bed, What: bin, At: n.At, Entry: n.Entry})
 	for _, l := range laid {
 		from, there := t.batch[l.Batch]
+		if heap, lies := t.heaps[l.Pile]; !there && lies {
+			from, there = heap+2*max(l.after-1, 0), true
+		}
 		if !there {
 			from = t.shared(whole(trace.Bedding, said(l.Material, unwritten)))
 		}
@@ -231,19 +244,27 @@ func (t *tracing) sales() {
 	}
 }
 
+// overs adds what the decks kept back of a lot. What came onto a pile is a node of
+// its own, which the pile was made of; the rest of them are one.
 func (t *tracing) overs(l *Lot) {
-	if len(l.Screens) == 0 {
-		return
-	}
 	n := whole(trace.Overs, l.Name)
-	n.At, n.Entry = l.Screens[0].At, l.Screens[0].Entry
 	var to []string
 	var mass qty.WetKg
-	known := true
+	known, rest := true, false
 	for _, x := range l.Screens {
 		over, weighed := x.over()
+		if at, piled := t.back[x.Entry]; piled {
+			t.flow(t.lot[l.Name], at, over, weighed, false)
+			continue
+		}
+		if !rest {
+			rest, n.At, n.Entry = true, x.At, x.Entry
+		}
 		mass, known = mass+over, known && weighed
 		to = once(to, x.OversTo)
+	}
+	if !rest {
+		return
 	}
 	n.What = strings.Join(to, ", ")
 	t.flow(t.lot[l.Name], t.add(n), mass, known, false)

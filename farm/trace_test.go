@@ -90,6 +90,49 @@ func TestTraceThroughTheJournal(t *testing.T) {
 	}
 }
 
+// Overs are weighed off their lot onto a pile, are feedstock there as moist as they
+// were, and carry what they are of into the beds and lots that they go into.
+func TestOversComeBack(t *testing.T) {
+	b := sold(t)
+	kg := func(m float64) *qty.WetKg { return ptr(qty.WetKg(m)) }
+	was := share(t, b.farm.State().Trace(), "lot L1", trace.Back, "delivery hay 2026-03-01")
+	b.write("screen", &journal.Screen{Lot: "L1", OversPile: "overs", WaterFracWet: ptr(qty.WaterOfWet(0.5)), Decks: []journal.Deck{{OpeningMM: 6, ThroughKg: kg(40), OverKg: kg(16)}, {OpeningMM: 3, ThroughKg: kg(36), OverKg: kg(4)}}})
+	pile, ok := b.farm.State().Pile("overs")
+	if !ok || pile.Material != Overs || len(pile.Loads) != 1 || pile.Loads[0].Lot != "L1" {
+		t.Fatalf("the overs are no pile: %+v", pile)
+	}
+	b.same("overs on the pile", float64(pile.Left().Wet()), 20)
+	b.same("water in them", float64(pile.Left().Water), 10)
+	if !pile.Came.Equal(b.at.Add(-time.Hour)) {
+		t.Errorf("they are as old as %s, want the day of the screening", pile.Came)
+	}
+	area := float64(b.bin("A").Box.Area())
+	b.write("bed", &journal.Bed{Bins: []string{"A"}, Pile: "overs", DepthM: qty.Metre(float64(pile.Left().Volume) / 2 / area)})
+	b.write("blend", &journal.Blend{Batch: "9", Parts: []journal.BlendPart{{Pile: "overs", MassKgWet: kg(4)}, {Pile: "chips", MassKgWet: kg(12)}}})
+	b.write("harvest", &journal.Harvest{Bins: []string{"A"}, MassKgWet: kg(8), Lot: "L2", EndsBed: true})
+	g := b.farm.State().Trace()
+	b.same("all of the lot came by the overs", share(t, g, "lot L2", trace.Back, "overs L1"), 1)
+	b.same("the hay in it", share(t, g, "lot L2", trace.Back, "delivery hay 2026-03-01"), was)
+	b.same("a quarter of the batch", share(t, g, "batch 9", trace.Back, "overs L1"), 0.25)
+	if r, _ := g.Recall("delivery hay 2026-03-02"); len(r.Lots) != 2 || len(r.Loop) != 0 {
+		t.Errorf("recall: %d lots, loop %v; want both lots and no loop", len(r.Lots), r.Loop)
+	}
+	// 20 kg onto the first heap of overs, 20 onto the pile: half of that in the bed, 4 kg in the batch.
+	if x, _ := g.Balance("pile overs"); x.In != 20 || x.Out < 14-1e-9 || x.Out > 14+1e-9 || x.Unexplained > 1e-9 || x.Unexplained < -1e-9 {
+		t.Errorf("the pile: %+v, want 20 in, 14 out and nothing unexplained", x)
+	}
+	if x, _ := g.Balance("overs L1"); x.In != 40 || x.Out != 20 {
+		t.Errorf("the overs: %+v, want 40 off the decks and 20 onto the pile", x)
+	}
+	if x, _ := g.Balance("lot L1"); x.In != 100 || x.Out != 90 {
+		t.Errorf("the lot: %+v, want 100 in, 90 out", x)
+	}
+	b.write("bed", &journal.Bed{Bins: []string{"A"}, Pile: "overs", DepthM: 0.5})
+	if s := b.doubts("pile overs"); !strings.Contains(s, "The bed of bin A took more from pile overs") {
+		t.Errorf("taken beyond what lay there, told: %q", s)
+	}
+}
+
 func bedOf(t *testing.T, g *trace.Graph, bin string) string {
 	t.Helper()
 	for _, n := range g.Groups(trace.Bed) {

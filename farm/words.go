@@ -85,6 +85,8 @@ func sentence(e *journal.Entry, u qty.System) string {
 		}
 		if b.Batch != "" {
 			s += ", batch " + b.Batch
+		} else if b.Pile != "" {
+			s += ", from pile " + b.Pile
 		} else if b.Material != "" {
 			s += ", " + b.Material
 		}
@@ -302,6 +304,9 @@ func sentence(e *journal.Entry, u qty.System) string {
 		}
 		return "lot " + b.Lot + " put together from " + strings.Join(parts, ", ")
 	case *journal.Screen:
+		if b.OversPile != "" {
+			return "screened lot " + b.Lot + ", overs onto pile " + b.OversPile
+		}
 		return "screened lot " + b.Lot
 	case *journal.Cure:
 		return strings.TrimSuffix("lot "+b.Lot+" laid to cure: "+b.Place, ": ")

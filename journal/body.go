@@ -87,6 +87,7 @@ type Build struct {
 type Bed struct {
 	Bins           []string      `json:"bins"`
 	Batch          string        `json:"batch,omitempty"`
+	Pile           string        `json:"pile,omitempty"` // it was taken from as it lay there, unmixed
 	Material       string        `json:"material,omitempty"`
 	DepthM         qty.Metre     `json:"depth_m"`
 	AgeDays        *qty.Days     `json:"age_days,omitempty"`
@@ -274,6 +275,7 @@ type Screen struct {
 	Decks        []Deck          `json:"decks,omitempty"`
 	WaterFracWet *qty.WaterOfWet `json:"water_frac_wet,omitempty"`
 	OversTo      string          `json:"overs_to,omitempty"`
+	OversPile    string          `json:"overs_pile,omitempty"` // the pile that what was kept back came onto
 	Note         string          `json:"note,omitempty"`
 }
 

@@ -180,6 +180,7 @@ var kinds = withNotes([]Kind{
 		Fields: []Field{
 			bins(),
 			field(Name, "batch", "Batch", of("batch"), also("mix", "batch no", "mix no")),
+			field(Name, "pile", "Straight from pile", of("pile"), help("Bedding that was mixed with nothing, such as overs.")),
 			field(Text, "material", "Material"),
 			field(Number, "depth_m", "Depth of the bed", typed(qty.Length, "m", "depth"), required, above(0, 5, arithmetic), doubt(1*inch, 36*inch),
 				also("how deep", "how much", "amount", "thickness")),
@@ -190,7 +191,7 @@ var kinds = withNotes([]Kind{
 			field(Number, "last_feed_depth_m", "Depth of the last feeding", typed(qty.Length, "m", "last_feed_depth"), refuse(0, 2, arithmetic), doubt(0, 8*inch)),
 			field(Number, "castings_frac", "Share that is castings", typed(qty.Percent, "fraction", "castings"), refuse(0, 1, arithmetic)),
 		},
-		OneOf: []Group{{Keys: []string{"batch", "material"}, Many: true, None: true, What: "what the bed is made of"}},
+		OneOf: []Group{{Keys: []string{"batch", "pile", "material"}, Many: true, None: true, What: "what the bed is made of"}},
 		New:   func() any { return new(Bed) },
 	},
 	{
@@ -424,7 +425,8 @@ var kinds = withNotes([]Kind{
 				field(Number, "over_kg", "Kept back", typed(qty.Mass, "kg", "over"), refuse(0, 1e7, arithmetic)),
 			)),
 			moisture("Moisture of the lot", doubt(0.15, 0.85)),
-			field(Text, "overs_to", "Overs went to"),
+			field(Name, "overs_pile", "Overs went onto pile", of("pile"), makes, help("They are feedstock again from then on. A new name begins a pile.")),
+			field(Text, "overs_to", "Overs went elsewhere"),
 		},
 		New: func() any { return new(Screen) },
 	},

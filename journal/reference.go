@@ -69,6 +69,7 @@ func References(e *Entry) []Reference {
 	case *Bed:
 		all("bins", "bin", b.Bins, false)
 		add("batch", "batch", b.Batch, false)
+		add("pile", "pile", b.Pile, false)
 	case *Stock:
 		all("bins", "bin", b.Bins, false)
 		add("from_bin", "bin", b.FromBin, false)
@@ -128,6 +129,7 @@ func References(e *Entry) []Reference {
 		}
 	case *Screen:
 		add("lot", "lot", b.Lot, false)
+		add("overs_pile", "pile", b.OversPile, true)
 	case *Cure:
 		add("lot", "lot", b.Lot, false)
 	case *Bag:

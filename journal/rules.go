@@ -49,6 +49,11 @@ func (c *checker) kindRules(m map[string]any) {
 		if b.AgeDays != nil && b.LastFeedDays != nil && *b.LastFeedDays > *b.AgeDays && (b.AgeHighDays == nil || *b.LastFeedDays > *b.AgeHighDays) {
 			c.refuse("last_feed_days", fmt.Sprintf("The bed is %s days old and was fed %s days ago.", plain(float64(*b.AgeDays)), plain(float64(*b.LastFeedDays))), "Make the age larger or the last feeding later.")
 		}
+		if b.Pile != "" && b.Batch != "" {
+			c.refuse("pile", fmt.Sprintf("The bed is of batch %s and straight from pile %s.", b.Batch, b.Pile), "Keep one of the two. Overs that were mixed into a batch are told with that batch.")
+		}
+	case *Screen:
+		c.overs(b)
 	case *Stock:
 		c.ordered("kg_low", "kg", "kg_high", b.KgLow, &b.Kg, b.KgHigh, "mass of the worms")
 		if b.FromBin != "" && slices.Contains(b.Bins, b.FromBin) {
@@ -127,6 +132,20 @@ func (c *checker) kindRules(m map[string]any) {
 			c.refuse("strikes", "It is not said which entry is struck.", "Give its id, as the journal shows it.")
 		}
 	}
+}
+
+// overs asks for the weight of overs that go onto a pile.
+func (c *checker) overs(b *Screen) {
+	if b.OversPile == "" {
+		return
+	}
+	for _, d := range b.Decks {
+		if d.OverKg != nil {
+			return
+		}
+	}
+	c.doubt("overs_pile", fmt.Sprintf("The overs of lot %s went onto pile %s, and nothing says how much they were.", b.Lot, b.OversPile),
+		"Fill in what the deck kept back. Say yes if nobody weighed it: then the pile is there and its amount is not known.")
 }
 
 func (c *checker) ordered(lowKey, key, highKey string, low, mid, high any, what string) {

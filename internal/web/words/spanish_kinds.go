@@ -29,7 +29,7 @@ var spanishKinds = map[string]string{
 	"kind.build.row": "Fila", "kind.build.stack": "Estiba", "kind.build.level": "Nivel", "kind.build.level.help": "El 1 está en el piso.", "kind.build.slots": "Lugares", "kind.build.slots.help": "GRANERO/FILA/ESTIBA/NIVEL de cada caja, en el mismo orden.", "kind.build.state": "Estado",
 
 	"kind.bed": "Cama hecha", "kind.bed.help": "Se hace la cama en las cajas, o ya la tenían cuando empezó la bitácora.",
-	"kind.bed.depth_m": "Hondura de la cama", "kind.bed.age_days": "Edad de la cama", "kind.bed.age_low_days": "Edad mínima de la cama", "kind.bed.age_high_days": "Edad máxima de la cama", "kind.bed.last_feed_days": "Días desde la última comida", "kind.bed.last_feed_depth_m": "Grueso de la última comida", "kind.bed.castings_frac": "Parte que es humus",
+	"kind.bed.pile": "Directo del montón", "kind.bed.pile.help": "Cama que no se mezcló con nada, como el rechazo de la criba.", "kind.bed.depth_m": "Hondura de la cama", "kind.bed.age_days": "Edad de la cama", "kind.bed.age_low_days": "Edad mínima de la cama", "kind.bed.age_high_days": "Edad máxima de la cama", "kind.bed.last_feed_days": "Días desde la última comida", "kind.bed.last_feed_depth_m": "Grueso de la última comida", "kind.bed.castings_frac": "Parte que es humus",
 
 	"kind.stock": "Se ponen lombrices", "kind.stock.help": "Se ponen lombrices en las cajas.",
 	"kind.stock.kg": "Lombrices puestas", "kind.stock.kg.help": "Peso vivo en cada caja.", "kind.stock.kg_low": "Lombrices puestas, al menos", "kind.stock.kg_high": "Lombrices puestas, cuando mucho", "kind.stock.from_bin": "De la caja", "kind.stock.bought": "Compradas",
@@ -67,7 +67,7 @@ var spanishKinds = map[string]string{
 	"kind.harvest": "Cosecha", "kind.harvest.help": "Sale humus de las cajas.",
 	"kind.harvest.how": "Cómo", "kind.harvest.mass_kg_wet": "Humus, peso", "kind.harvest.mass_kg_wet.help": "De todas las cajas juntas.", "kind.harvest.volume_m3": "Humus, volumen", "kind.harvest.worms_kg": "Lombrices recuperadas", "kind.harvest.worms_to": "Lombrices devueltas a", "kind.harvest.worms_to.bin": "Caja", "kind.harvest.worms_to.kg": "Lombrices", "kind.harvest.ends_bed": "La caja quedó vacía",
 
-	"kind.screen": "Cribado", "kind.screen.help": "Un lote pasa por las cribas.", "kind.screen.decks": "Cribas", "kind.screen.decks.opening_mm": "Abertura", "kind.screen.decks.through_kg": "Pasó", "kind.screen.decks.over_kg": "Se quedó", "kind.screen.water_frac_wet": "Humedad del lote", "kind.screen.overs_to": "El rechazo fue a",
+	"kind.screen": "Cribado", "kind.screen.help": "Un lote pasa por las cribas.", "kind.screen.decks": "Cribas", "kind.screen.decks.opening_mm": "Abertura", "kind.screen.decks.through_kg": "Pasó", "kind.screen.decks.over_kg": "Se quedó", "kind.screen.water_frac_wet": "Humedad del lote", "kind.screen.overs_to": "El rechazo fue a otra parte", "kind.screen.overs_pile": "El rechazo fue al montón", "kind.screen.overs_pile.help": "Desde entonces es materia prima otra vez. Un nombre nuevo empieza un montón.",
 	"kind.cure": "Curado", "kind.cure.help": "Un lote se pone a curar.",
 	"kind.bag": "Embolsado", "kind.bag.help": "Se embolsa un lote.", "kind.bag.size_m3": "Tamaño de la bolsa", "kind.bag.number": "Bolsas",
 	"kind.join": "Lotes juntados", "kind.join.help": "Se juntan lotes, o partes de ellos, en uno solo.", "kind.join.lot.help": "El lote que resulta.", "kind.join.parts": "Hecho de", "kind.join.parts.lot": "Lote", "kind.join.parts.volume_m3": "Volumen tomado", "kind.join.parts.mass_kg_wet": "Peso tomado",

@@ -15,7 +15,7 @@ var spanishMaterials = map[string]string{
 	"paper mill sludge": "lodo de papelera", "cellulose insulation": "aislante de celulosa", "grass clippings, loose": "zacate cortado suelto", "grass clippings, compacted": "zacate cortado apretado",
 	"vegetable produce waste": "desperdicio de verdura", "food waste": "restos de comida", "coffee grounds": "borra de café", "brewery spent grain": "bagazo de cervecería", "apple pomace": "bagazo de manzana", "fruit waste": "desperdicio de fruta",
 	"grape marc": "orujo de uva", "spent mushroom compost": "composta usada de hongos", "cotton gin trash": "basura de despepite de algodón", "sphagnum peat": "turba de musgo", "coir": "fibra de coco",
-	"finished compost": "composta terminada", "castings, finished": "humus terminado", "corn stalks": "caña de maíz", "corn cobs": "olotes", "shrub trimmings": "poda de arbustos", "corn silage": "ensilado de maíz",
+	"finished compost": "composta terminada", "castings, finished": "humus terminado", "screen overs": "rechazo de la criba", "corn stalks": "caña de maíz", "corn cobs": "olotes", "shrub trimmings": "poda de arbustos", "corn silage": "ensilado de maíz",
 	"lime, calcium carbonate": "cal agrícola (carbonato de calcio)", "grit": "arenilla", "rock dust": "polvo de roca", "biochar": "biocarbón", "water": "agua", "unknown material": "material desconocido",
 }
 
