@@ -10,7 +10,7 @@
 // are assumptions with wide ranges: the farm's own screenings mend them (Learn).
 // It leaves out wear, damage to worms on the screen, and how long it takes.
 //
-// The equations are in docs/model/harvest.md (S1 to S18), the numbers in
+// The equations are in docs/model/harvest.md (S1 to S20), the numbers in
 // internal/source/data/harvest.json.
 package harvest
 
@@ -43,6 +43,7 @@ type Parameters struct {
 	RipeWorked  float64      `param:"ripe_worked_frac" unit:"-"`
 	RipeFeed    float64      `param:"ripe_feed_frac" unit:"-"`
 	StopFeed    float64      `param:"stop_feed_days" unit:"day"`
+	Dry         qty.Estimate `param:"dry_days" unit:"day"` // without water before castings go over a deck
 	SideRate    qty.Estimate `param:"side_move_per_day" unit:"1/day"`
 	SideStay    qty.Estimate `param:"side_stay_frac" unit:"-"`
 	DrumLow     float64      `param:"drum_speed_low" unit:"-"`

@@ -164,7 +164,7 @@ func (par Parameters) splitFigure(in splitIn) (out splitOut, notes []string, err
 	out.D50, out.Ep, out.Runs = curve.D50, curve.Ep, !balls
 	through, over := curve.Split(in.Classes)
 	out.Cocoons = CocoonsThrough(par.CocoonWidth, par.CocoonSD, in.Opening, free, curve)
-	out.Warnings, out.Each = par.warnings(in.Opening, in.Water, out.Cocoons), []float64{}
+	out.Warnings, out.Each = par.Warnings(in.Opening, in.Water, out.Cocoons), []float64{}
 	for i := range through {
 		out.Through += float64(through[i])
 		out.Over += float64(over[i])
@@ -178,8 +178,8 @@ func (par Parameters) splitFigure(in splitIn) (out splitOut, notes []string, err
 	return out, notes, nil
 }
 
-// warnings are said before the crew starts, in the order of what matters most.
-func (par Parameters) warnings(opening, water, cocoons float64) []string {
+// Warnings are said before the crew starts, in the order of what matters most.
+func (par Parameters) Warnings(opening, water, cocoons float64) []string {
 	out := []string{}
 	switch {
 	case water >= par.Balls:

@@ -79,3 +79,43 @@ func TestPartedBy(t *testing.T) {
 		t.Errorf("2 mm %+v, 12.5 mm %+v", fine, coarse)
 	}
 }
+
+// By hand: half of a day in ten goes over, so 0.7 of those that all go are over after
+// ln(1/0.3)/0.09 = 13.4 days; feeding stops 14 and water 7 days before.
+func TestPlanOnPaper(t *testing.T) {
+	par := parameters(t)
+	par.SideRate, par.SideStay, par.StopFeed = qty.Exactly(0.09), qty.Exactly(0), 14
+	par.Dry = qty.Estimate{Best: 7, Low: 3, High: 14}
+	plan := par.Plan(qty.Estimate{Best: 30, Low: 20, High: 50})
+	want := map[harvest.Step]qty.Estimate{
+		harvest.FeedOneSide: {Best: 30 - math.Log(1/0.3)/0.09, Low: 20 - math.Log(1/0.3)/0.09, High: 50 - math.Log(1/0.3)/0.09},
+		harvest.StopFeeding: {Best: 16, Low: 6, High: 36},
+		harvest.LetDry:      {Best: 23, Low: 6, High: 47},
+		harvest.Take:        {Best: 30, Low: 20, High: 50},
+	}
+	if len(plan) != len(want) {
+		t.Fatalf("%d steps, want %d", len(plan), len(want))
+	}
+	for _, p := range plan {
+		w := want[p.Step]
+		for _, d := range [][2]float64{{p.Days.Best, w.Best}, {p.Days.Low, w.Low}, {p.Days.High, w.High}} {
+			if math.Abs(d[0]-d[1]) > 1e-9 {
+				t.Errorf("%s in %v days, want %v", p.Step, p.Days, w)
+			}
+		}
+	}
+	// What should have begun begins now; nothing lies behind, and no step after the harvest.
+	for _, ripe := range []float64{0, 1, 9, 13.5, 40} {
+		take := par.Plan(qty.Exactly(ripe))[3].Days.Best
+		for _, p := range par.Plan(qty.Exactly(ripe)) {
+			if p.Days.Low < 0 || p.Days.Low > p.Days.Best || p.Days.Best > p.Days.High || p.Days.Best > take {
+				t.Errorf("ripe in %g: %s in %v", ripe, p.Step, p.Days)
+			}
+		}
+	}
+	// So many stay that 0.7 never go: it cannot begin early enough.
+	par.SideStay = qty.Exactly(0.5)
+	if d := par.Plan(qty.Exactly(30))[0].Days; d.Best != 0 {
+		t.Errorf("side feeding of worms that never go begins in %v days", d)
+	}
+}

@@ -58,6 +58,8 @@ func (f *Facts) Add(e *Entry) {
 		f.note("lot", b.Lot, e, "made")
 	case *Receive:
 		f.note("pile", b.Pile, e, "made")
+	case *Screen:
+		f.note("pile", b.OversPile, e, "made")
 	case *Blend:
 		f.note("batch", b.Batch, e, "made")
 	case *Setting:

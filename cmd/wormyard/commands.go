@@ -8,6 +8,8 @@ type commands struct {
 	Bin       binCommand       `cmd:"" help:"What is likely in a bin now and in the coming days."`
 	Lot       lotCommand       `cmd:"" help:"Castings by the lot: how far they are, what they were made of, where they went."`
 	Count     countCommand     `cmd:"" help:"What a count says, of worms in a bin or of a slide under the microscope, and writes it down when asked to."`
+	Harvest   harvestCommand   `cmd:"" help:"Which bins are ripe, how to take them and what they give; or what the entry of a harvest would do, and writes it down when asked to."`
+	Screen    screenCommand    `cmd:"" help:"What a deck is likely to do with a lot or a heap; or what the entry of a screening would do, and writes it down when asked to."`
 	Season    seasonCommand    `cmd:"" help:"The year: what to start, collect, harvest and sell, what holds it back and what one more is worth."`
 	Costs     costsCommand     `cmd:"" help:"What a cubic yard of castings costs: by lot, by month, by product, and what if."`
 	Score     scoreCommand     `cmd:"" help:"How far to trust the forecasts: held against what was read, and what would help most."`

@@ -5,9 +5,7 @@ import (
 	"io"
 	"text/tabwriter"
 
-	"wormyard/figure"
 	"wormyard/internal/app"
-	"wormyard/internal/contract"
 	"wormyard/journal"
 	"wormyard/qty"
 )
@@ -42,22 +40,9 @@ func (x *countCommand) Run(c *Context) error {
 		return err
 	}
 	if x.Record {
-		ack, err := a.Record(c, e, x.Yes)
-		if err != nil {
+		if answer.Recorded, err = c.record(a, e, x.Yes); err != nil {
 			return err
 		}
-		if !ack.Saved {
-			var out []figure.Problem
-			for _, p := range ack.Problems {
-				try := p.Try
-				if p.Doubt {
-					try += " If it is right, add --yes."
-				}
-				out = append(out, figure.Problem{Field: p.Field, Say: p.Say, Try: try})
-			}
-			return contract.Refuse(out)
-		}
-		answer.Recorded = ack.Entry.ID
 	}
 	return c.Print(answer, func(w io.Writer) error { return countInWords(w, answer) })
 }

@@ -6,6 +6,7 @@ import (
 
 	"wormyard/figure"
 	"wormyard/internal/app"
+	"wormyard/internal/contract"
 	"wormyard/internal/sheet"
 	"wormyard/internal/sqlite"
 	"wormyard/journal"
@@ -44,6 +45,27 @@ func (c *Context) makeFarm() (*app.App, *sqlite.Store, error) {
 		return openDemo(c)
 	}
 	return app.OpenFile(c, c.Farm, c.Now)
+}
+
+// record writes an entry down and gives its id; yes says that what is unusual is
+// right.
+func (c *Context) record(a *app.App, e journal.Entry, yes bool) (string, error) {
+	ack, err := a.Record(c, e, yes)
+	if err != nil {
+		return "", err
+	}
+	if ack.Saved {
+		return ack.Entry.ID, nil
+	}
+	var out []figure.Problem
+	for _, p := range ack.Problems {
+		try := p.Try
+		if p.Doubt {
+			try += " If it is right, add --yes."
+		}
+		out = append(out, figure.Problem{Field: p.Field, Say: p.Say, Try: try})
+	}
+	return "", contract.Refuse(out)
 }
 
 // inWords turns what a person can mend into a refusal.

@@ -152,3 +152,9 @@ func CountSaid(s *farm.State, kind string, body any, id string, now time.Time) (
 	}
 	return out, nil
 }
+
+// Body reads the body of an entry of one kind; what cannot be is an error.
+func Body(kind string, data []byte) (any, error) {
+	body, ps := journal.Decode(kind, data)
+	return body, refusedOf(ps)
+}

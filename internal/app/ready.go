@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"time"
 
 	"wormyard/bed"
 	"wormyard/harvest"
@@ -88,16 +89,13 @@ type Got struct {
 // quarterInch is the deck that a bin is taken over when nobody says which [mm].
 const quarterInch = 6.35
 
-// mostMoved is the part of the worms that is called most. Common practice, no source.
-const mostMoved = 0.7
-
 // Ways gives the ways to take a bin, each with what it is likely to give. Ranges
 // add as if bin and way erred alike, which is the wider of what may be.
 func (p *Screens) Ways(o *Outlook) (out []Got) {
 	for _, w := range []harvest.Way{harvest.Side, harvest.Table, harvest.Screen} {
 		g := Got{Way: w, Castings: o.CastKg}
 		if w == harvest.Side {
-			g.Days = harvest.SideDays(mostMoved, p.par.SideRate.Best, p.par.SideStay.Best)
+			g.Days = harvest.SideDays(harvest.MostMoved, p.par.SideRate.Best, p.par.SideStay.Best)
 		}
 		x := p.par.PartedBy(w, g.Days, quarterInch)
 		times := func(r twin.Range, low, mid, high float64) twin.Range {
@@ -114,5 +112,32 @@ func (p *Screens) Ways(o *Outlook) (out []Got) {
 	return out
 }
 
-// StopFeed gives how many days before a harvest one stops feeding.
-func (p *Screens) StopFeed() float64 { return p.par.StopFeed }
+// PlannedStep is a step of a harvest with the day for it and the earliest and latest
+// that may be; now where that is past.
+type PlannedStep struct {
+	Step harvest.Step `json:"step"`
+	Days float64      `json:"lead_days"` // before the harvest
+	At   time.Time    `json:"at"`
+	Low  time.Time    `json:"earliest"`
+	High time.Time    `json:"latest"`
+}
+
+// Plan gives the steps of the harvest of a bin, in order; nil of one that is not
+// ripe as far as was looked ahead.
+func (p *Screens) Plan(o *Outlook, now time.Time) (out []PlannedStep) {
+	if o.Ripe == nil {
+		return nil
+	}
+	day := func(days float64) time.Time {
+		at := o.Made.Add(time.Duration(days * 24 * float64(time.Hour)))
+		if at.Before(now) {
+			return now
+		}
+		return at
+	}
+	leads := p.par.Plan(qty.Exactly(1000)) // far ahead, so that nothing is cut off
+	for i, x := range p.par.Plan(qty.Estimate{Best: o.Ripe.Mid, Low: o.Ripe.Low, High: o.Ripe.High}) {
+		out = append(out, PlannedStep{Step: x.Step, Days: 1000 - leads[i].Days.Best, At: day(x.Days.Best), Low: day(x.Days.Low), High: day(x.Days.High)})
+	}
+	return out
+}

@@ -107,7 +107,7 @@ func (s *Server) binShow(w http.ResponseWriter, r *http.Request, p person) error
 			return err
 		}
 		if b.Bed != nil {
-			page.Harvest = s.harvestShown(p, look)
+			page.Harvest = s.harvestShown(p, b, look)
 		}
 	}
 	page.Lefts = s.leftAt(p, func(x *farm.Bin) bool { return x.Name == b.Name })

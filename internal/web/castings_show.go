@@ -168,6 +168,7 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 			page.Facts = append(page.Facts, Fact{Name: p.Say(f.key), Value: mass(f.m)})
 		}
 	}
+	page.Facts = append(page.Facts, oversFacts(p, state, l)...)
 	if x.Bagged > 0 {
 		page.Facts = append(page.Facts, Fact{Name: p.Say("lot.bags"), Value: p.Say("castings.bags", x.Bagged, x.Sold)})
 	}
@@ -183,6 +184,20 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	lines, _ := s.search(state, farm.Search{Subject: "lot " + name, Limit: 12}, p.Units)
 	page.Recent = entryLines(p, lines)
 	return s.draw(w, "lot", http.StatusOK, page)
+}
+
+// oversFacts tells onto which piles the overs of a lot went, and what lies there yet.
+func oversFacts(p person, state *farm.State, l *farm.Lot) (out []Fact) {
+	seen := map[string]bool{}
+	for _, x := range l.Screens {
+		pile, ok := state.Pile(x.Pile)
+		if !ok || seen[x.Pile] {
+			continue
+		}
+		seen[x.Pile] = true
+		out = append(out, Fact{Name: p.Say("lot.oversto"), Value: p.Say("pile.title", pile.Name), Note: p.Say("lot.overslie", printable(p.Units.Mass(float64(pile.Left().Wet())))), Working: pileTo(pile.Name)})
+	}
+	return out
 }
 
 func said(now, otherwise string) string {

@@ -11,6 +11,7 @@ import (
 
 	"wormyard/farm"
 	"wormyard/internal/app"
+	"wormyard/internal/web/draw"
 	"wormyard/qty"
 	"wormyard/twin"
 )
@@ -24,9 +25,22 @@ type RipeShown struct {
 // HarvestShown is when and how a bin is taken.
 type HarvestShown struct {
 	Says  []string
-	Steps []Link // in order of time: what to do and when
+	Times *HarvestTimes
 	Ways  TriedTable
 	To    string // the form on which a harvest is written down
+}
+
+// HarvestTimes is a bed from its bedding to its harvest, a line for each step with
+// its words and its drawing; all lines have one axis of time.
+type HarvestTimes struct {
+	Lines       []TimeStep
+	First, Last string // what stands at the ends of the axis
+}
+
+// TimeStep is one line of it.
+type TimeStep struct {
+	Name, When, Note string
+	draw.Strip
 }
 
 // DeckShown is what a deck is likely to do with a lot, above the form of a screening.
@@ -79,7 +93,7 @@ func (s *Server) ripeShown(ctx context.Context, p person, state *farm.State) (*R
 
 // harvestShown tells when a bin is ripe, when to stop feeding it, and what each way
 // of taking it gives; nil of a bin that is not ripe as far as was looked ahead.
-func (s *Server) harvestShown(p person, o *app.Outlook) *HarvestShown {
+func (s *Server) harvestShown(p person, b *farm.Bin, o *app.Outlook) *HarvestShown {
 	if o.Ripe == nil {
 		return nil
 	}
@@ -88,24 +102,8 @@ func (s *Server) harvestShown(p person, o *app.Outlook) *HarvestShown {
 		out.Says = append(out.Says, p.Say("ripe.shares", rangeSay(p, x.Worked, percentNumber), rangeSay(p, x.Feed, percentNumber), rangeSay(p, x.Depth, func(m float64) string { return depthNumber(p, m) })+" "+p.Say("unit."+pick(p.Units, "inches", "cm"))))
 		out.Says = append(out.Says, p.Say("ripe.chance", p.Words.Chance(x.Chance)))
 	}
-	ripe := o.Made.Add(time.Duration(o.Ripe.Mid * 24 * float64(time.Hour)))
-	if ripe.Before(p.Now) {
-		ripe = p.Now
-	}
-	day := func(t time.Time) string {
-		if t.Before(p.Now.Add(12 * time.Hour)) {
-			return p.Say("ripe.now")
-		}
-		return p.Words.Date(t.In(p.Zone))
-	}
+	out.Times = s.harvestTimes(p, b, o)
 	ways := s.screens.Ways(o)
-	for _, w := range ways {
-		if w.Days > 0 {
-			out.Steps = append(out.Steps, Link{Name: day(ripe.Add(-time.Duration(w.Days * 24 * float64(time.Hour)))), Note: p.Say("ripe.sidestep", whole(w.Days))})
-		}
-	}
-	out.Steps = append(out.Steps, Link{Name: day(ripe.Add(-time.Duration(s.screens.StopFeed() * 24 * float64(time.Hour)))), Note: p.Say("ripe.stopstep", whole(s.screens.StopFeed()))},
-		Link{Name: day(ripe), Note: p.Say("ripe.takestep")})
 	out.Ways = TriedTable{Narrow: true, Note: p.Say("ripe.waysnote")}
 	for n, key := range []string{"ripe.way", "ripe.castings", "ripe.worms", "ripe.cocoons"} {
 		out.Ways.Heads = append(out.Ways.Heads, Cell{Text: p.Say(key), Num: n > 0})
@@ -113,6 +111,53 @@ func (s *Server) harvestShown(p person, o *app.Outlook) *HarvestShown {
 	for _, w := range ways {
 		out.Ways.Rows = append(out.Ways.Rows, TriedRow{Cells: []Cell{{Text: p.Say("ripe.way." + strings.ReplaceAll(string(w.Way), " ", "_"))},
 			{rangeKg(p, w.Castings.Low, w.Castings.Mid, w.Castings.High), true}, {wormsSay(p, w.Worms), true}, {rangeSay(p, w.Cocoons, headcount), true}}})
+	}
+	return out
+}
+
+// aheadLeast is how many days ahead a timeline shows at least.
+const aheadLeast = 14
+
+// harvestTimes draws when a bed was laid and fed and when what is to be done on the
+// way to its harvest.
+func (s *Server) harvestTimes(p person, b *farm.Bin, o *app.Outlook) *HarvestTimes {
+	plan := s.screens.Plan(o, p.Now)
+	if len(plan) == 0 || b.Bed == nil {
+		return nil
+	}
+	axis := draw.StripAxis{First: min(dayOn(p, b.Bed.At), 0), Last: aheadLeast}
+	for _, x := range plan {
+		axis.Last = max(axis.Last, math.Ceil(dayOn(p, x.High))+1)
+	}
+	date := func(t time.Time) string { return p.Words.Date(t.In(p.Zone)) }
+	out := &HarvestTimes{First: date(b.Bed.At), Last: date(p.Now.AddDate(0, 0, int(axis.Last)))}
+	var fed []float64
+	for _, a := range b.Bed.Acts {
+		if a.Kind == farm.ActFeed && !a.At.After(p.Now) {
+			fed = append(fed, dayOn(p, a.At))
+		}
+	}
+	laid := TimeStep{Name: p.Say("ripe.laid"), When: date(b.Bed.At), Note: p.Say("ripe.neverfed"), Strip: axis.Strip(draw.StripSpan{Best: axis.First, Done: fed, Since: true})}
+	if n := len(fed); n > 0 {
+		laid.Note = p.Count("ripe.fed", n, date(p.Now.Add(time.Duration(fed[n-1]*24*float64(time.Hour)))))
+	}
+	if b.Bed.Start.FirstMorning {
+		laid.Name = p.Say("ripe.was")
+	}
+	out.Lines = append(out.Lines, laid)
+	take := plan[len(plan)-1]
+	for _, x := range plan {
+		key := strings.ReplaceAll(string(x.Step), " ", "_")
+		line := TimeStep{Name: p.Say("ripe.step." + key), When: date(x.At), Note: p.Say("ripe.note."+key, whole(x.Days))}
+		if x.At.Before(p.Now.Add(12 * time.Hour)) {
+			line.When = p.Say("ripe.now")
+		}
+		if low, high := date(x.Low), date(x.High); low != high {
+			line.When = p.Say("ripe.span", line.When, low, high)
+		}
+		span := draw.StripSpan{Low: dayOn(p, x.Low), Best: dayOn(p, x.At), High: dayOn(p, x.High), Until: dayOn(p, take.At)}
+		line.Strip = axis.Strip(span)
+		out.Lines = append(out.Lines, line)
 	}
 	return out
 }

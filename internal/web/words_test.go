@@ -69,6 +69,7 @@ func builtKeys() map[string][]string {
 	}
 	groups := []string{"bacteria", "threads", "flagellates", "amoebae", "ciliates", "nematodes_bacteria", "nematodes_fungi", "nematodes_plants", "nematodes_predators", "unknown"}
 	known := []string{"found", "memory", "assumed"}
+	ripeSteps := []string{"feed_one_side", "stop_feeding", "let_dry", "take"}
 	likelyKeys := []string{"warmest", "wet", "left", "worms", "air", "refuge", "castings"}
 	return map[string][]string{
 		"nav.": {"round", "barn", "yard", "mix", "more"}, "worms.": app.WormKinds, "act.": acts, "urgency.": {"now", "today", "thisweek", "nohurry"},
@@ -81,7 +82,7 @@ func builtKeys() map[string][]string {
 		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "working.formula.": likelyKeys, "working.how.": likelyKeys, "round.": {},
 		"costs.say.": {"yard", "metre"}, "costs.bylot.": {"yard", "metre"}, "costs.bymonth.": {"yard", "metre"}, "cost.kind.": costKinds(), "costs.used.": costKinds()[2:], "costs.try.": triedBoxes, "costs.act.": app.TimedActs(), "prices.as.": farm.SoldAs(),
 		"lot.state.": {"raw", "screened", "curing", "held", "released", "sold"}, "lot.act.": lotActs, "trace.": {"back", "forward"}, "trace.kind.": traceKindKeys(), "trace.column.": {"delivery", "pile", "batch", "bed", "lot", "bags", "overs", "sale", "customer"},
-		"ripe.way.": {"side_feeding", "table", "screening"}, "deck.": {"opening", "openinghelp", "water", "waterhelp", "rate", "ratehelp", "chips", "chipshelp"},
+		"ripe.way.": {"side_feeding", "table", "screening"}, "ripe.step.": ripeSteps, "ripe.note.": ripeSteps, "deck.": {"opening", "openinghelp", "water", "waterhelp", "rate", "ratehelp", "chips", "chipshelp"},
 		"label.paper.": {"letter", "a4", "4x6"},
 		"bag.paper.":   gridKeys(), "analyte.": journal.Analytes(), "bag.basis.": {"wet", "dry"},
 		"bench.": {"nocounttry", "nolengthtry"}, "bench.group.": groups, "bench.short.": groups, "bench.speaks.": {"lot", "slide", "subsample"}, "bench.versus.": {"fewer", "more"}, "bench.versus.only.": {"fewer", "more"},

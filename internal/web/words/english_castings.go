@@ -13,7 +13,7 @@ var englishCastings = map[string]string{
 	"lot.state.raw": "Harvested", "lot.state.screened": "Screened", "lot.state.curing": "Curing", "lot.state.held": "On hold", "lot.state.released": "Released", "lot.state.sold": "Sold out",
 	"lot.act.screen": "Screen", "lot.act.cure": "Lay to cure", "lot.act.assay": "Test", "lot.act.bag": "Bag", "lot.act.sell": "Sell", "lot.act.join": "Put together with another", "lot.act.hold": "Hold", "lot.act.release": "Release",
 	"lot.made": "What went in, by share", "lot.madenothing": "Nobody wrote down what its beds were laid and fed with.", "lot.beds": "Out of these beds", "lot.out": "What came in and went out", "lot.balance": "How the masses add up", "lot.notests": "No test of this lot is written down yet.",
-	"lot.in": "Harvested", "lot.overs": "Screened out", "lot.bagged": "Bagged", "lot.bulk": "Sold loose", "lot.given": "Into other lots", "lot.bags": "Bags", "lot.cure": "Cures at",
+	"lot.in": "Harvested", "lot.overs": "Screened out", "lot.oversto": "Overs lie on", "lot.overslie": "%s there now", "lot.bagged": "Bagged", "lot.bulk": "Sold loose", "lot.given": "Into other lots", "lot.bags": "Bags", "lot.cure": "Cures at",
 	"lot.traceback": "All that is in it", "lot.traceforward": "All that has it", "fault.nolot": "There is no lot %s in the journal.",
 
 	"lot.steps": "From the heap to the customer", "lot.step.not": "not yet", "lot.step.screened": "%s, %s kept back", "lot.step.cured": "since %s", "lot.step.curedat": "%s, %s", "lot.step.last": "%s, last on %s", "lot.step.slides.one": "%d slide", "lot.step.slides.many": "%d slides", "lot.step.tests.one": "%d result", "lot.step.tests.many": "%d results",

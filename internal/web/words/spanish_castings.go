@@ -12,7 +12,7 @@ var spanishCastings = map[string]string{
 	"lot.state.raw": "Cosechado", "lot.state.screened": "Cribado", "lot.state.curing": "Curándose", "lot.state.held": "Detenido", "lot.state.released": "Autorizado", "lot.state.sold": "Vendido por completo",
 	"lot.act.screen": "Cribar", "lot.act.cure": "Poner a curar", "lot.act.assay": "Analizar", "lot.act.bag": "Embolsar", "lot.act.sell": "Vender", "lot.act.join": "Juntar con otro", "lot.act.hold": "Detener", "lot.act.release": "Autorizar",
 	"lot.made": "Lo que le entró, por partes", "lot.madenothing": "Nadie anotó de qué se hicieron ni qué comieron sus camas.", "lot.beds": "De estas camas", "lot.out": "Lo que entró y lo que salió", "lot.balance": "Cómo cuadran los pesos", "lot.notests": "Todavía no hay ningún análisis de este lote.",
-	"lot.in": "Cosechado", "lot.overs": "Rechazo de la criba", "lot.bagged": "Embolsado", "lot.bulk": "Vendido a granel", "lot.given": "A otros lotes", "lot.bags": "Bolsas", "lot.cure": "Se cura en",
+	"lot.in": "Cosechado", "lot.overs": "Rechazo de la criba", "lot.oversto": "El rechazo está en", "lot.overslie": "%s ahí ahora", "lot.bagged": "Embolsado", "lot.bulk": "Vendido a granel", "lot.given": "A otros lotes", "lot.bags": "Bolsas", "lot.cure": "Se cura en",
 	"lot.traceback": "Todo lo que lleva", "lot.traceforward": "Todo lo que lo lleva", "fault.nolot": "No hay ningún lote %s en la bitácora.",
 
 	"lot.steps": "Del montón al cliente", "lot.step.not": "todavía no", "lot.step.screened": "%s, %s retenidos", "lot.step.cured": "desde el %s", "lot.step.curedat": "%s, %s", "lot.step.last": "%s, lo último el %s", "lot.step.slides.one": "%d preparación", "lot.step.slides.many": "%d preparaciones", "lot.step.tests.one": "%d resultado", "lot.step.tests.many": "%d resultados",
