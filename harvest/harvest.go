@@ -10,7 +10,7 @@
 // are assumptions with wide ranges: the farm's own screenings mend them (Learn).
 // It leaves out wear, damage to worms on the screen, and how long it takes.
 //
-// The equations are in docs/model/harvest.md (S1 to S20), the numbers in
+// The equations are in docs/model/harvest.md (S1 to S19), the numbers in
 // internal/source/data/harvest.json.
 package harvest
 

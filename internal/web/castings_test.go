@@ -35,6 +35,35 @@ func withLot(t *testing.T) *Server {
 	return s
 }
 
+// Overs that went onto a pile are told on their lot with what lies there, and the
+// pile is in the yard; the form of a screening has its title before the deck.
+func TestOversOnThePageOfALot(t *testing.T) {
+	s := withLot(t)
+	f := s.Farm.(*paper)
+	at := f.Now().Add(-time.Hour)
+	kg := func(m float64) *qty.WetKg { v := qty.WetKg(m); return &v }
+	e := journal.Entry{ID: f.newID(at), At: at, Who: "owner", Kind: "screen", Body: &journal.Screen{Lot: "L 1", OversPile: "overs", Decks: []journal.Deck{{OpeningMM: 6, ThroughKg: kg(60), OverKg: kg(12)}}}}
+	if ack, err := f.Record(t.Context(), e, true); err != nil || !ack.Saved {
+		t.Fatal(err, ack.Problems)
+	}
+	if said := saidOn(t, s, "/lot/L%201", "units=metric"); !strings.Contains(said, "Overs lie on") || !strings.Contains(said, "12 kg there now") {
+		t.Errorf("the lot: %s", said)
+	}
+	if n := len(all(doc(t, get(t, s, "/lot/L%201")), `.facts a[href="/yard/pile/overs"]`)); n != 1 {
+		t.Errorf("%d ways from the lot to the pile of its overs, want 1", n)
+	}
+	if said := saidOn(t, s, "/yard/pile/overs", "lang=es"); !strings.Contains(said, "rechazo de la criba") {
+		t.Errorf("the pile in Spanish: %s", said)
+	}
+	if said := saidOn(t, s, "/trace?of=lot+L+1&way=forward"); !strings.Contains(said, "Pile overs") {
+		t.Errorf("forward from the lot: %s", said)
+	}
+	said := saidOn(t, s, "/lot/L%201/screen")
+	if title, deck := strings.Index(said, "A lot goes through the decks"), strings.Index(said, "Before the crew starts"); title < 0 || deck < title {
+		t.Errorf("the page of a screening begins with its deck: %s", said)
+	}
+}
+
 func saidOn(t *testing.T, s *Server, path string, cookies ...string) string {
 	t.Helper()
 	return strings.Join(shown(doc(t, get(t, s, path, cookies...))), " ")

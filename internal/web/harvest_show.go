@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"wormyard/farm"
+	"wormyard/harvest"
 	"wormyard/internal/app"
 	"wormyard/internal/web/draw"
 	"wormyard/qty"
@@ -39,9 +40,13 @@ type HarvestTimes struct {
 
 // TimeStep is one line of it.
 type TimeStep struct {
-	Name, When, Note string
+	Name, When, Note, Texture string
 	draw.Strip
 }
+
+// stepTextures are the drawings of what is spread on the way to a harvest; what is
+// left off is left empty.
+var stepTextures = map[harvest.Step]string{harvest.FeedOneSide: "t-feed"}
 
 // DeckShown is what a deck is likely to do with a lot, above the form of a screening.
 type DeckShown struct {
@@ -148,11 +153,11 @@ func (s *Server) harvestTimes(p person, b *farm.Bin, o *app.Outlook) *HarvestTim
 	take := plan[len(plan)-1]
 	for _, x := range plan {
 		key := strings.ReplaceAll(string(x.Step), " ", "_")
-		line := TimeStep{Name: p.Say("ripe.step." + key), When: date(x.At), Note: p.Say("ripe.note."+key, whole(x.Days))}
+		line := TimeStep{Name: p.Say("ripe.step." + key), When: p.Words.Short(x.At.In(p.Zone)), Texture: stepTextures[x.Step], Note: p.Say("ripe.note."+key, whole(x.Days))}
 		if x.At.Before(p.Now.Add(12 * time.Hour)) {
 			line.When = p.Say("ripe.now")
 		}
-		if low, high := date(x.Low), date(x.High); low != high {
+		if low, high := p.Words.Short(x.Low.In(p.Zone)), p.Words.Short(x.High.In(p.Zone)); low != high {
 			line.When = p.Say("ripe.span", line.When, low, high)
 		}
 		span := draw.StripSpan{Low: dayOn(p, x.Low), Best: dayOn(p, x.At), High: dayOn(p, x.High), Until: dayOn(p, take.At)}

@@ -32,6 +32,15 @@ func TestRipeBins(t *testing.T) {
 			t.Errorf("the page of a ripe bin does not say %q: %s", want, said)
 		}
 	}
+	lines := all(doc(t, get(t, s, "/bin/B10")), ".harvestline li")
+	if len(lines) != 5 {
+		t.Errorf("%d lines of time, want the bed and four steps", len(lines))
+	}
+	for _, l := range lines {
+		if d := all(l, "svg path"); len(d) < 2 || len(strings.Join(shown(l), " ")) < 10 {
+			t.Errorf("a line of time without drawing or words: %q", shown(l))
+		}
+	}
 	if strings.Contains(saidOn(t, s, "/bin/B20"), "cocoa-coloured") {
 		t.Error("a bin that is not ripe is said how to take")
 	}

@@ -62,7 +62,7 @@ func (a StripAxis) Strip(s StripSpan) Strip {
 			out.Band = box(a.x(s.Low), a.x(s.High), 3, stripHigh-2)
 		}
 		if s.Until > s.Best {
-			out.Bar = box(a.x(s.Best), a.x(s.Until), mid-4, mid+4)
+			out.Bar = box(a.x(s.Best), a.x(s.Until), mid-5, mid+5)
 		}
 		out.Line = "M" + coordinate(a.x(s.Best)) + " 2V" + coordinate(stripHigh-2)
 	}

@@ -8,7 +8,7 @@ var englishHarvest = map[string]string{
 	"ripe.chance": "That it is ripe today: %s.",
 	"deck.enter":  "Write the screening down",
 	"ripe.laid":   "Bedded", "ripe.was": "A bed was there", "ripe.fed.one": "Fed once, on %[2]s.", "ripe.fed.many": "Fed %d times, last on %s.", "ripe.neverfed": "No feeding is written down.",
-	"ripe.step.feed_one_side": "Feed one side", "ripe.step.stop_feeding": "Stop feeding", "ripe.step.let_dry": "Let it dry", "ripe.step.take": "Take it", "ripe.span": "%s, between %s and %s", "ripe.today": "today",
+	"ripe.step.feed_one_side": "Feed one side", "ripe.step.stop_feeding": "Stop feeding", "ripe.step.let_dry": "Let it dry", "ripe.step.take": "Take it", "ripe.span": "%s (%s to %s)", "ripe.today": "today",
 	"ripe.note.feed_one_side": "If you take it by side feeding, feed one half only from here on: after about %s days most worms have moved. Some always stay.",
 	"ripe.note.stop_feeding":  "About %s days before it is taken.", "ripe.note.let_dry": "No water for about %s days, so that it goes over a deck. Damp down what is dusty, and wear a mask.",
 	"ripe.note.take": "Good castings are cocoa-coloured rather than black, and crumble; write down with a look what they are like.",

@@ -7,7 +7,7 @@ var spanishHarvest = map[string]string{
 	"ripe.chance": "Que esté madura hoy: %s.",
 	"deck.enter":  "Anotar el cribado",
 	"ripe.laid":   "Cama hecha", "ripe.was": "Ya tenía cama", "ripe.fed.one": "Comió una vez, el %[2]s.", "ripe.fed.many": "Comió %d veces, la última el %s.", "ripe.neverfed": "No hay ninguna comida anotada.",
-	"ripe.step.feed_one_side": "Comida a un lado", "ripe.step.stop_feeding": "Deje de dar de comer", "ripe.step.let_dry": "Déjela secar", "ripe.step.take": "Coséchela", "ripe.span": "%s, entre el %s y el %s", "ripe.today": "hoy",
+	"ripe.step.feed_one_side": "Comida a un lado", "ripe.step.stop_feeding": "Deje de dar de comer", "ripe.step.let_dry": "Déjela secar", "ripe.step.take": "Coséchela", "ripe.span": "%s (del %s al %s)", "ripe.today": "hoy",
 	"ripe.note.feed_one_side": "Si la cosecha dando de comer a un lado, dé de comer solo en una mitad desde aquí: tras unos %s días la mayoría se ha mudado. Algunas siempre se quedan.",
 	"ripe.note.stop_feeding":  "Unos %s días antes de cosecharla.", "ripe.note.let_dry": "Sin agua unos %s días, para que pase por la criba. Moje un poco lo que haga polvo, y use mascarilla.",
 	"ripe.note.take": "El buen humus es color cacao más que negro, y se desmenuza; anote con una mirada cómo está.",
