@@ -144,7 +144,7 @@ func ripeSay(p person, r twin.Range) string {
 func wormsLook(p person, r twin.Range) string {
 	say := wormsSay(p, r)
 	if vague(r) {
-		say += p.Say("list.semicolon") + p.Say("worms.look")
+		return p.Say("worms.look", say)
 	}
 	return say
 }

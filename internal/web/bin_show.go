@@ -5,6 +5,7 @@ import (
 	"math"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"time"
 
@@ -28,6 +29,7 @@ type BinPage struct {
 	Learned                    []string // what moved the twins last
 	Row                        []RowShown
 	Line                       *ShownLine
+	Rests                      string // why nothing is asked for today
 	Acts, MoreActs             []Link
 	Section                    *SectionShown
 	Facts, BoxFacts            []Fact
@@ -95,6 +97,8 @@ func (s *Server) binShow(w http.ResponseWriter, r *http.Request, p person) error
 		x.Back = binTo(b.Name)
 		x.only("bin", b.Name)
 		page.Line = &x
+	} else if b.Bed != nil {
+		page.Rests = s.restsSay(r.Context(), p, b)
 	}
 	page.Acts, page.MoreActs = binActs(p, b)
 	look, err := s.outlook(r.Context(), b.Name)
@@ -142,6 +146,27 @@ func (s *Server) lineOf(ctx context.Context, p person, bin string) (round.Line, 
 		}
 	}
 	return round.Line{}, false
+}
+
+// restsSay says why today's round asks nothing of a bin; empty where it does, or
+// where the bed was fed since.
+func (s *Server) restsSay(ctx context.Context, p person, b *farm.Bin) string {
+	if s.Rounds == nil {
+		return ""
+	}
+	made, err := s.Rounds.Last(ctx)
+	if err != nil || made == nil || made.Day != p.Now.Format(time.DateOnly) || b.Bed.LastFeed != nil && b.Bed.LastFeed.At.After(made.At) {
+		return ""
+	}
+	i := slices.IndexFunc(made.Items, func(it round.Item) bool { return it.Bin == b.Name })
+	if i < 0 || made.Items[i].Act != round.Rest {
+		return ""
+	}
+	say := []string{p.Say("bin.rests")}
+	for _, why := range made.Items[i].Why {
+		say = append(say, p.spoken().Text(why))
+	}
+	return strings.Join(say, " ")
 }
 
 func (s *Server) doneSinceOf(ctx context.Context) app.Written {

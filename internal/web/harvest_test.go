@@ -8,6 +8,7 @@ import (
 	"wormyard/internal/web/words"
 	"wormyard/journal"
 	"wormyard/qty"
+	"wormyard/round"
 	"wormyard/twin"
 )
 
@@ -97,5 +98,40 @@ func TestHarvestAndScreenThatDoNotAddUp(t *testing.T) {
 				t.Errorf("%q is not told in %s", said, l.Lang)
 			}
 		}
+	}
+}
+
+// Of worms of which the range reaches from none to many nobody is told a middle;
+// a bin of which nothing is asked says why.
+func TestWhatNobodyKnowsOfWorms(t *testing.T) {
+	s, _, d := sample(t)
+	d.outlooks["B10"].Worms = twin.Range{Low: 0, Mid: 6.2, High: 6.8}
+	d.outlooks["B20"].Worms = twin.Range{Low: 3, Mid: 6.2, High: 6.8}
+	if said := saidOn(t, s, "/bin/B10"); !strings.Contains(said, "not known: none to 15 lb; a look would tell") || strings.Contains(said, "13.7 lb") {
+		t.Errorf("nobody knows: %s", said)
+	}
+	if said := saidOn(t, s, "/bin/B20"); strings.Contains(said, "not known") || !strings.Contains(said, "13.7 lb (6.6 to 15)") {
+		t.Errorf("known: %s", said)
+	}
+	if said := saidOn(t, s, "/bin/B10", "lang=es"); !strings.Contains(said, "no se sabe: de ninguna a 15 lb") {
+		t.Errorf("in Spanish: %s", said)
+	}
+	last := *d.made
+	last.Day = s.Farm.Now().Format("2006-01-02")
+	last.Items = append([]round.Item{}, last.Items...)
+	found := false
+	for i := range last.Items {
+		if last.Items[i].Act == round.Rest {
+			found = true
+			last.Items[i].Why = []round.Phrase{{Key: "why.bedding"}}
+			d.made = &last
+			if said := saidOn(t, s, "/bin/"+last.Items[i].Bin); !strings.Contains(said, "Nothing to do today. Until it is fed the worms live on their bedding.") {
+				t.Errorf("a bin that rests: %s", said)
+			}
+			break
+		}
+	}
+	if !found {
+		t.Error("no bin of the sample rests")
 	}
 }

@@ -78,7 +78,7 @@ func rangeKg(p person, low, mid, high float64) string {
 
 // unknownTimes is from how many times the low end on the high end of a range of
 // worms says that nobody knows: the middle of such a range misleads.
-const unknownTimes = 20
+const unknownTimes = 50
 
 // vague tells whether a range of worms says no more than that nobody knows.
 func vague(r twin.Range) bool { return r.High > someWormsKg && r.High > unknownTimes*r.Low }
@@ -86,17 +86,15 @@ func vague(r twin.Range) bool { return r.High > someWormsKg && r.High > unknownT
 // someWormsKg is from where on worms count [kg]: a handful.
 const someWormsKg = 0.05
 
-// wormsSay prints how many worms there are, in kilograms, and that nobody knows
-// where it is so.
+// wormsSay prints how many worms there are, in kilograms: of a vague range only its
+// ends, the upper to two figures.
 func wormsSay(p person, r twin.Range) string {
 	if !vague(r) {
 		return rangeKg(p, r.Low, r.Mid, r.High)
 	}
-	high := printable(p.Units.Mass(r.High))
-	if r.Low < r.High/1000 {
-		return p.Say("worms.unknownnone", high)
-	}
-	return p.Say("worms.unknown", printable(p.Units.Mass(r.Low)), high)
+	unit := pickNumber(p.Units, qty.KgPerPound, 1)
+	high := r.High / unit
+	return p.Say("worms.upto", printable(p.Units.Mass(unit*roundTo(high, 10*thirdFigure(high)))))
 }
 
 // thousands prints a whole number with marks.
