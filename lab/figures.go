@@ -22,6 +22,7 @@ func Figures(p Parameters) []figure.Figure {
 		figure.Of(of("lab.nested", "L17", "Fields, slides, sub-samples, lot", "mean of sub-samples; variance parted by level", "analysis of variance by moments, unequal numbers"), nestedFigure),
 		figure.Of(of("lab.ratio", "L19", "A ratio with its interval", "[r -+ t/b sqrt(sa2 + r2 sb2 - g sa2)]/(1 - g), g = (t sb/b)2", "Fieller 1954"), ratioFigure),
 		figure.Of(of("lab.compare", "L21", "Two lots", "x1 of x1 + x2 is binomial with t1 R/(t1 R + t2)", "conditional test of two Poisson rates"), p.compareFigure),
+		figure.Of(of("lab.difference", "L41", "Two sides of a trial", "mean a - mean b -+ t sqrt(va/na + vb/nb)", "Welch 1947"), differenceFigure),
 		figure.Of(of("lab.two_people", "L22", "Two people on the same fields", "shares of field sums; chi2/(n - 1) widens", "conditional test, quasi-likelihood"), p.peopleFigure),
 		figure.Of(of("lab.chart", "L23", "Run chart of lots", "u -+ 3 s_z sqrt(u/n)", "Shewhart u chart; Laney 2002"), p.chartFigure),
 		figure.Of(of("lab.tubes", "L24", "Dilution tubes", "sum x z/(1 - exp(-L z)) = sum n z", "likelihood of dilution series; Blodgett"), p.tubesFigure),
