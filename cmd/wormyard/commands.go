@@ -10,6 +10,7 @@ type commands struct {
 	Count     countCommand     `cmd:"" help:"What a count says, of worms in a bin or of a slide under the microscope, and writes it down when asked to."`
 	Harvest   harvestCommand   `cmd:"" help:"Which bins are ripe, how to take them and what they give; or what the entry of a harvest would do, and writes it down when asked to."`
 	Screen    screenCommand    `cmd:"" help:"What a deck is likely to do with a lot or a heap; or what the entry of a screening would do, and writes it down when asked to."`
+	Trial     trialCommand     `cmd:"" help:"What trials with matched bins say so far: the difference between their sides, with its range."`
 	Season    seasonCommand    `cmd:"" help:"The year: what to start, collect, harvest and sell, what holds it back and what one more is worth."`
 	Costs     costsCommand     `cmd:"" help:"What a cubic yard of castings costs: by lot, by month, by product, and what if."`
 	Score     scoreCommand     `cmd:"" help:"How far to trust the forecasts: held against what was read, and what would help most."`

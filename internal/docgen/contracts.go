@@ -28,6 +28,7 @@ var commandShapes = []struct {
 	{"count", nil, app.CountAnswer{}},
 	{"harvest", nil, app.RipeList{}},
 	{"harvest_entry", nil, app.HarvestSaid{}},
+	{"trial", nil, app.TrialList{}},
 	{"screen", nil, app.ScreenForetold{}},
 	{"lot_list", nil, app.LotList{}},
 	{"lot_release", nil, app.ReleaseAnswer{}},
