@@ -12,6 +12,7 @@ func (s *State) freeze() *State {
 	c.journal, c.struck = nil, nil
 	s.barns, s.bins, s.piles = maps.Clone(s.barns), maps.Clone(s.bins), maps.Clone(s.piles)
 	s.batches, s.lots, s.doubts = maps.Clone(s.batches), maps.Clone(s.lots), maps.Clone(s.doubts)
+	s.cancels = maps.Clone(s.cancels)
 	s.epoch++
 	return &c
 }
@@ -23,6 +24,7 @@ func (s *State) thaw() *State {
 	c.barns, c.bins, c.piles = maps.Clone(s.barns), maps.Clone(s.bins), maps.Clone(s.piles)
 	c.batches, c.lots, c.doubts = maps.Clone(s.batches), maps.Clone(s.lots), maps.Clone(s.doubts)
 	c.orders, c.trials, c.early = slices.Clip(c.orders), slices.Clip(c.trials), slices.Clip(c.early)
+	c.worms, c.amiss, c.cancels = slices.Clip(c.worms), slices.Clip(c.amiss), maps.Clone(c.cancels)
 	c.site, c.seen = slices.Clip(c.site), slices.Clip(c.seen)
 	return &c
 }

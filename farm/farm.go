@@ -255,7 +255,7 @@ func rank(e *journal.Entry) int {
 		return 11
 	case *journal.Bag:
 		return 12
-	case *journal.Sell:
+	case *journal.Sell, *journal.WormsSold:
 		return 13
 	}
 	return 10

@@ -94,8 +94,21 @@ func (f *folding) fold(e *journal.Entry) {
 	case *journal.Trial:
 		f.trials = append(f.trials, Trial{noted(e), b.Name, b.Question, b.What, b.Sides})
 	case *journal.Order:
-		o := Order{Noted: noted(e), Customer: b.Customer, What: b.What, Volume: or(b.VolumeM3, 0), Mass: or(b.MassKg, 0), Due: b.Due}
+		o := Order{Noted: noted(e), Customer: b.Customer, What: b.What, Number: or(b.Number, 0), Volume: or(b.VolumeM3, 0), Mass: or(b.MassKg, 0), Due: b.Due, Price: or(b.Price, 0), Priced: b.Price != nil, Ref: b.Ref}
 		f.orders = append(f.orders, o)
+	case *journal.CancelOrder:
+		if f.cancels == nil {
+			f.cancels = map[string]*Cancel{}
+		}
+		f.cancels[b.Order] = &Cancel{noted(e), b.Why}
+	case *journal.WormsSold:
+		f.wormsSold(e, b)
+	case *journal.KeptSample:
+		f.lotOf(e, b.Lot, func(l *Lot) {
+			l.Samples = append(l.Samples, Sample{noted(e), b.Sample, b.Place, b.Until, or(b.MassKgWet, 0)})
+		})
+	case *journal.Complaint:
+		f.amiss = append(f.amiss, Complaint{noted(e), b.Lot, b.Bags, b.Customer, b.What, b.Done})
 	}
 }
 

@@ -236,6 +236,19 @@ func (f *folding) stockOne(e *journal.Entry, name string, act *Act) {
 	bed.Stock = bed.Stock.plus(act.Stock)
 }
 
+// wormsSold takes worms that were sold out of their bins, as much from each.
+func (f *folding) wormsSold(e *journal.Entry, b *journal.WormsSold) {
+	f.worms = append(f.worms, WormSale{noted(e), b.Bins, b.Customer, b.What, b.Order, b.Kg, or(b.Number, 0), or(b.Price, 0)})
+	each := b.Kg / qty.LiveKg(max(len(b.Bins), 1))
+	for _, name := range b.Bins {
+		if _, bed := f.livingBed(e, name); bed != nil {
+			out := Stock{-each, -each, -each}
+			bed.Acts = append(bed.Acts, &Act{Noted: noted(e), Kind: ActStock, Stock: out, What: "sold"})
+			bed.Stock = bed.Stock.plus(out)
+		}
+	}
+}
+
 func (s Stock) plus(o Stock) Stock {
 	return Stock{max(s.Low+o.Low, 0), max(s.Best+o.Best, 0), max(s.High+o.High, 0)}
 }

@@ -189,7 +189,19 @@ func (s *State) Lot(name string) (*Lot, bool) {
 }
 
 // Orders gives what was ordered, in order of entry.
-func (s *State) Orders() []Order { return slices.Clip(s.orders) }
+func (s *State) Orders() []Order {
+	out := slices.Clone(s.orders)
+	for i := range out {
+		out[i].Cancel = s.cancels[out[i].Entry]
+	}
+	return out
+}
+
+// WormSales gives the live worms that were sold, in order of entry.
+func (s *State) WormSales() []WormSale { return slices.Clip(s.worms) }
+
+// Complaints gives what customers found amiss, in order of entry.
+func (s *State) Complaints() []Complaint { return slices.Clip(s.amiss) }
 
 // Trials gives the comparisons, in order of entry.
 func (s *State) Trials() []Trial { return slices.Clip(s.trials) }

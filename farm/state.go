@@ -37,6 +37,9 @@ type State struct {
 	lots    map[string]*Lot
 	early   []early // entries about lots that no harvest went into yet
 	orders  []Order
+	worms   []WormSale
+	amiss   []Complaint
+	cancels map[string]*Cancel // by the id of the order
 	trials  []Trial
 	site    []Weather
 	seen    []Sighting // in places that are neither bin nor pile
@@ -194,9 +197,36 @@ type Sighting struct {
 type Order struct {
 	Noted
 	Customer, What string
+	Number         int
 	Volume         qty.CubicMetre
 	Mass           float64 // castings, or live worms [kg]
 	Due            string  // day
+	Price          qty.Money
+	Priced         bool   // the price was agreed
+	Ref            string // the customer's own number
+	Cancel         *Cancel
+}
+
+// Cancel is the end of an order that is not wanted any more.
+type Cancel struct {
+	Noted
+	Why string
+}
+
+// WormSale is live worms that left the farm.
+type WormSale struct {
+	Noted
+	Bins                  []string
+	Customer, What, Order string
+	Kg                    qty.LiveKg
+	Number                int // kits
+	Price                 qty.Money
+}
+
+// Complaint is what a customer finds amiss.
+type Complaint struct {
+	Noted
+	Lot, Bags, Customer, What, Done string
 }
 
 // Trial is a comparison between sides of bins.

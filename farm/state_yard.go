@@ -153,6 +153,7 @@ type Lot struct {
 	Sales    []Sale
 	Tests    []Test
 	Seen     []Microscopy
+	Samples  []Sample // kept back
 	Releases []Decision
 	Holds    []Decision
 
@@ -223,7 +224,17 @@ type Sale struct {
 	Volume   qty.CubicMetre
 	Mass     qty.WetKg
 	Bags     int
+	Size     qty.CubicMetre // of one bag, 0 where nobody wrote it
 	Price    qty.Money
+	What     string // the product
+	Order    string // id of the order that it delivers
+}
+
+// Sample is a sample of a lot that is kept back.
+type Sample struct {
+	Noted
+	Name, Place, Until string
+	Mass               qty.WetKg
 }
 
 // Microscopy tells that counts were made; the bench reads the entry itself.

@@ -328,6 +328,21 @@ func sentence(e *journal.Entry, u qty.System) string {
 			s += ", due " + b.Due
 		}
 		return s
+	case *journal.CancelOrder:
+		return "order cancelled: " + b.Why
+	case *journal.WormsSold:
+		return strings.TrimSuffix("sold "+u.Mass(float64(b.Kg))+" of live worms from "+to(b.Bins)+" to "+b.Customer, " to ")
+	case *journal.KeptSample:
+		return strings.TrimSuffix("sample "+b.Sample+" of lot "+b.Lot+" kept back at "+b.Place, " at ")
+	case *journal.Complaint:
+		s := "complaint"
+		if b.Lot != "" {
+			s += " about lot " + b.Lot
+		}
+		if b.Customer != "" {
+			s += " from " + b.Customer
+		}
+		return s + ": " + b.What
 	case *journal.Release:
 		return "lot " + b.Lot + " released under " + b.Rule
 	case *journal.Hold:

@@ -308,7 +308,10 @@ type Sell struct {
 	VolumeM3  *qty.CubicMetre `json:"volume_m3,omitempty"`
 	MassKgWet *qty.WetKg      `json:"mass_kg_wet,omitempty"`
 	Bags      *int            `json:"bags,omitempty"`
+	SizeM3    *qty.CubicMetre `json:"size_m3,omitempty"` // of one bag
 	Price     *qty.Money      `json:"price,omitempty"`
+	What      string          `json:"what,omitempty"`  // the product, as the price list calls it
+	Order     string          `json:"order,omitempty"` // id of the entry of the order that it delivers
 	Note      string          `json:"note,omitempty"`
 }
 
@@ -374,10 +377,54 @@ type Trial struct {
 type Order struct {
 	Customer string          `json:"customer"`
 	What     string          `json:"what"`
+	Number   *int            `json:"number,omitempty"` // of bags, totes or kits
 	VolumeM3 *qty.CubicMetre `json:"volume_m3,omitempty"`
 	MassKg   *float64        `json:"mass_kg,omitempty"` // castings, or live worms
 	Due      string          `json:"due,omitempty"`     // day
+	Price    *qty.Money      `json:"price,omitempty"`   // agreed, for all of it
+	Ref      string          `json:"ref,omitempty"`     // the customer's own number
 	Note     string          `json:"note,omitempty"`
+}
+
+// CancelOrder ends an order: what is not delivered yet is not wanted any more.
+type CancelOrder struct {
+	Order string `json:"order"` // id of its entry
+	Why   string `json:"why"`
+	Note  string `json:"note,omitempty"`
+}
+
+// WormsSold is live worms out of bins, by mass or as starter kits.
+type WormsSold struct {
+	Bins     []string   `json:"bins"`
+	Kg       qty.LiveKg `json:"kg"` // live mass out of all the bins together
+	Number   *int       `json:"number,omitempty"`
+	What     string     `json:"what,omitempty"`
+	Customer string     `json:"customer,omitempty"`
+	Price    *qty.Money `json:"price,omitempty"`
+	Order    string     `json:"order,omitempty"`
+	Note     string     `json:"note,omitempty"`
+}
+
+// KeptSample is a sample of a lot that is kept back, to be looked at again when
+// somebody asks.
+type KeptSample struct {
+	Lot       string     `json:"lot"`
+	Sample    string     `json:"sample"` // what is written on it
+	Place     string     `json:"place,omitempty"`
+	MassKgWet *qty.WetKg `json:"mass_kg_wet,omitempty"`
+	Until     string     `json:"until,omitempty"` // day up to which it is kept
+	Note      string     `json:"note,omitempty"`
+}
+
+// Complaint is what a customer finds amiss with a lot, with some bags of it, or
+// with what was sold to them of a lot that nobody knows yet.
+type Complaint struct {
+	Lot      string `json:"lot,omitempty"`
+	Bags     string `json:"bags,omitempty"` // which ones, as the label or the customer says
+	Customer string `json:"customer,omitempty"`
+	What     string `json:"what"`
+	Done     string `json:"done,omitempty"` // about it
+	Note     string `json:"note,omitempty"`
 }
 
 // Release is the decision that a lot may be sold under a rule.

@@ -136,6 +136,12 @@ func References(e *Entry) []Reference {
 		add("lot", "lot", b.Lot, false)
 	case *Sell:
 		add("lot", "lot", b.Lot, false)
+	case *WormsSold:
+		all("bins", "bin", b.Bins, false)
+	case *KeptSample:
+		add("lot", "lot", b.Lot, false)
+	case *Complaint:
+		add("lot", "lot", b.Lot, false)
 	case *Microscope:
 		add("lot", "lot", b.Lot, false)
 		add("bin", "bin", b.Bin, false)

@@ -91,6 +91,8 @@ func Rename(e *Entry, to func(field, name string, many bool) []string) {
 		for i := range b.WormsTo {
 			one(fmt.Sprintf("worms_to[%d].bin", i), &b.WormsTo[i].Bin)
 		}
+	case *WormsSold:
+		all("bins", &b.Bins)
 	case *Microscope:
 		one("bin", &b.Bin)
 	case *Trial:

@@ -123,6 +123,32 @@ type RecallAnswer struct {
 	BagsSold  int      `json:"bags_sold"`
 	Sales     int      `json:"sales"`
 	Customers []string `json:"customers"`
+	// Complaints about the lots found, and of their customers about no lot in particular.
+	Complaints []ComplaintShort `json:"complaints"`
+}
+
+// ComplaintShort is what a customer found amiss.
+type ComplaintShort struct {
+	Entry    string    `json:"entry"`
+	At       time.Time `json:"at"`
+	Lot      string    `json:"lot,omitempty"`
+	Bags     string    `json:"bags,omitempty"`
+	Customer string    `json:"customer,omitempty"`
+	What     string    `json:"what"`
+	Done     string    `json:"done,omitempty"`
+}
+
+// ComplaintsOf gives the complaints about lots, and those of customers that name no
+// lot, the newest first.
+func ComplaintsOf(s *farm.State, lots, customers []string) []ComplaintShort {
+	out := []ComplaintShort{}
+	for _, c := range s.Complaints() {
+		if slices.Contains(lots, c.Lot) || c.Lot == "" && slices.Contains(customers, c.Customer) {
+			out = append(out, ComplaintShort{c.Entry, c.At, c.Lot, c.Bags, c.Customer, c.What, c.Done})
+		}
+	}
+	slices.Reverse(out)
+	return out
 }
 
 // ThingNamed finds what somebody means by the name of a lot, or of any other thing
@@ -187,6 +213,14 @@ func TraceOf(s *farm.State, group string, way trace.Way) (TraceAnswer, bool) {
 		for _, c := range r.Customers {
 			out.Recall.Customers = append(out.Recall.Customers, c.Name)
 		}
+		var lots []string
+		for _, l := range r.Lots {
+			lots = append(lots, l.Name)
+		}
+		if lot, ok := strings.CutPrefix(group, "lot "); ok && !slices.Contains(lots, lot) {
+			lots = append(lots, lot)
+		}
+		out.Recall.Complaints = ComplaintsOf(s, lots, out.Recall.Customers)
 	}
 	return out, true
 }

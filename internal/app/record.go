@@ -38,6 +38,11 @@ func (a *App) RecordAll(ctx context.Context, entries []journal.Entry, confirmed 
 }
 
 func (a *App) record(ctx context.Context, entries []journal.Entry, confirmed bool) ([]Ack, error) {
+	return a.recordOr(ctx, entries, confirmed, false)
+}
+
+// recordOr records entries, or on a dry run only tells what is wrong with them.
+func (a *App) recordOr(ctx context.Context, entries []journal.Entry, confirmed, dry bool) ([]Ack, error) {
 	now := a.Clock()
 	acks := make([]Ack, len(entries))
 	keep := make([]journal.Entry, 0, len(entries))
@@ -88,7 +93,7 @@ func (a *App) record(ctx context.Context, entries []journal.Entry, confirmed boo
 			facts.Add(&keep[len(keep)-1])
 		}
 	}
-	if stop || len(keep) == 0 {
+	if stop || dry || len(keep) == 0 {
 		return acks, nil
 	}
 	taken, err := a.Journal.Append(ctx, keep)
@@ -289,7 +294,7 @@ func against(s *farm.State, e *journal.Entry) []journal.Problem {
 				}
 			}
 		}
-	case *journal.Bag, *journal.Sell, *journal.Join, *journal.Screen, *journal.Release:
+	case *journal.Bag, *journal.Sell, *journal.Join, *journal.Screen, *journal.Release, *journal.Order, *journal.CancelOrder, *journal.WormsSold:
 		ps = append(ps, againstLot(s, e)...)
 	case *journal.Microscope:
 		ps = append(ps, againstSlide(b)...)

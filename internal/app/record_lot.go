@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"wormyard/farm"
 	"wormyard/journal"
@@ -56,7 +57,51 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 			doubt("lot", say, try)
 		}
 	}
+	ordered := func(id, customer string) {
+		if id == "" {
+			return
+		}
+		o, ok := s.Order(id)
+		switch {
+		case !ok || o.Entry != id:
+			refuse("order", fmt.Sprintf("There is no order %q in the journal.", id), "Open the order on the page Orders and deliver it from there, or leave the box empty.")
+		case o.State == farm.OrderCancelled:
+			doubt("order", fmt.Sprintf("The order of %s for %s was cancelled: %s.", o.Customer, o.What, strings.TrimSuffix(o.Cancel.Why, ".")), "Leave the order out of the sale, or say yes if it goes all the same.")
+		case o.State == farm.OrderDone:
+			doubt("order", fmt.Sprintf("The order of %s for %s is delivered already.", o.Customer, o.What), "Look whether this delivery is written already, or say yes if more is given.")
+		case customer != "" && !strings.EqualFold(customer, o.Customer):
+			doubt("customer", fmt.Sprintf("The order is of %s, and the sale is to %s.", o.Customer, customer), "")
+		}
+	}
 	switch b := e.Body.(type) {
+	case *journal.Order:
+		ps = append(ps, againstOrder(s, e, b)...)
+	case *journal.CancelOrder:
+		o, ok := s.Order(b.Order)
+		switch {
+		case !ok || o.Entry != b.Order:
+			refuse("order", fmt.Sprintf("There is no order %q in the journal.", b.Order), "Open the order on the page Orders and cancel it there.")
+		case o.State == farm.OrderDone:
+			refuse("order", fmt.Sprintf("The order of %s for %s is delivered already.", o.Customer, o.What), "Strike its sale if that was not so.")
+		case o.State == farm.OrderCancelled:
+			refuse("order", fmt.Sprintf("The order of %s for %s is cancelled already.", o.Customer, o.What), "There is nothing left to cancel.")
+		}
+	case *journal.WormsSold:
+		ordered(b.Order, b.Customer)
+		each := float64(b.Kg) / float64(max(len(b.Bins), 1))
+		for _, name := range b.Bins {
+			bin, ok := s.Bin(name)
+			if !ok || bin.Bed == nil {
+				continue
+			}
+			if since, until, apart := s.Apart(bin, e.At); apart {
+				doubt("bins", fmt.Sprintf("Bin %s holds worms bought on %s and is kept apart until %s.", name, since.In(s.Zone()).Format("2 January"), until.In(s.Zone()).Format("2 January")),
+					"Wait until then, so that pests that came along do not spread, or say yes if the bin was looked over and is clean.")
+			}
+			if have := float64(bin.Bed.Stock.High); have > 0 && each > 3*have {
+				doubt("kg", fmt.Sprintf("%s of worms are taken out of bin %s, and at most %s were put into it.", u.Mass(each), name, u.Mass(have)), "If that is right, say yes; else type it again.")
+			}
+		}
 	case *journal.Release:
 		ps = append(ps, againstRule(s, e, b)...)
 	case *journal.Bag:
@@ -99,9 +144,20 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 			return nil
 		}
 		goes(b.Lot, b.Note, true)
+		ordered(b.Order, b.Customer)
 		if b.Bags != nil {
-			if left := l.Bagged() - l.BagsSold(); *b.Bags > left {
-				doubt("bags", fmt.Sprintf("%d bags are sold of lot %s, and %d of it are bagged and not sold.", *b.Bags, b.Lot, max(left, 0)), "Enter the bagging first, look whether the sale is written already, or say yes.")
+			left := l.BagsLeft(or0(b.SizeM3))
+			if old, counts, found := s.Entry(e.Strikes); found && counts {
+				if was, ok := old.Body.(*journal.Sell); ok && was.Lot == b.Lot {
+					left += or0(was.Bags)
+				}
+			}
+			switch {
+			case *b.Bags <= left:
+			case b.SizeM3 != nil:
+				refuse("bags", fmt.Sprintf("%d bags of %s are sold of lot %s, and %d of it are filled and not sold.", *b.Bags, u.Volume(*b.SizeM3), b.Lot, max(left, 0)), "Enter the bagging first, or look whether the sale is written already: a bag is sold once.")
+			default:
+				refuse("bags", fmt.Sprintf("%d bags are sold of lot %s, and %d of it are filled and not sold.", *b.Bags, b.Lot, max(left, 0)), "Enter the bagging first, or look whether the sale is written already: a bag is sold once.")
 			}
 		} else {
 			field := "mass_kg_wet"
@@ -119,6 +175,38 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 			return x.At.In(s.Zone()).Format(journal.DayLayout) == day && x.Customer == b.Customer && x.Bags == or0(b.Bags) && x.Volume == or0(b.VolumeM3) && x.Mass == or0(b.MassKgWet) && x.Entry != e.Strikes
 		}) {
 			doubt("customer", fmt.Sprintf("The same sale of lot %s to %s is written for that day already.", b.Lot, customer), "Leave it out if it is the same one, or say yes if there were two.")
+		}
+	}
+	return ps
+}
+
+// againstOrder asks about an order that is there already, is due before it came, or
+// is for what the price list does not have.
+func againstOrder(s *farm.State, e *journal.Entry, b *journal.Order) (ps []journal.Problem) {
+	doubt := func(field, say, try string) {
+		ps = append(ps, journal.Problem{Field: field, Say: say, Try: try, Level: journal.Doubtful})
+	}
+	products := s.Settings.Money.Products
+	product, listed := s.Settings.Money.Product(b.What)
+	if !listed && len(products) > 0 {
+		var names []string
+		for _, p := range products {
+			names = append(names, p.Name)
+		}
+		doubt("what", fmt.Sprintf("%q is not on the price list.", b.What), "The price list has "+strings.Join(names, ", ")+". Say yes to take the order as it is, without a price.")
+	}
+	if listed && product.Living() && b.VolumeM3 != nil {
+		doubt("volume_m3", fmt.Sprintf("%s is sold by weight or by the piece, and the order has a volume.", product.Name), "Type how many, or the weight of the worms.")
+	}
+	if due, err := time.ParseInLocation(journal.DayLayout, b.Due, s.Zone()); err == nil && due.AddDate(0, 0, 1).Before(e.At) {
+		doubt("due", fmt.Sprintf("It was due on %s, before it was ordered.", due.Format("2 January 2006")), "Look at the year again, or say yes.")
+	}
+	for _, o := range s.OrderBook() {
+		if o.State != farm.OrderOpen && o.State != farm.OrderPart || o.Entry == e.ID || o.Entry == e.Strikes {
+			continue
+		}
+		if b.Ref != "" && strings.EqualFold(o.Ref, b.Ref) && strings.EqualFold(o.Customer, b.Customer) && strings.EqualFold(o.What, b.What) {
+			doubt("ref", fmt.Sprintf("Order %s of %s for %s is in the book already.", b.Ref, b.Customer, b.What), "Leave it out if it is the same one, or say yes if there are two.")
 		}
 	}
 	return ps

@@ -35,6 +35,7 @@ var commandShapes = []struct {
 	{"lot_rules", nil, app.RuleList{}},
 	{"lot_trace", nil, app.TraceAnswer{}},
 	{"costs", nil, app.CostAnswer{}},
+	{"orders", nil, app.OrderAnswer{}},
 	{"lot_record", nil, app.LotRecordWritten{}},
 }
 

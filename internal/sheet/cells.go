@@ -24,6 +24,8 @@ type reader struct {
 	comma    bool // numbers of this file have a decimal comma
 	from1904 bool
 	seen     map[uint64]int // how often the same content was met
+	unknown  []column       // left out, as nobody knows what they are
+	width    int            // cells of the header row
 }
 
 // entry reads one row.

@@ -197,7 +197,7 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 				if better, ok := unclear[p.Field]; ok {
 					p = better
 				}
-				ps = append(ps, Problem{row.Number, f.columnOf(row.Entry.Kind, p.Field), p})
+				ps = append(ps, Problem{row.Number, f.ColumnOf(row.Entry.Kind, p.Field), p})
 			}
 			for _, p := range asked[row.Entry.ID] {
 				if !slices.Contains(row.Entry.Confirmed, p.Field) {
@@ -289,7 +289,7 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 			return
 		}
 		conflicts++
-		report.tell([]Problem{{row.Number, f.columnOf(row.Entry.Kind, "id"), conflict(&journal.Conflict{Kept: kept, Given: row.Entry})}})
+		report.tell([]Problem{{row.Number, f.ColumnOf(row.Entry.Kind, "id"), conflict(&journal.Conflict{Kept: kept, Given: row.Entry})}})
 	}
 	flush := func() error {
 		entries := make([]journal.Entry, len(rows))
@@ -384,8 +384,8 @@ func conflict(c *journal.Conflict) journal.Problem {
 
 func (f *File) isTable() bool { return f.format == "csv" || f.format == "xlsx" }
 
-// columnOf gives the header of a field in the table read last.
-func (f *File) columnOf(kind, field string) string {
+// ColumnOf gives the header of a field of a kind in the table read last.
+func (f *File) ColumnOf(kind, field string) string {
 	if f.last == nil {
 		return ""
 	}

@@ -75,7 +75,7 @@ func (f *File) table(yield func(Row, error) bool) error {
 	}
 	head := first[best]
 	cols, unknown, _ := columns(head.cells, f.opt.Map, f.opt.Kind != "")
-	r := &reader{opt: f.opt, cols: cols, comma: comma, from1904: from1904, seen: map[uint64]int{}}
+	r := &reader{opt: f.opt, cols: cols, comma: comma, from1904: from1904, seen: map[uint64]int{}, unknown: unknown, width: len(head.cells)}
 	f.last = r
 	top := Row{Number: head.number}
 	for _, p := range missingColumns(cols, f.opt) {

@@ -6,10 +6,12 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+	"time"
 
 	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/internal/web/draw"
+	"wormyard/journal"
 	"wormyard/qty"
 )
 
@@ -21,6 +23,7 @@ type CastingsPage struct {
 	Sold         []Link
 	SoldHead     string
 	Ripe         *RipeShown
+	Complaints   []Link
 }
 
 // LotGroup is the lots of one state.
@@ -28,6 +31,9 @@ type LotGroup struct {
 	Head string
 	Lots []HeapShown
 }
+
+// shownComplaints is how many complaints stand on the page, the newest first.
+const shownComplaints = 12
 
 func lotTo(name string) string { return "/lot/" + url.PathEscape(name) }
 
@@ -66,6 +72,16 @@ func (s *Server) castingsShow(w http.ResponseWriter, r *http.Request, p person) 
 	}
 	if len(page.Sold) > 0 {
 		page.SoldHead = p.Count("castings.sold", len(page.Sold))
+	}
+	complaints := state.Complaints()
+	for i := len(complaints) - 1; i >= 0 && len(page.Complaints) < shownComplaints; i-- {
+		c := complaints[i]
+		told := p.complaint(c)
+		x := Link{To: "/journal/" + c.Entry, Name: told.Head, Note: told.Say}
+		if c.Lot != "" {
+			x.Name, x.To = p.Say("complaint.lot", told.Head, c.Lot), lotTo(c.Lot)
+		}
+		page.Complaints = append(page.Complaints, x)
 	}
 	ripe, err := s.ripeShown(r.Context(), p, state)
 	if err != nil {
@@ -132,11 +148,16 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 		h := l.Holds[len(l.Holds)-1]
 		page.Cares = append(page.Cares, HazardShown{Head: p.Say("lot.heldhead", p.Words.Date(h.At.In(p.Zone))), Say: sentence(h.Why)})
 	}
+	for _, c := range state.Complaints() {
+		if c.Lot == name {
+			page.Cares = append(page.Cares, p.complaint(c))
+		}
+	}
 	for _, d := range state.DoubtsOf("lot " + name) {
 		page.Cares = append(page.Cares, HazardShown{Head: p.Told(d.Say), Say: p.Told(d.Try)})
 	}
 	page.Steps, page.Next = s.lotSteps(p, state, l)
-	for _, act := range []string{"join", "hold"} {
+	for _, act := range []string{"join", "hold", "keep", "complaint"} {
 		page.More = append(page.More, Link{To: lotTo(name) + "/" + act, Name: p.Say("lot.act." + act)})
 	}
 	page.More = append(page.More, Link{To: lotTo(name) + "/record.pdf", Name: p.Say("record.link")}, Link{To: lotTo(name) + "/report", Name: p.Say("bench.report")})
@@ -175,6 +196,13 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	if n := len(l.Cures); n > 0 {
 		page.Facts = append(page.Facts, Fact{Name: p.Say("lot.cure"), Value: l.Cures[n-1].Place, Note: p.Say("fact.at", p.Moment(l.Cures[n-1].At))})
 	}
+	for _, k := range l.Samples {
+		note := ""
+		if t, err := time.ParseInLocation(journal.DayLayout, k.Until, p.Zone); err == nil {
+			note = p.Say("lot.sampleuntil", p.Words.Date(t))
+		}
+		page.Facts = append(page.Facts, Fact{Name: p.Say("lot.sample", k.Name), Value: said(k.Place, p.Say("lot.sampleplace")), Note: note, Working: "/journal/" + k.Entry})
+	}
 	page.Balance = s.balanceFacts(p, x.Balance, x.State != string(farm.LotSold))
 	page.BalanceSay = p.balanceSay(x.Balance, qty.KgPerM3Wet(x.Density), x.Measured)
 	for i := len(x.Tests) - 1; i >= 0; i-- {
@@ -196,6 +224,18 @@ func oversFacts(p person, state *farm.State, l *farm.Lot) (out []Fact) {
 		}
 		seen[x.Pile] = true
 		out = append(out, Fact{Name: p.Say("lot.oversto"), Value: p.Say("pile.title", pile.Name), Note: p.Say("lot.overslie", printable(p.Units.Mass(float64(pile.Left().Wet())))), Working: pileTo(pile.Name)})
+	}
+	return out
+}
+
+// complaint tells what a customer found amiss.
+func (p person) complaint(c farm.Complaint) HazardShown {
+	out := HazardShown{Head: p.Say("complaint.head", p.Words.Date(c.At.In(p.Zone)), said(c.Customer, p.Say("complaint.nobody"))), Say: sentence(c.What)}
+	if c.Bags != "" {
+		out.Say = p.Say("complaint.bags", out.Say, c.Bags)
+	}
+	if c.Done != "" {
+		out.Say = p.Say("complaint.done", out.Say, c.Done)
 	}
 	return out
 }
@@ -246,19 +286,22 @@ func (p person) balanceSay(b app.BalanceAnswer, d qty.KgPerM3Wet, measured bool)
 }
 
 // lotActs are what may be written about a lot from its page.
-var lotActs = []string{"screen", "cure", "assay", "bag", "sell", "join", "hold", "release"}
+var lotActs = []string{"screen", "cure", "assay", "bag", "sell", "join", "hold", "release", "keep", "complaint"}
+
+// lotKinds are the kinds of entries of acts that are called otherwise.
+var lotKinds = map[string]string{"keep": "kept sample"}
 
 // lotAct is one form about a lot.
 func (s *Server) lotAct(w http.ResponseWriter, r *http.Request, p person) error {
 	name, act := r.PathValue("name"), r.PathValue("act")
-	kind, ok := p.kindNamed(act)
+	kind, ok := p.kindNamed(cmp.Or(lotKinds[act], act))
 	if !ok || !slices.Contains(lotActs, act) {
 		return missing{p.Say("fault.nokind", act)}
 	}
 	if _, ok := s.Farm.State().Lot(name); !ok {
 		return missing{p.Say("fault.nolot", name)}
 	}
-	sh := slip{kind: act, action: lotTo(name) + "/" + act, back: lotTo(name), fixed: map[string]string{}, preset: map[string]string{}}
+	sh := slip{kind: kind.Name, action: lotTo(name) + "/" + act, back: lotTo(name), fixed: map[string]string{}, preset: map[string]string{}}
 	switch act {
 	case "assay":
 		sh.fixed["subject"] = "lot " + name

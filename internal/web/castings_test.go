@@ -125,7 +125,7 @@ func TestCastingsLotAndTrace(t *testing.T) {
 func TestLotForms(t *testing.T) {
 	s := withLot(t)
 	w := post(t, s, "/lot/L%201/sell", "bags=9", "customer=C-3", "id="+s.NewID(s.Farm.Now()))
-	for _, want := range []string{"9 bags are sold of lot L 1, and 3 of it are bagged and not sold", "Lot L 1 was not released"} {
+	for _, want := range []string{"9 bags are sold of lot L 1, and 3 of it are filled and not sold", "Lot L 1 was not released"} {
 		if w.Code != 422 || !strings.Contains(w.Body.String(), want) {
 			t.Errorf("a sale of more bags than there are gives %d and does not say %q", w.Code, want)
 		}

@@ -18,7 +18,7 @@ var doorRules = []doorRule{
 		staticRoute, "GET /sign-in", "POST /sign-in", "GET /switch", "POST /switch", "GET /first-owner", "POST /first-owner", "GET /join", "POST /join", "GET /trust", "GET /trust/authority.crt", "GET /sw.js", "GET /manifest.webmanifest", "POST /choose",
 	}},
 	{"door.may.see", people.Reader, []string{
-		"/", "GET /{$}", "GET /round", "GET /round/print", "GET /round/events", "GET /round/{key}", "GET /barn", "GET /barn/{name}", "GET /bin/{name}", "GET /bin/{name}/trouble", "GET /yard", "GET /yard/pile/{pile}", "GET /yard/batch/{batch}", "GET /castings", "GET /bench", "GET /lot/{name}", "GET /lot/{name}/labels", "POST /lot/{name}/labels", "GET /lot/{name}/record.pdf", "GET /sale/{id}/note.pdf", "GET /l/{name}/{mark}", "GET /L/{name}/{mark}", "GET /trace", "GET /trace.csv", "GET /costs", "GET /mix",
+		"/", "GET /{$}", "GET /round", "GET /round/print", "GET /round/events", "GET /round/{key}", "GET /barn", "GET /barn/{name}", "GET /bin/{name}", "GET /bin/{name}/trouble", "GET /yard", "GET /yard/pile/{pile}", "GET /yard/batch/{batch}", "GET /castings", "GET /bench", "GET /lot/{name}", "GET /lot/{name}/labels", "POST /lot/{name}/labels", "GET /lot/{name}/record.pdf", "GET /sale/{id}/note.pdf", "GET /l/{name}/{mark}", "GET /L/{name}/{mark}", "GET /trace", "GET /trace.csv", "GET /costs", "GET /orders", "GET /order/{id}", "GET /mix",
 		"GET /journal", "GET /journal/{id}", "GET /farm", "GET /working", "GET /working/figure/{name}", "GET /working/bin/{name}", "GET /working/pile/{name}", "GET /working/batch/{name}", "GET /score", "GET /more",
 		"GET /labels", "POST /labels", "GET /scan", "GET /s/{code}", "GET /S/{code}", "GET /b", "POST /b", "GET /b/{name}", "GET /b/{name}/{mark}", "GET /B/{name}/{mark}", "GET /r/{short}", "GET /R/{short}", "GET /outbox", "GET /keep.json", "GET /photo/{name}",
 	}},
@@ -28,10 +28,10 @@ var doorRules = []doorRule{
 	{"door.may.write", people.Crew, []string{
 		"GET /truck", "POST /truck", "GET /round/sheet", "POST /round/sheet", "GET /round/walk", "POST /round/walk", "GET /round/walk/changed", "POST /round/walk/changed", "POST /round/make", "POST /bin/{name}/trouble", "POST /round/{key}/answer", "GET /round/{key}/except", "POST /round/{key}/except", "GET /bin/{name}/{act}", "POST /bin/{name}/{act}", "GET /yard/receive", "POST /yard/receive",
 		"GET /yard/pile/{pile}/{act}", "POST /yard/pile/{pile}/{act}", "GET /lot/{name}/{act}", "POST /lot/{name}/{act}", "GET /lot/{name}/report", "POST /lot/{name}/report", "GET /lot/{name}/bench", "POST /lot/{name}/bench", "GET /lot/{name}/bench/photo", "POST /lot/{name}/bench/photo", "POST /mix", "POST /journal/{id}/strike", "POST /journal/{id}/revive", "GET /enter", "GET /enter/{kind}", "POST /enter/{kind}",
-		"POST /journal/{id}/undo", "POST /outbox", "POST /photo",
+		"GET /order/{id}/{act}", "POST /order/{id}/{act}", "POST /journal/{id}/undo", "POST /outbox", "POST /photo",
 	}},
 	{"door.may.set", people.Owner, []string{
-		"POST /farm/{part}", "GET /prices", "POST /prices", "GET /layout", "POST /layout", "GET /start", "POST /start", "POST /start/file", "GET /import", "POST /import", "POST /import/save",
+		"POST /farm/{part}", "GET /prices", "POST /prices", "GET /layout", "POST /layout", "GET /start", "POST /start", "POST /start/file", "GET /import", "POST /import", "POST /import/save", "GET /orders/import", "POST /orders/import", "POST /orders/import/save",
 	}},
 	{"door.may.people", people.Owner, []string{
 		"GET /people", "POST /people/invite", "POST /people/withdraw", "POST /people/{id}/{act}",
@@ -56,7 +56,7 @@ var ownersKinds = []string{"setting"}
 
 // notCarried are forms that do not come back after signing in: files, what a
 // script sends and keeps by itself, and what is one press of a button.
-var notCarried = map[string]bool{"POST /import": true, "POST /start/file": true, "POST /import/save": true, "POST /round/make": true, "POST /outbox": true, "POST /photo": true, "POST /journal/{id}/undo": true}
+var notCarried = map[string]bool{"POST /import": true, "POST /start/file": true, "POST /import/save": true, "POST /orders/import": true, "POST /orders/import/save": true, "POST /round/make": true, "POST /outbox": true, "POST /photo": true, "POST /journal/{id}/undo": true}
 
 // carries says whether what was typed at an address comes back after signing in
 // again. Passwords are never carried.

@@ -42,6 +42,7 @@ var layouts = map[string][]string{
 	"assay": {"subject", "analyte", "value", "unit"}, "harvest": {"bins", "how", "mass_kg_wet", "volume_m3", "lot", "ends_bed"},
 	"stock": {"bins", "kg", "from_bin", "bought"}, "bed": {"bins", "batch", "material", "depth_m"}, "move": {"bin", "to"}, "weigh": {"bin", "mass_kg"},
 	"turn": {"bins", "what"}, "site": {"place", "low_c", "high_c", "outlook"}, "count": {"bin", "mass_kg_wet", "adults", "juveniles", "cocoons"},
+	"order": {"customer", "what", "number", "volume_m3", "mass_kg", "due"}, "worms sold": {"bins", "kg", "customer", "price"}, "complaint": {"lot", "bags", "customer", "what", "done"}, "kept sample": {"lot", "sample", "place", "until"},
 	"build": {"bins", "length_m", "width_m", "depth_m", "slots", "state"}, "hold": {"lot", "pile", "why"},
 	"microscope": {"lot", "sub_sample", "slide", "objective_x", "field_number_mm", "dilution", "drop_ml", "cover_mm"},
 }
@@ -217,6 +218,11 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 	case journal.Text:
 		if k.Key == "material" {
 			f.List = s.Materials
+		}
+		if k.Key == "what" && slices.Contains([]string{"order", "sell", "worms sold"}, sh.kind) {
+			for _, x := range s.Farm.State().Settings.Money.Products {
+				f.List = append(f.List, x.Name)
+			}
 		}
 		if k.Key == "analyte" {
 			f.List = journal.Analytes()

@@ -24,6 +24,7 @@ import (
 // Importer takes a farmer's own file.
 type Importer interface {
 	Import(ctx context.Context, path string, how app.ImportHow) (sheet.Report, error)
+	ImportOrders(ctx context.Context, path string, opt sheet.Options, dry, yes bool) (app.OrderSheet, error)
 }
 
 // ImportPage takes a file and shows what is in it.

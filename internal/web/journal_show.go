@@ -300,12 +300,12 @@ var enterGroups = []struct {
 	{"beds", []string{"feed", "water", "look", "reading", "sighting", "harvest", "cover", "turn", "depth", "count"}},
 	{"bins", []string{"move", "weigh", "stock", "bed", "build", "heat"}},
 	{"yard", []string{"receive", "tend", "assay", "site"}},
-	{"castings", []string{"screen", "cure", "bag", "sell", "order", "microscope", "hold", "release"}},
+	{"castings", []string{"screen", "cure", "bag", "sell", "order", "worms sold", "complaint", "kept sample", "microscope", "hold", "release"}},
 	{"rest", nil},
 }
 
 // notByForm are kinds that have a page of their own.
-var notByForm = []string{"strike", "setting", "blend"}
+var notByForm = []string{"strike", "setting", "blend", "cancel order"}
 
 // enter is the form of any kind.
 func (s *Server) enter(w http.ResponseWriter, r *http.Request, p person) error {

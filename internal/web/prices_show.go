@@ -86,7 +86,7 @@ func (p person) massText(m qty.WetKg) string {
 }
 
 func (s *Server) drawPrices(w http.ResponseWriter, r *http.Request, p person, n int, v values, problems []app.Problem) error {
-	page := PricesPage{Frame: s.frame(r, p, p.Say("prices.title"), "more"), Action: "/prices", ID: s.NewID(p.Now), Back: "/costs", Submit: p.Say("form.save")}
+	page := PricesPage{Frame: s.frame(r, p, p.Say("prices.title"), "more"), Action: "/prices", ID: s.NewID(p.Now), Back: "/orders", Submit: p.Say("form.save")}
 	var kinds []Option
 	for _, k := range farm.SoldAs() {
 		kinds = append(kinds, Option{Value: k, Label: p.Say("prices.as." + k)})
@@ -151,7 +151,7 @@ func (s *Server) pricesSave(w http.ResponseWriter, r *http.Request, p person) er
 	}
 	money := s.Farm.State().Settings.Money
 	if reflect.DeepEqual(money.Products, list) {
-		seeOther(w, r, "/farm#money")
+		seeOther(w, r, "/orders#prices")
 		return nil
 	}
 	money.Products = list
@@ -166,7 +166,7 @@ func (s *Server) pricesSave(w http.ResponseWriter, r *http.Request, p person) er
 	if !ack.Saved {
 		return s.drawPrices(w, r, p, n, v, ack.Problems)
 	}
-	seeOther(w, r, withSaid("/farm#money", ack.Entry.ID))
+	seeOther(w, r, withSaid("/orders#prices", ack.Entry.ID))
 	return nil
 }
 

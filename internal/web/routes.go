@@ -69,6 +69,12 @@ func (s *Server) routes() http.Handler {
 		{"GET /lot/{name}/bench", s.benchShow},
 		{"POST /lot/{name}/bench", s.benchShow},
 		{"GET /costs", s.costsShow},
+		{"GET /orders", s.ordersShow},
+		{"GET /order/{id}", s.orderShow},
+		{"GET /order/{id}/{act}", s.orderAct},
+		{"POST /order/{id}/{act}", s.orderAct},
+		{"GET /orders/import", s.ordersImport},
+		{"POST /orders/import/save", s.ordersImportSave},
 		{"GET /prices", s.pricesShow},
 		{"POST /prices", s.pricesSave},
 		{"GET /trace", s.traceShow},
@@ -110,6 +116,7 @@ func (s *Server) routes() http.Handler {
 	}
 	s.at(mux, "POST /start/file", s.startFile, mostFile)
 	s.at(mux, "POST /import", s.importTry, mostFile)
+	s.at(mux, "POST /orders/import", s.ordersImportTry, mostFile)
 	s.at(mux, "POST /photo", s.photoTake, mostPhoto)
 	if s.Door != nil {
 		s.at(mux, "POST /sign-in", s.signInTry, mostSignIn)

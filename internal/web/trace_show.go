@@ -32,6 +32,7 @@ type TracePage struct {
 	Balance             []Fact
 	BalanceSay          string
 	DrawnNote           string
+	Complaints          []Link
 }
 
 // TraceGroup is things of one kind.
@@ -85,6 +86,15 @@ func (s *Server) traceShow(w http.ResponseWriter, r *http.Request, p person) err
 	if rec := x.Recall; rec != nil {
 		page.Say = p.Say("trace.recall", lowered(name), p.Count("trace.bags", rec.Bags), p.Count("trace.customers", len(rec.Customers)), fmt.Sprintf("%.1f", max(time.Since(began).Seconds(), 0.05)))
 		page.Sub = p.Say("trace.recallmore", rec.BagsSold, rec.Bags-rec.BagsSold, p.Count("trace.sales", rec.Sales), p.Count("trace.lots", rec.Lots))
+	}
+	if rec := x.Recall; rec != nil {
+		for _, c := range rec.Complaints {
+			told := p.complaint(farm.Complaint{Noted: farm.Noted{Entry: c.Entry, At: c.At}, Lot: c.Lot, Bags: c.Bags, Customer: c.Customer, What: c.What, Done: c.Done})
+			if c.Lot != "" {
+				told.Head = p.Say("complaint.lot", told.Head, c.Lot)
+			}
+			page.Complaints = append(page.Complaints, Link{To: "/journal/" + c.Entry, Name: told.Head, Note: told.Say})
+		}
 	}
 	if len(x.Loop) > 0 {
 		page.Loop = p.Say("trace.loop", p.Words.List(x.Loop))

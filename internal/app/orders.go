@@ -1,0 +1,217 @@
+package app
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"wormyard/farm"
+	"wormyard/qty"
+)
+
+// OrderAnswer is the answer of wormyard orders.
+type OrderAnswer struct {
+	Currency string       `json:"currency,omitempty"`
+	Orders   []OrderShort `json:"orders"` // by due day, those without one last
+	Weeks    []OpenWeek   `json:"weeks"`  // what is still to be delivered
+}
+
+// OrderShort is an order on the list.
+type OrderShort struct {
+	Entry     string    `json:"entry"`
+	At        time.Time `json:"at"`
+	Customer  string    `json:"customer"`
+	Ref       string    `json:"ref,omitempty"`
+	What      string    `json:"what"`
+	As        string    `json:"as,omitempty"` // how the product is sold, where it is on the price list
+	Due       string    `json:"due,omitempty"`
+	Overdue   bool      `json:"overdue,omitempty"`
+	State     string    `json:"state"`                // open, part, done, cancelled
+	Count     string    `json:"counted_in,omitempty"` // pieces, m3, kg
+	Wanted    float64   `json:"wanted"`
+	Delivered float64   `json:"delivered"`
+	Left      float64   `json:"left"`
+	Worth     *float64  `json:"worth"` // of what is left; null where no price says
+	Why       string    `json:"cancelled_why,omitempty"`
+
+	Line farm.OrderLine `json:"-"`
+}
+
+// OpenWeek is what is due in one week and not delivered yet.
+type OpenWeek struct {
+	Week     string        `json:"week"` // its Monday; "" of orders without a day
+	Overdue  bool          `json:"overdue,omitempty"`
+	Products []OpenProduct `json:"products"`
+}
+
+// OpenProduct is what is still to be delivered of one product.
+type OpenProduct struct {
+	Product  string   `json:"product"` // as the price list calls it, else as the orders do
+	As       string   `json:"as,omitempty"`
+	Orders   int      `json:"orders"`
+	Pieces   float64  `json:"pieces,omitempty"`
+	VolumeM3 float64  `json:"volume_m3,omitempty"` // castings; of pieces too, where their size is known
+	MassKg   float64  `json:"mass_kg,omitempty"`   // live worms, or castings of no known volume
+	Worth    *float64 `json:"worth"`               // null where a part has no price
+}
+
+// Orders gives the order book: what is open, or all of it, and what is due by week.
+func Orders(s *farm.State, now time.Time, all bool) OrderAnswer {
+	out := OrderAnswer{Currency: s.Settings.Money.Currency, Orders: []OrderShort{}, Weeks: OpenOrders(s, now)}
+	for _, o := range s.OrderBook() {
+		if closed := o.State == farm.OrderDone || o.State == farm.OrderCancelled; closed && !all {
+			continue
+		}
+		out.Orders = append(out.Orders, orderShort(s, o, now))
+	}
+	slices.SortStableFunc(out.Orders, func(a, b OrderShort) int {
+		return cmp.Or(cmp.Compare(last(a.Due), last(b.Due)), a.At.Compare(b.At))
+	})
+	return out
+}
+
+// last sorts what has no day after all that have one.
+func last(day string) string { return cmp.Or(day, "9999") }
+
+func orderShort(s *farm.State, o farm.OrderLine, now time.Time) OrderShort {
+	x := OrderShort{Entry: o.Entry, At: o.At, Customer: o.Customer, Ref: o.Ref, What: o.What, Due: o.Due, State: string(o.State), Count: o.Count, Wanted: o.Wanted, Delivered: o.Got, Left: o.Left(), Line: o}
+	if o.Listed {
+		x.As = o.Product.Kind()
+	}
+	if due, ok := o.DueBy(s.Zone()); ok && (o.State == farm.OrderOpen || o.State == farm.OrderPart) {
+		x.Overdue = now.After(due.AddDate(0, 0, 1))
+	}
+	if o.Cancel != nil {
+		x.Why = o.Cancel.Why
+	}
+	if worth, ok := o.Worth(x.Left); ok {
+		x.Worth = numberOf(float64(worth))
+	}
+	return x
+}
+
+// OrderNamed gives one order by its id, its end or the customer's own number.
+func OrderNamed(s *farm.State, id string, now time.Time) (OrderShort, bool) {
+	o, ok := s.Order(id)
+	if !ok {
+		return OrderShort{}, false
+	}
+	return orderShort(s, o, now), true
+}
+
+// OpenOrders gives what is still to be delivered, by the week in which it is due and by
+// product. What is overdue is due in the week of now; orders without a day come last.
+// A season's plan takes its demand from it.
+func OpenOrders(s *farm.State, now time.Time) []OpenWeek {
+	monday := func(t time.Time) time.Time {
+		t = t.In(s.Zone())
+		return time.Date(t.Year(), t.Month(), t.Day()-(int(t.Weekday())+6)%7, 0, 0, 0, 0, s.Zone())
+	}
+	this := monday(now)
+	weeks := map[string]*OpenWeek{}
+	density := qty.KgPerM3Wet(0)
+	if lots := s.Lots(); len(lots) > 0 {
+		density, _ = s.CastingsDensity(lots[len(lots)-1])
+	}
+	for _, o := range s.OrderBook() {
+		if o.State == farm.OrderDone || o.State == farm.OrderCancelled {
+			continue
+		}
+		key, overdue := "", false
+		if due, ok := o.DueBy(s.Zone()); ok {
+			w := monday(due)
+			overdue = now.After(due.AddDate(0, 0, 1))
+			if w.Before(this) {
+				w = this
+			}
+			key = w.Format(time.DateOnly)
+		}
+		w := weeks[key]
+		if w == nil {
+			w = &OpenWeek{Week: key}
+			weeks[key] = w
+		}
+		w.Overdue = w.Overdue || overdue
+		w.add(o, density)
+	}
+	out := []OpenWeek{}
+	for _, w := range weeks {
+		slices.SortFunc(w.Products, func(a, b OpenProduct) int { return cmp.Compare(a.Product, b.Product) })
+		out = append(out, *w)
+	}
+	slices.SortFunc(out, func(a, b OpenWeek) int { return cmp.Compare(last(a.Week), last(b.Week)) })
+	return out
+}
+
+func (w *OpenWeek) add(o farm.OrderLine, density qty.KgPerM3Wet) {
+	name, as := o.What, ""
+	if o.Listed {
+		name, as = o.Product.Name, o.Product.Kind()
+	}
+	i := slices.IndexFunc(w.Products, func(p OpenProduct) bool { return p.Product == name })
+	if i < 0 {
+		i = len(w.Products)
+		w.Products = append(w.Products, OpenProduct{Product: name, As: as, Worth: numberOf(0)})
+	}
+	p, left := &w.Products[i], o.Left()
+	p.Orders++
+	if o.Count == farm.CountPieces {
+		p.Pieces += left
+	}
+	if v, ok := o.Castings(left, density); ok {
+		p.VolumeM3 += float64(v)
+	} else if o.Count == farm.CountMass {
+		p.MassKg += left
+	} else if o.Product.Mass != nil {
+		p.MassKg += left * float64(*o.Product.Mass)
+	}
+	if worth, ok := o.Worth(left); ok && p.Worth != nil {
+		*p.Worth += float64(worth)
+	} else {
+		p.Worth = nil
+	}
+}
+
+// OrderLot is a lot that an order may be delivered of.
+type OrderLot struct {
+	Lot      string
+	Bags     int            // filled and not sold, of the order's size
+	Loose    qty.CubicMetre // in no bag
+	Released bool
+	Held     bool
+	Why      string // of the hold
+}
+
+// LotsFor gives the lots that hold something for an order: released ones first, then
+// those that wait, then those on hold.
+func LotsFor(s *farm.State, o farm.OrderLine) []OrderLot {
+	var out []OrderLot
+	size := qty.CubicMetre(0)
+	if o.Listed && o.Product.Volume != nil {
+		size = *o.Product.Volume
+	}
+	for _, l := range s.Lots() {
+		a := s.Amounts(l)
+		x := OrderLot{Lot: l.Name, Bags: l.BagsLeft(size), Released: len(l.Releases) > 0 && !l.Held(), Held: l.Held()}
+		if a.Density > 0 {
+			x.Loose = qty.CubicMetre(float64(a.Left()) / float64(a.Density))
+		}
+		if n := len(l.Holds); x.Held && n > 0 {
+			x.Why = l.Holds[n-1].Why
+		}
+		if x.Bags > 0 || x.Loose > 0.01 {
+			out = append(out, x)
+		}
+	}
+	rank := func(x OrderLot) int {
+		switch {
+		case x.Released:
+			return 0
+		case x.Held:
+			return 2
+		}
+		return 1
+	}
+	slices.SortStableFunc(out, func(a, b OrderLot) int { return rank(a) - rank(b) })
+	return out
+}

@@ -1,0 +1,181 @@
+package app_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"wormyard/farm"
+	"wormyard/internal/app"
+	"wormyard/internal/sheet"
+	"wormyard/journal"
+	"wormyard/qty"
+)
+
+// orderFarm is a farm with a price list and a lot in 12 bags of 20 L.
+func orderFarm(t *testing.T) (a *app.App, now time.Time, write func(kind string, body any, yes bool) app.Ack) {
+	t.Helper()
+	now = time.Date(2026, 3, 11, 18, 0, 0, 0, time.UTC) // a Wednesday
+	a, store, err := app.OpenFile(t.Context(), filepath.Join(t.TempDir(), "f.wormyard"), func() time.Time { return now })
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { store.Close() })
+	at := now.AddDate(0, 0, -40)
+	write = func(kind string, body any, yes bool) app.Ack {
+		t.Helper()
+		at = at.Add(time.Hour)
+		ack, err := a.Record(t.Context(), journal.Entry{Kind: kind, At: at, Who: "owner", Body: body}, yes)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return ack
+	}
+	must := func(ack app.Ack) app.Ack {
+		t.Helper()
+		if !ack.Saved {
+			t.Fatalf("%s: %v", ack.Entry.Kind, ack.Problems)
+		}
+		return ack
+	}
+	must(write("setting", &journal.Setting{Key: farm.KeyMoney, Value: []byte(`{"currency":"USD","products":[{"name":"bag","as":"bag","volume_m3":0.02,"price":20,"steps":[{"from":10,"price":17.5}]},{"name":"live worms","as":"worms","mass_kg":0.5,"price":30}]}`)}, false))
+	must(write("build", &journal.Build{Bins: []string{"B1"}}, true))
+	must(write("bed", &journal.Bed{Bins: []string{"B1"}, DepthM: 0.3, Material: "leaves, loose dry"}, true))
+	must(write("stock", &journal.Stock{Bins: []string{"B1"}, Kg: 6}, true))
+	m := qty.WetKg(200)
+	must(write("harvest", &journal.Harvest{Bins: []string{"B1"}, MassKgWet: &m, Lot: "26-01"}, true))
+	must(write("bag", &journal.Bag{Lot: "26-01", SizeM3: 0.02, Number: 12}, true))
+	return a, now, write
+}
+
+func some[T any](v T) *T { return &v }
+
+// Twenty bags at 17.50, since ten and more are 17.50 each, are 350. Eight delivered
+// leave twelve, worth 210: the step counts for the whole order. Of the twelve bags
+// filled four are left, so five cannot be sold.
+func TestOrderFromOpenToDelivered(t *testing.T) {
+	a, now, write := orderFarm(t)
+	o := write("order", &journal.Order{Customer: "garden shop", What: "Bag", Number: some(20), Due: "2026-03-12"}, true)
+	late := write("order", &journal.Order{Customer: "school", What: "live worms", MassKg: some(1.0), Due: "2026-03-02"}, true)
+	if !o.Saved || !late.Saved {
+		t.Fatalf("the orders are not saved: %v %v", o.Problems, late.Problems)
+	}
+	check := func(want farm.OrderState, left, worth float64) {
+		t.Helper()
+		x, ok := app.OrderNamed(a.State(), o.Entry.ID, now)
+		if !ok || x.State != string(want) || x.Left != left || x.Worth == nil || *x.Worth != worth {
+			t.Errorf("the order is %s with %v left, worth %v; want %s, %v, %v", x.State, x.Left, x.Worth, want, left, worth)
+		}
+	}
+	check(farm.OrderOpen, 20, 350)
+	weeks := app.OpenOrders(a.State(), now)
+	if len(weeks) != 1 || weeks[0].Week != "2026-03-09" || !weeks[0].Overdue || len(weeks[0].Products) != 2 {
+		t.Fatalf("open by week is %+v, want both products in the week of 9 March, the worms overdue", weeks)
+	}
+	if b, w := weeks[0].Products[0], weeks[0].Products[1]; b.Pieces != 20 || b.VolumeM3 != 0.4 || w.MassKg != 1 || w.VolumeM3 != 0 || *w.Worth != 60 {
+		t.Errorf("20 bags are %+v, want 0.4 m3; 1 kg of worms is %+v, want worth 60", b, w)
+	}
+	sell := func(n int, yes bool) app.Ack {
+		return write("sell", &journal.Sell{Lot: "26-01", Customer: "garden shop", Bags: some(n), SizeM3: some(qty.CubicMetre(0.02)), Order: o.Entry.ID}, yes)
+	}
+	if ack := sell(8, true); !ack.Saved {
+		t.Fatal(ack.Problems)
+	}
+	check(farm.OrderPart, 12, 210)
+	if ack := sell(5, true); ack.Saved || !ack.Refused() || !strings.Contains(ack.Problems[len(ack.Problems)-1].Say, "and 4 of it are filled and not sold") {
+		t.Errorf("five bags of four are sold: %v", ack.Problems)
+	}
+	if ack := write("bag", &journal.Bag{Lot: "26-01", SizeM3: 0.02, Number: 8}, true); !ack.Saved {
+		t.Fatal(ack.Problems)
+	}
+	if ack := sell(12, true); !ack.Saved {
+		t.Fatal(ack.Problems)
+	}
+	check(farm.OrderDone, 0, 0)
+	if ack := write("cancel order", &journal.CancelOrder{Order: o.Entry.ID, Why: "changed"}, true); !ack.Refused() {
+		t.Error("a delivered order is cancelled")
+	}
+	if ack := write("sell", &journal.Sell{Lot: "26-01", VolumeM3: some(qty.CubicMetre(0.01)), Order: "nothing"}, true); !ack.Refused() {
+		t.Error("a sale delivers an order that is not there")
+	}
+	before, _ := a.State().Bin("B1")
+	if ack := write("worms sold", &journal.WormsSold{Bins: []string{"B1"}, Kg: 1, Customer: "school", Order: late.Entry.ID}, true); !ack.Saved {
+		t.Fatal(ack.Problems)
+	}
+	after, _ := a.State().Bin("B1")
+	if got := before.Bed.Stock.Best - after.Bed.Stock.Best; got != 1 {
+		t.Errorf("the sale takes %v kg of worms out of the bin, want 1", got)
+	}
+	if left := app.OpenOrders(a.State(), now); len(left) != 0 {
+		t.Errorf("still open are %+v, want nothing", left)
+	}
+}
+
+// What is amiss stands with the lot, and a recall of it has it.
+func TestComplaintIsInTheRecall(t *testing.T) {
+	a, _, write := orderFarm(t)
+	if ack := write("complaint", &journal.Complaint{Lot: "26-01", Customer: "C-1", What: "mould"}, true); !ack.Saved {
+		t.Fatal(ack.Problems)
+	}
+	if ack := write("complaint", &journal.Complaint{What: "mould"}, true); ack.Saved {
+		t.Error("a complaint about nothing is kept")
+	}
+	if ack := write("kept sample", &journal.KeptSample{Lot: "26-01", Sample: "S-1", Until: "2027-03-01"}, true); !ack.Saved {
+		t.Fatal(ack.Problems)
+	}
+	group, _ := app.ThingNamed(a.State(), "bin B1")
+	x, ok := app.TraceOf(a.State(), group, "forward")
+	if !ok || x.Recall == nil || len(x.Recall.Complaints) != 1 || x.Recall.Complaints[0].Customer != "C-1" {
+		t.Errorf("the recall of the bed has %+v, want the complaint about its lot", x.Recall)
+	}
+	if l, _ := a.State().Lot("26-01"); len(l.Samples) != 1 {
+		t.Errorf("the lot has %d samples kept back, want 1", len(l.Samples))
+	}
+}
+
+// A sheet of orders is kept whole or not at all, and every row that is wrong is told.
+func TestOrdersFromASheet(t *testing.T) {
+	a, _, _ := orderFarm(t)
+	path := filepath.Join(t.TempDir(), "orders.csv")
+	put := func(text string) {
+		t.Helper()
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	const head = "PO Number,Order Date,Buyer,Item,Qty,Ship Date,Rep\n"
+	put(head + "P-1,2026-03-01,garden shop,bag,20,2026-03-20,Jo\nP-2,2026-03-01,,bag,-3,2026-03-20,Jo\nP-3,2026-03-02,nursery,gravel,5,2026-02-30,Jo\n")
+	opt := sheet.Options{Map: sheet.Map{Columns: map[string]string{"Order Date": "at"}}}
+	x, err := a.ImportOrders(t.Context(), path, opt, false, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	means := map[string]string{}
+	for _, h := range x.Headings {
+		means[h.Header] = h.Means
+	}
+	for header, want := range map[string]string{"PO Number": "ref", "Order Date": "at", "Buyer": "customer", "Item": "what", "Qty": "number", "Ship Date": "due", "Rep": ""} {
+		if means[header] != want {
+			t.Errorf("column %s is read as %q, want %q", header, means[header], want)
+		}
+	}
+	rows := map[int]bool{}
+	for _, p := range x.Problems {
+		rows[p.Row] = true
+	}
+	if x.Written != 0 || len(a.State().Orders()) != 0 || !rows[3] || !rows[4] || rows[2] {
+		t.Errorf("%d written, problems in rows %v; want nothing written and rows 3 and 4 told", x.Written, rows)
+	}
+	put(head + "P-1,2026-03-01,garden shop,bag,20,2026-03-20,Jo\nP-3,2026-03-02,nursery,gravel,5,2026-03-30,Jo\n")
+	if x, err = a.ImportOrders(t.Context(), path, opt, false, false); err != nil || x.Written != 0 || x.Doubtful != 1 {
+		t.Errorf("gravel is not on the price list: %d written, %d doubtful, %v", x.Written, x.Doubtful, err)
+	}
+	if x, err = a.ImportOrders(t.Context(), path, opt, false, true); err != nil || x.Written != 2 {
+		t.Errorf("%d written, want 2: %v %v", x.Written, x.Problems, err)
+	}
+	if x, err = a.ImportOrders(t.Context(), path, opt, false, true); err != nil || x.Written != 0 || x.Already != 2 || len(a.State().Orders()) != 2 {
+		t.Errorf("the same sheet again: %d written, %d there already, want 0 and 2 (%v)", x.Written, x.Already, err)
+	}
+}
