@@ -26,6 +26,7 @@ type OrderShort struct {
 	As        string    `json:"as,omitempty"` // how the product is sold, where it is on the price list
 	Due       string    `json:"due,omitempty"`
 	Overdue   bool      `json:"overdue,omitempty"`
+	Stale     bool      `json:"long_overdue,omitempty"` // nobody wrote down what became of it; in no week
 	State     string    `json:"state"`                // open, part, done, cancelled
 	Count     string    `json:"counted_in,omitempty"` // pieces, m3, kg
 	Wanted    float64   `json:"wanted"`
@@ -79,7 +80,7 @@ func orderShort(s *farm.State, o farm.OrderLine, now time.Time) OrderShort {
 		x.As = o.Product.Kind()
 	}
 	if due, ok := o.DueBy(s.Zone()); ok && (o.State == farm.OrderOpen || o.State == farm.OrderPart) {
-		x.Overdue = now.After(due.AddDate(0, 0, 1))
+		x.Overdue, x.Stale = now.After(due.AddDate(0, 0, 1)), now.After(due.AddDate(0, 0, staleDays))
 	}
 	if o.Cancel != nil {
 		x.Why = o.Cancel.Why
@@ -100,7 +101,8 @@ func OrderNamed(s *farm.State, id string, now time.Time) (OrderShort, bool) {
 }
 
 // OpenOrders gives what is still to be delivered, by the week in which it is due and by
-// product. What is overdue is due in the week of now; orders without a day come last.
+// product. What is overdue is due in the week of now; orders without a day come last, and those
+// that are overdue since staleDays are left out: they went out untold, or never will.
 // A season's plan takes its demand from it.
 func OpenOrders(s *farm.State, now time.Time) []OpenWeek {
 	monday := func(t time.Time) time.Time {
@@ -119,6 +121,9 @@ func OpenOrders(s *farm.State, now time.Time) []OpenWeek {
 		}
 		key, overdue := "", false
 		if due, ok := o.DueBy(s.Zone()); ok {
+			if now.After(due.AddDate(0, 0, staleDays)) {
+				continue
+			}
 			w := monday(due)
 			overdue = now.After(due.AddDate(0, 0, 1))
 			if w.Before(this) {
@@ -182,6 +187,14 @@ type OrderLot struct {
 	Why      string // of the hold
 }
 
+// leastLoose is what must lie loose of a lot for it to be offered [m3]: less is what
+// masses and volumes do not agree on. Common practice, no source.
+const leastLoose = 0.05
+
+// staleDays is how long after its day an order counts as one of which nobody wrote
+// down what became of it. Common practice, no source.
+const staleDays = 60
+
 // LotsFor gives the lots that hold something for an order: released ones first, then
 // those that wait, then those on hold.
 func LotsFor(s *farm.State, o farm.OrderLine) []OrderLot {
@@ -199,10 +212,12 @@ func LotsFor(s *farm.State, o farm.OrderLine) []OrderLot {
 		if n := len(l.Holds); x.Held && n > 0 {
 			x.Why = l.Holds[n-1].Why
 		}
-		if x.Bags > 0 || x.Loose > 0.01 {
+		bagged := o.Listed && (o.Product.Kind() == farm.SoldBags || o.Product.Kind() == farm.SoldTotes) || o.Count == farm.CountPieces
+		if bagged && x.Bags > 0 || !bagged && x.Loose >= leastLoose && s.Standing(l) != farm.LotSold {
 			out = append(out, x)
 		}
 	}
+	slices.Reverse(out) // the newest first
 	rank := func(x OrderLot) int {
 		switch {
 		case x.Released:

@@ -20,6 +20,8 @@ type OrdersPage struct {
 	Under, Empty string
 	Groups       []OrderGroup
 	Weeks        []Fact
+	Stale        []ShareShown
+	StaleHead    string
 	Closed       []ShareShown
 	ClosedHead   string
 	Prices       []Fact
@@ -52,6 +54,10 @@ func (s *Server) ordersShow(w http.ResponseWriter, r *http.Request, p person) er
 			page.Closed = append(page.Closed, row)
 			continue
 		}
+		if o.Stale {
+			page.Stale = append(page.Stale, row)
+			continue
+		}
 		open++
 		key := ""
 		if o.Overdue {
@@ -74,6 +80,11 @@ func (s *Server) ordersShow(w http.ResponseWriter, r *http.Request, p person) er
 	}
 	if len(x.Orders) == 0 {
 		page.Under, page.Empty = "", p.Say("orders.empty")
+	}
+	if n := len(page.Stale); n > 0 {
+		slices.Reverse(page.Stale)
+		page.StaleHead = p.Count("orders.stale", n)
+		page.Stale = page.Stale[:min(n, shownClosed)]
 	}
 	slices.Reverse(page.Closed) // the newest due day first
 	if n := len(page.Closed); n > 0 {

@@ -8,6 +8,7 @@ var englishOrders = map[string]string{
 	"orders.overdue": "Overdue", "orders.noday": "Without a day", "orders.week": "Week of %s", "orders.withlate": "%s, with what is overdue", "orders.row": "%s: %s", "orders.due": "due %s", "orders.left": "%s still to come", "orders.latesince": "%s, overdue",
 	"orders.pieces": "%s × %s", "orders.of": "%s %s", "orders.worth": "%s (%s)", "orders.each": "%s for %s", "orders.from": "from %d on %s",
 	"orders.byweek": "Still to be delivered, by week", "orders.closed.one": "%d order delivered or cancelled", "orders.closed.many": "%d orders delivered or cancelled",
+	"orders.stale.one": "%d order long overdue", "orders.stale.many": "%d orders long overdue", "orders.stalehelp": "Due more than two months ago, and nobody wrote down what became of them. They count in no week. Deliver or cancel each.",
 	"orders.noprices": "No price list yet. With one, an order has its price, and a sale its bags.", "orders.setprices": "Set the price list",
 	"orders.imported.one": "%d order is in the book now.", "orders.imported.many": "%d orders are in the book now.",
 	"order.state.open": "Open", "order.state.part": "Partly delivered", "order.state.done": "Delivered", "order.state.cancelled": "Cancelled",

@@ -7,6 +7,7 @@ var spanishOrders = map[string]string{
 	"orders.overdue": "Atrasados", "orders.noday": "Sin día", "orders.week": "Semana del %s", "orders.withlate": "%s, con lo atrasado", "orders.row": "%s: %s", "orders.due": "para el %s", "orders.left": "faltan %s", "orders.latesince": "%s, atrasado",
 	"orders.pieces": "%s × %s", "orders.of": "%s de %s", "orders.worth": "%s (%s)", "orders.each": "%s por %s", "orders.from": "desde %d a %s",
 	"orders.byweek": "Lo que falta entregar, por semana", "orders.closed.one": "%d pedido entregado o cancelado", "orders.closed.many": "%d pedidos entregados o cancelados",
+	"orders.stale.one": "%d pedido atrasado desde hace mucho", "orders.stale.many": "%d pedidos atrasados desde hace mucho", "orders.stalehelp": "Eran para hace más de dos meses, y nadie anotó qué fue de ellos. No cuentan en ninguna semana. Entréguelos o cancélelos.",
 	"orders.noprices": "Todavía no hay lista de precios. Con ella el pedido tiene su precio, y la venta sus bolsas.", "orders.setprices": "Poner la lista de precios",
 	"orders.imported.one": "%d pedido está ahora en el libro.", "orders.imported.many": "%d pedidos están ahora en el libro.",
 	"order.state.open": "Abierto", "order.state.part": "Entregado en parte", "order.state.done": "Entregado", "order.state.cancelled": "Cancelado",
