@@ -27,8 +27,8 @@ type OrderShort struct {
 	Due       string    `json:"due,omitempty"`
 	Overdue   bool      `json:"overdue,omitempty"`
 	Stale     bool      `json:"long_overdue,omitempty"` // nobody wrote down what became of it; in no week
-	State     string    `json:"state"`                // open, part, done, cancelled
-	Count     string    `json:"counted_in,omitempty"` // pieces, m3, kg
+	State     string    `json:"state"`                  // open, part, done, cancelled
+	Count     string    `json:"counted_in,omitempty"`   // pieces, m3, kg
 	Wanted    float64   `json:"wanted"`
 	Delivered float64   `json:"delivered"`
 	Left      float64   `json:"left"`
