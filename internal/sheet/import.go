@@ -201,7 +201,7 @@ func (f *File) Import(ctx context.Context, j Journal, how How) (Report, error) {
 			}
 			for _, p := range asked[row.Entry.ID] {
 				if !slices.Contains(row.Entry.Confirmed, p.Field) {
-					ps = append(ps, Problem{row.Number, f.columnOf(row.Entry.Kind, p.Field), p})
+					ps = append(ps, Problem{row.Number, f.ColumnOf(row.Entry.Kind, p.Field), p})
 				}
 			}
 		}
