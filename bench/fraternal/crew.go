@@ -94,7 +94,7 @@ func (f *Farm) begin() {
 			b.logger = newLogger(f, i)
 		}
 	}
-	f.newBatch(minute + 3)
+	f.newBatch(minute+3, how{sure: true})
 }
 
 func named(list []*bin) []string {
@@ -150,7 +150,7 @@ func (f *Farm) oldBeds(list []*bin, tell func(string, any)) {
 }
 
 // newBatch receives and mixes feed for some weeks.
-func (f *Farm) newBatch(minutes int) *Mix {
+func (f *Farm) newBatch(minutes int, h how) *Mix {
 	share := f.coin.about(0.62, 0.08)
 	need := batchYards * max(1, float64(f.Plan.Bins)/20)
 	a, c := math.Round(need*share*2)/2, math.Round(need*(1-share)*2)/2
@@ -160,13 +160,13 @@ func (f *Farm) newBatch(minutes int) *Mix {
 	at := f.at(minutes)
 	one, two := "solids "+m.Batch, "horse "+m.Batch
 	in := func(name, material string, yards float64) {
-		f.write("receive", crew2, at, &journal.Receive{Pile: name, Material: material, VolumeM3: ptr(qty.CubicMetre(yards * yard3))}, how{sure: true})
+		f.write("receive", crew2, at, &journal.Receive{Pile: name, Material: material, VolumeM3: ptr(qty.CubicMetre(yards * yard3))}, h)
 		at = at.Add(time.Minute)
 	}
 	in(one, f.n.dairy.name, a)
 	in(two, f.n.horse.name, c)
 	f.write("blend", crew2, at.Add(time.Minute), &journal.Blend{Batch: m.Batch, Purpose: "feed", Parts: []journal.BlendPart{
-		{Pile: one, VolumeM3: ptr(qty.CubicMetre(a * yard3))}, {Pile: two, VolumeM3: ptr(qty.CubicMetre(c * yard3))}}}, how{sure: true})
+		{Pile: one, VolumeM3: ptr(qty.CubicMetre(a * yard3))}, {Pile: two, VolumeM3: ptr(qty.CubicMetre(c * yard3))}}}, h)
 	return m
 }
 
@@ -225,10 +225,23 @@ func (f *Farm) Habit() *habit { return newHabit(f) }
 func (f *Farm) Batch() *Mix {
 	m := f.batches[len(f.batches)-1]
 	if m.left < 0.08*float64(len(f.bins)) || f.Day-m.made > 60 {
-		m = f.newBatch(7*60 + 5)
+		m = f.newBatch(7*60+5, how{sure: true})
 		f.Tally.Minutes += 60
 	}
 	return m
+}
+
+// Blend mixes a new batch this morning, which is written down at once.
+func (f *Farm) Blend() {
+	f.newBatch(7*60+5, how{sure: true, now: true})
+	f.Tally.Minutes += 60
+	f.typed(f.at(8 * 60))
+}
+
+// Measure writes down how deep a bed is, to the inch.
+func (f *Farm) Measure(name, who string, minute int) {
+	f.Tally.Minutes += 0.5
+	f.write("depth", who, f.at(minute), &journal.Depth{Bins: []string{name}, DepthM: qty.Metre(inches(f.bin(name).deep()+f.eye.about(0, 0.4*inch), 1))}, how{})
 }
 
 // weekday is that of today.

@@ -88,14 +88,15 @@ type Farm struct {
 
 // Tally is what a farm's work came to.
 type Tally struct {
-	Minutes   float64 // of work
-	FedKg     float64 // [kg dry]
-	HeatDays  int     // bin-days on which the bed was over 35 C somewhere and worms had little room below 30 C
-	HotDays   int     // bin-days on which the bed was over 35 C anywhere
-	WastedKg  float64 // feed thrown out unworked at harvests and taken off [kg dry]
-	Feedings  int
-	Waterings int
-	Lifts     int
+	Minutes    float64 // of work
+	FedKg      float64 // [kg dry]
+	HeatDays   int     // bin-days on which the bed was over 35 C somewhere and worms had little room below 30 C
+	HeatDeadKg float64 // worms that died of heat, live [kg]
+	HotDays    int     // bin-days on which the bed was over 35 C anywhere
+	WastedKg   float64 // feed thrown out unworked at harvests and taken off [kg dry]
+	Feedings   int
+	Waterings  int
+	Lifts      int
 }
 
 // New makes a farm on its first morning.

@@ -331,3 +331,29 @@ func TestSharesNoProcess(t *testing.T) {
 		}
 	}
 }
+
+// What is mixed in the morning stands in the journal in the same morning, so that
+// a list made anew knows of it; what is measured is typed by the next.
+func TestABatchMixedIsKnownAtOnce(t *testing.T) {
+	f, err := New(5, Plan{Bins: 3, Kind: Poor, Days: 10})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f.Step()
+	count := func(kind string) (n int) {
+		for _, e := range f.Entries() {
+			if e.Kind == kind {
+				n++
+			}
+		}
+		return n
+	}
+	had, minutes, mixed := len(f.batches), f.Tally.Minutes, count("blend")
+	f.Blend()
+	if len(f.batches) != had+1 || count("blend") != mixed+1 || f.Tally.Minutes != minutes+60 {
+		t.Errorf("%d batches of %d, %d blends of %d, %g minutes", len(f.batches), had+1, count("blend"), mixed+1, f.Tally.Minutes-minutes)
+	}
+	if m := f.Batch(); m.Batch != f.batches[had].Batch {
+		t.Errorf("batch %s is fed and not the one just mixed", m.Batch)
+	}
+}

@@ -251,6 +251,9 @@ func (s *stock) day(b *bin) {
 		gone := c.n * -math.Expm1(-hazard)
 		c.n -= gone
 		dead += gone * c.g / 1000
+		if p.c > 25 { // the hazard of temperature is that of heat, not of frost
+			b.f.Tally.HeatDeadKg += gone * c.g / 1000 * p.heat / hazard
+		}
 	}
 	s.dead += dead
 	s.breed(laid, n.hatch, p)

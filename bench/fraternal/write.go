@@ -22,6 +22,7 @@ type how struct {
 	sure   bool // never left out, at the right time: what a farm cannot do without
 	exact  bool // by a machine: time right, typed in the evening
 	delays int  // days until it is typed
+	now    bool // typed as it is done
 }
 
 // at gives a time of today, in minutes since midnight.
@@ -46,7 +47,7 @@ func (f *Farm) write(kind, who string, at time.Time, body any, h how) {
 	}
 	y, m, d := at.In(f.Zone).Date()
 	typed := time.Date(y, m, d+h.delays, 17, 30, 0, 0, f.Zone)
-	if h.sure && f.Day == 0 {
+	if h.now || h.sure && f.Day == 0 {
 		typed = at
 	}
 	if typed.Before(at) {
@@ -87,8 +88,9 @@ func (f *Farm) Late(kind, who string, at time.Time, body any) {
 }
 
 // type_ takes into the journal what is typed until the next morning.
-func (f *Farm) type_() {
-	until := time.Unix((f.hour()+24)*3600, 0)
+func (f *Farm) type_() { f.typed(time.Unix((f.hour()+24)*3600, 0)) }
+
+func (f *Farm) typed(until time.Time) {
 	slices.SortStableFunc(f.waiting, func(a, b journal.Entry) int { return a.Recorded.Compare(b.Recorded) })
 	n := 0
 	for n < len(f.waiting) && f.waiting[n].Recorded.Before(until) {

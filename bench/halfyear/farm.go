@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"wormyard/bench/fraternal"
+	"wormyard/round"
 )
 
 // before is how long the farm lives by its own custom first, so that every way of
@@ -27,12 +28,28 @@ type Came struct {
 	Seed       uint64
 	CastingsKg float64 // made, dry
 	Worms      float64 // live mass at the end against that at the start
+	HeatDead   float64 // worms that died of heat, of those at the start
 	HeatDays   int     // bin-days over 35 C somewhere with little room below 30 C
 	WastedKg   float64 // feed screened out or taken off unworked, and what more lies unworked at the end than at the start, dry
 	FedKg      float64 // dry
-	Minutes    float64 // of work
+	Minutes    float64 // of work, with that put off
 	Seconds    float64 // that the rounds took
 	Left       map[string]int
+	ByAct      map[round.Act]float64 // minutes of what the round asked for
+}
+
+// price is what work and feed cost, in castings at the price of the yard.
+type price struct{ minute, feed float64 } // [kg dry/min], [kg dry/kg dry]
+
+// prices are the value and the range of minute_kg_dry (internal/source/data), and
+// feed that costs nothing, a seventh and three tenths of castings by dry weight:
+// common practice, no source. The first is the middle.
+var prices = []price{{0.3, 0.15}, {0.15, 0}, {0.15, 0.15}, {0.15, 0.3}, {0.3, 0}, {0.3, 0.3}, {0.8, 0}, {0.8, 0.15}, {0.8, 0.3}}
+
+// worth is what a way of working came to, in castings [kg dry]: those made, less
+// work and feed at a price. Worms are told beside it, as few sell them.
+func (c *Came) worth(at price) float64 {
+	return c.CastingsKg - at.minute*c.Minutes - at.feed*c.FedKg
 }
 
 // live lets a farm live half a year under a way of working.
@@ -60,7 +77,7 @@ func live(ctx context.Context, seed uint64, bins, days int, name string, diary i
 				return out, r.err
 			}
 		}
-		out.Seconds, out.Left = r.seconds, r.undone
+		out.Seconds, out.Left, out.ByAct = r.seconds, r.undone, r.minutes
 	default:
 		f.Crew = plain(name)
 		f.Run()
@@ -68,6 +85,11 @@ func live(ctx context.Context, seed uint64, bins, days int, name string, diary i
 	end := sum(f)
 	out.CastingsKg, out.Worms = end.MadeKg-at.MadeKg, end.WormKg/at.WormKg
 	out.HeatDays, out.FedKg, out.Minutes = f.Tally.HeatDays, f.Tally.FedKg, f.Tally.Minutes
+	// What stands in the bins is still to be emptied: a bed that is deeper at the end
+	// than at the start has put work off.
+	const emptying, full = 45, 0.45 // [min], [m]
+	out.Minutes += emptying / full * (end.DepthM - at.DepthM)
+	out.HeatDead = f.Tally.HeatDeadKg / at.WormKg
 	out.WastedKg = f.Tally.WastedKg + math.Max(0, end.FeedKg-at.FeedKg)
 	return out, nil
 }
@@ -78,6 +100,7 @@ func sum(f *fraternal.Farm) (all fraternal.Truth) {
 		all.MadeKg += t.MadeKg
 		all.WormKg += t.WormKg
 		all.FeedKg += t.FeedKg
+		all.DepthM += t.DepthM
 	}
 	return all
 }

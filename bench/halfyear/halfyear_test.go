@@ -33,3 +33,11 @@ func TestWaysOfWorking(t *testing.T) {
 		t.Errorf("the same farm under the same custom came to something else: %+v %v", again, err)
 	}
 }
+
+// By hand: 100 kg of castings, less 100 minutes at 0.3 and 200 kg of feed at 0.15.
+func TestWorth(t *testing.T) {
+	c := Came{CastingsKg: 100, Minutes: 100, FedKg: 200}
+	if got := c.worth(price{0.3, 0.15}); got < 40-1e-9 || got > 40+1e-9 {
+		t.Errorf("worth %g, by hand 40", got)
+	}
+}

@@ -54,31 +54,53 @@ func run(ctx context.Context, seeds string, bins, days int, only string, diary i
 }
 
 // page is a table of the ways of working, each with its middle and its least and
-// most over the farms.
+// most over the farms, and who is worth most at which prices.
 func page(all map[string][]Came, bins, days int) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "| way of working (%d bins, %d days) | castings, kg dry a bin | worms at the end, of those at the start | heat, bin-days | feed wasted, kg dry a bin | fed, kg dry a bin | work, minutes a bin and week |\n|---|---|---|---|---|---|---|\n", bins, days)
+	fmt.Fprintf(&b, "| way of working (%d bins, %d days) | worth, kg of castings a bin | castings, kg dry a bin | work, minutes a bin and week | worms at the end, of those at the start | fed, kg dry a bin | feed wasted, kg dry a bin | heat, bin-days | worms dead of heat, of those at the start |\n|---|---|---|---|---|---|---|---|---|\n", bins, days)
+	n := float64(bins)
 	for _, p := range policies {
 		cs := all[p]
 		if len(cs) == 0 {
 			continue
 		}
 		fmt.Fprintf(&b, "| %s |", p)
-		n := float64(bins)
 		for _, of := range []func(Came) float64{
+			func(c Came) float64 { return c.worth(prices[0]) / n },
 			func(c Came) float64 { return c.CastingsKg / n },
-			func(c Came) float64 { return c.Worms },
-			func(c Came) float64 { return float64(c.HeatDays) },
-			func(c Came) float64 { return c.WastedKg / n },
-			func(c Came) float64 { return c.FedKg / n },
 			func(c Came) float64 { return c.Minutes / n / float64(days) * 7 },
+			func(c Came) float64 { return c.Worms },
+			func(c Came) float64 { return c.FedKg / n },
+			func(c Came) float64 { return c.WastedKg / n },
+			func(c Came) float64 { return float64(c.HeatDays) },
+			func(c Came) float64 { return c.HeatDead },
 		} {
 			var v []float64
 			for _, c := range cs {
 				v = append(v, of(c))
 			}
 			slices.Sort(v)
-			fmt.Fprintf(&b, " %.3g (%.3g to %.3g) |", v[len(v)/2], v[0], v[len(v)-1])
+			fmt.Fprintf(&b, " %.3g (%.3g to %.3g) |", (v[len(v)/2]+v[(len(v)-1)/2])/2, v[0], v[len(v)-1])
+		}
+		b.WriteByte('\n')
+	}
+	fmt.Fprintf(&b, "\n| what a minute costs, kg of castings | what a kg of feed costs |")
+	var lived []string
+	for _, p := range policies {
+		if len(all[p]) > 0 {
+			lived = append(lived, p)
+			fmt.Fprintf(&b, " %s |", p)
+		}
+	}
+	b.WriteString("\n|---|---|" + strings.Repeat("---|", len(lived)) + "\n")
+	for _, at := range prices {
+		fmt.Fprintf(&b, "| %g | %g |", at.minute, at.feed)
+		for _, p := range lived {
+			var sum float64
+			for _, c := range all[p] {
+				sum += c.worth(at) / n / float64(len(all[p]))
+			}
+			fmt.Fprintf(&b, " %.0f |", sum)
 		}
 		b.WriteByte('\n')
 	}

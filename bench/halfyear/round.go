@@ -28,10 +28,12 @@ type byRound struct {
 	twins   *app.Twins
 	err     error
 	seconds float64
-	undone  map[string]int       // lines that this crew does not do, by act
-	fed     map[string][]feeding // what truly happened
-	open    map[string]bool      // bins that lie open
-	diary   io.Writer            // what was asked and believed, beside what was true; nil for none
+	undone  map[string]int        // lines that this crew does not do, by act
+	fed     map[string][]feeding  // what truly happened
+	open    map[string]bool       // bins that lie open
+	blended bool                  // this morning
+	minutes map[round.Act]float64 // that its lines took
+	diary   io.Writer             // what was asked and believed, beside what was true; nil for none
 }
 
 type feeding struct {
@@ -43,8 +45,8 @@ type feeding struct {
 
 func newRound(ctx context.Context, f *fraternal.Farm) (*byRound, error) {
 	// The farm's custom, as its owner would set it when the tool comes.
-	f.Write("setting", "owner", 7*60, &journal.Setting{Key: "habits", Value: []byte(`{"bedding_depth_m":0.1524,"feed_days":["tuesday","friday"],"feed_depth_m":0.0508,"feed_every_days":7,"visit_days":7,"water_kg":7.57}`)})
-	r := &byRound{ctx: ctx, desk: newDesk(f), undone: map[string]int{}, fed: map[string][]feeding{}, open: map[string]bool{}}
+	f.Write("setting", "owner", 7*60, &journal.Setting{Key: "habits", Value: []byte(`{"bedding_depth_m":0.1524,"feed_depth_m":0.0508,"feed_every_days":7,"visit_days":7,"water_kg":7.57}`)})
+	r := &byRound{ctx: ctx, desk: newDesk(f), undone: map[string]int{}, fed: map[string][]feeding{}, open: map[string]bool{}, minutes: map[round.Act]float64{}}
 	var err error
 	if r.app, err = app.Open(ctx, r.desk, func() time.Time { return f.Morning() }); err != nil {
 		return nil, err
@@ -61,7 +63,7 @@ func (r *byRound) Work(f *fraternal.Farm) {
 	f.Glass()
 	f.Frost(true)
 	if day := f.Morning().Weekday(); day == time.Tuesday || day == time.Thursday {
-		f.Stabs(5)
+		f.Stabs(max(1, len(f.Bins())*5/21)) // ten a week on a farm of 21 bins
 	}
 	if !feeds(f) {
 		return
@@ -85,15 +87,23 @@ func (r *byRound) follow(f *fraternal.Farm) error {
 		return err
 	}
 	if r.diary != nil {
-		if err := r.keep(f, &list); err != nil {
+		if err := r.keep(f, &list, made.Items); err != nil {
 			return err
 		}
 	}
 	minute := 8*60 + 20
+	if slices.ContainsFunc(list.Lines, func(l round.Line) bool { return l.Act == round.Blend }) && !r.blended {
+		r.blended = true // what was asked for is mixed, and the list made anew with it
+		f.Blend()
+		return r.follow(f)
+	}
+	r.blended = false
 	for _, l := range list.Lines {
 		for i := range l.Items {
 			minute++
+			was := f.Tally.Minutes
 			r.do(f, &l.Items[i], minute)
+			r.minutes[l.Act] += f.Tally.Minutes - was
 		}
 	}
 	for b := range r.open { // what was opened is covered again at the next visit, unless the round would have it open
@@ -108,7 +118,7 @@ func (r *byRound) follow(f *fraternal.Farm) error {
 
 // keep writes into the diary what a round asks for and, over all bins, what the
 // twins believe beside what is true: warmest place, worms, share of the last feeding.
-func (r *byRound) keep(f *fraternal.Farm, list *round.List) error {
+func (r *byRound) keep(f *fraternal.Farm, list *round.List, items []round.Item) error {
 	acts := map[string]int{}
 	for _, l := range list.Lines {
 		for i := range l.Items {
@@ -124,6 +134,7 @@ func (r *byRound) keep(f *fraternal.Farm, list *round.List) error {
 	for _, k := range slices.Sorted(maps.Keys(acts)) {
 		fmt.Fprintf(r.diary, " %s x%d,", k, acts[k])
 	}
+	truth := map[string]fraternal.Truth{}
 	var warm, warmTrue, worms, wormsTrue, water, waterTrue, n float64
 	for _, b := range f.Bins() {
 		v, err := r.twins.Outlook(r.ctx, b)
@@ -131,18 +142,50 @@ func (r *byRound) keep(f *fraternal.Farm, list *round.List) error {
 			return err
 		}
 		t := f.Truth(b)
+		truth[b] = t
 		warm, warmTrue = warm+v.Warmest.Mid, warmTrue+t.MidC
 		worms, wormsTrue = worms+v.Worms.Mid, wormsTrue+t.WormKg
 		water, waterTrue = water+v.Water.Mid, waterTrue+t.WaterOfWet
 		n++
 	}
 	fmt.Fprintf(r.diary, " warmest %.1f C believed, middle %.1f C; worms %.1f kg believed, %.1f kg; water %.3f believed, %.3f\n", warm/n, warmTrue/n, worms/n, wormsTrue/n, water/n, waterTrue/n)
+	for i := range items {
+		if it := &items[i]; it.Bin != "" && (it.Due || it.Act != round.Rest) && it.Act != round.Ask {
+			r.keepBin(truth[it.Bin], it)
+		}
+	}
 	return nil
+}
+
+// keepBin writes what was tried on a bin: castings, and the chances that count.
+func (r *byRound) keepBin(t fraternal.Truth, it *round.Item) {
+	v, err := r.twins.Outlook(r.ctx, it.Bin)
+	if err != nil || v == nil {
+		return
+	}
+	fmt.Fprintf(r.diary, "  %s %s %.1f in, water %.0f; true middle %.1f C, hottest %.1f C, feed %.1f kg, worms %.1f kg (believed %.1f to %.1f), deep %.2f m;", it.Bin, it.Act, it.DepthM/inch, it.WaterKg, t.MidC, t.HotC, t.FeedKg, t.WormKg, v.Worms.Low, v.Worms.High, t.DepthM)
+	for _, w := range it.Why {
+		fmt.Fprintf(r.diary, " %s", w.Key)
+	}
+	for _, x := range it.Tried {
+		mark := ""
+		if !x.Allowed {
+			mark = "!"
+		}
+		if x.Chosen {
+			mark = "*"
+		}
+		fmt.Fprintf(r.diary, " [%s%s %.2f kg warm %.2f left %.2f leave %.2f sour %.2f of %d]", mark, round.Words{}.Text(x.Option), x.Value, x.TooWarm, x.Left, x.Leave, x.Sour, x.Members)
+	}
+	fmt.Fprintln(r.diary)
 }
 
 // do does one item of the round as its words say.
 func (r *byRound) do(f *fraternal.Farm, it *round.Item, minute int) {
 	who := "crew 1"
+	if it.Act == round.Blend { // mixed before the list was made anew; one batch a morning
+		return
+	}
 	if it.Bin == "" {
 		r.undone[string(it.Act)]++
 		return
@@ -166,6 +209,10 @@ func (r *byRound) do(f *fraternal.Farm, it *round.Item, minute int) {
 		m := f.Mix(it.Mix)
 		if m == nil {
 			r.undone["feed without a batch"]++
+			return
+		}
+		if f.Full(it.Bin) { // anybody sees that, and the tool is told
+			f.Measure(it.Bin, who, minute)
 			return
 		}
 		f.Feed(it.Bin, m, f.Spread(it.DepthM), minute)
