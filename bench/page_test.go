@@ -16,6 +16,7 @@ import (
 
 	"wormyard/farm"
 	"wormyard/internal/app"
+	"wormyard/internal/highs"
 	"wormyard/internal/web"
 	"wormyard/journal"
 	"wormyard/program"
@@ -181,7 +182,16 @@ func BenchmarkPages(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	server, err := web.New(web.Config{Farm: a, Rounds: stand(a), NewID: func(time.Time) string { return "" }, Figures: app.Figures, Mix: mixer, Start: a})
+	solver := highs.Open(highs.Options{CacheDir: highs.CacheDir()})
+	defer solver.Close()
+	workshop, err := app.NewWorkshop(mixer, solver.Solve)
+	if err != nil {
+		b.Fatal(err)
+	}
+	if err := solver.Ready(context.Background()); err != nil {
+		b.Fatal(err)
+	}
+	server, err := web.New(web.Config{Farm: a, Workshop: workshop, Rounds: stand(a), NewID: func(time.Time) string { return "" }, Figures: app.Figures, Mix: mixer, Start: a})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -191,7 +201,7 @@ func BenchmarkPages(b *testing.B) {
 	defer srv.Close()
 	for _, p := range []struct{ name, path string }{
 		{"round", "/round"}, {"line", "/round/1%2F3"}, {"print", "/round/print"}, {"barn", "/barn/1"}, {"warmth", "/barn/1?show=warmth"}, {"bin", "/bin/B77"}, {"feed", "/bin/B77/feed"},
-		{"yard", "/yard"}, {"pile", "/yard/pile/wood%20chips,%20hardwood"}, {"batch", "/yard/batch/50"}, {"mix", "/mix?from=50"}, {"journal", "/journal"}, {"page_900", "/journal?page=900"}, {"search_rare", "/journal?q=zebra"}, {"search_bin", "/journal?about=bin+B77&kind=sighting"}, {"farm", "/farm"}, {"working", "/working/bin/B77"},
+		{"yard", "/yard"}, {"pile", "/yard/pile/wood%20chips,%20hardwood"}, {"batch", "/yard/batch/50"}, {"mix", "/mix?from=50"}, {"journal", "/journal"}, {"page_900", "/journal?page=900"}, {"search_rare", "/journal?q=zebra"}, {"search_bin", "/journal?about=bin+B77&kind=sighting"}, {"farm", "/farm"}, {"working", "/working/bin/B77"}, {"workshop", "/workshop"}, {"workshop_beside", "/workshop?beside=redwood"},
 	} {
 		b.Run(p.name, func(b *testing.B) {
 			var mutex sync.Mutex

@@ -1,8 +1,11 @@
 package carpentry
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"wormyard/figure"
 )
@@ -21,13 +24,23 @@ func Dressed(name string) (Section, bool) {
 	return s, ok
 }
 
+// Sticks are the names of those that are known, by thickness and width.
+func Sticks() []string {
+	out := slices.Collect(maps.Keys(dressed))
+	slices.SortFunc(out, func(a, b string) int {
+		x, y := dressed[a], dressed[b]
+		return cmp.Or(cmp.Compare(x.Width, y.Width), cmp.Compare(x.Depth, y.Depth))
+	})
+	return out
+}
+
 // laid is a stick on its flat.
 func laid(s Section) Section { return Section{Width: s.Depth, Depth: s.Width} }
 
 // A Box is a bin to be built: outside size [in] and what it is built of. Skids
 // lie below along the width, so that forks go in between them; bearers on edge
 // lie on the skids along the length and carry the floor; wall boards lie one on
-// another, nailed to a post in each corner.
+// another, fastened to a post inside each corner, or to an L of two outside it.
 type Box struct {
 	Length, Width, Height float64
 	Wall, Floor           string // sticks by name
@@ -36,6 +49,8 @@ type Box struct {
 	PostsInside           bool // then the fill pushes boards off their fasteners
 	Species, Grade        string
 	Lined                 bool
+	Liner                 string  // one of Liners; plain film when lined and none is named
+	HoleIn                float64 // across the holes in the walls, 0 for none
 
 	FillLbFt3 float64 // wet
 	High      int     // boxes in a stack
@@ -52,14 +67,23 @@ type Box struct {
 // A Check is one thing that can fail. Value and Allowed are in Unit; over a
 // Ratio of 1 it fails.
 type Check struct {
-	Name    string  `json:"name"`
-	Say     string  `json:"say"`
-	Value   float64 `json:"value"`
-	Allowed float64 `json:"allowed"`
-	Unit    string  `json:"unit"`
-	Ratio   float64 `json:"ratio"`
-	OK      bool    `json:"ok"`
-	Source  string  `json:"source"`
+	Name    string   `json:"name"`
+	Say     string   `json:"say"`
+	Value   float64  `json:"value"`
+	Allowed float64  `json:"allowed"`
+	Unit    string   `json:"unit"`
+	Ratio   float64  `json:"ratio"`
+	OK      bool     `json:"ok"`
+	Source  string   `json:"source"`
+	Factors []Factor `json:"factors"`
+}
+
+// A Factor is one number that a check was made from, in the order in which it
+// comes in.
+type Factor struct {
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit"` // "" for a factor
 }
 
 // Built is a box worked out. Sizes are in inches, weights in pounds.
@@ -73,7 +97,8 @@ type Built struct {
 	LinerFt2          float64 // sides and floor, a tenth more for folds
 	LifeLow, LifeHigh float64 // [year]
 	Pieces            []Piece
-	Fasteners         int
+	Fasteners         int // of boards to posts, posts to posts, floor to bearers, bearers to skids
+	Loss              Loss
 	Checks            []Check
 	Notes             []string
 }
@@ -108,6 +133,9 @@ func (p Parameters) Build(x Box) (Built, error) {
 		b.Inside[0] -= 2 * post.Width
 		b.Inside[1] -= 2 * post.Width
 	}
+	if !x.PostsInside && post.Depth-post.Width < 1 { // an L of two holds each side by what one is wider than thick
+		return Built{}, figure.Refuse("post", fmt.Sprintf("Two posts of %s outside a corner do not touch the boards of both sides.", x.Post), "Take posts wider than thick, such as 2x4, or set them inside.")
+	}
 	if math.Min(b.Inside[0], b.Inside[1]) < 6 { // no fork of feed goes in
 		return Built{}, figure.Refuse("width_in", "Walls and posts leave no room inside.", "Make the bin larger, or its posts thinner.")
 	}
@@ -122,9 +150,15 @@ func (p Parameters) Build(x Box) (Built, error) {
 	if x.Lined {
 		b.LinerFt2 = 1.1 * (b.Inside[0]*b.Inside[1] + 2*b.Inside[2]*(b.Inside[0]+b.Inside[1])) / 144
 	}
-	b.Fasteners = 8 * courses * x.PerJoint
+	b.Fasteners = p.fasteners(x, b, floor)
+	b.Loss = p.LossOf(x, b, g)
 	p.life(&b, x, g)
 	b.Checks = p.checks(x, b, g)
+	if n, gap, last := floorBoards(x.Length, floor.Depth); last < floor.Depth-1e-9 {
+		b.Notes = append(b.Notes, fmt.Sprintf("The last floor board is ripped to %.4g in.", last))
+	} else if n > 1 && gap > floorGap+0.01 {
+		b.Notes = append(b.Notes, fmt.Sprintf("Floor boards lie %.2g in apart.", gap))
+	}
 	if floor.thin() || wall.thin() {
 		b.Notes = append(b.Notes, "Boards under 2 in by name are graded by other rules; the values for 2 in and more are used for them, so look for sound boards without large knots.")
 	}
@@ -139,7 +173,7 @@ func (p Parameters) sound(x Box) (Grade, error) {
 	var bad figure.Problems
 	size := func(field, what string, v, low, high float64) {
 		if !(v >= low && v <= high) {
-			bad.Add(field, fmt.Sprintf("%s is %.4g in.", what, v), fmt.Sprintf("It must lie from %g to %g in.", low, high))
+			bad.Add(field, fmt.Sprintf("%s of the bin is %.4g in.", what, v), fmt.Sprintf("It must lie from %g to %g in.", low, high))
 		}
 	}
 	size("length_in", "The length", x.Length, 12, 120)
@@ -185,18 +219,35 @@ func (p Parameters) sound(x Box) (Grade, error) {
 func (p Parameters) pieces(x Box, b Built, floor Section) []Piece {
 	wall := dressed[x.Wall]
 	side := b.Inside[0] + 2*wall.Width
+	boards, _, _ := floorBoards(x.Length, floor.Depth)
 	return []Piece{
 		{Name: "long side", Stick: x.Wall, Length: side, Count: 2 * b.Courses},
 		{Name: "short side", Stick: x.Wall, Length: b.Inside[1], Count: 2 * b.Courses},
-		{Name: "corner post", Stick: x.Post, Length: b.Inside[2], Count: 4},
-		{Name: "floor board", Stick: x.Floor, Length: x.Width, Count: int(math.Ceil(x.Length/(floor.Depth+floorGap) - 1e-9))},
+		{Name: "corner post", Stick: x.Post, Length: b.Inside[2], Count: posts(x)},
+		{Name: "floor board", Stick: x.Floor, Length: x.Width, Count: boards},
 		{Name: "bearer", Stick: x.Bearer, Length: x.Length, Count: x.Bearers},
 		{Name: "skid", Stick: x.Skid, Length: x.Width, Count: x.Skids},
 	}
 }
 
-// floorGap lets water out between floor boards [in]; common practice, no source.
-const floorGap = 0.125
+// posts is how many there are: one in each corner, or an L of two outside it.
+func posts(x Box) int {
+	if x.PostsInside {
+		return 4
+	}
+	return 8
+}
+
+// fasteners counts what is driven: each wall board at each corner, posts of an L
+// to each other as often, two where a floor board or a skid crosses a bearer.
+func (p Parameters) fasteners(x Box, b Built, floor Section) int {
+	boards, _, _ := floorBoards(x.Length, floor.Depth)
+	n := 8*b.Courses*x.PerJoint + 2*x.Bearers*(boards+x.Skids)
+	if !x.PostsInside {
+		n += 4 * b.Courses * x.PerJoint
+	}
+	return n
+}
 
 // weight is that of the wood in use [lb]. model.md (K9).
 func (p Parameters) weight(pieces []Piece, g Grade) float64 {

@@ -11,7 +11,7 @@
 // earthquakes, and knots at a place of their own. A licensed engineer and the
 // local code decide.
 //
-// The equations are in docs/model/carpentry.md (K1 to K14), the numbers in
+// The equations are in docs/model/carpentry.md (K1 to K15), the numbers in
 // internal/source/data/carpentry.json and lumber.json.
 package carpentry
 
@@ -67,6 +67,17 @@ type Parameters struct {
 
 	Oxygen float64 `param:"oxygen_m2_s" unit:"m2/s"`
 	Vapour float64 `param:"vapour_m2_s" unit:"m2/s"`
+
+	WoodHeat        float64      `param:"wood_heat_w_mk" unit:"W/(m K)"`
+	WoodHeatGravity float64      `param:"wood_heat_gravity" unit:"W/(m K)"`
+	WoodHeatWater   float64      `param:"wood_heat_water" unit:"W/(m K)"`
+	WoodWaterBare   float64      `param:"wood_water_bare_pct" unit:"%"`
+	WoodWaterLined  float64      `param:"wood_water_lined_pct" unit:"%"`
+	FilmSide        float64      `param:"film_side_m2k_w" unit:"m2 K/W"`
+	FilmDown        float64      `param:"film_down_m2k_w" unit:"m2 K/W"`
+	LinerFilm       float64      `param:"liner_film_m2k_w" unit:"m2 K/W"`
+	LinerBubble     qty.Estimate `param:"liner_bubble_m2k_w" unit:"m2 K/W"`
+	LinerFoam       float64      `param:"liner_foam_m2k_w" unit:"m2 K/W"`
 
 	Grades []Grade // of lumber.json
 }
@@ -186,28 +197,35 @@ type Allowed struct {
 // Allow adjusts the reference values for size, flat use, wet service and how
 // long the load stays. model.md (K1).
 func (p Parameters) Allow(g Grade, s Section, wet bool, d Duration) Allowed {
+	f := p.adjust(g, s, wet, d)
+	return Allowed{
+		Bending: g.Bending * f.sizeBending * f.wetBending * f.flat * f.long, Shear: g.Shear * f.wetShear * f.long, Bearing: g.Bearing * f.wetBearing,
+		Compression: g.Compression * f.sizeCompression * f.wetCompression * f.long, Stiffness: g.Stiffness * f.wetStiffness, LeastStiffness: g.LeastStiffness * f.wetStiffness,
+	}
+}
+
+// adjustments are the factors on the reference values, one by one.
+type adjustments struct {
+	sizeBending, sizeCompression, flat, long                       float64
+	wetBending, wetShear, wetBearing, wetCompression, wetStiffness float64
+}
+
+// adjust gives the factors for a stick in use; 1 for what does not apply.
+func (p Parameters) adjust(g Grade, s Section, wet bool, d Duration) adjustments {
 	i := p.nominal(s.face())
-	long := d.Factor()
-	a := Allowed{
-		Bending: g.Bending * p.SizeBending[i], Shear: g.Shear * long, Bearing: g.Bearing,
-		Compression: g.Compression * p.SizeCompression[i], Stiffness: g.Stiffness, LeastStiffness: g.LeastStiffness,
-	}
-	if wet {
-		if a.Bending > p.WetBendingFree {
-			a.Bending *= p.WetBending
-		}
-		if a.Compression > p.WetCompressionFree {
-			a.Compression *= p.WetCompression
-		}
-		a.Shear *= p.WetShear
-		a.Bearing *= p.WetBearing
-		a.Stiffness *= p.WetStiffness
-		a.LeastStiffness *= p.WetStiffness
-	}
+	f := adjustments{sizeBending: p.SizeBending[i], sizeCompression: p.SizeCompression[i], flat: 1, long: d.Factor(), wetBending: 1, wetShear: 1, wetBearing: 1, wetCompression: 1, wetStiffness: 1}
 	if s.flat() {
-		a.Bending *= p.FlatUse[i]
+		f.flat = p.FlatUse[i]
 	}
-	a.Bending *= long
-	a.Compression *= long
-	return a
+	if !wet {
+		return f
+	}
+	f.wetShear, f.wetBearing, f.wetStiffness = p.WetShear, p.WetBearing, p.WetStiffness
+	if g.Bending*f.sizeBending > p.WetBendingFree {
+		f.wetBending = p.WetBending
+	}
+	if g.Compression*f.sizeCompression > p.WetCompressionFree {
+		f.wetCompression = p.WetCompression
+	}
+	return f
 }

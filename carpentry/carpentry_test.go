@@ -167,12 +167,13 @@ func TestBadBoxes(t *testing.T) {
 		"A stack of 10":         func(x *carpentry.Box) { x.High = 10 },
 		"is no stick":           func(x *carpentry.Box) { x.Wall = "3x7" },
 		"no wall board fits":    func(x *carpentry.Box) { x.Height = 9 },
-		"no room inside":        func(x *carpentry.Box) { x.Width, x.Post = 14, "4x4" },
+		"no room inside":        func(x *carpentry.Box) { x.Width, x.Wall = 12, "4x4" },
+		"do not touch":          func(x *carpentry.Box) { x.Post = "4x4" },
 		"do not go under a bin": func(x *carpentry.Box) { x.ForksIn = 60 },
 		"no strength values":    func(x *carpentry.Box) { x.Species = "balsa" },
 		"is not castings":       func(x *carpentry.Box) { x.FillLbFt3 = math.NaN() },
 		"skids are not":         func(x *carpentry.Box) { x.Skids = 0 },
-		"The length is":         func(x *carpentry.Box) { x.Length = math.Inf(1) },
+		"The length of":         func(x *carpentry.Box) { x.Length = math.Inf(1) },
 	} {
 		x := everyday()
 		bad(&x)

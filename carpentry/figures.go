@@ -22,6 +22,7 @@ func Figures(p Parameters) []figure.Figure {
 		figure.Of(of("carpentry.stack", "K6", "How a stack tips", "atan(b/h)", "statics"), stackFigure),
 		figure.Of(of("truck.derate", "K7", "What a truck may lift", "rated (c1 + a)/(c2 + a)", "29 CFR 1910.178, appendix A"), derateFigure),
 		figure.Of(of("carpentry.holes", "K14", "Holes for air", "D A/(t + pi d/4) dC", "Brown and Escombe 1900, by memory"), p.holesFigure),
+		figure.Of(of("carpentry.heat", "K15", "What heat a wall of wood lets through", "1/(R films + t/k + R liner), k = G(0.1941 + 0.004064 M) + 0.01864", "wood handbook, by memory; ASHRAE 2005 for films"), p.heatFigure),
 	}
 }
 
@@ -221,4 +222,22 @@ type holesOut struct {
 func (p Parameters) holesFigure(in holesIn) (holesOut, []string, error) {
 	h, err := p.HolesFor(in.Oxygen, in.Outside, in.Inside, in.Diameter, in.Wall, in.Vapour)
 	return holesOut{h.Count, h.AreaM2, h.OxygenKgS, h.DryingKgS * 86400}, []string{"By diffusion alone; wind makes more of both. Air that comes in near the wall does not reach the middle of a wet bed."}, err
+}
+
+type heatIn struct {
+	Thick    float64 `json:"thick_m" unit:"m" low:"0.001" high:"0.5"`
+	Gravity  float64 `json:"specific_gravity" unit:"1" low:"0.2" high:"1.2" default:"0.42" doc:"oven-dry"`
+	Moisture float64 `json:"moisture_pct" unit:"%" low:"0" high:"25" default:"19" doc:"of dry mass"`
+	Films    float64 `json:"films_m2k_w" unit:"m2 K/W" low:"0" high:"1" default:"0.23952" doc:"of air on both sides together; inside, upright, when left out"`
+	Liner    float64 `json:"liner_m2k_w" unit:"m2 K/W" low:"0" high:"10" default:"0"`
+}
+
+type heatOut struct {
+	Conductivity float64 `json:"conductivity_w_mk" unit:"W/(m K)"`
+	U            float64 `json:"u_w_m2k" unit:"W/(m2 K)"`
+}
+
+func (p Parameters) heatFigure(in heatIn) (heatOut, []string, error) {
+	k := p.WoodConductivity(in.Gravity, in.Moisture)
+	return heatOut{k, Transfer(in.Thick, k, in.Films, in.Liner)}, []string{"Wood that is wetter lets through more; gaps between boards are left out."}, nil
 }

@@ -23,6 +23,7 @@ const (
 	KeyMoney  = "money"   // MoneySetup
 	KeyBarn   = "barn/"   // BarnSetup
 	KeyPerson = "person/" // PersonSetup
+	KeyBox    = "box/"    // a build of a bin, as docs/contracts has carpentry; kept as it is
 )
 
 // SiteSetup is the value of the setting "site".

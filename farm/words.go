@@ -380,6 +380,12 @@ func settingSentence(b *journal.Setting) string {
 		}
 		return "named " + name + " among the people of the farm"
 	}
+	if name, ok := strings.CutPrefix(b.Key, KeyBox); ok {
+		if strings.TrimSpace(string(b.Value)) == "false" {
+			return "took the build " + name + " off the list"
+		}
+		return "wrote down the build " + name
+	}
 	return "set " + b.Key
 }
 

@@ -2,14 +2,10 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"strings"
 
-	"wormyard/figure"
 	"wormyard/internal/app"
 	"wormyard/internal/web"
 	"wormyard/internal/web/words"
@@ -42,21 +38,7 @@ func (l *lotRecord) Run(c *Context) error {
 	if err := web.LotRecord(&b, x, a.State(), words.Choose(words.Languages(), l.Language, ""), c.Units()); err != nil {
 		return err
 	}
-	how := os.O_CREATE | os.O_WRONLY | os.O_EXCL
-	if l.Replace {
-		how = os.O_CREATE | os.O_WRONLY | os.O_TRUNC
-	}
-	f, err := os.OpenFile(out.File, how, 0o644)
-	if errors.Is(err, fs.ErrExist) {
-		return figure.Refuse("file", fmt.Sprintf("A file %s is there already.", out.File), "Give another name with --file, or write over it with --replace.")
-	}
-	if err != nil {
-		return figure.Refuse("file", fmt.Sprintf("The file %s cannot be written: %v.", out.File, err), "Give another place with --file.")
-	}
-	if _, err := f.Write(b.Bytes()); err != nil {
-		return errors.Join(err, f.Close())
-	}
-	if err := f.Close(); err != nil {
+	if err := writeNew("file", out.File, l.Replace, b.Bytes()); err != nil {
 		return err
 	}
 	return c.Print(out, func(w io.Writer) error {

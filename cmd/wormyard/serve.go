@@ -79,11 +79,15 @@ func (v *serveCommand) Run(c *Context) error {
 	if err != nil {
 		return err
 	}
+	workshop, err := app.NewWorkshop(mixer, solver.Solve)
+	if err != nil {
+		return err
+	}
 	logger := slog.New(slog.NewTextHandler(c.Stderr, nil))
 	work := beginWork(a, twins, logger)
 	defer work.close()
 	server, err := web.New(web.Config{
-		Farm: a, NewID: newID, Rounds: twins, Work: work, Figures: app.Figures, Mix: mixer, Materials: materialNames(mixer),
+		Farm: a, NewID: newID, Rounds: twins, Work: work, Figures: app.Figures, Mix: mixer, Workshop: workshop, Materials: materialNames(mixer),
 		Start: a, Import: a, Photos: store, Log: logger, Demo: c.Demo, Loopback: loopback,
 		Door: door, Trust: trust, ForPhones: v.forPhones(c),
 	})

@@ -21,7 +21,7 @@ import (
 func (m *Mixer) Bed(ctx context.Context, data []byte, units qty.System) (*BedAnswer, error) {
 	var in BedRequest
 	problems := contract.Decode(data, &in)
-	n, err := nature.Of(in.species())
+	n, err := numbersOf(in.species())
 	if err != nil {
 		return nil, err
 	}
@@ -39,6 +39,21 @@ func (m *Mixer) Bed(ctx context.Context, data []byte, units qty.System) (*BedAns
 		return nil, contract.Refuse(problems)
 	}
 	return b.run(ctx)
+}
+
+// keptNumbers are the numbers of nature by the kind of worms, each read once.
+var keptNumbers sync.Map
+
+// numbersOf are the numbers of nature with the worms of a kind.
+func numbersOf(species string) (nature.Numbers, error) {
+	if n, ok := keptNumbers.Load(species); ok {
+		return n.(nature.Numbers), nil
+	}
+	n, err := nature.Of(species)
+	if err == nil {
+		keptNumbers.Store(species, n)
+	}
+	return n, err
 }
 
 // run runs the members and gathers the answer.

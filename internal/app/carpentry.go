@@ -2,15 +2,12 @@ package app
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
 	"wormyard/carpentry"
-	"wormyard/figure"
 	"wormyard/internal/contract"
 	"wormyard/program"
-	"wormyard/qty"
 )
 
 // BoxStock is a length of a stick that can be bought.
@@ -41,6 +38,7 @@ type BoxBuild struct {
 	Species     string  `json:"species" default:"spruce-pine-fir"`
 	Grade       string  `json:"grade" default:"No 2"`
 	Lined       bool    `json:"lined" default:"true"`
+	Liner       string  `json:"liner" choice:"film,bubble film,foam board" default:"film" doc:"of a lined bin"`
 	Fastener    string  `json:"fastener" choice:"nail,screw" default:"screw"`
 	Diameter    float64 `json:"diameter_in" unit:"in" low:"0.05" high:"0.75" default:"0.19"`
 	Point       float64 `json:"point_in" unit:"in" low:"0.1" high:"6" default:"1.5" doc:"that sits in the post"`
@@ -49,10 +47,26 @@ type BoxBuild struct {
 
 // BoxAir is what the bed needs to breathe, for holes in the walls.
 type BoxAir struct {
-	OxygenKgS float64 `json:"oxygen_kg_s" unit:"kg/s" low:"0" high:"0.01" doc:"beside what comes through the top; figure bed.oxygen_column tells it"`
+	OxygenKgS float64 `json:"oxygen_kg_s" unit:"kg/s" low:"0" high:"0.01" default:"0" doc:"beside what comes through the top; the bed model finds the holes when 0"`
 	Hole      float64 `json:"hole_in" unit:"in" low:"0.1" high:"6" default:"1"`
-	Inside    float64 `json:"inside_kg_m3" unit:"kg/m3" low:"0" high:"0.28" default:"0.14"`
-	Vapour    float64 `json:"vapour_kg_m3" unit:"kg/m3" low:"0" high:"0.1" default:"0.01"`
+	Inside    float64 `json:"inside_kg_m3" unit:"kg/m3" low:"0" high:"0.28" default:"0.14" doc:"with oxygen_kg_s"`
+	Vapour    float64 `json:"vapour_kg_m3" unit:"kg/m3" low:"0" high:"0.1" default:"0.01" doc:"with oxygen_kg_s"`
+	Bed       BoxBed  `json:"bed"`
+}
+
+// BoxBed is the bed for which the bed model finds the holes: castings, fed for
+// three weeks.
+type BoxBed struct {
+	Material  string  `json:"material" default:"horse manure with bedding"`
+	FeedIn    float64 `json:"feed_in" unit:"in" low:"0.25" high:"12" default:"2" doc:"depth of each feeding"`
+	EveryDays float64 `json:"every_days" unit:"day" low:"1" high:"60" default:"7"`
+	AirC      float64 `json:"air_c" unit:"C" low:"-10" high:"45" default:"20" doc:"of the barn"`
+}
+
+// BoxPrices are prices of what is not wood, in the farm's money.
+type BoxPrices struct {
+	Liner    float64 `json:"liner_ft2" low:"0" high:"1000" default:"0" doc:"a square foot"`
+	Fastener float64 `json:"fastener" low:"0" high:"100" default:"0" doc:"each"`
 }
 
 // BoxRequest asks for a bin to be worked out, docs/contracts/carpentry.
@@ -68,6 +82,7 @@ type BoxRequest struct {
 	Kerf   float64    `json:"kerf_in" unit:"in" low:"0" high:"0.5" default:"0.125"`
 	Bins   int        `json:"bins" low:"1" high:"1000" default:"1" doc:"how many are built"`
 	Air    *BoxAir    `json:"air"`
+	Prices BoxPrices  `json:"prices"`
 }
 
 // BoxAnswer is the answer of wormyard carpentry: inches and pounds, of one bin
@@ -91,9 +106,39 @@ type BoxAnswer struct {
 	WasteFrac  float64           `json:"waste_frac"`
 	Cost       *float64          `json:"cost" doc:"of the wood; null where nothing has a price"`
 	CutsProved bool              `json:"cuts_proved" doc:"no list costs less"`
+	Parts      []BoxPart         `json:"parts" doc:"what is bought, for all bins"`
+	CostAll    *float64          `json:"cost_all" doc:"of wood, liner and fasteners together; null where one of them has no price"`
+	Warmth     BoxWarmth         `json:"warmth"`
 	Holes      *BoxHoles         `json:"holes"`
 	Notes      []string          `json:"notes"`
 	Cautions   []string          `json:"cautions"`
+
+	box     carpentry.Box
+	built   carpentry.Built
+	pattern carpentry.Pattern
+}
+
+// Drawn is what drawings of the bin are made from.
+func (a *BoxAnswer) Drawn() (carpentry.Box, carpentry.Built, carpentry.Pattern) {
+	return a.box, a.built, a.pattern
+}
+
+// BoxPart is one thing to buy.
+type BoxPart struct {
+	What   string   `json:"what" doc:"stick, liner or fastener"`
+	Stick  string   `json:"stick,omitempty"`
+	Length float64  `json:"length_in,omitempty" unit:"in"`
+	Count  float64  `json:"count" doc:"sticks, square feet of liner, or fasteners"`
+	Each   *float64 `json:"each" doc:"price, null where none was given"`
+	Cost   *float64 `json:"cost"`
+}
+
+// BoxWarmth is what heat a bin lets through at its sides and floor.
+type BoxWarmth struct {
+	WallU  float64 `json:"wall_u_w_m2k" unit:"W/(m2 K)" doc:"films of air included"`
+	FloorU float64 `json:"floor_u_w_m2k" unit:"W/(m2 K)" doc:"air below"`
+	Sides  float64 `json:"sides_w_k" unit:"W/K"`
+	Floor  float64 `json:"floor_w_k" unit:"W/K"`
 }
 
 // BoxHoles is a pattern of holes in the walls.
@@ -103,7 +148,20 @@ type BoxHoles struct {
 	PerSide   []int   `json:"per_side" doc:"the two long sides and the two short ones"`
 	Rows      int     `json:"rows"`
 	ApartIn   float64 `json:"apart_in" unit:"in" doc:"along a row, at the closest"`
-	DryingLbD float64 `json:"drying_lb_day" unit:"lb/day"`
+	DryingLbD float64 `json:"drying_lb_day" unit:"lb/day" doc:"that leaves through the holes"`
+
+	Model *BoxHolesModel `json:"model" doc:"what the bed model says; null where the need was given"`
+}
+
+// BoxHolesModel is what the bed model says of a bed of three weeks, with and
+// without holes.
+type BoxHolesModel struct {
+	Wanted   float64 `json:"oxygen_wanted_frac" doc:"by volume, lowest of any layer over the last week"`
+	Without  float64 `json:"oxygen_without_frac" doc:"with no holes"`
+	With     float64 `json:"oxygen_with_frac" doc:"with these"`
+	Enough   bool    `json:"enough" doc:"what is wanted is reached"`
+	TopLbDay float64 `json:"top_lb_day" unit:"lb/day" doc:"of water that leaves through the top"`
+	WarmC    float64 `json:"mean_c" unit:"C" doc:"of the bed over the last week"`
 }
 
 var boxCautions = []string{
@@ -113,50 +171,135 @@ var boxCautions = []string{
 	"Wood that rots carries nothing: look over posts and floor each time a bin is empty.",
 }
 
-// Carpentry reads what bin is wanted and works it out. The error is a
-// *figure.Refusal with all that is wrong, or that of the solver.
-func Carpentry(ctx context.Context, data []byte, solve program.Solver) (*BoxAnswer, error) {
-	var in BoxRequest
-	if problems := contract.Decode(data, &in); len(problems) > 0 {
-		return nil, contract.Refuse(problems)
-	}
+// Workshop works bins out.
+type Workshop struct {
+	mixer *Mixer
+	solve program.Solver
+	wood  carpentry.Parameters
+	least float64 // oxygen that is wanted everywhere, by volume
+	air   airKept
+}
+
+// NewWorkshop gives a Workshop; the mixer runs the bed for which holes are found.
+func NewWorkshop(m *Mixer, solve program.Solver) (*Workshop, error) {
 	n, err := numbersOfNature()
 	if err != nil {
 		return nil, err
 	}
-	x := boxOf(in, n.Wood)
-	b, err := n.Wood.Build(x)
+	return &Workshop{mixer: m, solve: solve, wood: n.Wood, least: n.Bed.RefugeOxygen}, nil
+}
+
+// Grades are the woods that a bin may be built of.
+func (w *Workshop) Grades() []carpentry.Grade { return w.wood.Grades }
+
+// Read reads what bin is wanted and works it out. The error is a
+// *figure.Refusal with all that is wrong, or that of the solver.
+func (w *Workshop) Read(ctx context.Context, data []byte) (*BoxAnswer, error) {
+	in, err := ReadBox(data)
 	if err != nil {
 		return nil, err
+	}
+	return w.Answer(ctx, in)
+}
+
+// ReadBox reads what bin is wanted. The error is a *figure.Refusal.
+func ReadBox(data []byte) (BoxRequest, error) {
+	var in BoxRequest
+	if problems := contract.Decode(data, &in); len(problems) > 0 {
+		return in, contract.Refuse(problems)
+	}
+	return in, nil
+}
+
+// Answer works a bin out. The error is a *figure.Refusal with all that is wrong,
+// or that of the solver.
+func (w *Workshop) Answer(ctx context.Context, in BoxRequest) (*BoxAnswer, error) {
+	x := boxOf(in, w.wood)
+	b, err := w.wood.Build(x)
+	if err != nil {
+		return nil, err
+	}
+	var holes *BoxHoles
+	var pattern carpentry.Pattern
+	if in.Air != nil {
+		if holes, pattern, err = w.holes(ctx, *in.Air, b, x); err != nil {
+			return nil, err
+		}
+		if holes.Count > 0 { // the lowest board is checked with them in it
+			x.HoleIn = in.Air.Hole
+			if b, err = w.wood.Build(x); err != nil {
+				return nil, err
+			}
+		}
 	}
 	pieces := slices.Clone(b.Pieces)
 	for i := range pieces {
 		pieces[i].Count *= in.Bins
 	}
-	cut, err := carpentry.CutList(ctx, solve, pieces, stockOf(in, b.Pieces), in.Kerf)
+	cut, err := carpentry.CutList(ctx, w.solve, pieces, stockOf(in, b.Pieces), in.Kerf)
 	if err != nil {
 		return nil, err
 	}
 	out := &BoxAnswer{
 		OK: b.OK(), Stands: b.Stands, Inside: b.Inside, FillFt3: b.FillFt3, FillLb: b.FillLb, WoodLb: b.WoodLb, BoxLb: b.BoxLb, LinerFt2: b.LinerFt2, Fasteners: b.Fasteners,
 		Life: [2]float64{b.LifeLow, b.LifeHigh}, Checks: b.Checks, Pieces: pieces, Cuts: cut.Cuts, BoughtIn: cut.Bought, WasteIn: cut.Waste, WasteFrac: cut.Waste / cut.Bought, CutsProved: cut.Proved,
-		Notes: append([]string{}, b.Notes...), Cautions: boxCautions,
+		Warmth: BoxWarmth{b.Loss.WallU, b.Loss.FloorU, b.Loss.SidesWK, b.Loss.FloorWK}, Holes: holes, Notes: append([]string{}, b.Notes...), Cautions: boxCautions,
+		box: x, built: b, pattern: pattern,
 	}
 	if cut.Price > 0 {
 		out.Cost = &cut.Price
 	}
-	if in.Air != nil {
-		if out.Holes, err = holesOf(*in.Air, b, x, n.Wood); err != nil {
-			return nil, err
-		}
-	}
+	out.buy(in, b)
 	return out, nil
+}
+
+// buy lists what is bought with its prices.
+func (a *BoxAnswer) buy(in BoxRequest, b carpentry.Built) {
+	known, sum := true, 0.0
+	add := func(p BoxPart, each float64) {
+		if each > 0 {
+			cost := each * p.Count
+			p.Each, p.Cost = &each, &cost
+			sum += cost
+		} else {
+			known = false
+		}
+		a.Parts = append(a.Parts, p)
+	}
+	price := func(stick string, length float64) float64 {
+		for _, s := range in.Stock {
+			if s.Stick == stick && s.Length == length {
+				return s.Price
+			}
+		}
+		return 0
+	}
+	for _, c := range a.Cuts {
+		i := slices.IndexFunc(a.Parts, func(p BoxPart) bool { return p.Stick == c.Stick && p.Length == c.Stock })
+		if i < 0 {
+			i = len(a.Parts)
+			a.Parts = append(a.Parts, BoxPart{What: "stick", Stick: c.Stick, Length: c.Stock})
+		}
+		a.Parts[i].Count += float64(c.Times)
+	}
+	sticks := a.Parts
+	a.Parts = nil
+	for _, p := range sticks {
+		add(p, price(p.Stick, p.Length))
+	}
+	if b.LinerFt2 > 0 {
+		add(BoxPart{What: "liner", Count: math.Ceil(b.LinerFt2 * float64(in.Bins))}, in.Prices.Liner)
+	}
+	add(BoxPart{What: "fastener", Count: float64(b.Fasteners * in.Bins)}, in.Prices.Fastener)
+	if known {
+		a.CostAll = &sum
+	}
 }
 
 func boxOf(in BoxRequest, p carpentry.Parameters) carpentry.Box {
 	x := carpentry.Box{
 		Length: in.Length, Width: in.Width, Height: in.Height, Wall: in.Build.Wall, Floor: in.Build.Floor, Bearer: in.Build.Bearer, Skid: in.Build.Skid, Post: in.Build.Post,
-		Bearers: in.Build.Bearers, Skids: in.Build.Skids, PostsInside: in.Build.PostsInside, Species: in.Build.Species, Grade: in.Build.Grade, Lined: in.Build.Lined,
+		Bearers: in.Build.Bearers, Skids: in.Build.Skids, PostsInside: in.Build.PostsInside, Species: in.Build.Species, Grade: in.Build.Grade, Lined: in.Build.Lined, Liner: in.Build.Liner,
 		FillLbFt3: p.Castings.Best, High: in.High, Fastener: in.Build.Fastener, DiameterIn: in.Build.Diameter, PointIn: in.Build.Point, PerJoint: in.Build.PerJoint, ForksIn: math.Min(24, in.Length/2),
 	}
 	if in.Fill != nil {
@@ -185,26 +328,4 @@ func stockOf(in BoxRequest, pieces []carpentry.Piece) (out []carpentry.Stock) {
 		}
 	}
 	return out
-}
-
-// holesOf spreads holes over the four sides by their length, in as many rows as
-// keep them three widths apart.
-func holesOf(a BoxAir, b carpentry.Built, x carpentry.Box, p carpentry.Parameters) (*BoxHoles, error) {
-	wall, _ := carpentry.Dressed(x.Wall)
-	h, err := p.HolesFor(a.OxygenKgS, 0.28, a.Inside, a.Hole*qty.MetrePerInch, wall.Width*qty.MetrePerInch, a.Vapour)
-	if err != nil {
-		return nil, err
-	}
-	around := 2 * (b.Inside[0] + b.Inside[1])
-	out := &BoxHoles{Count: h.Count, AreaIn2: h.AreaM2 / (qty.MetrePerInch * qty.MetrePerInch), DryingLbD: h.DryingKgS * 86400 / qty.KgPerPound}
-	long := int(math.Round(float64(h.Count) * b.Inside[0] / around))
-	short := max(0, (h.Count-2*long+1)/2)
-	out.PerSide = []int{long, long, short, short}
-	inRow := math.Max(1, math.Floor(b.Inside[0]/(3*a.Hole)))
-	out.Rows = max(1, int(math.Ceil(float64(long)/inRow)))
-	out.ApartIn = b.Inside[0] / math.Max(1, math.Ceil(float64(long)/float64(out.Rows)))
-	if room := int(b.Inside[2] / (3 * a.Hole)); out.Rows > max(1, room) {
-		return nil, figure.Refuse("air.hole_in", fmt.Sprintf("%d holes of %.4g in do not fit into the walls.", h.Count, a.Hole), "Wider holes, or a shallower bed.")
-	}
-	return out, nil
 }

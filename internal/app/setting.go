@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"wormyard/farm"
+	"wormyard/figure"
 	"wormyard/internal/nature"
 	"wormyard/journal"
 	"wormyard/qty"
@@ -135,6 +136,17 @@ func setting(b *journal.Setting) []journal.Problem {
 				}
 			}
 		}
+	case strings.HasPrefix(b.Key, farm.KeyBox):
+		name := strings.TrimPrefix(b.Key, farm.KeyBox)
+		if n := len([]rune(name)); strings.TrimSpace(name) == "" || n > mostName {
+			refuse(fmt.Sprintf("The name of the build has %d letters.", n), fmt.Sprintf("Use 1 to %d.", mostName))
+		}
+		var no *figure.Refusal
+		if errors.As(boxProblems(b.Value), &no) {
+			for _, x := range no.Problems {
+				refuse(x.Say, x.Try)
+			}
+		}
 	case strings.HasPrefix(b.Key, farm.KeyPerson):
 		var v farm.PersonSetup
 		switch name := strings.TrimPrefix(b.Key, farm.KeyPerson); {
@@ -148,7 +160,7 @@ func setting(b *journal.Setting) []journal.Problem {
 	default:
 		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits, farm.KeyWorms, farm.KeyMoney}
 		ps = append(ps, journal.Problem{Field: "key", Level: journal.Doubtful, Say: fmt.Sprintf("%q is not a setting that is used.", b.Key),
-			Try: "The settings in use are " + strings.Join(keys, ", ") + ", barn/NAME and person/NAME. Say yes to keep it all the same."})
+			Try: "The settings in use are " + strings.Join(keys, ", ") + ", barn/NAME, box/NAME and person/NAME. Say yes to keep it all the same."})
 	}
 	return ps
 }

@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"github.com/go-pdf/fpdf"
+
+	"wormyard/internal/drawing"
 )
 
 // Document is a paper of several pages, in words ready to print.
@@ -23,6 +25,7 @@ type Part struct {
 	Head  string
 	Says  []string
 	Facts []Fact
+	Views []drawing.View // in two columns
 	Table *Table
 	Lines []string // to write on, with what is to be written under each
 }
@@ -160,6 +163,7 @@ func (s *sheet) part(p Part) {
 	for _, f := range p.Facts {
 		s.row([]Column{{Wide: 0.3}, {Wide: 0.7}}, []string{f.Name, f.Value}, "", nil)
 	}
+	s.views(p.Views)
 	if p.Table != nil {
 		s.table(*p.Table)
 	}

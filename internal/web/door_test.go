@@ -49,7 +49,7 @@ func newGated(t testing.TB, trust *Trust) *gated {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g.Server, err = New(Config{Farm: g.farm, NewID: g.farm.newID, Start: g.farm, Figures: app.Figures, Mix: mixer, Rounds: g.desk, Work: g.desk, Door: door, Trust: trust, Log: slog.New(slog.NewTextHandler(g.log, nil))})
+	g.Server, err = New(Config{Workshop: workshopOf(t, mixer), Farm: g.farm, NewID: g.farm.newID, Start: g.farm, Figures: app.Figures, Mix: mixer, Rounds: g.desk, Work: g.desk, Door: door, Trust: trust, Log: slog.New(slog.NewTextHandler(g.log, nil))})
 	if err != nil {
 		t.Fatal(err)
 	}

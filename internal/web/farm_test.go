@@ -311,7 +311,7 @@ func serverOf(t testing.TB, f *paper, d *desk) *Server {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := Config{Farm: f, NewID: f.newID, Start: f, Figures: app.Figures, Mix: mixer, Demo: true}
+	c := Config{Workshop: workshopOf(t, mixer), Farm: f, NewID: f.newID, Start: f, Figures: app.Figures, Mix: mixer, Demo: true}
 	if d != nil {
 		c.Rounds, c.Work = d, d
 	}

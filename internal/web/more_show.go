@@ -44,6 +44,7 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 			{To: "/bench", Name: p.Say("bench.title"), Note: p.Say("more.benchnote")},
 			{To: "/orders", Name: p.Say("orders.title"), Note: p.Say("more.ordersnote")},
 			{To: "/costs", Name: p.Say("costs.title"), Note: p.Say("more.costsnote")},
+			{To: "/workshop", Name: p.Say("workshop.title"), Note: p.Say("more.workshopnote")},
 			{To: "/trace", Name: p.Say("trace.title"), Note: p.Say("more.tracenote")},
 			{To: "/enter", Name: p.Say("more.enter"), Note: p.Say("more.enternote")},
 			{To: "/scan", Name: p.Say("scan.title"), Note: p.Say("more.scannote")},

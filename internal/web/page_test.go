@@ -79,6 +79,7 @@ func everyPage(t testing.TB, d *desk) map[string]string {
 		"/barn": "svg.elevation a.box", "/barn/1?show=needs": "a.box.faint", "/barn/1?show=warmth": "a.box[data-act^=warm-]", "/barn/1?look=B4": "#look .need", "/layout?barn=1": "input[name=stacks_0]", "/layout": "input[name=name]", "/barn/2?show=list": "table td", "/bin/B10": "svg.drawing .d-band",
 		"/bin/B10/feed": "form input[name=batch]", "/bin/B10/water": "input[name=kg]", "/bin/B10/look": "input[name=squeeze]", "/bin/B10/reading": "input[name=temp_c]", "/bin/B10/depth": "input[name=depth_m]", "/bin/B10/sighting": "input[name=what]",
 		"/yard": ".heap svg", "/yard/pile/solids%207": ".opened dl", "/yard/batch/41": ".opened dl", "/yard/receive": "input[name=material]", "/yard/pile/rabbit%203/tend": "input[name=act]",
+		"/workshop": "svg.drawing path.w-heavy", "/workshop?hole=&liner=none&beside=redwood&truck=800+lb": "#result table td",
 		"/mix": "select[name=pile]", "/mix?from=41": "select[name=pile] option[selected]", "/journal": ".entries li", "/journal?q=mites": ".entries li", "/enter": ".things a", "/enter/harvest": "input[name=bins]", "/enter/site": "input[name=low_c]",
 		"/bin/B20/trouble": ".do-list li a", "/bin/B20/trouble?is=smell:sour&is=mites:red+mites": "form[action='/bin/B20/look'] input[name=smell]", "/truck": "input[name=wrong]",
 		"/labels": "input[name=which]", "/labels?which=row+3+of+1": "input[name=base]", "/b": "input[name=bin]", "/scan": "bin-scan[data-keys]", "/round/sheet": "fieldset.sheet-back input[type=radio]",

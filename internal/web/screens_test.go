@@ -145,7 +145,7 @@ func shotsOf(t *testing.T, base string) []shot {
 		{"castings", "/castings", ""}, {"recall", "/trace", ""}, {"score", "/score", ""},
 		{"yard", "/yard", ""}, {"pile", pile, ""}, {"batch", batch, ""}, {"receive", "/yard/receive", ""},
 		{"labels", "/labels", ""}, {"trouble", bin + "/trouble?is=smell:sour&is=where:lid", ""}, {"truck", "/truck", ""}, {"sighting", bin + "/sighting", ""}, {"which", "/b", ""}, {"scan", "/scan", ""}, {"sheet", "/round/sheet", ""},
-		{"mix", "/mix?from=" + strings.TrimPrefix(batch, "/yard/batch/"), ""}, {"journal", "/journal", ""}, {"enter", "/enter", ""}, {"farm", "/farm", ""}, {"start", "/start", ""}, {"import", "/import", ""},
+		{"mix", "/mix?from=" + strings.TrimPrefix(batch, "/yard/batch/"), ""}, {"workshop", "/workshop?beside=redwood&truck=4000+lb&stock-2x6=8+ft+6%3B+12+ft+9.5%3B+16+ft+13&stock-2x4=8+ft+4%3B+16+ft+9&stock-4x4=8+ft+11%3B+16+ft+23", ""}, {"workshop-fails", "/workshop?truck=800+lb&high=5&posts=inside&fastener=nail&joint=1&thick=0.13+in", "soil"}, {"journal", "/journal", ""}, {"enter", "/enter", ""}, {"farm", "/farm", ""}, {"start", "/start", ""}, {"import", "/import", ""},
 		{"working", "/working" + bin, ""}, {"figure", "/working/figure/mix.moisture?wet_kg=12&dry_kg=3", ""}, {"more", "/more", ""}, {"nowhere", bin + "x", ""},
 	}
 	if lot := find("/castings", ".things a", ".heap"); lot != "" { // the small farm of the tests has none yet

@@ -49,6 +49,7 @@ type Config struct {
 	NewID     func(at time.Time) string
 	Figures   func() ([]figure.Figure, error)
 	Mix       Mixer
+	Workshop  Workshop
 	Start     Starter
 	Materials []string // names of the library, offered on forms
 	Import    Importer

@@ -77,6 +77,7 @@ func builtKeys() map[string][]string {
 		"pile.act.": {"measured", "turned", "wetted", "covered"}, "hazard.": {"refuse", "hold", "warn"}, "key.": {"feed", "water", "look", "harvest", "cover", "turn", "now"},
 		"layer.": {"feed", "bedding", "castings", "chips"}, "likely.": likelyKeys, "matter.": {"water", "cn", "density", "salts", "ph"},
 		"unit.": {"inches", "cm"}, "out.": {"water_frac_wet", "cn", "air_filled_frac", "ec_ds_m", "ph_low", "ph_high", "ammonia_n_mg_kg_dry", "density_kg_m3_wet", "nitrogen_frac_dry", "ash_frac_dry", "lignin_frac_dry", "volume_m3", "mass_kg_wet", "water_to_add_kg", "cost"},
+		"workshop.f.": workshopKeys("f"), "workshop.beside.": append(workshopKeys("beside"), "none"), "workshop.part.": {"liner", "fastener"}, "workshop.v.": workshopKeys("v"), "workshop.posts.": {"outside", "inside"}, "workshop.liner.": {"none", "film", "bubblefilm", "foamboard"}, "workshop.fastener.": {"screw", "nail"}, "workshop.": {},
 		"barn.view.": {"all", "needs", "warmth", "list"}, "start.": {"barns", "barns.say", "bins", "bins.say", "beds", "beds.say", "excepts", "excepts.say", "piles", "piles.say", "mixes", "mixes.say", "site", "site.say"},
 		"start.f.": startNames, "start.barns.": barnNames, "start.piles.": pileNames, "start.mixes.": {"name", "purpose", "parts"}, "care.": {"truck", "harvest", "dust", "pile", "receive", "lift", "manure"},
 		"site.": {}, "start.c.": {}, "start.h.": {}, "start.barns.h.": {}, "start.piles.h.": {}, "start.mixes.h.": {}, "chanceof.": {}, "working.": {}, "working.formula.": likelyKeys, "working.how.": likelyKeys, "round.": {},
@@ -97,6 +98,22 @@ func builtKeys() map[string][]string {
 		"remedy.now.": {"look_again", "read_again"}, "remedy.said.": app.SaidHelped, "remedy.tried.": append([]string{remedyDrop}, app.SaidHelped...), "remedy.entry.": append([]string{"begun", "done", remedyDrop}, app.SaidHelped...),
 		"trouble.from.": {"seen", "look", "reading", "journal", "twin"}, "truck.": {"off", "on"}, "truck.part.": truckKeys(),
 	}
+}
+
+// workshopKeys gives the endings of the words of the workshop.
+func workshopKeys(of string) (out []string) {
+	switch of {
+	case "f":
+		out = append(out, "stock", "name")
+		return append(out, boxNames...)
+	case "beside":
+		for _, x := range besides {
+			out = append(out, x.key)
+		}
+	case "v":
+		out = []string{"holds", "cost", "year", "bought", "room", "weight", "warmth", "life", "air", "no", "noprice", "some", "to", "boughtsay"}
+	}
+	return out
 }
 
 func costKinds() (out []string) {

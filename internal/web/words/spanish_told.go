@@ -1,10 +1,12 @@
 package words
 
 // spanishTold is the sentences of the core by the English format that makes them.
-var spanishTold = whole(spanishHazards, spanishYard, spanishChecks, spanishFarm, spanishMixing, spanishFirst, spanishRemedyDoubts, spanishSheet, spanishDoubtTold, spanishLotTold, spanishClaims, spanishSlideTold)
+var spanishTold = whole(spanishHazards, spanishYard, spanishChecks, spanishFarm, spanishMixing, spanishFirst, spanishRemedyDoubts, spanishSheet, spanishDoubtTold, spanishLotTold, spanishClaims, spanishSlideTold, spanishWood)
 
 // spanishWords is words that the core fills into its sentences.
-var spanishWords = map[string]string{
+var spanishWords = whole(spanishFarmWords, spanishWoodWords)
+
+var spanishFarmWords = map[string]string{
 	"days": "días", "day": "día", "weeks": "semanas", "months": "meses", "hours": "horas", "bins": "cajas", "letters": "letras",
 	"setting": "ajuste", "pile": "montón", "batch": "tanda", "bin": "caja", "lot": "lote", "barn": "granero", "row": "fila", "rows": "filas", "stacks": "estibas", "all bins": "todas las cajas",
 	"batches": "tandas", "piles": "montones", "lots": "lotes", "customer": "cliente", "a customer": "un cliente", "no cover": "sin cubierta", "no number": "ningún número",
