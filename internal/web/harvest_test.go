@@ -3,6 +3,7 @@ package web
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"wormyard/internal/app"
 	"wormyard/internal/web/words"
@@ -46,6 +47,35 @@ func TestRipeBins(t *testing.T) {
 		t.Error("a bin that is not ripe is said how to take")
 	}
 	if said := saidOn(t, s, "/bin/B10", "lang=es"); !strings.Contains(said, "color cacao") {
+		t.Errorf("in Spanish: %s", said)
+	}
+}
+
+// By hand: 20 and 22 against 15 and 17 on one day are 5 apart, each side with a
+// variance of 2: 2.92 times the root of 2 on either side.
+func TestTrialOnItsPage(t *testing.T) {
+	s, f, _ := sample(t)
+	if said := saidOn(t, s, "/trials"); !strings.Contains(said, "No trial is written down") {
+		t.Errorf("no trial: %s", said)
+	}
+	at := f.Now().Add(-3 * time.Hour)
+	day := []journal.Entry{{Kind: "trial", Body: &journal.Trial{Name: "covers", Question: "Do boards keep beds warmer?", Sides: [][]string{{"B1", "B2"}, {"B3", "B4"}}}}}
+	for i, c := range []qty.Celsius{20, 22, 15, 17} {
+		day = append(day, journal.Entry{Kind: "reading", Body: &journal.Reading{Bin: []string{"B1", "B2", "B3", "B4"}[i], TempC: &c}})
+	}
+	for i, e := range day {
+		e.ID, e.At, e.Who = f.newID(at), at.Add(time.Duration(i)*time.Minute), "owner"
+		if ack, err := f.Record(t.Context(), e, true); err != nil || !ack.Saved {
+			t.Fatal(err, ack.Problems)
+		}
+	}
+	said := saidOn(t, s, "/trials", "units=metric")
+	for _, want := range []string{"Do boards keep beds warmer?", "temperature, on 1 day", "21 °C (2 bins)", "−5 (−9.1 to −0.9) °C", "less"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%q is not said: %s", want, said)
+		}
+	}
+	if said := saidOn(t, s, "/trials", "lang=es"); !strings.Contains(said, "temperatura, en 1 día") {
 		t.Errorf("in Spanish: %s", said)
 	}
 }

@@ -42,6 +42,7 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 		{Things: []Link{
 			{To: "/castings", Name: p.Say("castings.title"), Note: p.Say("more.castingsnote")},
 			{To: "/bench", Name: p.Say("bench.title"), Note: p.Say("more.benchnote")},
+			{To: "/trials", Name: p.Say("trials.title"), Note: p.Say("more.trialsnote")},
 			{To: "/orders", Name: p.Say("orders.title"), Note: p.Say("more.ordersnote")},
 			{To: "/costs", Name: p.Say("costs.title"), Note: p.Say("more.costsnote")},
 			{To: "/workshop", Name: p.Say("workshop.title"), Note: p.Say("more.workshopnote")},

@@ -62,6 +62,7 @@ func (s *Server) routes() http.Handler {
 		{"GET /lot/{name}/{act}", s.lotAct},
 		{"POST /lot/{name}/{act}", s.lotAct},
 		{"GET /bench", s.benchesShow},
+		{"GET /trials", s.trialsShow},
 		{"GET /lot/{name}/report", s.reportShow},
 		{"POST /lot/{name}/report", s.reportShow},
 		{"GET /lot/{name}/bench/photo", s.measureShow},
