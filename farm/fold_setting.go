@@ -21,6 +21,7 @@ const (
 	KeyHabits = "habits"  // HabitSetup
 	KeyWorms  = "worms"   // the species that most worms are of, "veneta"
 	KeyMoney  = "money"   // MoneySetup
+	KeySeason = "season"  // SeasonSetup
 	KeyBarn   = "barn/"   // BarnSetup
 	KeyPerson = "person/" // PersonSetup
 	KeyBox    = "box/"    // a build of a bin, as docs/contracts has carpentry; kept as it is
@@ -93,6 +94,11 @@ func (f *folding) setting(e *journal.Entry, b *journal.Setting) {
 		var v MoneySetup
 		if f.decode(e, b, &v) {
 			f.Settings.Money = v
+		}
+	case b.Key == KeySeason:
+		var v SeasonSetup
+		if f.decode(e, b, &v) {
+			f.Settings.Season = v
 		}
 	case strings.HasPrefix(b.Key, KeyBarn):
 		var v BarnSetup

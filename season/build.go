@@ -2,6 +2,7 @@ package season
 
 import (
 	"math"
+	"slices"
 
 	"wormyard/program"
 )
@@ -136,7 +137,7 @@ func (m *model) cap(name, unit string, t, column int, by float64) {
 
 // ripe says whether a bin begun in period s is ripe when period t begins.
 func (m *model) ripe(mix, s, t int) bool {
-	return m.periods[s].From+m.farm.Mixes[mix].RipeWeeks <= m.periods[t].From+1e-9
+	return m.farm.done(m.periods[s].From)+m.farm.Mixes[mix].RipeWeeks <= m.farm.done(m.periods[t].From)+1e-9
 }
 
 // begun are the bins of a mix that run already, ripe by the beginning of t or
@@ -144,7 +145,7 @@ func (m *model) ripe(mix, s, t int) bool {
 func (m *model) begun(mix, t int, ripe bool) float64 {
 	n := 0.0
 	for _, r := range m.farm.Running {
-		if r.Mix == m.farm.Mixes[mix].Name && (!ripe || r.RipeIn <= m.periods[t].From+1e-9) {
+		if r.Mix == m.farm.Mixes[mix].Name && (!ripe || r.RipeIn <= m.farm.done(m.periods[t].From)+1e-9) {
 			n += r.Bins
 		}
 	}
@@ -171,8 +172,8 @@ func (m *model) inUse(t int, counts func(Mix) float64) (terms []program.Term, fr
 // one counts every bin once.
 func one(Mix) float64 { return 1 }
 
-// fed are the weeks in which bins eat in a period, as terms and those of bins from
-// before, each week as much as its mix counts.
+// fed are the weeks in which bins eat in a period, at a pace of 1, as terms and
+// those of bins from before, each week as much as its mix counts.
 func (m *model) fed(t int, counts func(Mix) float64) (terms []program.Term, from float64) {
 	at := m.periods[t]
 	for i, mix := range m.farm.Mixes {
@@ -181,14 +182,14 @@ func (m *model) fed(t int, counts func(Mix) float64) (terms []program.Term, from
 			continue
 		}
 		for s := range t + 1 {
-			begin := m.periods[s].From
-			if w := at.fed(begin, begin+mix.RipeWeeks); w > 0 {
+			begin := m.farm.done(m.periods[s].From)
+			if w := m.ate(at, begin, begin+mix.RipeWeeks); w > 0 {
 				terms = append(terms, program.Term{Column: m.start[i][s], Coefficient: w * each})
 			}
 		}
 		for _, b := range m.farm.Running {
 			if b.Mix == mix.Name {
-				from += b.Bins * at.fed(0, b.RipeIn) * each
+				from += b.Bins * m.ate(at, 0, b.RipeIn) * each
 			}
 		}
 	}
@@ -200,6 +201,13 @@ func (m *model) fed(t int, counts func(Mix) float64) (terms []program.Term, from
 func (m *model) bins() {
 	for t := range m.periods {
 		terms, from := m.inUse(t, one)
+		if t == len(m.periods)-1 && m.farm.EndBins > 0 { // those harvested in it hold none after it
+			left := slices.Clone(terms)
+			for i := range m.farm.Mixes {
+				left = append(left, program.Term{Column: m.harvest[i][t], Coefficient: -1})
+			}
+			m.problem.Hold(program.Row{Low: m.farm.EndBins - from, High: inf, Terms: left})
+		}
 		m.hold("bins", "bin", t, 1, program.Row{Low: -inf, High: m.farm.Bins - from, Terms: terms})
 	}
 	for i := range m.farm.Mixes {
@@ -216,10 +224,10 @@ func (m *model) bins() {
 	}
 }
 
-// fed is for how many weeks of a period a bin eats that began at that week and
-// is ripe at that one.
-func (at Period) fed(from, ripe float64) float64 {
-	return math.Max(0, math.Min(at.From+at.Weeks, ripe)-math.Max(at.From, from))
+// ate is for how many weeks, at a pace of 1, a bin eats in a period that begins and
+// is ripe when so much is done.
+func (m *model) ate(at Period, from, ripe float64) float64 {
+	return math.Max(0, math.Min(m.farm.done(at.From+at.Weeks), ripe)-math.Max(m.farm.done(at.From), from))
 }
 
 // feed keeps the stores. model.md (V3).
@@ -243,6 +251,13 @@ func (m *model) feed() {
 				return week
 			})
 			r.Terms = append(r.Terms, eaten...)
+			for i, mix := range f.Mixes {
+				for _, q := range mix.Parts {
+					if q.Feedstock == x.Name && mix.StartM3 > 0 {
+						r.Terms = append(r.Terms, program.Term{Column: m.start[i][t], Coefficient: mix.StartM3 * q.Share})
+					}
+				}
+			}
 			r.Low -= running
 			r.High = r.Low
 			m.problem.Hold(r)

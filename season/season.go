@@ -10,7 +10,7 @@
 // Left out: heat as a choice, splitting as an act of its own (worms spread over
 // the bins as they grow), prices that change with the amount.
 //
-// The equations are in docs/model/season.md (V1 to V6).
+// The equations are in docs/model/season.md (V1 to V9).
 package season
 
 import (
@@ -25,9 +25,10 @@ import (
 // A Mix is what a bin is run on. Volumes are as they lie.
 type Mix struct {
 	Name       string  `json:"name"`
-	RipeWeeks  float64 `json:"ripe_weeks" unit:"week" low:"1" high:"104" doc:"from the start to ripe"`
+	RipeWeeks  float64 `json:"ripe_weeks" unit:"week" low:"1" high:"104" doc:"from the start to ripe, at a pace of 1"`
 	CastingsM3 float64 `json:"castings_m3" unit:"m3" low:"0" high:"10" doc:"that a bin gives"`
-	FeedM3Week float64 `json:"feed_m3_week" unit:"m3/week" low:"0" high:"5" doc:"that a bin takes until it is ripe"`
+	StartM3    float64 `json:"start_m3" unit:"m3" low:"0" high:"10" default:"0" doc:"that its bed takes at the start, of the same parts"`
+	FeedM3Week float64 `json:"feed_m3_week" unit:"m3/week" low:"0" high:"5" doc:"that a bin takes until it is ripe, at a pace of 1"`
 	Parts      []Part  `json:"parts" doc:"of the feed; none for feed that is always there"`
 	WormsKg    float64 `json:"worms_kg" unit:"kg" low:"0" high:"200" doc:"live, that a bin must hold at least"`
 	StartCost  float64 `json:"start_cost" low:"0" high:"100000" default:"0"`
@@ -79,18 +80,20 @@ type Hours struct {
 type Running struct {
 	Mix    string  `json:"mix"`
 	Bins   float64 `json:"bins" low:"0" high:"100000"`
-	RipeIn float64 `json:"ripe_in_weeks" unit:"week" low:"0" high:"104"`
+	RipeIn float64 `json:"ripe_in_weeks" unit:"week" low:"0" high:"104" doc:"at a pace of 1"`
 }
 
 // A Farm is what a plan is made for.
 type Farm struct {
 	Weeks      int         `json:"weeks" low:"1" high:"104"`
 	Bins       float64     `json:"bins" low:"0" high:"100000"`
+	EndBins    float64     `json:"end_bins" low:"0" high:"100000" default:"0" doc:"that must hold a bed at the end, so that the next year begins with some"`
 	Running    []Running   `json:"running"`
 	Mixes      []Mix       `json:"mixes"`
 	Feedstocks []Feedstock `json:"feedstock"`
 	Worms      Worms       `json:"worms"`
 	Products   []Product   `json:"products"`
+	Pace       []float64   `json:"pace" doc:"of what a bin does in a week, in each week; the last counts for all later ones, 1 when left out"`
 	Hours      Hours       `json:"hours"`
 	Crew       []float64   `json:"crew_hours" unit:"h/week" doc:"in each week; the last counts for all later ones"`
 	Overtime   float64     `json:"overtime_hours" unit:"h/week" low:"0" high:"10000" default:"0"`
@@ -130,6 +133,18 @@ func (p Period) in(list []float64, lasts bool) float64 {
 		}
 	}
 	return sum
+}
+
+// done is what a bin has done by a week, in weeks at a pace of 1. model.md (V7).
+func (f *Farm) done(week float64) float64 {
+	if len(f.Pace) == 0 {
+		return week
+	}
+	sum, whole := 0.0, math.Floor(week)
+	for w := range int(whole) {
+		sum += f.Pace[min(w, len(f.Pace)-1)]
+	}
+	return sum + (week-whole)*f.Pace[min(int(whole), len(f.Pace)-1)]
 }
 
 // A Step is what a plan does in a period.
@@ -223,6 +238,7 @@ func (f Farm) sound() error {
 		}
 	}
 	list("crew_hours", "The crew's time", f.Crew, 20*168)
+	list("pace", "The pace of the bins", f.Pace, 10)
 	names := map[string]bool{}
 	for i, x := range f.Feedstocks {
 		if names[x.Name] || x.Name == "" {

@@ -65,6 +65,14 @@ func TestByHand(t *testing.T) {
 			f.Feedstocks = []season.Feedstock{{Name: "solids", Arrives: []float64{1}, StoreM3: 5, Cost: 50}}
 			f.Mixes[0].Parts = []season.Part{{Feedstock: "solids", Share: 1}}
 		}), 95},
+		// two bins, one of which must hold a bed after the third week: the last of three harvests is left
+		{"a bed at the end", with(small(2), func(f *season.Farm) { f.Bins, f.EndBins = 2, 1 }), 100},
+		{"beds at the end", with(small(2), func(f *season.Farm) { f.Bins, f.EndBins = 2, 2 }), 0},
+		// the bed takes 0.4 m3 at 50 besides the 0.1 that it eats
+		{"bedding bought", with(small(2), func(f *season.Farm) {
+			f.Feedstocks = []season.Feedstock{{Name: "solids", Arrives: []float64{1}, StoreM3: 5, Cost: 50}}
+			f.Mixes[0].Parts, f.Mixes[0].StartM3 = []season.Part{{Feedstock: "solids", Share: 1}}, 0.4
+		}), 75},
 		// a second product of 2 kg live worms at 30: 10 kg grow by half in the week, 5 must be left
 		{"worms sold", with(small(1), func(f *season.Farm) {
 			end := 5.0

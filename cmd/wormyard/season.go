@@ -10,14 +10,20 @@ import (
 	"time"
 
 	"wormyard/internal/app"
+	"wormyard/internal/web"
+	webwords "wormyard/internal/web/words"
 )
 
 type seasonCommand struct {
 	File string `arg:"" optional:"" help:"File with the farm and what it can sell as a JSON object (docs/contracts); standard input when left out."`
+	Mine bool   `help:"Plan the year of the farm as its journal has it, in place of a file."`
 }
 
 // Run plans a season.
 func (s *seasonCommand) Run(c *Context) error {
+	if s.Mine {
+		return s.mine(c)
+	}
 	data, err := c.bytes(s.File)
 	if err != nil {
 		return err
@@ -29,6 +35,38 @@ func (s *seasonCommand) Run(c *Context) error {
 		return err
 	}
 	return c.Print(answer, func(w io.Writer) error { return seasonInWords(w, answer) })
+}
+
+// mine plans the year of this farm.
+func (s *seasonCommand) mine(c *Context) error {
+	a, store, err := c.openFarm()
+	if err != nil {
+		return err
+	}
+	defer store.Close()
+	t, err := newTwins(c, a, store)
+	if err != nil {
+		return err
+	}
+	solver, done := onceSolver()
+	defer done()
+	y, err := t.MakeYear(c, solver, func(step string, done, of int) {
+		if !c.JSON {
+			fmt.Fprintf(c.Stderr, "\r%-70s", progressBar(step, done, of, 0, false))
+		}
+	})
+	if !c.JSON {
+		fmt.Fprintf(c.Stderr, "\r%70s\r", "")
+	}
+	if err != nil {
+		return err
+	}
+	return c.Print(y, func(w io.Writer) error {
+		for _, line := range web.YearSaid(y, webwords.English(), c.Units(), a.State().Zone(), a.Now(), a.State().Settings.Money.Currency) {
+			fmt.Fprintln(w, line)
+		}
+		return nil
+	})
 }
 
 // seasonInWords prints a plan by the period, then what holds it back.

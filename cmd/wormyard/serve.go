@@ -87,7 +87,7 @@ func (v *serveCommand) Run(c *Context) error {
 	work := beginWork(a, twins, logger)
 	defer work.close()
 	server, err := web.New(web.Config{
-		Farm: a, NewID: newID, Rounds: twins, Work: work, Figures: app.Figures, Mix: mixer, Workshop: workshop, Materials: materialNames(mixer),
+		Farm: a, NewID: newID, Rounds: twins, Work: work, Seasons: yearOf{work, solver.Solve}, Figures: app.Figures, Mix: mixer, Workshop: workshop, Materials: materialNames(mixer),
 		Start: a, Import: a, Photos: store, Log: logger, Demo: c.Demo, Loopback: loopback,
 		Door: door, Trust: trust, ForPhones: v.forPhones(c),
 	})

@@ -11,6 +11,7 @@ import (
 	"wormyard/internal/job"
 	"wormyard/internal/web"
 	"wormyard/journal"
+	milp "wormyard/program"
 )
 
 // work is the long work beside the pages: the round of the day, and single bins
@@ -174,4 +175,29 @@ func (w *work) close() {
 		w.stop()
 	}
 	w.board.Close()
+}
+
+// yearOf plans the year beside the pages: web.Seasons.
+type yearOf struct {
+	*work
+	solve milp.Solver
+}
+
+func (y yearOf) name() job.Name { return job.Name{Kind: "season", Subject: "farm"} }
+
+// Year implements web.Seasons.
+func (y yearOf) Year() *app.Year { return y.twins.Year() }
+
+// Plan implements web.Seasons.
+func (y yearOf) Plan() {
+	y.board.Ask(y.name(), func(ctx context.Context, say job.Progress) error {
+		_, err := y.twins.MakeYear(ctx, y.solve, say)
+		return err
+	})
+}
+
+// Planning implements web.Seasons.
+func (y yearOf) Planning() (web.Progress, error) {
+	s := y.board.Status(y.name())
+	return web.Progress{Running: s.State == job.Waiting || s.State == job.Running, Done: s.Part, Total: s.Of, Left: s.Left, LeftKnown: s.Known}, s.Err
 }

@@ -124,6 +124,13 @@ func setting(b *journal.Setting) []journal.Problem {
 				refuse(p.Say, p.Try)
 			}
 		}
+	case b.Key == farm.KeySeason:
+		var v farm.SeasonSetup
+		if read(&v) {
+			for _, x := range seasonProblems(v) {
+				refuse(x[0], x[1])
+			}
+		}
 	case strings.HasPrefix(b.Key, farm.KeyBarn):
 		var v farm.BarnSetup
 		if strings.TrimPrefix(b.Key, farm.KeyBarn) == "" || strings.Contains(strings.TrimPrefix(b.Key, farm.KeyBarn), "/") {
@@ -158,7 +165,7 @@ func setting(b *journal.Setting) []journal.Problem {
 			read(&v)
 		}
 	default:
-		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits, farm.KeyWorms, farm.KeyMoney}
+		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits, farm.KeyWorms, farm.KeyMoney, farm.KeySeason}
 		ps = append(ps, journal.Problem{Field: "key", Level: journal.Doubtful, Say: fmt.Sprintf("%q is not a setting that is used.", b.Key),
 			Try: "The settings in use are " + strings.Join(keys, ", ") + ", barn/NAME, box/NAME and person/NAME. Say yes to keep it all the same."})
 	}

@@ -313,7 +313,7 @@ func serverOf(t testing.TB, f *paper, d *desk) *Server {
 	}
 	c := Config{Workshop: workshopOf(t, mixer), Farm: f, NewID: f.newID, Start: f, Figures: app.Figures, Mix: mixer, Demo: true}
 	if d != nil {
-		c.Rounds, c.Work = d, d
+		c.Rounds, c.Work, c.Seasons = d, d, &seasonDesk{year: sampleYear()}
 	}
 	s, err := New(c)
 	if err != nil {

@@ -40,6 +40,7 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 	page.One = true
 	page.Groups = []ThingGroup{
 		{Things: []Link{
+			{To: "/season", Name: p.Say("season.title"), Note: p.Say("more.seasonnote")},
 			{To: "/castings", Name: p.Say("castings.title"), Note: p.Say("more.castingsnote")},
 			{To: "/bench", Name: p.Say("bench.title"), Note: p.Say("more.benchnote")},
 			{To: "/trials", Name: p.Say("trials.title"), Note: p.Say("more.trialsnote")},

@@ -44,8 +44,9 @@ type Farm interface {
 // Config is what a Server needs.
 type Config struct {
 	Farm      Farm
-	Rounds    Rounds // nil when no rounds are made here
-	Work      Work   // nil when none can be begun
+	Rounds    Rounds  // nil when no rounds are made here
+	Work      Work    // nil when none can be begun
+	Seasons   Seasons // nil where no year is planned
 	NewID     func(at time.Time) string
 	Figures   func() ([]figure.Figure, error)
 	Mix       Mixer

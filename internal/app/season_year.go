@@ -1,0 +1,156 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"wormyard/farm"
+	"wormyard/figure"
+	"wormyard/program"
+	"wormyard/season"
+)
+
+// Year is a season's plan for the farm as it is, and what it would come to in years
+// that may come.
+type Year struct {
+	Made    time.Time     `json:"made"`
+	Began   time.Time     `json:"began"` // of the first week
+	Weeks   int           `json:"weeks"`
+	Facts   []SeasonFact  `json:"facts"`
+	Plan    season.Plan   `json:"plan"`
+	Replay  season.Replay `json:"replay"`
+	Surer   season.Surer  `json:"surer"`
+	Eased   []string      `json:"eased,omitempty"` // keys of what had to be given more of for a plan to be
+	Farm    season.Farm   `json:"farm"`
+	SDC     float64       `json:"sd_c"` // of a week's warmth about the usual [°C]
+	Stays   float64       `json:"stays"`
+	Changes []SeasonMove  `json:"changes,omitempty"` // from the plan before
+}
+
+// SeasonMove is where a plan differs from the one before it.
+type SeasonMove struct {
+	What string  `json:"what"` // "start", "harvest", "collect", "sell"
+	Of   string  `json:"of,omitempty"`
+	Day  string  `json:"day"`
+	Was  float64 `json:"was"`
+	Now  float64 `json:"now"`
+}
+
+const (
+	seasonGap    = 0.01 // how far from the best a plan may be
+	seasonWorlds = 64   // years that are drawn
+	seasonSeed   = 2025
+	seasonOften  = 0.9 // of the years a promise should be kept in
+)
+
+// easings are what is given more of, one after the other, where the limits leave no
+// plan: the bins that run must be fed and worms must be left.
+var easings = []struct {
+	key  string
+	ease func(*season.Farm)
+}{
+	{"end", func(f *season.Farm) { none := 0.0; f.Worms.EndKg, f.EndBins = &none, 0 }},
+	{"feed", func(f *season.Farm) {
+		for i := range f.Feedstocks {
+			f.Feedstocks[i].Arrives = []float64{1e4}
+			f.Feedstocks[i].StoreM3 = 1e5
+		}
+	}},
+	{"crew", func(f *season.Farm) { f.Overtime = 1e4 }},
+	{"store", func(f *season.Farm) { f.StoreM3 = 1e5 }},
+	{"worms", func(f *season.Farm) {
+		for i := range f.Mixes {
+			f.Mixes[i].WormsKg = 0
+		}
+	}},
+}
+
+// MakeYear plans the year of the farm as it is. It takes some seconds. The error is
+// a *figure.Refusal where there is nothing to plan.
+func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress func(step string, done, of int)) (*Year, error) {
+	from, err := t.SeasonFarm(ctx)
+	if err != nil {
+		return nil, err
+	}
+	f := from.Farm
+	if f.Bins == 0 {
+		return nil, figure.Refuse("", "There are no bins to plan for.", "Write down the bins first.")
+	}
+	const parts = 9
+	progress("season", 0, parts)
+	out := &Year{Made: t.App.Now(), Began: from.Begin, Weeks: f.Weeks, Facts: from.Facts}
+	for i := 0; ; i++ {
+		if out.Plan, err = season.Solve(ctx, f, solve, seasonGap); err != nil {
+			return nil, err
+		}
+		if len(out.Plan.Steps) > 0 || i == len(easings) {
+			break
+		}
+		easings[i].ease(&f)
+		out.Eased = append(out.Eased, easings[i].key)
+	}
+	if len(out.Plan.Steps) == 0 {
+		return nil, noPlan(out.Plan.Status)
+	}
+	out.Farm = f
+	progress("season", 1, parts)
+	climate, err := t.seasonClimate(from.bedC)
+	if err != nil {
+		return nil, err
+	}
+	out.SDC, out.Stays = climate.SDC, climate.Stays
+	worlds := season.Worlds(seasonWorlds, seasonSeed, climate, from.sure)
+	out.Replay = season.Replayed(f, out.Plan, worlds)
+	out.Surer, err = season.MakeSurer(ctx, f, out.Plan, out.Replay, solve, seasonGap, worlds, seasonOften, func(done, _ int) { progress("season", 2+done, parts) })
+	if err != nil {
+		return nil, err
+	}
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.year = out
+	return out, nil
+}
+
+// Year gives the newest plan, nil where none was made since the program began.
+func (t *Twins) Year() *Year {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.year
+}
+
+// seasonProblems tells what is wrong with what an owner says of the year to come,
+// each with what to do.
+func seasonProblems(v farm.SeasonSetup) (out [][2]string) {
+	wrong := func(say, try string) { out = append(out, [2]string{say, try}) }
+	if v.Weeks < 0 || v.Weeks > 104 {
+		wrong(fmt.Sprintf("A plan over %d weeks is not made.", v.Weeks), "Type 1 to 104 weeks.")
+	}
+	if v.CrewHours != nil && (*v.CrewHours < 0 || *v.CrewHours > 20*168) {
+		wrong(fmt.Sprintf("The crew has %g hours in a week.", *v.CrewHours), "Type the hours of all together; a person has about 40.")
+	}
+	if v.CureWeeks != nil && (*v.CureWeeks < 0 || *v.CureWeeks > 104) {
+		wrong(fmt.Sprintf("Castings cure for %g weeks.", *v.CureWeeks), "Type 0 to 104 weeks.")
+	}
+	if v.StoreM3 != nil && (*v.StoreM3 < 0 || *v.StoreM3 > 1e5) {
+		wrong("The store for castings is below nothing or larger than any barn.", "Type the room there is.")
+	}
+	for _, x := range v.Sales {
+		if x.Product == "" {
+			wrong("A product has no name.", "Give each a name.")
+		}
+		if len(x.Months) != 0 && len(x.Months) != 12 {
+			wrong(fmt.Sprintf("%s has sales for %d months.", x.Product, len(x.Months)), "Type twelve numbers, January first.")
+		}
+		if slices.ContainsFunc(x.Months, func(n float64) bool { return !(n >= 0 && n <= 1e7) }) || x.CastingsM3 < 0 || x.WormsKg < 0 || x.Price != nil && *x.Price < 0 {
+			wrong(fmt.Sprintf("One of the numbers of %s is below 0 or far too large.", x.Product), "Look at its twelve months, its size and its price.")
+		}
+	}
+	for _, x := range v.Feedstocks {
+		if x.Name == "" || x.StoreM3 != nil && *x.StoreM3 < 0 || x.Times != nil && !(*x.Times >= 0 && *x.Times <= 100) {
+			wrong("A feedstock has no name, or a number below 0.", "Look at what is typed for each feedstock.")
+		}
+	}
+	return out
+}

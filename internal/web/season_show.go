@@ -1,0 +1,846 @@
+package web
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"math"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"wormyard/farm"
+	"wormyard/internal/app"
+	"wormyard/internal/web/draw"
+	"wormyard/internal/web/words"
+	"wormyard/journal"
+	"wormyard/qty"
+	"wormyard/season"
+)
+
+// Seasons plans the year in the background.
+type Seasons interface {
+	// Year gives the newest plan, nil where none was made yet.
+	Year() *app.Year
+	// Plan begins a new one; nothing happens while one is being made.
+	Plan()
+	// Planning tells of the one that is being made, and why the last one failed.
+	Planning() (Progress, error)
+}
+
+// SeasonPage is the plan of the year.
+type SeasonPage struct {
+	Frame
+	Heading, Under string
+	Doing          string   // while a plan is being made
+	Bad            []string // why there is none
+	Yet            string   // where no plan was made yet
+	YearShown
+	Facts []Fact
+	Form  *Form
+	Links []Link
+}
+
+// YearShown is a plan in a reader's words.
+type YearShown struct {
+	Worth                string
+	Limits, Eased        []string
+	Promises             []string
+	Surer                string
+	Collect, Do          []string // for a terminal
+	Months               *TriedTable
+	Drawing              *draw.Year
+	Alt                  string
+	Table                *TriedTable
+	Notes                []string
+	PromisesNone, Opened string
+}
+
+func (s *Server) seasonShow(w http.ResponseWriter, r *http.Request, p person) error {
+	return s.drawSeason(w, r, p, nil, nil, http.StatusOK)
+}
+
+func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v values, problems []app.Problem, status int) error {
+	page := SeasonPage{Frame: s.frame(r, p, p.Say("season.title"), "more"), Heading: p.Say("season.title")}
+	page.One = true
+	if s.Seasons == nil {
+		page.Yet = p.Say("season.nowhere")
+		return s.draw(w, "season", status, page)
+	}
+	state := s.Farm.State()
+	if y := s.Seasons.Year(); y != nil {
+		page.Under = p.Say("season.under", p.Words.Date(y.Began.In(p.Zone)), y.Weeks, p.Moment(y.Made))
+		page.YearShown = p.yearShown(y, state.Settings.Money.Currency)
+		page.Facts = p.seasonFacts(y.Facts, state.Settings.Money.Currency)
+		page.Links = []Link{{To: "/season.csv", Name: p.Say("season.csv")}, {To: "/season.ics", Name: p.Say("season.ics")}}
+	} else {
+		page.Yet = p.Say("season.yet")
+	}
+	doing, err := s.Seasons.Planning()
+	switch {
+	case doing.Running:
+		page.Doing = p.Say("season.doing", doing.Done, max(doing.Total, 1))
+	case err != nil:
+		page.Bad = append(page.Bad, p.Told(err.Error()))
+	}
+	page.Form = s.seasonForm(p, state, v, problems)
+	return s.draw(w, "season", status, page)
+}
+
+// cash prints money as it stands in plans: whole, with the farm's currency.
+func (p person) cash(v float64, currency string) string {
+	return strings.TrimSpace(thousands(int(math.Round(v))) + " " + currency)
+}
+
+// product names what is sold in a reader's words and units.
+func (p person) product(name string) string {
+	if size, ok := strings.CutPrefix(name, "bag "); ok {
+		if v, err := strconv.ParseFloat(size, 64); err == nil {
+			return p.Say("season.bag", p.bagSize(v))
+		}
+	}
+	if name == "loose" {
+		return p.Say("season.loose")
+	}
+	return name
+}
+
+// bagSize prints what a bag holds, in cubic feet or litres.
+func (p person) bagSize(v float64) string {
+	if p.Units == qty.US {
+		return plainNumber(math.Round(v/0.028316846592*10)/10) + " ft³"
+	}
+	return plainNumber(math.Round(v*1000)) + " L"
+}
+
+// pieces prints how much of a product.
+func (p person) pieces(name string, n float64) string {
+	if name == "loose" {
+		return p.cubic(n)
+	}
+	return p.Say("season.pieces", thousands(int(math.Round(n))), p.product(name))
+}
+
+// amount prints one step of a limit, as it is told.
+func (p person) limit1(t season.Tight) (name, more string, times float64) {
+	switch {
+	case t.Limit == "bins":
+		return p.Say("season.limit.bins"), p.Say("season.more.bins"), 1
+	case t.Limit == "worms":
+		if p.Units == qty.US {
+			return p.Say("season.limit.worms"), p.Say("season.more.pound"), 0.45359237
+		}
+		return p.Say("season.limit.worms"), p.Say("season.more.kg"), 1
+	case t.Limit == "crew":
+		return p.Say("season.limit.crew"), p.Say("season.more.hour"), 1
+	case t.Limit == "store of castings":
+		name = p.Say("season.limit.store")
+	case strings.HasPrefix(t.Limit, "demand for "):
+		of := strings.TrimPrefix(t.Limit, "demand for ")
+		if of != "loose" {
+			return p.Say("season.limit.demand", p.product(of)), p.Say("season.more.piece"), 1
+		}
+		name = p.Say("season.limit.demand", p.product(of))
+	case strings.HasSuffix(t.Limit, " to be had"):
+		name = p.Say("season.limit.feed", p.Words.Material(strings.TrimSuffix(t.Limit, " to be had")))
+	case strings.HasPrefix(t.Limit, "store of "):
+		name = p.Say("season.limit.feedstore", p.Words.Material(strings.TrimPrefix(t.Limit, "store of ")))
+	default:
+		return t.Limit, t.Unit, 1
+	}
+	key := "season.more.volume"
+	if strings.HasSuffix(t.Unit, "a week") {
+		key = "season.more.volumeweek"
+	}
+	if p.Units == qty.US {
+		return name, p.Say(key, p.Say("season.yard")), 0.764554857984
+	}
+	return name, p.Say(key, p.Say("season.metre")), 1
+}
+
+// tightShown is how many limits are told of, littleWorth the part of what the plan
+// earns under which one is not worth a sentence.
+const (
+	tightShown  = 5
+	littleWorth = 5e-4
+)
+
+func (p person) yearShown(y *app.Year, currency string) YearShown {
+	out := YearShown{}
+	day := func(week float64) time.Time { return y.Began.AddDate(0, 0, int(math.Round(week*7))).In(p.Zone) }
+	out.Worth = p.Say("season.worth", p.cash(y.Replay.Value[1], currency), p.cash(y.Replay.Value[0], currency), p.cash(y.Replay.Value[2], currency))
+	for _, e := range y.Eased {
+		out.Eased = append(out.Eased, p.Say("season.eased."+e))
+	}
+	for i, t := range y.Plan.Tight {
+		if i == tightShown || t.Worth < littleWorth*math.Abs(y.Plan.Value) {
+			break
+		}
+		name, more, times := p.limit1(t)
+		weeks := p.Words.Date(day(t.Weeks[0]))
+		if n := len(t.Weeks); n > 1 {
+			weeks = p.Say("season.weeks", weeksOf(y, t), p.Words.Date(day(t.Weeks[0])), p.Words.Date(day(t.Weeks[n-1])))
+		}
+		out.Limits = append(out.Limits, p.Say("season.tight", name, weeks, more, p.cash(t.Worth*times, currency)))
+	}
+	for _, which := range []string{"bins", "worms", "crew"} {
+		if !slices.ContainsFunc(y.Plan.Tight, func(t season.Tight) bool {
+			return t.Limit == which && t.Worth >= littleWorth*math.Abs(y.Plan.Value)
+		}) {
+			out.Limits = append(out.Limits, p.Say("season.enough."+which))
+		}
+	}
+	for _, k := range y.Replay.Kept {
+		sure := 0.0
+		for _, other := range y.Surer.Replay.Kept {
+			if other.Product == k.Product && other.Week == k.Week {
+				sure = other.Often
+			}
+		}
+		out.Promises = append(out.Promises, p.Say("season.promise", p.pieces(k.Product, k.Promised), p.Words.Date(day(k.Week)), inTen(k.Often), inTen(sure)))
+	}
+	switch {
+	case len(y.Replay.Kept) == 0:
+		out.PromisesNone = p.Say("season.promisenone")
+	case y.Surer.Part == 1:
+		out.Surer = p.Say("season.sureas")
+	case y.Surer.Enough:
+		out.Surer = p.Say("season.surer", int(math.Round(100*y.Surer.Part)), p.cash(math.Max(0, y.Surer.Costs), currency))
+	default:
+		out.Surer = p.Say("season.surernot", int(math.Round(100*y.Surer.Part)), p.cash(math.Max(0, y.Surer.Costs), currency))
+	}
+	out.Collect = p.byMonth(y, day, func(s season.Step) map[string]float64 { return s.Collect }, func(name string) string { return p.Words.Material(name) },
+		func(_ string, v float64) string { return p.cubic(v) })
+	bins := func(_ string, v float64) string { return p.Count("season.bins", int(math.Round(v))) }
+	out.Do = p.byMonth(y, day, func(s season.Step) map[string]float64 { return map[string]float64{"start": total(s.Start)} }, func(string) string { return p.Say("season.start") }, bins)
+	out.Do = append(out.Do, p.byMonth(y, day, func(s season.Step) map[string]float64 { return map[string]float64{"harvest": total(s.Harvest)} }, func(string) string { return p.Say("season.harvest") }, bins)...)
+	out.Drawing, out.Alt = p.yearDrawn(y, day)
+	out.Table = p.yearTable(y, day)
+	out.Months = p.monthTable(y, day)
+	out.Notes = []string{p.Say("season.bound", p.cash(y.Plan.Bound, currency)), p.Say("season.given"), p.Say("season.drawn", y.Replay.Worlds, printable(p.Units.TemperatureStep(y.SDC)))}
+	return out
+}
+
+// inTen is a share of years as so many in ten.
+func inTen(share float64) string { return plainNumber(math.Round(share*100) / 10) }
+
+// weeksOf is in how many weeks a limit is reached.
+func weeksOf(y *app.Year, t season.Tight) int {
+	n := 0.0
+	for _, s := range y.Plan.Steps {
+		if slices.Contains(t.Weeks, s.Week) {
+			n += s.Weeks
+		}
+	}
+	return int(math.Round(n))
+}
+
+// cubic prints a volume in the one unit of the page.
+func (p person) cubic(v float64) string {
+	n := p.fromM3(v)
+	if n >= 10 {
+		n = math.Round(n)
+	} else {
+		n = math.Round(n*10) / 10
+	}
+	return plainNumber(n) + " " + pick(p.Units, p.Say("season.yard"), p.Say("season.metre"))
+}
+
+func total(of map[string]float64) (sum float64) {
+	for _, v := range of {
+		sum += v
+	}
+	return sum
+}
+
+// byMonth tells what is done in each month, a line for each thing: "Leaves: 30 yd³ in
+// November, 12 yd³ in December."
+func (p person) byMonth(y *app.Year, day func(float64) time.Time, of func(season.Step) map[string]float64, name func(string) string, amount func(string, float64) string) (out []string) {
+	type month struct{ y, m int }
+	sums := map[string]map[month]float64{}
+	all := map[string]float64{}
+	for _, s := range y.Plan.Steps {
+		for what, v := range of(s) {
+			if v <= 0 {
+				continue
+			}
+			if sums[what] == nil {
+				sums[what] = map[month]float64{}
+			}
+			for k := range int(s.Weeks) { // even within a step
+				at := day(s.Week + float64(k) + 0.5)
+				sums[what][month{at.Year(), int(at.Month())}] += v / s.Weeks
+			}
+			all[what] += v
+		}
+	}
+	for _, what := range slices.Sorted(maps.Keys(sums)) {
+		months := slices.SortedFunc(maps.Keys(sums[what]), func(a, b month) int { return cmp.Or(cmp.Compare(a.y, b.y), cmp.Compare(a.m, b.m)) })
+		var said []string
+		for _, m := range months {
+			if v := sums[what][m]; v > 0.01*all[what] {
+				said = append(said, p.Say("season.inmonth", amount(what, v), p.Words.Month(time.Date(m.y, time.Month(m.m), 1, 0, 0, 0, 0, time.UTC))))
+			}
+		}
+		out = append(out, p.Say("season.bymonth", sentence(name(what)), amount(what, all[what]), strings.Join(said, ", ")))
+	}
+	return out
+}
+
+// yearDrawn draws beds, worms, castings and sales week by week.
+func (p person) yearDrawn(y *app.Year, day func(float64) time.Time) (*draw.Year, string) {
+	var from, weeks []float64
+	n := len(y.Plan.Steps)
+	bins, worms, stock, sold, fed := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+	size := map[string]float64{}
+	for _, x := range y.Farm.Products {
+		size[x.Name] = x.CastingsM3
+	}
+	low, high, lowW, highW := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+	for i, s := range y.Plan.Steps {
+		from, weeks = append(from, s.Week), append(weeks, s.Weeks)
+		bins[i], worms[i], stock[i] = s.Bins, s.WormsKg, s.StockM3
+		for name, v := range s.Sell {
+			sold[i] += v * size[name] / s.Weeks
+		}
+		fed[i] = total(s.Collect) / s.Weeks
+		if i < len(y.Replay.Stock) {
+			worms[i] = y.Replay.Worms[i][1] // the plan's own may be fewer: it lets go what it does not need
+			low[i], high[i] = y.Replay.Stock[i][0], y.Replay.Stock[i][2]
+			lowW[i], highW[i] = y.Replay.Worms[i][0], y.Replay.Worms[i][2]
+		}
+	}
+	volume := func(v float64) string { return p.cubic(v) }
+	most := func(x []float64) float64 { return slices.Max(append([]float64{0}, x...)) }
+	strips := []draw.Strip{
+		{Title: p.Say("season.strip.bins"), Note: p.Say("season.most", thousands(int(math.Round(most(bins))))), Values: bins, Limit: y.Farm.Bins, Class: "bedding"},
+		{Title: p.Say("season.strip.worms"), Note: p.Say("season.most", printable(p.Units.Mass(most(worms)))), Values: worms, Low: lowW, High: highW, Class: "worms"},
+		{Title: p.Say("season.strip.feed"), Note: p.Say("season.mostweek", volume(most(fed))), Values: fed, Bars: true, Class: "feed"},
+		{Title: p.Say("season.strip.stock"), Note: p.Say("season.most", volume(most(stock))), Values: stock, Low: low, High: high, Class: "castings"},
+		{Title: p.Say("season.strip.sold"), Note: p.Say("season.mostweek", volume(most(sold))), Values: sold, Bars: true, Class: "castings"},
+	}
+	var months []draw.MonthMark
+	end := float64(y.Weeks)
+	first := y.Began.In(p.Zone)
+	every := 1
+	if end > 60 {
+		every = 2
+	}
+	for i, at := 0, time.Date(first.Year(), first.Month()+1, 1, 0, 0, 0, 0, p.Zone); at.Before(day(end)); i, at = i+1, at.AddDate(0, 1, 0) {
+		if week := at.Sub(y.Began).Hours() / 168; i%every == 0 && week < end*0.94 {
+			name := []rune(p.Words.Month(at))
+			if len(name) > 4 {
+				name = name[:3]
+			}
+			months = append(months, draw.MonthMark{Week: week, Label: string(name)})
+		}
+	}
+	d := draw.NewYear(strips, from, weeks, months)
+	return &d, p.Say("season.alt")
+}
+
+// monthTable is what is begun, harvested and collected in each month, as far as it
+// falls even within a step.
+func (p person) monthTable(y *app.Year, day func(float64) time.Time) *TriedTable {
+	t := &TriedTable{Heads: []Cell{{Text: p.Say("season.head.month")}, {Text: p.Say("season.head.start"), Num: true}, {Text: p.Say("season.head.harvest"), Num: true}}}
+	for _, x := range y.Farm.Feedstocks {
+		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.of", p.Words.Material(x.Name), pick(p.Units, p.Say("season.yard"), p.Say("season.metre"))), Num: true})
+	}
+	sums := map[int][]float64{} // by the month, counted since year 0
+	for _, s := range y.Plan.Steps {
+		for k := range int(s.Weeks) {
+			at := day(s.Week + float64(k) + 0.5)
+			m := at.Year()*12 + int(at.Month()) - 1
+			if sums[m] == nil {
+				sums[m] = make([]float64, 2+len(y.Farm.Feedstocks))
+			}
+			sums[m][0] += total(s.Start) / s.Weeks
+			sums[m][1] += total(s.Harvest) / s.Weeks
+			for i, x := range y.Farm.Feedstocks {
+				sums[m][2+i] += p.fromM3(s.Collect[x.Name]) / s.Weeks
+			}
+		}
+	}
+	for _, m := range slices.Sorted(maps.Keys(sums)) {
+		cells := []Cell{{Text: p.Say("season.month", p.Words.Month(time.Date(m/12, time.Month(m%12+1), 1, 0, 0, 0, 0, time.UTC)), m/12)}}
+		for i, v := range sums[m] {
+			if i < 2 {
+				v = math.Round(v)
+			}
+			text := "–"
+			if v >= 0.05 {
+				text = p.number(v)
+			}
+			cells = append(cells, Cell{Text: text, Num: true})
+		}
+		t.Rows = append(t.Rows, TriedRow{Cells: cells})
+	}
+	return t
+}
+
+// yearTable is the plan step by step.
+func (p person) yearTable(y *app.Year, day func(float64) time.Time) *TriedTable {
+	t := &TriedTable{}
+	for i, key := range []string{"week", "start", "harvest", "collect", "sell", "bins", "worms", "stock", "crew"} {
+		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head." + key), Num: i > 4 || i == 1 || i == 2})
+	}
+	whole := func(v float64) string {
+		if v < 0.05 {
+			return "–"
+		}
+		return p.number(v)
+	}
+	list := func(of map[string]float64, say func(string, float64) string) string {
+		var out []string
+		for _, name := range slices.Sorted(maps.Keys(of)) {
+			if of[name] > 0.005 {
+				out = append(out, say(name, of[name]))
+			}
+		}
+		return cmp.Or(strings.Join(out, ", "), "–")
+	}
+	for _, s := range y.Plan.Steps {
+		row := []string{p.Words.Date(day(s.Week)), whole(total(s.Start)), whole(total(s.Harvest)),
+			list(s.Collect, func(n string, v float64) string {
+				return p.Words.Material(n) + " " + p.cubic(v)
+			}),
+			list(s.Sell, func(n string, v float64) string { return p.pieces(n, v) }),
+			thousands(int(math.Round(s.Bins))), printable(p.Units.Mass(s.WormsKg)), p.cubic(s.StockM3), p.number(s.CrewHours)}
+		var cells []Cell
+		for i, text := range row {
+			cells = append(cells, Cell{Text: text, Num: t.Heads[i].Num})
+		}
+		t.Rows = append(t.Rows, TriedRow{Cells: cells})
+	}
+	return t
+}
+
+// number prints a number of a plan to a tenth, whole where it is large.
+func (p person) number(v float64) string {
+	if v >= 20 || math.Abs(v-math.Round(v)) < 0.05 {
+		return thousands(int(math.Round(v)))
+	}
+	return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
+}
+
+// seasonFacts tells what the plan was made with, and whence.
+func (p person) seasonFacts(facts []app.SeasonFact, currency string) (out []Fact) {
+	for _, f := range facts {
+		value := p.number(f.Value)
+		switch f.Key {
+		case "gives", "bedding", "feedstore", "feedcomes", "stock", "store":
+			value = p.cubic(f.Value)
+		case "eats":
+			value = p.Say("season.aweek", printable(p.Units.Volume(qty.CubicMetre(f.Value))))
+		case "worms", "mosthold":
+			value = printable(p.Units.Mass(f.Value))
+		case "bedabove":
+			value = printable(p.Units.TemperatureStep(f.Value))
+		case "price":
+			value = p.cashCents(f.Value, currency)
+			if f.Of == "loose" {
+				value = p.perVolume(f.Value, currency)
+			}
+		case "feedcost":
+			value = p.perVolume(f.Value, currency)
+		case "sales":
+			value = p.pieces(f.Of, f.Value)
+		case "ripe", "cure":
+			value = p.Say("season.inweeks", p.number(f.Value))
+		}
+		of := f.Of
+		if strings.HasPrefix(f.Key, "feed") {
+			of = p.Words.Material(of)
+		} else if of != "" {
+			of = p.product(of)
+		}
+		name := p.Say("season.fact." + f.Key)
+		if of != "" {
+			name = p.Say("season.factof", name, of)
+		}
+		note := p.Say("season.from." + string(f.From))
+		if f.Count > 0 {
+			note = p.Say("season.fromcount", note, thousands(f.Count))
+		}
+		out = append(out, Fact{Name: name, Value: value, Note: note})
+	}
+	return out
+}
+
+func (p person) cashCents(v float64, currency string) string {
+	return strings.TrimSpace(fmt.Sprintf("%.2f %s", v, currency))
+}
+
+// perVolume prints a price a cubic metre as one a cubic yard where the farm reckons in
+// them.
+func (p person) perVolume(v float64, currency string) string {
+	if p.Units == qty.US {
+		return p.Say("season.per", p.cashCents(v*0.764554857984, currency), p.Say("season.yard"))
+	}
+	return p.Say("season.per", p.cashCents(v, currency), p.Say("season.metre"))
+}
+
+// seasonForm is what the owner may say of the year to come.
+func (s *Server) seasonForm(p person, state *farm.State, v values, problems []app.Problem) *Form {
+	set := state.Settings.Season
+	optional := func(x *float64) string {
+		if x == nil {
+			return ""
+		}
+		return plainNumber(*x)
+	}
+	store := ""
+	if set.StoreM3 != nil {
+		store = plainNumber(p.fromM3(float64(*set.StoreM3)))
+	}
+	weeks := ""
+	if set.Weeks > 0 {
+		weeks = strconv.Itoa(set.Weeks)
+	}
+	yard := pick(p.Units, p.Say("season.yard"), p.Say("season.metre"))
+	f := &Form{Action: "/season", ID: s.NewID(p.Now), Back: "/season", Submit: p.Say("season.solve"), Fields: []Field{
+		numberField("weeks", p.Say("season.field.weeks"), p.Say("season.unit.weeks"), weeks),
+		numberField("crew", p.Say("season.field.crew"), p.Say("season.unit.hours"), optional(set.CrewHours)),
+		numberField("store", p.Say("season.field.store"), yard, store),
+		numberField("cure", p.Say("season.field.cure"), p.Say("season.unit.weeks"), optional(set.CureWeeks)),
+	}}
+	for i := range f.Fields {
+		f.Fields[i].Help = p.Say("season.fieldhelp")
+	}
+	sales := areaField("sales", p.Say("season.field.sales"), p.salesText(set.Sales))
+	sales.Help = p.Say("season.field.saleshelp", yard)
+	f.Fields = append(f.Fields, sales)
+	for i := range f.Fields {
+		if typed, ok := v[f.Fields[i].Name]; ok {
+			f.Fields[i].Value = typed
+		}
+	}
+	refused, doubtful := split(problems)
+	f.Problems, f.Doubts, f.Yes = mark(refused, f.Fields), mark(doubtful, f.Fields), digest(doubtful)
+	return f
+}
+
+// fromM3 and toM3 turn a volume into the farm's and back.
+func (p person) fromM3(v float64) float64 {
+	if p.Units == qty.US {
+		return math.Round(v/0.764554857984*100) / 100
+	}
+	return math.Round(v*1000) / 1000
+}
+
+func (p person) toM3(v float64) float64 {
+	if p.Units == qty.US {
+		return v * 0.764554857984
+	}
+	return v
+}
+
+// salesText writes sales as they are typed: a line a product, its name, what is in
+// each, its price and twelve months.
+func (p person) salesText(list []farm.SeasonSales) string {
+	var lines []string
+	for _, x := range list {
+		price := ""
+		if x.Price != nil {
+			price = plainNumber(float64(*x.Price))
+			if x.Product == "loose" {
+				price = plainNumber(float64(*x.Price) * p.toM3(1))
+			}
+		}
+		var months []string
+		for _, n := range x.Months {
+			if x.Product == "loose" {
+				n = p.fromM3(n)
+			}
+			months = append(months, plainNumber(n))
+		}
+		lines = append(lines, strings.Join([]string{x.Product, plainNumber(p.fromM3(float64(x.CastingsM3))), price, strings.Join(months, " ")}, "; "))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// salesOf reads them back.
+func (p person) salesOf(text string) (out []farm.SeasonSales, problems []app.Problem) {
+	bad := func(line int, say string) {
+		problems = append(problems, app.Problem{Field: "sales", Say: p.Say("season.badline", line, say), Try: p.Say("season.badlinetry")})
+	}
+	for i, line := range strings.Split(text, "\n") {
+		if strings.TrimSpace(line) == "" {
+			continue
+		}
+		cells := strings.Split(line, ";")
+		if len(cells) != 4 || strings.TrimSpace(cells[0]) == "" {
+			bad(i+1, p.Say("season.badcells", len(cells)))
+			continue
+		}
+		x := farm.SeasonSales{Product: strings.TrimSpace(cells[0])}
+		if t := strings.TrimSpace(cells[1]); t != "" {
+			n, ok := qty.Number(t)
+			if !ok || n < 0 {
+				bad(i+1, p.Say("season.badnumber", t))
+			}
+			x.CastingsM3 = qty.CubicMetre(p.toM3(n))
+		}
+		loose := x.Product == "loose"
+		if loose {
+			x.CastingsM3 = 1
+		}
+		if t := strings.TrimSpace(cells[2]); t != "" {
+			n, ok := qty.Number(t)
+			if !ok || n < 0 {
+				bad(i+1, p.Say("season.badnumber", t))
+			}
+			if loose {
+				n /= p.toM3(1)
+			}
+			price := qty.Money(n)
+			x.Price = &price
+		}
+		for _, t := range strings.Fields(strings.ReplaceAll(cells[3], "\t", " ")) {
+			n, ok := qty.Number(t)
+			if !ok || n < 0 {
+				bad(i+1, p.Say("season.badnumber", t))
+			}
+			if loose {
+				n = p.toM3(n)
+			}
+			x.Months = append(x.Months, n)
+		}
+		if len(x.Months) != 0 && len(x.Months) != 12 {
+			bad(i+1, p.Say("season.badmonths", len(x.Months)))
+		}
+		out = append(out, x)
+	}
+	return out, problems
+}
+
+// seasonSave keeps what was typed and begins a new plan.
+func (s *Server) seasonSave(w http.ResponseWriter, r *http.Request, p person) error {
+	if s.Seasons == nil {
+		return missing{p.Say("fault.nopage")}
+	}
+	v := values{}
+	for key := range r.PostForm {
+		v[key] = r.PostForm.Get(key)
+	}
+	was := s.Farm.State().Settings.Season
+	now := farm.SeasonSetup{Feedstocks: was.Feedstocks}
+	var problems []app.Problem
+	read := func(key string, least, most float64) *float64 {
+		t := strings.TrimSpace(v[key])
+		if t == "" {
+			return nil
+		}
+		n, ok := qty.Number(t)
+		if !ok || n < least || n > most {
+			problems = append(problems, app.Problem{Field: key, Say: p.Say("season.badbox", t), Try: p.Say("season.badboxtry", plainNumber(least), plainNumber(most))})
+			return nil
+		}
+		return &n
+	}
+	if n := read("weeks", 1, 104); n != nil {
+		now.Weeks = int(*n)
+	}
+	now.CrewHours, now.CureWeeks = read("crew", 0, 3360), read("cure", 0, 104)
+	if n := read("store", 0, 1e5); n != nil {
+		m := qty.CubicMetre(p.toM3(*n))
+		now.StoreM3 = &m
+	}
+	var bad []app.Problem
+	var err error
+	now.Sales, bad = p.salesOf(v["sales"])
+	if problems = append(problems, bad...); problems != nil {
+		return s.drawSeason(w, r, p, v, problems, http.StatusUnprocessableEntity)
+	}
+	if !sameSeason(now, was) {
+		if bad, err = s.saveSetting(r.Context(), p, farm.KeySeason, now); err != nil {
+			return err
+		}
+		if bad != nil {
+			return s.drawSeason(w, r, p, v, bad, http.StatusUnprocessableEntity)
+		}
+	}
+	s.Seasons.Plan()
+	seeOther(w, r, "/season")
+	return nil
+}
+
+// YearSaid is a plan of a year for a terminal, line by line.
+func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Location, now time.Time, currency string) (out []string) {
+	p := person{Units: units, Words: c, Zone: zone, Now: now.In(zone)}
+	x := p.yearShown(y, currency)
+	out = append(out, x.Worth)
+	out = append(out, x.Eased...)
+	part := func(head string, lines ...string) {
+		if len(lines) > 0 && lines[0] != "" {
+			out = append(out, "", head)
+			out = append(out, lines...)
+		}
+	}
+	part(p.Say("season.head.limits"), x.Limits...)
+	part(p.Say("season.head.promises"), append(slices.Clone(x.Promises), cmp.Or(x.Surer, x.PromisesNone))...)
+	part(p.Say("season.head.do"), x.Do...)
+	part(p.Say("season.head.collects"), x.Collect...)
+	var facts []string
+	for _, f := range p.seasonFacts(y.Facts, currency) {
+		facts = append(facts, fmt.Sprintf("%s: %s (%s)", f.Name, f.Value, f.Note))
+	}
+	part(p.Say("season.head.facts"), facts...)
+	return append(append(out, ""), x.Notes...)
+}
+
+// seasonSheet is the plan as a sheet: a row a step, in SI units.
+func (s *Server) seasonSheet(w http.ResponseWriter, _ *http.Request, p person) error {
+	y := s.year()
+	if y == nil {
+		return missing{p.Say("season.yet")}
+	}
+	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
+	w.Header().Set("Content-Disposition", `attachment; filename="season.csv"`)
+	_, err := w.Write(SeasonCSV(y))
+	return err
+}
+
+func (s *Server) year() *app.Year {
+	if s.Seasons == nil {
+		return nil
+	}
+	return s.Seasons.Year()
+}
+
+// SeasonCSV writes a plan as a sheet, in SI units.
+func SeasonCSV(y *app.Year) []byte {
+	var mixes, feeds, products []string
+	for _, m := range y.Farm.Mixes {
+		mixes = append(mixes, m.Name)
+	}
+	for _, x := range y.Farm.Feedstocks {
+		feeds = append(feeds, x.Name)
+	}
+	for _, x := range y.Farm.Products {
+		products = append(products, x.Name)
+	}
+	var b bytes.Buffer
+	c := csv.NewWriter(&b)
+	head := []string{"from", "weeks"}
+	for _, m := range mixes {
+		head = append(head, "start "+m, "harvest "+m)
+	}
+	for _, x := range feeds {
+		head = append(head, "collect "+x+" m3")
+	}
+	for _, x := range products {
+		head = append(head, "sell "+x)
+	}
+	head = append(head, "bins", "worms kg", "cured m3", "crew h", "overtime h")
+	_ = c.Write(head)
+	for _, s := range y.Plan.Steps {
+		row := []string{y.Began.AddDate(0, 0, int(math.Round(s.Week*7))).Format(time.DateOnly), plainNumber(s.Weeks)}
+		n := func(v float64) { row = append(row, strconv.FormatFloat(math.Round(v*1000)/1000, 'f', -1, 64)) }
+		for _, m := range mixes {
+			n(s.Start[m])
+			n(s.Harvest[m])
+		}
+		for _, x := range feeds {
+			n(s.Collect[x])
+		}
+		for _, x := range products {
+			n(s.Sell[x])
+		}
+		n(s.Bins)
+		n(s.WormsKg)
+		n(s.StockM3)
+		n(s.CrewHours)
+		n(s.Overtime)
+		_ = c.Write(row)
+	}
+	c.Flush()
+	return b.Bytes()
+}
+
+// seasonCalendar is the plan as a calendar that other programs read (RFC 5545).
+func (s *Server) seasonCalendar(w http.ResponseWriter, _ *http.Request, p person) error {
+	y := s.year()
+	if y == nil {
+		return missing{p.Say("season.yet")}
+	}
+	w.Header().Set("Content-Type", "text/calendar; charset=utf-8")
+	w.Header().Set("Content-Disposition", `attachment; filename="season.ics"`)
+	_, err := w.Write(SeasonCalendar(y, p.Words, p.Units, p.Zone, p.Now))
+	return err
+}
+
+// SeasonCalendar writes a plan as a calendar, an event for each step in which
+// something is begun, taken, collected or sold.
+func SeasonCalendar(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Location, now time.Time) []byte {
+	p := person{Units: units, Words: c, Zone: zone, Now: now.In(zone)}
+	var b bytes.Buffer
+	line := func(s string) { // folded after 75 octets, at the start of a letter
+		for len(s) > 73 {
+			n := 73
+			for n > 0 && s[n]&0xC0 == 0x80 {
+				n--
+			}
+			b.WriteString(s[:n] + "\r\n ")
+			s = s[n:]
+		}
+		b.WriteString(s + "\r\n")
+	}
+	text := strings.NewReplacer(`\`, `\\`, ";", `\;`, ",", `\,`, "\n", `\n`)
+	line("BEGIN:VCALENDAR")
+	line("VERSION:2.0")
+	line("PRODID:-//Wormyard//Season//EN")
+	for _, s := range y.Plan.Steps {
+		from := y.Began.AddDate(0, 0, int(math.Round(s.Week*7))).In(zone)
+		event := func(kind, say string) {
+			line("BEGIN:VEVENT")
+			line(fmt.Sprintf("UID:%s-%s-%s@wormyard", y.Made.UTC().Format("20060102T150405Z"), from.Format("20060102"), kind))
+			line("DTSTAMP:" + y.Made.UTC().Format("20060102T150405Z"))
+			line("DTSTART;VALUE=DATE:" + from.Format("20060102"))
+			line("DTEND;VALUE=DATE:" + from.AddDate(0, 0, int(7*s.Weeks)).Format("20060102"))
+			line("SUMMARY:" + text.Replace(say))
+			line("END:VEVENT")
+		}
+		if n := total(s.Start); n > 0.5 {
+			event("start", p.Say("season.startsay", p.number(n)))
+		}
+		if n := total(s.Harvest); n > 0.5 {
+			event("harvest", p.Say("season.harvestsay", p.number(n)))
+		}
+		for _, name := range slices.Sorted(maps.Keys(s.Collect)) {
+			if v := s.Collect[name]; v > 0.05 {
+				event("collect-"+strings.ReplaceAll(name, " ", "-"), p.Say("season.collectsay", p.Words.Material(name), p.cubic(v)))
+			}
+		}
+		for _, name := range slices.Sorted(maps.Keys(s.Sell)) {
+			if v := s.Sell[name]; v > 0.05 {
+				event("sell-"+strings.ReplaceAll(name, " ", "-"), p.Say("season.sellsay", p.pieces(name, v)))
+			}
+		}
+	}
+	line("END:VCALENDAR")
+	return b.Bytes()
+}
+
+// sameSeason says whether two say the same of a year.
+func sameSeason(a, b farm.SeasonSetup) bool {
+	x, err := json.Marshal(a)
+	y, err2 := json.Marshal(b)
+	return err == nil && err2 == nil && bytes.Equal(x, y)
+}
+
+// saveSetting writes one setting down.
+func (s *Server) saveSetting(ctx context.Context, p person, key string, value any) ([]app.Problem, error) {
+	raw, err := json.Marshal(value)
+	if err != nil {
+		return nil, err
+	}
+	ack, err := s.Farm.Record(ctx, journal.Entry{ID: s.NewID(p.Now), Kind: "setting", At: p.Now.UTC(), Who: p.Who, Device: "page", Body: &journal.Setting{Key: key, Value: raw}}, false)
+	return ack.Problems, err
+}

@@ -1,0 +1,136 @@
+package web
+
+import (
+	"encoding/csv"
+	"errors"
+	"net/url"
+	"strings"
+	"testing"
+	"time"
+
+	"wormyard/figure"
+	"wormyard/internal/app"
+	"wormyard/internal/web/words"
+	"wormyard/qty"
+	"wormyard/season"
+)
+
+// seasonDesk is who plans the year in tests.
+type seasonDesk struct {
+	year  *app.Year
+	asked int
+	err   error
+}
+
+func (d *seasonDesk) Year() *app.Year             { return d.year }
+func (d *seasonDesk) Plan()                       { d.asked++ }
+func (d *seasonDesk) Planning() (Progress, error) { return Progress{}, d.err }
+
+// sampleYear is a plan of a year as a farm would get it.
+func sampleYear() *app.Year {
+	y := &app.Year{Made: sampleNow, Began: sampleNow, Weeks: 21, SDC: 2.1, Stays: 0.3}
+	y.Farm = season.Farm{Weeks: 21, Bins: 40, Mixes: []season.Mix{{Name: "usual"}}, Feedstocks: []season.Feedstock{{Name: "dairy solids, separated"}, {Name: "leaves, loose dry"}},
+		Products: []season.Product{{Name: "bag 0.02832", CastingsM3: 0.02832}, {Name: "loose", CastingsM3: 1}}}
+	for _, p := range season.Periods(21) {
+		y.Plan.Steps = append(y.Plan.Steps, season.Step{Week: p.From, Weeks: p.Weeks, Start: map[string]float64{"usual": p.Weeks}, Harvest: map[string]float64{"usual": p.Weeks}, Collect: map[string]float64{"leaves, loose dry": 2},
+			Sell: map[string]float64{"loose": 1.5, "bag 0.02832": 20}, Bins: 38, WormsKg: 300, StockM3: 4, CrewHours: 30})
+		y.Replay.Stock = append(y.Replay.Stock, [3]float64{3, 4, 6})
+		y.Replay.Worms = append(y.Replay.Worms, [3]float64{250, 300, 320})
+	}
+	y.Plan.Value, y.Plan.Bound = 10000, 10100
+	y.Plan.Tight = []season.Tight{{Limit: "bins", Weeks: []float64{4, 5, 6}, Worth: 240, Unit: "bin"}, {Limit: "leaves, loose dry to be had", Weeks: []float64{2}, Worth: 90, Unit: "m3 a week"}}
+	y.Replay.Worlds, y.Replay.Value = 64, [3]float64{8000, 9800, 10500}
+	y.Replay.Kept = []season.Kept{{Product: "loose", Week: 6, Promised: 3, Often: 0.82}}
+	y.Surer = season.Surer{Part: 0.9, Enough: true, Costs: 350, Replay: season.Replay{Kept: []season.Kept{{Product: "loose", Week: 6, Promised: 3, Often: 0.95}}}}
+	y.Facts = []app.SeasonFact{{Key: "bins", Value: 40, From: app.WhenceJournal}, {Key: "feedcost", Of: "leaves, loose dry", Value: 4, From: app.WhenceAssumed}, {Key: "price", Of: "loose", Value: 300, From: app.WhenceJournal, Count: 12}}
+	return y
+}
+
+// A plan says what holds it back, how often promises are kept and what each costs.
+func TestYearIsSaid(t *testing.T) {
+	said := strings.Join(YearSaid(sampleYear(), words.English(), qty.US, time.UTC, sampleNow, "USD"), "\n")
+	for _, want := range []string{"about 9,800 USD", "between 8,000 USD and 10,500 USD", "Bins, in 3 weeks", "one more bin all year would bring about 240 USD", "More worms now would bring nothing.",
+		"3.9 yd³ in the week of", "kept in 8.2 years of ten, by the surer plan in 9.5", "reckons with 90 %", "about 350 USD less", "Cost: leaves, loose dry: 3.06 USD a yd³ (assumed)"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%q is not said in:\n%s", want, said)
+		}
+	}
+	if strings.Contains(said, "More bins would bring nothing.") {
+		t.Error("bins hold the plan back, and more of them are said to bring nothing")
+	}
+}
+
+// What is typed for the year is kept and a plan begun; what cannot be read is told
+// with everything as it was typed, and nothing is kept.
+func TestSeasonIsTyped(t *testing.T) {
+	s, f, _ := sample(t)
+	d := s.Seasons.(*seasonDesk)
+	send := func(form url.Values) (int, string) {
+		var pairs []string
+		for k := range form {
+			pairs = append(pairs, k+"="+form.Get(k))
+		}
+		w := post(t, s, "/season", pairs...)
+		return w.Code, w.Body.String()
+	}
+	code, body := send(url.Values{"weeks": {"200"}, "crew": {"many"}, "sales": {"loose; 1; 220; 1 2 3\nbags"}})
+	for _, want := range []string{"“200” is not", "“many” is not", "Line 1: it has 3 months", "Line 2: it has 1 parts", `value="many"`} {
+		if !strings.Contains(body, want) {
+			t.Errorf("%d: %q is not on the page", code, want)
+		}
+	}
+	if code != 422 || d.asked != 0 || f.State().Settings.Season.Weeks != 0 {
+		t.Fatalf("%d, asked %d times, kept %+v", code, d.asked, f.State().Settings.Season)
+	}
+	if code, _ = send(url.Values{"weeks": {"60"}, "crew": {"75"}, "store": {"100"}, "sales": {"loose; ; 220; 2 4 12 30 24 10 6 6 8 6 2 1"}}); code != 303 || d.asked != 1 {
+		t.Fatalf("%d, asked %d times", code, d.asked)
+	}
+	set := f.State().Settings.Season
+	const yard = 0.764554857984
+	if set.Weeks != 60 || *set.CrewHours != 75 || float64(*set.StoreM3) < 100*yard-1e-9 || float64(*set.StoreM3) > 100*yard+1e-9 || len(set.Sales) != 1 || set.Sales[0].Months[3] < 30*yard-1e-9 || float64(*set.Sales[0].Price) < 220/yard-1e-9 {
+		t.Errorf("kept %+v", set)
+	}
+	if page := get(t, s, "/season").Body.String(); !strings.Contains(page, "loose; 1; 220; 2 4 12 30 24 10 6 6 8 6 2 1") {
+		t.Error("what was typed is not shown as it was")
+	}
+	// the same once more is no new entry
+	n := len(f.State().Journal())
+	if send(url.Values{"weeks": {"60"}, "crew": {"75"}, "store": {"100"}, "sales": {"loose; 1; 220; 2 4 12 30 24 10 6 6 8 6 2 1"}}); len(f.State().Journal()) != n {
+		t.Error("saying the same twice wrote another entry")
+	}
+}
+
+// Why there is no plan stands on the page.
+func TestSeasonWithoutAPlan(t *testing.T) {
+	s, _, _ := sample(t)
+	s.Seasons = &seasonDesk{err: figure.Refuse("", "There are no bins to plan for.", "Write down the bins first.")}
+	if body := get(t, s, "/season").Body.String(); !strings.Contains(body, "no bins to plan for") || !strings.Contains(body, "No plan was made yet") {
+		t.Error("the page does not say why there is no plan")
+	}
+	var r *figure.Refusal
+	if !errors.As(s.Seasons.(*seasonDesk).err, &r) {
+		t.Fatal("no refusal")
+	}
+}
+
+// The sheet has a row a step; the calendar has an event for what is done, in lines
+// that other programs can read (RFC 5545: at most 75 octets, ended by CR and LF).
+func TestSeasonLeaves(t *testing.T) {
+	y := sampleYear()
+	rows, err := csv.NewReader(strings.NewReader(string(SeasonCSV(y)))).ReadAll()
+	if err != nil || len(rows) != 1+len(y.Plan.Steps) || rows[1][0] != sampleNow.Format(time.DateOnly) {
+		t.Errorf("%v %v", err, rows)
+	}
+	calendar := string(SeasonCalendar(y, words.English(), qty.US, time.UTC, sampleNow))
+	for _, line := range strings.Split(strings.TrimSuffix(calendar, "\r\n"), "\r\n") {
+		if len(line) > 75 || strings.Contains(line, "\n") {
+			t.Errorf("a line of %d octets: %q", len(line), line)
+		}
+	}
+	if n := strings.Count(calendar, "BEGIN:VEVENT"); n != strings.Count(calendar, "END:VEVENT") || n != 5*len(y.Plan.Steps) {
+		t.Errorf("%d events for %d steps", n, len(y.Plan.Steps))
+	}
+	if !strings.Contains(calendar, `SUMMARY:Collect leaves\, loose dry: 2.6 yd³`) {
+		t.Error("a comma is not marked, or the amount is missing")
+	}
+}
