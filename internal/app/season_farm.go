@@ -529,7 +529,7 @@ func (m *seasonMaker) promised() {
 // crew gives the hours and what acts take.
 func (m *seasonMaker) crew() error {
 	f := &m.out.Farm
-	tempo, err := Tempo()
+	tempo, err := Tempo(m.s)
 	if err != nil {
 		return err
 	}

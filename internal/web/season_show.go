@@ -318,7 +318,7 @@ func (p person) yearDrawn(y *app.Year, day func(float64) time.Time) (*draw.Year,
 	}
 	volume := func(v float64) string { return p.cubic(v) }
 	most := func(x []float64) float64 { return slices.Max(append([]float64{0}, x...)) }
-	strips := []draw.Strip{
+	strips := []draw.YearLine{
 		{Title: p.Say("season.strip.bins"), Note: p.Say("season.most", thousands(int(math.Round(most(bins))))), Values: bins, Limit: y.Farm.Bins, Class: "bedding"},
 		{Title: p.Say("season.strip.worms"), Note: p.Say("season.most", printable(p.Units.Mass(most(worms)))), Values: worms, Low: lowW, High: highW, Class: "worms"},
 		{Title: p.Say("season.strip.feed"), Note: p.Say("season.mostweek", volume(most(fed))), Values: fed, Bars: true, Class: "feed"},

@@ -21,9 +21,9 @@ type YearStrip struct {
 	Class          string
 }
 
-// Strip is what is drawn of one thing: Values at the end of each step, of Weeks
+// YearLine is what is drawn of one thing: Values at the end of each step, of Weeks
 // each; bars where it is done and not held.
-type Strip struct {
+type YearLine struct {
 	Title, Note, Class string
 	Values             []float64
 	Low, High          []float64 // nil without
@@ -39,7 +39,7 @@ type MonthMark struct {
 
 // NewYear draws strips on a phone's width; from and weeks tell where each step
 // begins and how long it is.
-func NewYear(strips []Strip, from, weeks []float64, months []MonthMark) Year {
+func NewYear(strips []YearLine, from, weeks []float64, months []MonthMark) Year {
 	const left, right, top, high, gap = 4.0, 356.0, 6.0, 46.0, 30.0
 	end := 1.0
 	if n := len(from); n > 0 {
