@@ -153,7 +153,10 @@ func (s *Server) harvestTimes(p person, b *farm.Bin, o *app.Outlook) *HarvestTim
 	take := plan[len(plan)-1]
 	for _, x := range plan {
 		key := strings.ReplaceAll(string(x.Step), " ", "_")
-		line := TimeStep{Name: p.Say("ripe.step." + key), When: p.Words.Short(x.At.In(p.Zone)), Texture: stepTextures[x.Step], Note: p.Say("ripe.note."+key, whole(x.Days))}
+		line := TimeStep{Name: p.Say("ripe.step." + key), When: p.Words.Short(x.At.In(p.Zone)), Texture: stepTextures[x.Step], Note: p.Say("ripe.note." + key)}
+		if x.Days > 0 {
+			line.Note = p.Say("ripe.note."+key, whole(x.Days))
+		}
 		if x.At.Before(p.Now.Add(12 * time.Hour)) {
 			line.When = p.Say("ripe.now")
 		}
