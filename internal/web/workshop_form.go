@@ -333,6 +333,11 @@ func (r *boxReader) beside(in app.BoxRequest) (app.BoxRequest, string, bool) {
 		for _, stick := range sticksIn(out) {
 			out.Stock = append(out.Stock, r.stock(stick)...)
 		}
+		if out.Build.Species != in.Build.Species { // what was typed is the price of the other wood
+			for i := range out.Stock {
+				out.Stock[i].Price = 0
+			}
+		}
 		return out, r.p.Say("workshop.beside." + x.key), true
 	}
 	return in, "", false

@@ -433,7 +433,11 @@ func holesSay(p person, a *app.BoxAnswer) (out []string) {
 func boxHole(a *app.BoxAnswer) float64 { x, _, _ := a.Drawn(); return x.HoleIn }
 
 func waterDay(p person, lb float64) string {
-	return printable(p.Units.Mass(lb * qty.KgPerPound))
+	shown := lb * pickNumber(p.Units, 1, qty.KgPerPound)
+	if shown != 0 { // two figures: by diffusion alone, and of a model
+		shown = roundTo(shown, 10*thirdFigure(shown))
+	}
+	return printable(qty.Figures(shown) + pick(p.Units, " lb", " kg"))
 }
 
 // versusOf puts two builds side by side: cost, weight, warmth, life.

@@ -147,6 +147,21 @@ func TestWorkshopSideBySide(t *testing.T) {
 	}
 }
 
+// The prices of one wood are not those of another.
+func TestWorkshopPricesAreOfOneWood(t *testing.T) {
+	s, _, _ := sample(t)
+	n := doc(t, get(t, s, "/workshop?beside=redwood&stock-2x6=16+ft+10&stock-2x4=16+ft+8&stock-4x4=16+ft+20&linercost=0.1&fastcost=0.05"))
+	for _, r := range all(n, "#result .wide:first-of-type tbody tr") {
+		if cells := all(r, "td"); words1(all(r, "th")[0]) == "Cost" {
+			if a, b := words1(cells[0]), words1(cells[1]); !strings.ContainsAny(a, "123456789") || strings.ContainsAny(b, "123456789") {
+				t.Errorf("spruce costs %q, redwood %q", a, b)
+			}
+			return
+		}
+	}
+	t.Error("no cost stands beside another")
+}
+
 // A build is kept in the journal under a name, opened, compared with, and taken
 // off again.
 func TestWorkshopKeepsBuilds(t *testing.T) {
