@@ -10,6 +10,7 @@ import (
 type Epoch struct {
 	From    int64
 	Numbers []bed.Parameters // by draw
+	HeatLn  float64          // how much more heat than as drawn usually stays in the beds of the farm, natural log
 	Name    string           // of what the numbers are
 }
 
@@ -57,15 +58,26 @@ func (e *epoch) runner(draw int) *bed.Runner {
 	return e.runners[draw]
 }
 
-// live runs the bed of a member to an hour, through the epochs that lie between.
-func (c *Crew) live(draw int, box bed.Box, s *bed.State, air climate.Series, until int64, acts []bed.Act, day func(bed.Day)) error {
-	for {
+// live runs the bed of a member, or a copy of it, to an hour, through the acts
+// before that hour and the epochs and ends of weeks that lie between.
+// docs/model.md (T15), (T22).
+func (c *Crew) live(b *Member, box bed.Box, s *bed.State, air climate.Series, until int64, acts []bed.Act, day func(bed.Day)) error {
+	for s.Hour < until {
 		e, next := c.at(s.Hour)
-		to := min(until, next)
-		if _, err := e.runner(draw).Run(box, s, air, to, acts, day); err != nil || to == until {
+		to := min(until, next, weekAfter(s.Hour))
+		n := len(acts)
+		for n > 0 && acts[n-1].Hour >= to {
+			n--
+		}
+		if _, err := e.runner(b.Draw).Run(box, s, air, to, acts[:n], day); err != nil {
 			return err
 		}
+		acts = acts[n:]
+		if to == weekAfter(to-1) {
+			c.P.settle(b, s, e.HeatLn)
+		}
 	}
+	return nil
 }
 
 // Named names the numbers that held from one hour until before another, beside

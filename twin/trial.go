@@ -104,7 +104,7 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 		}
 		around := c.air(air, b, e.Hour, t.Until)
 		for _, leg := range [...]int64{t.Visit, t.Until} {
-			if err := c.live(b.Draw, h.Box, &c.scratch, around, leg, c.acts, day); err != nil {
+			if err := c.live(b, h.Box, &c.scratch, around, leg, c.acts, day); err != nil {
 				return nil, fmt.Errorf("bin %s: %w", h.Bin, err)
 			}
 			if leg == t.Visit {

@@ -75,6 +75,8 @@ type Parameters struct {
 	HeatHigh     float64 `param:"heat_high" unit:"-"`                  // and much
 	HeatDays     float64 `param:"heat_days" unit:"day"`                // of readings that are off alike, after which what they moved stands for a bed's own heat
 	HeatLeast    float64 `param:"heat_least_k_day" unit:"K/day"`       // a bed that its matter warms by less than this tells little of its heat
+	HeatBack     float64 `param:"heat_back_days" unit:"day"`           // after which a bed's own heat has gone back to 1/e of what it was off by
+	HeatBeds     float64 `param:"heat_beds" unit:"-"`                  // what was held to be the usual heat of a farm weighs as so many beds of a week
 	WaterSD      float64 `param:"water_sd" unit:"-"`                   // of one watering, as a share
 	AirSD        float64 `param:"air_sd_c" unit:"C"`                   // of the air at a bin against the barn's
 	StockSD      float64 `param:"stock_sd" unit:"-"`                   // of worms weighed in, as a share
@@ -244,6 +246,7 @@ type Member struct {
 	Wet       float64      // water of what is laid, against what was written
 	Fresh     float64      // matter in it that rots quickly, against what the library has
 	Stock     float64      // worms weighed in, against what was written
+	Home      float64      // heat that stays, as drawn about what is usual, natural log
 	Tare      float64      // of the bin without its bed, by its first weighing [kg]; NaN before
 	Moved     bed.Contents // what measurements have added to the bed, beyond what any process did
 	State     bed.State
@@ -288,6 +291,7 @@ func (c *Crew) Best() *bed.Parameters { return &c.epochs[0].Numbers[0] }
 // Begin gives the ensemble of a bed at its start. docs/model.md (T3).
 func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 	e := &Ensemble{Bin: h.Bin, Hour: h.Start.Hour, Members: make([]Member, Members)}
+	first, _ := c.at(h.Start.Hour)
 	for m := range e.Members {
 		r := rand.New(rand.NewPCG(c.seed^hash(h.Bin), uint64(m)+uint64(h.Start.Hour)<<8))
 		n := func() float64 { // member 0 is the plain one
@@ -310,8 +314,9 @@ func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 		c.start(b, h, air, n)
 		if m > 0 {
 			b.Unwritten = min(draw(c.P.unwritten(), r.NormFloat64()), mostUnwritten)
-			b.State.HeatLn = math.Log(min(draw(c.P.heat(), r.NormFloat64()), mostHeat*0.99))
+			b.Home = math.Log(draw(c.P.heat(), r.NormFloat64()))
 		}
+		b.State.HeatLn = heatOf(b.Home + first.HeatLn)
 	}
 	return e
 }
@@ -507,7 +512,7 @@ func (c *Crew) run(e *Ensemble, h History, air climate.Series, until int64, seen
 			day = func(d bed.Day) { seen(m, &b.State, d) }
 		}
 		acts := c.own(b, h, e.Hour, until)
-		if err := c.live(b.Draw, h.Box, &b.State, c.air(air, b, e.Hour, until), until, acts, day); err != nil {
+		if err := c.live(b, h.Box, &b.State, c.air(air, b, e.Hour, until), until, acts, day); err != nil {
 			return fmt.Errorf("bin %s: %w", h.Bin, err)
 		}
 	}

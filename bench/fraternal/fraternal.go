@@ -76,6 +76,7 @@ type Farm struct {
 	bins    []*bin
 	batches []*Mix
 	answers map[string]map[int64]Truth
+	aired   []Aired         // by hour from the first morning on
 	entries []journal.Entry // recorded, in that order
 	waiting []journal.Entry // not yet typed
 	mutes   [][2]int        // days from and to which nothing is typed
@@ -192,6 +193,7 @@ func (f *Farm) live(t int64) {
 		warm, vapour = warm+w, vapour+v
 	}
 	f.barn.hour(f.sky.at(t), warm, vapour)
+	f.aired = append(f.aired, Aired{f.barn.airC, f.barn.vapour / steam(f.barn.airC)})
 	for _, b := range f.bins {
 		if b.logger != nil && b.rows != nil && t%6 == 0 {
 			b.logger.read(f, b, t)
@@ -222,6 +224,15 @@ func (f *Farm) Truth(name string) Truth {
 
 // Answers gives the truth by bin and hour since 1970-01-01T00Z, at midnight UTC.
 func (f *Farm) Answers() map[string]map[int64]Truth { return f.answers }
+
+// Aired is the air of the barn in an hour, at half the height of its stacks.
+type Aired struct{ TempC, RH float64 }
+
+// Air gives the air of the barn, which nobody on the farm reads by the hour, from
+// the first morning [hours since 1970-01-01T00Z] to now.
+func (f *Farm) Air() (first int64, hours []Aired) {
+	return f.hour() - int64(len(f.aired)), f.aired
+}
 
 // Entries gives what was recorded so far, in that order.
 func (f *Farm) Entries() []journal.Entry { return f.entries }

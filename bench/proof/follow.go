@@ -26,9 +26,45 @@ var writtenBy = Horizons[len(Horizons)-1] + 7
 type Options struct {
 	Every    int      // days from one issue to the next; no multiple of seven, so that every day of the week is met
 	First    int      // days of journal before the first issue
-	Learn    bool     // what bins teach each other is taken in from week to week
+	Alone    bool     // bins do not learn from each other, as they do in use
 	Only     []string // bins that are scored; empty for all
+	Air      TrueAir  // which air of the barn the twins are given as it truly was
 	Progress func(done, of int)
+}
+
+// TrueAir says which air the twins are given as nobody could know it, to part what
+// they miss by the air from what they miss by the bed.
+type TrueAir string
+
+const (
+	Ahead  TrueAir = "ahead"  // that of the days foretold
+	Always TrueAir = "always" // that of the days behind too
+)
+
+// told gives what the twins of a farm rest on, with the air that they are given.
+func (o *Options) told(t *app.Twins, f *Farm, issue int64) (map[string]app.Told, error) {
+	told, err := t.TellAll()
+	if err != nil || o.Air == "" {
+		return told, err
+	}
+	from := f.Barn.Start
+	if o.Air == Ahead {
+		from = max(from, issue)
+	}
+	until := f.Barn.Start + int64(len(f.Barn.Hours))
+	for b, x := range told {
+		x.Air.Hours, x.Air.Off = slices.Clone(x.Air.Hours), slices.Clone(x.Air.Off)
+		for i := range x.Air.Hours {
+			if t := x.Air.Start + int64(i); t >= from && t < until {
+				x.Air.Hours[i] = f.Barn.At(t)
+				if i < len(x.Air.Off) {
+					x.Air.Off[i] = 0
+				}
+			}
+		}
+		told[b] = x
+	}
+	return told, nil
 }
 
 // Run lets the twins live through the journal of a farm and scores what they
@@ -58,12 +94,12 @@ func Run(ctx context.Context, f *Farm, o Options) (*Marks, error) {
 		if err := errors.Join(a.Refresh(ctx), after.Refresh(ctx)); err != nil {
 			return nil, err
 		}
-		if o.Learn {
+		if !o.Alone {
 			if err := twins.Learn(ctx, func(string, int, int) {}); err != nil {
 				return nil, fmt.Errorf("day %d: %w", day, err)
 			}
 		}
-		told, err := twins.TellAll()
+		told, err := o.told(twins, f, issue)
 		if err != nil {
 			return nil, err
 		}

@@ -20,6 +20,7 @@ import (
 	"strconv"
 	"time"
 
+	"wormyard/climate"
 	"wormyard/journal"
 )
 
@@ -29,6 +30,7 @@ type Farm struct {
 	Seed    uint64
 	Entries []journal.Entry            // in the order of Recorded
 	Answers map[string]map[int64]Truth // by bin and hour since 1970-01-01T00Z, whole days
+	Barn    climate.Series             // the air of its barn as it truly was; empty where nobody can say
 }
 
 // Truth is what was true in a bin at an hour.

@@ -16,7 +16,7 @@ type Result struct {
 	Made  string   `json:"made"`            // day on which it was run
 	Every int      `json:"every,omitempty"` // days from one issue to the next; 0 for nine
 	Only  int      `json:"only,omitempty"`  // the last so many bins alone were scored; 0 for all
-	Learn bool     `json:"learn,omitempty"` // bins learned from each other
+	Alone bool     `json:"alone,omitempty"` // bins did not learn from each other
 	Once  bool     `json:"once,omitempty"`  // too long to be run again with the others
 	Cells []Cell   `json:"cells"`
 	Worms Factor   `json:"worms"`

@@ -279,7 +279,7 @@ func (m *maker) air() error {
 		n := float64(m.Bins) * min(1, m.numbers.Bed.Speed(in.TempC)/m.numbers.Bed.Speed(20))
 		return n * 12 * heat, n * 0.5 / 86400
 	})
-	m.barn = inside.Hours
+	m.barn, m.f.Barn = inside.Hours, inside
 	return nil
 }
 

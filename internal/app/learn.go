@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"runtime"
 	"slices"
@@ -24,6 +25,7 @@ import (
 type learned struct {
 	Until  int64          `json:"until"`  // the end of the last week learned of [hours since 1970-01-01T00Z]
 	Z      [][]float64    `json:"z"`      // by member and number, as of then [standard deviations]
+	Heat   float64        `json:"heat"`   // how much more than as drawn usually stays in a bed, as of then, natural log
 	Epochs []learnedEpoch `json:"epochs"` // in force, in order; before the first, as drawn
 	Weeks  []learnedWeek  `json:"weeks"`  // in order
 }
@@ -31,6 +33,7 @@ type learned struct {
 type learnedEpoch struct {
 	From int64       `json:"from"`
 	Z    [][]float64 `json:"z"`
+	Heat float64     `json:"heat"`
 }
 
 // learnedWeek is how much a week taught.
@@ -84,7 +87,7 @@ func (t *Twins) teach(l *learned) error {
 		if err != nil {
 			return err
 		}
-		n := twin.Epoch{From: e.From, Name: fmt.Sprintf("%x", sha256.Sum256(data))}
+		n := twin.Epoch{From: e.From, HeatLn: e.Heat, Name: fmt.Sprintf("%x", sha256.Sum256(data))}
 		if i+1 < len(t.epochs) && t.epochs[i+1].Name == n.Name {
 			n = t.epochs[i+1] // and with it the runners
 		} else {
@@ -122,16 +125,16 @@ func (t *Twins) Learn(ctx context.Context, progress func(step string, done, of i
 	for end := from + week; end <= last; end += week {
 		progress("weeks", int((end-from)/week)-1, int((last-from)/week))
 		now := time.Unix(max(end, founded)*3600, 0)
-		lessons, bins, err := t.lessons(ctx, known.at(now), now, end)
+		taught, err := t.lessons(ctx, known.at(now), now, end)
 		if err != nil {
 			return err
 		}
 		next := &learned{
-			Until: end, Epochs: l.Epochs, Z: t.twin.Learn(l.Z, week/24, lessons),
-			Weeks: append(slices.Clip(l.Weeks), learnedWeek{end, bins, len(lessons)}),
+			Until: end, Epochs: l.Epochs, Z: t.twin.Learn(l.Z, week/24, taught.lessons), Heat: t.twin.UsualHeat(l.Heat, taught.heat),
+			Weeks: append(slices.Clip(l.Weeks), learnedWeek{end, taught.bins, len(taught.lessons)}),
 		}
-		if inForce := next.inForce(t.kind.Load().deviates); moved(inForce, next.Z) {
-			next.Epochs = append(slices.Clip(l.Epochs), learnedEpoch{end, next.Z})
+		if z, heat := next.inForce(t.kind.Load().deviates); moved(z, next.Z) || math.Abs(next.Heat-heat) > muchHeat {
+			next.Epochs = append(slices.Clip(l.Epochs), learnedEpoch{end, next.Z, next.Heat})
 		}
 		data, err := json.Marshal(next)
 		if err != nil {
@@ -159,12 +162,16 @@ func (t *Twins) firstWeek(s *farm.State, founded int64) int64 {
 }
 
 // inForce gives the numbers that hold last.
-func (l *learned) inForce(drawn [][]float64) [][]float64 {
+func (l *learned) inForce(drawn [][]float64) (z [][]float64, heat float64) {
 	if n := len(l.Epochs); n > 0 {
-		return l.Epochs[n-1].Z
+		return l.Epochs[n-1].Z, l.Epochs[n-1].Heat
 	}
-	return drawn
+	return drawn, 0
 }
+
+// muchHeat is by how much the usual heat of a farm differs from that in force to
+// be worth turning to, natural log.
+const muchHeat = 0.03
 
 // moved says whether numbers lie so far from those in force that they are worth
 // turning to: a mean by a quarter of the spread it began with, or a spread by a
@@ -181,17 +188,23 @@ func moved(old, now [][]float64) bool {
 	return false
 }
 
+// taught is what a week taught.
+type taught struct {
+	lessons []twin.Lesson
+	heat    []float64 // of the beds whose warmth was read, in order of their bins (twin.Ensemble.Warmer)
+	bins    int       // with something to teach
+}
+
 // lessons gives what the week that ends at an hour taught, of the beds that live
 // then.
-func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end int64) ([]twin.Lesson, int, error) {
+func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end int64) (out taught, err error) {
 	air, err := t.airFor(s, now)
 	if err != nil {
-		return nil, 0, err
+		return out, err
 	}
 	var mu sync.Mutex
-	var all []twin.Lesson
 	var snaps []Snap
-	taught := map[string]bool{}
+	heat := map[string]float64{}
 	err = Each(ctx, t, t.teachers(s, air, end), func(c *twin.Crew, x teacher) error {
 		b, h := x.bin, x.history
 		around := air.At(b.Slot.Barn, b.Slot.Level)
@@ -203,9 +216,10 @@ func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end i
 			e = c.Begin(h, around)
 		}
 		var of []twin.Lesson
+		warmth := false
 		c.Watch(func(n twin.News) {
 			if l, ok := n.Lesson(); ok && n.Hour > end-week {
-				of = append(of, l)
+				of, warmth = append(of, l), warmth || n.Kind == twin.Temperature
 			}
 		})
 		defer c.Watch(nil)
@@ -220,15 +234,22 @@ func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end i
 			snaps = append(snaps, Snap{Key: snapKey(h.Bin, young), Data: data})
 		}
 		if len(of) > 0 {
-			all, taught[b.Name] = append(all, of...), true
+			out.lessons = append(out.lessons, of...)
+			out.bins++
+		}
+		if warmth {
+			heat[b.Name] = e.Warmer()
 		}
 		return nil
 	})
 	if err != nil {
-		return nil, 0, err
+		return taught{}, err
+	}
+	for _, bin := range slices.Sorted(maps.Keys(heat)) {
+		out.heat = append(out.heat, heat[bin])
 	}
 	slices.SortFunc(snaps, func(a, b Snap) int { return cmp.Compare(a.Key, b.Key) })
-	return all, len(taught), t.Kept.PutSnapshots(ctx, t.kind.Load().version, snaps)
+	return out, t.Kept.PutSnapshots(ctx, t.kind.Load().version, snaps)
 }
 
 // teacher is a bin with something to teach.

@@ -52,6 +52,9 @@ func TestWhatTwoBinsTeachReachesAll(t *testing.T) {
 	if taught < 4*weeks {
 		t.Errorf("%d lessons in %d weeks", taught, weeks)
 	}
+	if l.Heat <= 0.03 { // they were read warmer than the twins had them
+		t.Errorf("%.3f more heat than as drawn is held usual", l.Heat)
+	}
 	kept := asJSON(t, l)
 	f.restart()
 	if got, err := f.twins.learnedSoFar(ctx); err != nil || !bytes.Equal(asJSON(t, got), kept) {

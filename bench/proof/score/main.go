@@ -22,6 +22,7 @@ import (
 
 	"wormyard/bench/fraternal"
 	"wormyard/bench/proof"
+	"wormyard/climate"
 )
 
 func main() {
@@ -44,13 +45,17 @@ func run() error {
 	all := flag.String("all", "", "file to write every forecast of the last farm to, as a table")
 	out := flag.String("write", "", "folder to write the farms to, instead of scoring them")
 	again := flag.Bool("again", false, "run the kept farms again, and end with 1 where one did worse than kept")
-	learn := flag.Bool("learn", false, "bins learn from each other")
+	alone := flag.Bool("alone", false, "bins do not learn from each other, as they do in use")
 	only := flag.Int("only", 0, "score the last so many bins alone")
+	air := flag.String("air", "", "give the twins the true air of their barn: ahead, of the days foretold alone; always")
 	once := flag.Bool("once", false, "do not run this again with the kept ones")
 	quiet := flag.Bool("quiet", false, "no progress")
 	flag.Parse()
 	if *again {
 		return runAgain(*every, *first)
+	}
+	if a := proof.TrueAir(*air); a != "" && a != proof.Ahead && a != proof.Always {
+		return fmt.Errorf("-air is %s, %s or nothing, not %q", proof.Ahead, proof.Always, *air)
 	}
 	list, err := numbers(*seeds)
 	if err != nil {
@@ -71,7 +76,7 @@ func run() error {
 				continue
 			}
 			began := time.Now()
-			o := proof.Options{Every: *every, First: *first, Learn: *learn}
+			o := proof.Options{Every: *every, First: *first, Alone: *alone, Air: proof.TrueAir(*air)}
 			o.Only = last(*only, *bins)
 			if !*quiet {
 				o.Progress = func(done, of int) {
@@ -95,7 +100,7 @@ func run() error {
 		}
 		if len(marks) > 0 {
 			r := proof.Sum(marks, *days, today())
-			r.Every, r.Only, r.Once, r.Learn = *every, *only, *once, *learn
+			r.Every, r.Only, r.Once, r.Alone = *every, *only, *once, *alone
 			if r.Only > 0 {
 				r.Bins = *bins
 			}
@@ -146,7 +151,7 @@ func runAgain(every, first int) error {
 			if err != nil {
 				return err
 			}
-			m, err := proof.Run(context.Background(), f, proof.Options{Every: cmp.Or(k.Every, every), First: first, Only: last(k.Only, k.Bins), Learn: k.Learn})
+			m, err := proof.Run(context.Background(), f, proof.Options{Every: cmp.Or(k.Every, every), First: first, Only: last(k.Only, k.Bins), Alone: k.Alone})
 			if err != nil {
 				return err
 			}
@@ -225,6 +230,11 @@ func other(seed uint64, p fraternal.Plan) (*proof.Farm, error) {
 	f := &proof.Farm{Name: "other, " + string(p.Kind), Seed: seed, Entries: made.Entries(), Answers: map[string]map[int64]proof.Truth{}}
 	if p.Counts > 0 {
 		f.Name += ", counted"
+	}
+	first, air := made.Air()
+	f.Barn.Start = first
+	for _, a := range air {
+		f.Barn.Hours = append(f.Barn.Hours, climate.Hour{TempC: a.TempC, RH: a.RH})
 	}
 	for bin, hours := range made.Answers() {
 		f.Answers[bin] = map[int64]proof.Truth{}
