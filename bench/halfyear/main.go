@@ -53,7 +53,7 @@ func run(ctx context.Context, seeds string, bins, days int, only string, diary i
 	return nil
 }
 
-// page is a table of the ways of working, each with its middle and its least and
+// page is a table of the ways of working, each with its mean and its least and
 // most over the farms, and who is worth most at which prices.
 func page(all map[string][]Came, bins, days int) string {
 	var b strings.Builder
@@ -76,11 +76,12 @@ func page(all map[string][]Came, bins, days int) string {
 			func(c Came) float64 { return c.HeatDead },
 		} {
 			var v []float64
+			var sum float64
 			for _, c := range cs {
 				v = append(v, of(c))
+				sum += of(c)
 			}
-			slices.Sort(v)
-			fmt.Fprintf(&b, " %.3g (%.3g to %.3g) |", (v[len(v)/2]+v[(len(v)-1)/2])/2, v[0], v[len(v)-1])
+			fmt.Fprintf(&b, " %.3g (%.3g to %.3g) |", sum/float64(len(v)), slices.Min(v), slices.Max(v))
 		}
 		b.WriteByte('\n')
 	}
