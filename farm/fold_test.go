@@ -229,6 +229,29 @@ func TestLotBeforeItsHarvest(t *testing.T) {
 	}
 }
 
+// A lot that went into another whole is not on hold any more, whatever was found in
+// it; with a part of it left it is.
+func TestHeldAndPutTogether(t *testing.T) {
+	b := newBook(t)
+	b.yard()
+	kg := func(v float64) *qty.WetKg { return ptr(qty.WetKg(v)) }
+	b.write("harvest", &journal.Harvest{Bins: []string{"B1"}, MassKgWet: kg(100), Lot: "5"})
+	b.write("hold", &journal.Hold{Lot: "5", Why: "cure longer"})
+	b.write("join", &journal.Join{Lot: "5R", Parts: []journal.JoinPart{{Lot: "5", MassKgWet: kg(60)}}})
+	standing := func() LotState {
+		s := b.farm.State()
+		l, _ := s.Lot("5")
+		return s.Standing(l)
+	}
+	if x := standing(); x != LotHeld {
+		t.Errorf("with 40 kg left the lot is %s", x)
+	}
+	b.write("join", &journal.Join{Lot: "5R", Parts: []journal.JoinPart{{Lot: "5", MassKgWet: kg(39)}}})
+	if x := standing(); x != LotSold {
+		t.Errorf("with nothing left the lot is %s", x)
+	}
+}
+
 // TestLife follows a bin from bed to bed, and a lot back to the piles.
 func TestLife(t *testing.T) {
 	b := newBook(t)

@@ -178,6 +178,8 @@ const spent = 0.05
 func (s *State) Standing(l *Lot) LotState {
 	a := s.Amounts(l)
 	switch {
+	case a.Sure && a.In > 0 && len(l.Sales) == 0 && l.Bagged() == 0 && a.Given > 0 && float64(a.Left()) < spent*float64(a.In):
+		return LotSold // all of it went into other lots, held or not
 	case l.Held():
 		return LotHeld
 	case a.Sure && a.In > 0 && len(l.Sales) > 0 && l.BagsSold() >= l.Bagged() && float64(a.Left()) < spent*float64(a.In):

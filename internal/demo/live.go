@@ -33,6 +33,7 @@ type truth struct {
 	batches []*batch
 	lots    []*lot
 	joined  bool // lots, once
+	sold    int  // sales
 	sources map[string]supplier
 
 	day     int
@@ -46,6 +47,7 @@ type truth struct {
 	eye     dice
 	pen     dice
 	steps   dice // of the crew that works by the round
+	shop    dice // of who comes and buys
 	story   story
 }
 
@@ -69,7 +71,7 @@ const levels = 4
 // prepare makes the farm as it stands before the first morning.
 func (p plan) prepare() (*truth, error) {
 	f := &truth{plan: p, sheets: map[int][]line{}, sources: map[string]supplier{},
-		crew: newDice(p.seed, "crew", 0), eye: newDice(p.seed, "eye", 0), pen: newDice(p.seed, "pen", 0), steps: newDice(p.seed, "round", 0)}
+		crew: newDice(p.seed, "crew", 0), eye: newDice(p.seed, "eye", 0), pen: newDice(p.seed, "pen", 0), steps: newDice(p.seed, "round", 0), shop: newDice(p.seed, "shop", 0)}
 	var err error
 	if f.clock, err = newClock(p.days); err != nil {
 		return nil, err

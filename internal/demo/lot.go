@@ -2,7 +2,6 @@ package demo
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -10,37 +9,77 @@ import (
 
 // lot is castings out of the harvests of about two weeks.
 type lot struct {
-	name     string
-	opened   int
-	closed   int     // day of screening, -1 while harvests go into it
-	kg       float64 // wet, as it lies; after screening what went through
-	sold     float64
-	screened bool
-	tested   bool
-	looked   bool
-	judged   bool
-	released bool
-	held     bool
-	bags     int // in store
-	aside    float64
+	name   string
+	opened int
+	closed int     // the day after which nothing more goes in, -1 while harvests do
+	kg     float64 // wet, as it lies; after screening what went through
+	bulk   float64 // sold loose [kg]
+	bagged float64 // in bags, sold or not [kg]
+	bags   int     // in store
+	bag    float64 // volume of its bags [m3]
+	sales  int
+	last   int // day of the last sale
+	aside  float64
+
+	screened, sampled, tested, looked, released, held, gone bool
+
+	fate  string // what is found in it that should not be
+	germs float64
+	dice  dice
 }
+
+// What may be found in a lot.
+const (
+	salty   = "salty"
+	germy   = "germy"
+	hurting = "hurting" // beans
+)
 
 const lotDays = 14
 
 // openLot gives the lot that harvests go into.
 func (f *truth) openLot() *lot {
-	if n := len(f.lots); n > 0 && f.lots[n-1].closed < 0 && f.day-f.lots[n-1].opened < lotDays {
-		return f.lots[n-1]
-	}
 	for _, l := range f.lots {
+		if l.closed < 0 && f.day-l.opened < lotDays {
+			return l
+		}
 		if l.closed < 0 {
 			l.closed = f.day
 		}
 	}
-	l := &lot{name: fmt.Sprintf("%s-%s", f.at(f.day, 720).Format("06"), twoDigits(f.lotOfYear())), opened: f.day, closed: -1}
+	return f.begin(&lot{name: fmt.Sprintf("%s-%s", f.at(f.day, 720).Format("06"), twoDigits(f.lotOfYear())), opened: f.day, closed: -1})
+}
+
+// begin settles what will be found in a lot. The first is as it should be, and so is
+// what was cured and screened once more.
+func (f *truth) begin(l *lot) *lot {
+	l.dice = newDice(f.seed, "lot "+l.name, 0)
+	l.germs = 120 * l.dice.off(0.8)
+	l.bag = cubicFoot
+	if l.dice.chance(0.15) {
+		l.bag = cubicFoot / 2
+	}
+	switch fate := l.dice.Float64(); {
+	case len(f.lots) == 0 || strings.HasSuffix(l.name, again):
+		l.germs = min(l.germs, 300)
+	case f.day >= f.part(0.88) && f.day < f.part(0.88)+lotDays:
+		l.fate = hurting
+	case fate < 0.07:
+		l.fate = salty
+	case fate < 0.14:
+		l.fate, l.germs = germy, 1900
+	}
+	l.germs = min(l.germs, 2500)
+	if l.fate != germy {
+		l.germs = min(l.germs, 450)
+	}
 	f.lots = append(f.lots, l)
 	return l
 }
+
+// again ends the name of a lot that was cured longer and screened once more: it is a
+// lot of its own, since what was found in the first stays on its record.
+const again = "R"
 
 func twoDigits(n int) string { return fmt.Sprintf("%02d", n) }
 
@@ -48,7 +87,7 @@ func (f *truth) lotOfYear() int {
 	year := f.at(f.day, 720).Format("06")
 	n := 1
 	for _, l := range f.lots {
-		if strings.HasPrefix(l.name, year) {
+		if strings.HasPrefix(l.name, year) && !strings.HasSuffix(l.name, again) {
 			n++
 		}
 	}
@@ -156,158 +195,6 @@ func (f *truth) poorBed(not *bin) *bin {
 		}
 	}
 	return nil
-}
-
-var customers = []string{"C-01", "C-02", "C-03", "C-04", "C-05", "C-06", "C-07", "C-08", "C-09", "C-10", "C-11"}
-
-// lotWork screens, cures, tests, releases, bags and sells.
-func (f *truth) lotWork() {
-	for _, l := range f.lots {
-		if l.closed < 0 && f.day-l.opened >= lotDays {
-			l.closed = f.day
-		}
-		if l.closed < 0 {
-			continue
-		}
-		age := f.day - l.closed
-		when := func(minutes int) time.Time { return f.at(f.day, minutes+f.crew.whole(0, 30)) }
-		switch {
-		case !l.screened && age >= 2 && f.weekday(f.day) != time.Saturday:
-			l.screened = true
-			through := l.kg * f.crew.between(0.68, 0.82)
-			over := (l.kg - through) * 0.97
-			decks := []map[string]any{{"opening_mm": 6.35, "through_kg": math.Round(through), "over_kg": math.Round(over)}}
-			f.write(entry("screen", crew2, when(clockOf(10, 0))).with("lot", l.name).with("decks", asJSON(decks)).
-				with("water_frac_wet", percent(f.crew.between(0.52, 0.62), 1)).with("overs_to", f.crew.one("starting beds", "chips pile", "feed")).with("note", f.note(0.2, "screen clogged, too wet", "went well", "a lot of chips")))
-			f.write(entry("cure", crew2, when(clockOf(13, 0))).with("lot", l.name).with("place", f.crew.one("bay 1", "bay 2", "bay 3")))
-			l.kg = through
-		case l.screened && !l.tested && age >= 12:
-			l.tested = true
-			at := when(clockOf(15, 0))
-			for _, t := range [][3]string{{"water_frac_wet", rounded(f.crew.between(0.45, 0.58), 0.01), ""}, {"ec_ds_m", rounded(f.crew.between(1.4, 3.4), 0.1), "laboratory A"}, {"ph", rounded(f.crew.between(6.6, 7.6), 0.1), "laboratory A"}, {"cn", rounded(f.crew.between(11, 17), 0.5), "laboratory A"}} {
-				if f.crew.chance(0.75) {
-					f.write(entry("assay", owner, at).with("subject", "lot "+l.name).with("analyte", t[0]).with("value", t[1]).with("laboratory", t[2]))
-				}
-			}
-		case l.screened && !l.looked && age >= 14:
-			if l.looked = true; l == f.lots[0] || f.crew.chance(0.5) {
-				f.bench(l)
-			}
-		case l.screened && !l.judged && age >= 20:
-			l.judged = true
-			if l != f.lots[0] && f.crew.chance(0.07) {
-				l.held = true
-				f.write(entry("hold", owner, when(clockOf(9, 30))).with("lot", l.name).with("why", f.crew.one("salts high in the test, wait for a second sample", "smells sour, cure longer", "weed seeds came up in the pot test")))
-				continue
-			}
-			l.released = true
-			if l == f.lots[0] {
-				l.aside = 30
-				l.kg -= l.aside
-			}
-			f.write(entry("release", owner, when(clockOf(9, 30))).with("lot", l.name).with("rule", "house rule: test done, smells of earth, cured three weeks").with("by", owner))
-		case l.held && age >= 45:
-			l.held, l.released = false, true
-			f.write(entry("release", owner, when(clockOf(9, 30))).with("lot", l.name).with("rule", "house rule: second sample was good").with("by", owner))
-		case l.released && l.kg-l.sold > 40 && age >= 21:
-			f.trade(l)
-		}
-	}
-	f.joinRests()
-}
-
-// joinRests puts what was set aside of the first lot together with as much of the
-// second, once that is screened, for the farm's own pots.
-func (f *truth) joinRests() {
-	if f.joined || len(f.lots) < 2 || f.lots[0].aside == 0 || !f.lots[1].screened {
-		return
-	}
-	f.joined = true
-	part := pounds(f.lots[0].aside, 5)
-	f.lots[1].kg -= f.lots[0].aside
-	f.write(entry("join", crew1, f.at(f.day, clockOf(16, 30))).with("lot", "pots-1").with("parts", f.lots[0].name+" "+part+"; "+f.lots[1].name+" "+part).with("note", "for our own pots"))
-}
-
-// trade bags and sells a part of a lot; much in spring, little in winter.
-func (f *truth) trade(l *lot) {
-	at := f.season(f.day)
-	keen := 0.12 + 0.35*math.Exp(-math.Pow((at-0.3)/0.09, 2))
-	first := l == f.lots[0] && l.sold == 0
-	if !f.crew.chance(keen) && !first {
-		return
-	}
-	const bag = 0.0283168 // a cubic foot
-	const density = looseKgM3
-	left := (l.kg - l.sold) / density
-	when := f.at(f.day, clockOf(11, 0)+f.crew.whole(0, 240))
-	customer := f.crew.one(customers...)
-	if f.crew.chance(0.55) || first {
-		n := min(f.crew.whole(6, 40), int(left/bag))
-		if n < 1 {
-			l.sold = l.kg
-			return
-		}
-		if l.bags < n {
-			more := min(n+f.crew.whole(0, 20), int(left/bag)) - l.bags
-			if more > 0 {
-				f.write(entry("bag", crew1, when.Add(-90*time.Minute)).with("lot", l.name).with("size_m3", "1 cu ft").with("number", fmt.Sprint(more)))
-				l.bags += more
-			}
-		}
-		n = min(n, l.bags)
-		if n < 1 {
-			return
-		}
-		l.bags -= n
-		l.sold += float64(n) * bag * density
-		f.write(entry("sell", owner, when).with("lot", l.name).with("customer", customer).with("bags", fmt.Sprint(n)).with("price", rounded(float64(n)*f.crew.between(17, 22), 1)))
-		return
-	}
-	volume := min(step(f.crew.between(0.5, 3), 0.25)*0.764554857984, left)
-	l.sold += volume * density
-	f.write(entry("sell", owner, when).with("lot", l.name).with("customer", customer).with("volume_m3", yards(volume, 0.05)).with("price", rounded(volume*f.crew.between(260, 340), 1)))
-}
-
-// bench is an evening at the microscope.
-func (f *truth) bench(l *lot) {
-	for _, group := range []string{"bacteria", "fungi"} {
-		var fields []map[string]any
-		mean := f.crew.between(12, 30)
-		for range 10 {
-			if group == "fungi" {
-				if f.crew.chance(0.3) {
-					fields = append(fields, map[string]any{"length_um": float64(f.crew.whole(20, 300)), "diameter_um": float64(f.crew.whole(2, 4))})
-				} else {
-					fields = append(fields, map[string]any{"count": 0})
-				}
-				continue
-			}
-			fields = append(fields, map[string]any{"count": f.crew.poisson(mean * f.crew.off(0.25))})
-		}
-		f.write(entry("microscope", owner, f.at(f.day, clockOf(17, 0)+pickI(group == "fungi", 40, 0))).with("lot", l.name).with("group", group).with("objective_x", "40").
-			with("field_number_mm", "20").with("dilution", pick(group == "fungi", "5", "1000")).with("drop_ml", "0.05").with("cover_mm", "18 x 18").with("fields", asJSON(fields)))
-	}
-}
-
-func pickI(first bool, a, b int) int {
-	if first {
-		return a
-	}
-	return b
-}
-
-// papers are orders and what else comes by telephone.
-func (f *truth) papers() {
-	if !f.crew.chance(pickF(f.season(f.day) > 0.15 && f.season(f.day) < 0.45, 0.2, 0.08)) {
-		return
-	}
-	l := entry("order", owner, f.at(f.day, clockOf(16, 0)+f.crew.whole(0, 60))).with("customer", f.crew.one(customers...)).
-		with("due", f.at(f.day+f.crew.whole(5, 60), 720).Format(time.DateOnly))
-	if f.crew.chance(0.15) {
-		f.write(l.with("what", "live worms").with("mass_kg", rounded(float64(f.crew.whole(2, 10)), 1)+" lb"))
-		return
-	}
-	f.write(l.with("what", "castings, screened").with("volume_m3", rounded(f.crew.between(0.5, 6), 0.5)+" yd3"))
 }
 
 // slips are entries that turn out wrong and are struck, with a reason.

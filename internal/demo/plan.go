@@ -29,7 +29,7 @@ func heronSlough() plan {
 
 // sapling is a farm of 12 bins and 60 days, for tests.
 func sapling() plan {
-	return plan{seed: 12, days: 60, stacks: 2, rows: 1, loggers: 3, first: 9, built: 11, worms: 6}
+	return plan{seed: 14, days: 60, stacks: 2, rows: 1, loggers: 3, first: 9, built: 11, worms: 6}
 }
 
 const (

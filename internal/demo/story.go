@@ -108,6 +108,8 @@ func (s *story) happen(f *truth) error {
 		return s.tooDeep(f)
 	case f.days - 8:
 		s.airless(f)
+	case f.days - 6:
+		f.complaint()
 	case f.days - 4:
 		s.foundDry(f)
 		s.mites(f)
