@@ -33,7 +33,7 @@ type truth struct {
 	batches []*batch
 	lots    []*lot
 	joined  bool // lots, once
-	sold    int  // sales
+	sold    int  // sales of bags
 	sources map[string]supplier
 
 	day     int

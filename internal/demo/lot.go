@@ -18,7 +18,8 @@ type lot struct {
 	bags   int     // in store
 	bag    float64 // volume of its bags [m3]
 	sales  int
-	last   int // day of the last sale
+	buyer  string // the last
+	last   int    // day of the last sale
 	aside  float64
 
 	screened, sampled, tested, looked, released, held, gone bool

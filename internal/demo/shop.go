@@ -141,6 +141,8 @@ func (f *truth) results(l *lot, lab string, at time.Time) {
 		give("fecal_coliform", rounded(n, 10), "MPN/g", "dry", reads, fmt.Sprintf("%s %c", l.name, 'a'+k))
 	}
 	give("salmonella", "3", "MPN/4 g", "dry", "less than", l.name)
+	f.told(l, entry("kept sample", owner, at.Add(20*time.Minute)).with("lot", l.name).with("sample", l.name).with("place", "shelf in the office").with("mass_kg_wet", "2 lb").
+		with("until", f.at(f.day+365, 720).Format(time.DateOnly)))
 	if f.day/91 != (f.day-lotDays)/91 { // metals once a quarter
 		for _, m := range []struct {
 			name      string
@@ -233,15 +235,18 @@ func (l *lot) loose() float64 { return l.kg - l.bagged - l.bulk }
 func (f *truth) sell() {
 	at := f.season(f.day)
 	bump := func(middle, wide float64) float64 { return math.Exp(-math.Pow((at-middle)/wide, 2)) }
-	n := f.shop.poisson(0.3 + 1.25*bump(0.3, 0.1) + 0.4*bump(0.78, 0.06))
+	n := f.shop.poisson(0.2 + bump(0.3, 0.1) + 0.3*bump(0.78, 0.06))
 	if f.weekday(f.day) == time.Tuesday && f.at(f.day, 720).Day() <= 7 {
-		f.sellLoose(customers[steady], f.shop.between(3, 5))
+		f.sellLoose(customers[steady], f.shop.between(3, 5), "")
+	}
+	if f.sold == 0 { // the first bags have their buyer waiting
+		n = max(n, 1)
 	}
 	for range n {
 		if who := f.shop.one(customers...); f.shop.chance(0.55) || f.sold == 0 {
 			f.sellBags(who, f.shop.whole(6, 40))
 		} else {
-			f.sellLoose(who, f.shop.between(1, 3.5))
+			f.sellLoose(who, f.shop.between(1, 3.5), "")
 		}
 	}
 }
@@ -273,28 +278,29 @@ func (f *truth) sellBags(who string, n int) {
 		n = l.bags
 	}
 	l.bags -= n
-	f.noteSale(l)
+	f.sold++
+	f.noteSale(l, who)
 	f.writeNow(entry("sell", owner, when).with("lot", l.name).with("customer", who).with("bags", fmt.Sprint(n)).with("price", rounded(float64(n)*f.shop.between(17, 22)*l.bag/cubicFoot, 1)))
 }
 
 // sellLoose sells by the cubic yard, and all where little would be left.
-func (f *truth) sellLoose(who string, yd float64) {
+func (f *truth) sellLoose(who string, yd float64, order string) bool {
 	l := f.forSale(func(l *lot) bool { return l.loose() > 0.25*cubicYard*looseKgM3 })
 	if l == nil {
-		return
+		return false
 	}
 	volume, there := step(yd, 0.25)*cubicYard, l.loose()/looseKgM3
 	if there-volume < 0.25*cubicYard {
 		volume = there
 	}
 	l.bulk += volume * looseKgM3
-	f.noteSale(l)
-	f.writeNow(entry("sell", owner, f.at(f.day, clockOf(10, 0)+f.shop.whole(0, 300))).with("lot", l.name).with("customer", who).with("volume_m3", yards(volume, 0.05)).with("price", rounded(volume/cubicYard*f.shop.between(200, 260), 1)))
+	f.noteSale(l, who)
+	f.writeNow(entry("sell", owner, f.at(f.day, clockOf(10, 0)+f.shop.whole(0, 300))).with("lot", l.name).with("customer", who).with("volume_m3", yards(volume, 0.05)).with("order", order).with("price", rounded(volume/cubicYard*f.shop.between(200, 260), 1)))
+	return true
 }
 
-func (f *truth) noteSale(l *lot) {
-	l.sales, l.last = l.sales+1, f.day
-	f.sold++
+func (f *truth) noteSale(l *lot, who string) {
+	l.sales, l.last, l.buyer = l.sales+1, f.day, who
 }
 
 // complaint is a telephone call about bags of a lot that is not sold out: what is
@@ -302,28 +308,61 @@ func (f *truth) noteSale(l *lot) {
 func (f *truth) complaint() {
 	for i := len(f.lots) - 1; i >= 0; i-- {
 		l := f.lots[i]
-		if !l.released || l.held || l.sales < 3 || f.day-l.last < 1 || l.loose() < 50 {
+		if !l.released || l.held || l.sales < 1 || l.loose() < 50 {
 			continue
 		}
 		l.held = true
 		at := f.at(f.day, clockOf(9, 50))
-		f.writeNow(entry("hold", owner, at).with("lot", l.name).with("why", "seedlings stunted, says a buyer of bags; the sample kept back is in the bean test").
+		f.writeNow(entry("complaint", owner, at.Add(-20*time.Minute)).with("lot", l.name).with("customer", l.buyer).with("bags", "three of them").with("what", "seedlings stand still in it and turn yellow").
+			with("done", "told to stop using it, the sample kept back goes into the bean test"), entry("hold", owner, at).with("lot", l.name).with("why", "seedlings stunted, says a buyer of bags; the sample kept back is in the bean test").
 			with("note", fmt.Sprintf("traced at once; %d sales, all buyers called before noon", l.sales)))
 		f.sheets[f.day+1] = append(f.sheets[f.day+1], assay(l, f.at(f.day+1, clockOf(11, 0)), "ec_ds_m", "2.9").with("method", "own meter, paste").with("sample", "kept back"))
 		return
 	}
 }
 
-// papers are orders and what else comes by telephone.
+// papers are orders. Castings are fetched on the day they are due where there are
+// some; what nobody comes for is cancelled.
 func (f *truth) papers() {
 	if !f.shop.chance(pickF(f.season(f.day) > 0.15 && f.season(f.day) < 0.45, 0.2, 0.08)) {
 		return
 	}
-	l := entry("order", owner, f.at(f.day, clockOf(16, 0)+f.shop.whole(0, 60))).with("customer", f.shop.one(customers...)).
-		with("due", f.at(f.day+f.shop.whole(5, 60), 720).Format(time.DateOnly))
-	if f.shop.chance(0.15) {
+	who, due := f.shop.one(customers...), f.day+f.shop.whole(5, 45)
+	l := entry("order", owner, f.at(f.day, clockOf(16, 0)+f.shop.whole(0, 60))).named(fmt.Sprintf("order %d", f.day)).with("customer", who).with("due", f.at(due, 720).Format(time.DateOnly))
+	yd := step(f.shop.between(0.5, 4), 0.5)
+	worms := f.shop.chance(0.15)
+	if worms {
 		f.writeNow(l.with("what", "live worms").with("mass_kg", rounded(float64(f.shop.whole(2, 10)), 1)+" lb"))
+	} else {
+		f.writeNow(l.with("what", "castings, screened").with("volume_m3", rounded(yd, 0.5)+" yd3"))
+	}
+	fetched := !worms && !f.shop.chance(0.1)
+	f.story.later(due, func() {
+		why := pick(worms, "our beds need theirs", "did not come for it")
+		if fetched {
+			if f.sellLoose(who, yd, l.id) {
+				return
+			}
+			why = "nothing was released in time"
+		}
+		f.writeNow(entry("cancel order", owner, f.at(f.day, clockOf(16, 45))).with("order", l.id).with("why", why))
+	})
+}
+
+// wormsSold takes worms out of a rich bed for somebody who keeps some.
+func (f *truth) wormsSold() {
+	var rich *bin
+	for _, b := range f.bins {
+		if b.live != nil && !b.marked && b.live.rest < 0 && (rich == nil || b.live.s.Worms.LiveKg() > rich.live.s.Worms.LiveKg()) {
+			rich = b
+		}
+	}
+	if rich == nil {
 		return
 	}
-	f.writeNow(l.with("what", "castings, screened").with("volume_m3", rounded(f.shop.between(0.5, 6), 0.5)+" yd3"))
+	kg := 5 * 0.45359237
+	if have := rich.live.s.Worms.LiveKg(); have > 2*kg {
+		rich.live.s.Worms = rich.live.s.Worms.Times(1-kg/have, 1)
+		f.writeNow(entry("worms sold", owner, f.at(f.day, clockOf(14, 40))).with("bins", rich.name).with("kg", "5 lb").with("customer", f.shop.one(customers...)).with("price", "175"))
+	}
 }

@@ -90,6 +90,8 @@ func (s *story) happen(f *truth) error {
 		s.driedOut(f)
 	case f.part(0.6):
 		s.wormer(f)
+	case f.part(0.62), f.part(0.78):
+		f.wormsSold()
 	case f.part(0.68):
 		s.powerCut(f, 11)
 	case f.part(0.8):
