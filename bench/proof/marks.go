@@ -85,7 +85,7 @@ func (m *Marks) WriteAll(w io.Writer) error {
 	num := func(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
 	for q := range quantities {
 		for at, days := range append([]int{0}, Horizons...) {
-			for _, x := range fair(m.pairs[q][at]) {
+			for _, x := range fair(m.pairs[q][at], slices.ContainsFunc(m.pairs[q][at], pair.plain)) {
 				out.Write([]string{m.Name, strconv.FormatUint(m.Seed, 10), x.bin, strconv.FormatInt(x.issue, 10), Names[q], strconv.Itoa(days),
 					num(x.truth), num(x.twin.low), num(x.twin.mid), num(x.twin.high), num(x.twin.crps), num(x.keeps.mid), num(x.keeps.crps)})
 			}

@@ -123,7 +123,7 @@ func TestAFarmFromFilesIsTheSame(t *testing.T) {
 		t.Fatal(err)
 	}
 	now := func(m *Marks) (out []pair) {
-		for _, x := range fair(m.pairs[midC][0]) {
+		for _, x := range fair(m.pairs[midC][0], true) {
 			if x.issue == first*24 {
 				out = append(out, x)
 			}

@@ -76,8 +76,12 @@ func Sum(marks []*Marks, days int, made string) Result {
 		for at, days := range append([]int{0}, Horizons...) {
 			c := Cell{Quantity: Names[q], Days: days, GainLow: math.Inf(1), GainHigh: math.Inf(-1)}
 			var all, watched, not []pair
+			plain := slices.ContainsFunc(marks, func(m *Marks) bool { return slices.ContainsFunc(m.pairs[q][at], pair.plain) })
 			for _, m := range marks {
-				list := fair(m.pairs[q][at])
+				list := fair(m.pairs[q][at], plain)
+				if len(list) == 0 {
+					continue
+				}
 				g := gain(list)
 				c.GainLow, c.GainHigh = min(c.GainLow, g), max(c.GainHigh, g)
 				all = append(all, list...)
@@ -110,13 +114,15 @@ func Sum(marks []*Marks, days int, made string) Result {
 	return r
 }
 
-// fair keeps the forecasts that all three made; where nothing was ever read, those
-// of the twins.
-func fair(list []pair) []pair {
+// plain says whether both plain forecasts were made.
+func (x pair) plain() bool { return x.keeps.ok && x.season.ok }
+
+// fair keeps the forecasts that all three made; where no plain one was made on any
+// of the farms, those of the twins.
+func fair(list []pair, plain bool) []pair {
 	out := make([]pair, 0, len(list))
-	plain := slices.ContainsFunc(list, func(x pair) bool { return x.keeps.ok && x.season.ok })
 	for _, x := range list {
-		if x.twin.ok && (!plain || x.keeps.ok && x.season.ok) {
+		if x.twin.ok && (!plain || x.plain()) {
 			out = append(out, x)
 		}
 	}
