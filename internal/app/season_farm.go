@@ -11,7 +11,6 @@ import (
 	"wormyard/farm"
 	"wormyard/internal/source"
 	"wormyard/internal/weather"
-	"wormyard/journal"
 	"wormyard/qty"
 	"wormyard/season"
 )
@@ -506,21 +505,52 @@ func (m *seasonMaker) products() {
 // loose names castings by the cubic metre.
 const loose = "loose"
 
-// promised puts open orders into their weeks.
+// alive names live worms by the kilogram.
+const alive = "worms"
+
+// promised puts open orders into their weeks: castings in bags of a size that is
+// sold, else loose, and live worms. What is overdue is wanted at once, what has no
+// day is not promised.
 func (m *seasonMaker) promised() {
 	f := &m.out.Farm
 	n := 0
-	for _, o := range m.s.Orders() {
-		due, err := time.ParseInLocation(journal.DayLayout, o.Due, m.s.Zone())
-		if err != nil || due.Before(m.now) || o.Volume <= 0 {
+	for _, week := range OpenOrders(m.s, m.now) {
+		due, err := time.ParseInLocation(time.DateOnly, week.Week, m.s.Zone())
+		if err != nil {
 			continue
 		}
-		w := int(due.Sub(m.now) / (7 * 24 * time.Hour))
-		for i := range f.Products {
-			if x := &f.Products[i]; x.Name == loose && w < f.Weeks {
-				x.Promised[w] += float64(o.Volume)
-				n++
+		w := max(0, int(math.Round(due.Sub(m.now).Hours()/168)))
+		if w >= f.Weeks {
+			continue
+		}
+		for _, o := range week.Products {
+			x, amount := season.Product{Name: loose, CastingsM3: 1}, o.VolumeM3
+			switch {
+			case o.As == farm.SoldWorms || o.As == farm.SoldKits:
+				x, amount = season.Product{Name: alive, WormsKg: 1}, o.MassKg
+			case o.Pieces > 0 && o.VolumeM3 > 0:
+				size := o.VolumeM3 / o.Pieces
+				if i := slices.IndexFunc(f.Products, func(q season.Product) bool {
+					return q.Name != loose && math.Abs(q.CastingsM3-size) < 0.05*size
+				}); i >= 0 {
+					x, amount = f.Products[i], o.Pieces
+				}
 			}
+			if amount <= 0 {
+				continue
+			}
+			i := slices.IndexFunc(f.Products, func(q season.Product) bool { return q.Name == x.Name })
+			if i < 0 {
+				i = len(f.Products)
+				x.Demand, x.Promised = make([]float64, f.Weeks), make([]float64, f.Weeks)
+				f.Products = append(f.Products, x)
+			}
+			if q := &f.Products[i]; q.Price == 0 && o.Worth != nil {
+				q.Price = *o.Worth / amount
+				q.Penalty = m.p.PenaltyPart * q.Price
+			}
+			f.Products[i].Promised[w] += amount
+			n += o.Orders
 		}
 	}
 	m.fact("orders", "", float64(n), WhenceJournal, n)

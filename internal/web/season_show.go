@@ -105,8 +105,11 @@ func (p person) product(name string) string {
 			return p.Say("season.bag", p.bagSize(v))
 		}
 	}
-	if name == "loose" {
+	switch name {
+	case "loose":
 		return p.Say("season.loose")
+	case "worms":
+		return p.Say("season.worms")
 	}
 	return name
 }
@@ -123,6 +126,9 @@ func (p person) bagSize(v float64) string {
 func (p person) pieces(name string, n float64) string {
 	if name == "loose" {
 		return p.cubic(n)
+	}
+	if name == "worms" {
+		return p.Say("season.pieces", printable(p.Units.Mass(n)), p.product(name))
 	}
 	return p.Say("season.pieces", thousands(int(math.Round(n))), p.product(name))
 }

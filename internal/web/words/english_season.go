@@ -56,6 +56,7 @@ var englishSeason = whole(map[string]string{
 	"season.inweeks":         "%s weeks",
 	"season.bag":             "bags of %s",
 	"season.loose":           "castings loose",
+	"season.worms":           "live worms",
 	"season.pieces":          "%s %s",
 	"season.promise":         "%s in the week of %s: kept in %s years of ten, by the surer plan in %s.",
 	"season.promisenone":     "No open order has a day and an amount. Write orders down, and the plan says how often each can be kept.",

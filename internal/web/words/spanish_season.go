@@ -56,6 +56,7 @@ var spanishSeason = map[string]string{
 	"season.inweeks":         "%s semanas",
 	"season.bag":             "bolsas de %s",
 	"season.loose":           "humus a granel",
+	"season.worms":           "lombrices vivas",
 	"season.pieces":          "%s %s",
 	"season.promise":         "%s en la semana del %s: se cumple en %s de cada diez años, con el plan más seguro en %s.",
 	"season.promisenone":     "Ningún pedido abierto tiene día y cantidad. Anote los pedidos, y el plan dice con qué frecuencia se puede cumplir cada uno.",
