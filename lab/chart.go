@@ -3,6 +3,8 @@ package lab
 import (
 	"fmt"
 	"math"
+
+	"wormyard/chance"
 )
 
 // Chart is a run chart of lots with limits.
@@ -10,33 +12,41 @@ type Chart struct {
 	Center float64
 	Limits []Bounds
 	Out    []int   // lots beyond their limits
-	Widen  float64 // by how much clumping widens the limits; 1 for plain ones
+	Widen  float64 // by how much clumping widens the limits, where over 1; 1 for plain ones
+	Even   float64 // chance of as even a baseline when only chance parts its lots
 }
 
 // ChartOf draws limits from the first baseline lots and holds all against them:
 // counts[i] over exposures[i], sigmas out. Clumped widens the limits by how much
-// neighbours differ beyond chance and never narrows them under what chance
-// alone makes. model.md (L23).
+// neighbours differ beyond chance and never narrows them under what chance alone
+// makes, which for few is more than a normal has it. model.md (L23).
 func ChartOf(counts, exposures []float64, baseline int, sigmas float64, clumped bool) Chart {
 	var sum, over float64
 	for i := range baseline {
 		sum += counts[i]
 		over += exposures[i]
 	}
-	c := Chart{Center: sum / over, Widen: 1}
+	c := Chart{Center: sum / over, Widen: 1, Even: 1}
 	z := func(i int) float64 {
 		return (counts[i]/exposures[i] - c.Center) / math.Sqrt(c.Center/exposures[i])
 	}
 	if clumped && baseline >= 2 && c.Center > 0 {
-		moves := 0.0
+		moves, squares := 0.0, z(0)*z(0)
 		for i := 1; i < baseline; i++ {
 			moves += math.Abs(z(i) - z(i-1))
+			squares += z(i) * z(i)
 		}
+		c.Even = chance.GammaLower(float64(baseline-1)/2, squares/2)
 		c.Widen = moves / float64(baseline-1) / meanRange
 	}
 	for i := range counts {
-		half := sigmas * c.Widen * math.Sqrt(c.Center/exposures[i])
+		half := sigmas * math.Sqrt(c.Center/exposures[i])
 		b := Bounds{max(0, c.Center-half), c.Center + half}
+		if clumped {
+			half *= max(1, c.Widen)
+			exact := chanceAlone(c.Center, over, exposures[i], sigmas)
+			b = Bounds{max(0, min(c.Center-half, exact.Low)), max(c.Center+half, exact.High)}
+		}
 		c.Limits = append(c.Limits, b)
 		if u := counts[i] / exposures[i]; u < b.Low || u > b.High {
 			c.Out = append(c.Out, i)
@@ -44,6 +54,25 @@ func ChartOf(counts, exposures []float64, baseline int, sigmas float64, clumped 
 	}
 	return c
 }
+
+// chanceAlone is how far counts without clumps lie from a rate, with as much beyond
+// each end as so many sigmas of a normal leave: exactly where few are expected. Where
+// the baseline, over so much, saw none, the rate is the most that may have been
+// there. model.md (L23).
+func chanceAlone(center, over, exposure, sigmas float64) Bounds {
+	rate := center
+	if center == 0 {
+		rate = NothingSeen(0.95) / over
+	}
+	if rate*exposure > mostExact {
+		half := sigmas * math.Sqrt(rate/exposure)
+		return Bounds{max(0, rate-half), rate + half}
+	}
+	tail := chance.NormalLower(-sigmas)
+	return Bounds{poissonQuantile(tail, rate*exposure) / exposure, poissonQuantile(1-tail, rate*exposure) / exposure}
+}
+
+const mostExact = 100 // expected, from where the normal is off by a hundredth at most
 
 // meanRange is the mean distance of two standard normals, 2/sqrt(pi).
 const meanRange = 2 / math.SqrtPi
@@ -107,7 +136,7 @@ func (par Parameters) chartFigure(in chartIn) (out chartOut, notes []string, err
 	if float64(baseline) < par.Baseline {
 		notes = append(notes, fmt.Sprintf("Only %d lots set the limits; fewer than %g are loose, and one wild lot among them widens the limits so that it hides.", baseline, par.Baseline))
 	}
-	if c.Widen < 1 {
+	if c.Even < par.Doubt {
 		notes = append(notes, "The lots lie closer together than chance makes them. Look how they were counted.")
 	}
 	return out, notes, nil

@@ -180,9 +180,10 @@ type fieldsOut struct {
 // mean; k is infinite when nothing clumps. model.md (L8).
 func FieldsFor(mean, k, wanted float64) float64 { return (1/mean + 1/k) / (wanted * wanted) }
 
-// FieldsStill gives how many more fields like those counted bring the half width
-// of the interval to half a part of the mean, 0 when that is reached; ok is
-// false while nothing was seen.
+// FieldsStill gives how many more fields like those counted bring the half width of
+// the interval, as it is shown (L2, L6), to half of the mean, 0 when that is reached;
+// ok is false while nothing was seen. L8 alone would stop too early, as it knows of
+// no Student's t. model.md (L8).
 func FieldsStill(fields []float64, half, confidence float64) (still int, ok bool) {
 	if len(fields) < 2 {
 		return 0, false
@@ -191,13 +192,25 @@ func FieldsStill(fields []float64, half, confidence float64) (still int, ok bool
 	if c.Mean == 0 {
 		return 0, false
 	}
-	k := math.Inf(1)
-	if c.K != nil {
-		k = *c.K
+	wide := func(n float64) bool {
+		b := clumpedMean(c.Mean*n, n, c.Variance, confidence)
+		return b.High-b.Low > 2*half*c.Mean
 	}
-	need := FieldsFor(c.Mean, k, half/chance.NormalQuantile((1+confidence)/2))
-	return max(0, int(math.Ceil(need-1e-9))-len(fields)), true
+	low, high := 1.0, float64(len(fields))
+	for wide(high) && high < mostStill {
+		low, high = high, 2*high
+	}
+	for high-low > 1 { // the width falls with every field
+		if mid := math.Floor((low + high) / 2); wide(mid) {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return max(0, int(high)-len(fields)), true
 }
+
+const mostStill = 1e6 // fields, more than anyone counts
 
 func fieldsFigure(in fieldsIn) (out fieldsOut, notes []string, err error) {
 	var p problems

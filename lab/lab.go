@@ -10,7 +10,7 @@
 // a limit. It leaves out who counted well and which organism is good for plants:
 // no grade limits are known to us, only the farm's own past lots.
 //
-// The equations are in docs/model/lab.md (L1 to L22); the numbers about nature
+// The equations are in docs/model/lab.md (L1 to L41); the numbers about nature
 // and trade are in internal/source/data/lab.json.
 package lab
 

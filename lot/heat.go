@@ -50,8 +50,8 @@ type HeatFound struct {
 
 // Evaluate goes through a record hour by hour. An hour counts when every place
 // was read within Gap hours about it and the straight line between its readings
-// keeps the limits at both ends of the hour; hours that nobody read do not count,
-// and break a run. model.md (Q1).
+// keeps the limits all through the hour; hours that nobody read do not count, and
+// break a run. Turnings of one hour are one turning. model.md (Q1).
 func (h Heat) Evaluate(r HeatRecord) HeatFound {
 	var f HeatFound
 	places := map[string][]HeatReading{}
@@ -91,9 +91,11 @@ func (h Heat) Evaluate(r HeatRecord) HeatFound {
 		counted = append(counted, state == counts)
 	}
 	first, last := h.best(counted, &f.Hours)
+	turned := map[int]bool{}
 	for _, t := range r.Turned {
 		at := int(math.Floor(t.Sub(f.From).Hours()))
-		if first >= 0 && at >= first && at <= last {
+		if first >= 0 && at >= first && at <= last && !turned[at] {
+			turned[at] = true // written twice, it is still one
 			f.Turns++
 		}
 	}
@@ -124,14 +126,23 @@ const (
 )
 
 func (h Heat) hour(list []HeatReading, from time.Time) int {
+	to := from.Add(time.Hour)
 	a, okA := between(list, from, h.Gap)
-	b, okB := between(list, from.Add(time.Hour), h.Gap)
-	switch {
-	case !okA || !okB:
+	b, okB := between(list, to, h.Gap)
+	if !okA || !okB {
 		return unread
-	case min(a, b) < float64(h.Low)-1e-9:
+	}
+	// A line has its ends at readings, so that it is lowest and highest at one or at
+	// an end of the hour.
+	low, high := min(a, b), max(a, b)
+	i, _ := slices.BinarySearchFunc(list, from, func(r HeatReading, t time.Time) int { return r.At.Compare(t) })
+	for ; i < len(list) && !list[i].At.After(to); i++ {
+		low, high = min(low, float64(list[i].Temp)), max(high, float64(list[i].Temp))
+	}
+	switch {
+	case low < float64(h.Low)-1e-9:
 		return tooCold
-	case h.High > 0 && max(a, b) > float64(h.High)+1e-9:
+	case h.High > 0 && high > float64(h.High)+1e-9:
 		return tooHot
 	}
 	return counts

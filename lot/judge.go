@@ -228,10 +228,16 @@ func (l Limit) upper() float64 {
 // hold holds results against a limit. model.md (Q3).
 func (l Limit) hold(values []float64, unders []bool) (State, string) {
 	if l.Of != "each" {
-		v, under := 0.0, false
+		v, found, under := 0.0, 0.0, false
 		for i := range values {
 			under = under || unders[i]
 			v += values[i] / float64(len(values))
+			if !unders[i] {
+				found += values[i] / float64(len(values))
+			}
+		}
+		if l.Of == "mean" && under && l.one(found, false) == Blocked && l.Least == nil {
+			return Blocked, fmt.Sprintf("%d results, the mean at least %s.", len(values), strings.TrimSuffix(qty.Figures(found)+" "+l.Unit, " -"))
 		}
 		if l.Of == "geometric_mean" {
 			for _, x := range values {

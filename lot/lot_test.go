@@ -120,6 +120,20 @@ func TestHeatHourByHour(t *testing.T) {
 	if f := pile.Evaluate(far); f.Met || !strings.Contains(f.Said, "Look at the dates") {
 		t.Errorf("a year typed wrong: %+v", f)
 	}
+	// A logger that reads every ten minutes and sees 40 in the middle of an hour.
+	dip := lot.HeatRecord{}
+	for m := 0; m <= 72*60; m += 10 {
+		dip.Readings = append(dip.Readings, lot.HeatReading{At: day0.Add(time.Duration(m) * time.Minute), Place: "middle", Temp: map[bool]qty.Celsius{true: 40, false: 60}[m == 30*60+30]})
+	}
+	if f := gapped(pile, 6).Evaluate(dip); f.Met || f.Cold != 1 || f.Hours != 41 {
+		t.Errorf("a fall within an hour is not seen: %+v", f)
+	}
+	// A turning that two people wrote down is one.
+	twice := turned(logged(360, 6, steady(60)), 2, 4, 6, 8)
+	twice.Turned = append(twice.Turned, twice.Turned[0].Add(5*time.Minute))
+	if f := gapped(windrow, 26).Evaluate(twice); f.Met || f.Turns != 4 {
+		t.Errorf("a turning written twice counts twice: %+v", f)
+	}
 	// Order of the readings is no matter.
 	back := logged(72, 4, steady(60))
 	for i, j := 0, len(back.Readings)-1; i < j; i, j = i+1, j-1 {
@@ -150,6 +164,14 @@ func TestMetals(t *testing.T) {
 	var f lot.Facts
 	for a, v := range all {
 		f.Findings = append(f.Findings, lot.Finding{Analyte: a, Value: v, Unit: "mg/kg", Basis: "dry"})
+	}
+	// Two of copper, one of them under 1: the other alone brings the mean over 1500,
+	// whatever the laboratory could not see.
+	under := lot.Facts{Findings: []lot.Finding{{Analyte: "copper", Value: 4000, Unit: "mg/kg", Basis: "dry"}, {Analyte: "copper", Value: 1, LessThan: true, Unit: "mg/kg", Basis: "dry"}}}
+	for _, l := range rule.Judge(under, day0).Lines {
+		if l.Key == "copper" && strings.Contains(l.Citation, "table 3") && l.State != lot.Blocked {
+			t.Errorf("a mean of at least 2000 over 1500 is %s: %s", l.State, l.Has)
+		}
 	}
 	j := rule.Judge(f, day0)
 	blocked := []string{}

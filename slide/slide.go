@@ -275,13 +275,20 @@ func spreadOf(seen []float64, one float64) (d, free float64) {
 	return d, float64(len(seen) - 1)
 }
 
+// massSpan is what lies in the range of a mass, 5 to 95 %.
+const massSpan = 0.9
+
 // mass turns a count or a length into dry mass. model.md (L13 to L15, E3).
 func (par Parameters) mass(k *Known, counts []Count) {
 	if k.PerGram == 0 {
 		return
 	}
+	// As far out as Student's t has it, in terms of the normal of L14: two handfuls
+	// tell little of how far they may be off.
 	relative := k.SE / k.PerGram
-	if k.SE == 0 {
+	if k.SE > 0 {
+		relative *= chance.TwoSided(massSpan, k.DF) / chance.TwoSided(massSpan, math.Inf(1))
+	} else {
 		relative = math.Log(k.High/k.Low) / (2 * chance.TwoSided(par.Lab.Confidence, math.Inf(1)))
 	}
 	switch k.Group {

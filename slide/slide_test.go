@@ -74,6 +74,19 @@ func TestHandfulsSpeakForTheLot(t *testing.T) {
 	near(t, "high", k.FieldHigh, 16*math.Exp(12.7062*5/16), 1e-4)
 }
 
+// The mass of a group is no surer than its number: two handfuls that differ by half
+// have Student's t of one degree, 6.314 at 90 %, times 20 % of error.
+func TestMassIsNoSurerThanTheNumber(t *testing.T) {
+	par := numbers(t)
+	of := func(handful string, x ...float64) slide.Count {
+		return slide.Count{Handful: handful, Slide: "1", Optics: optics(1000), CellLength: 1, CellWidth: 1, Seen: map[slide.Group][]float64{slide.Bacteria: x}}
+	}
+	k, _ := par.Say([]slide.Count{of("1", 8, 8, 8, 8), of("2", 12, 12, 12, 12)}).Of(slide.Bacteria)
+	near(t, "error", k.SE/k.PerGram, .2, 1e-9)
+	density := math.Log(par.Lab.CellDensity.High/par.Lab.CellDensity.Low) / 2
+	near(t, "range", math.Log(k.Mass.High/k.MassBest), math.Hypot(6.313752*.2, density), 1e-5)
+}
+
 // A slide at 1 to 1000 and one at 1 to 2000 of the same lot are one mean of a gram.
 func TestDilutionsMeetInAGram(t *testing.T) {
 	par := numbers(t)
