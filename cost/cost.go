@@ -226,14 +226,16 @@ func Reckon(b Book, r Rates) Reckoning {
 	return out
 }
 
-// PerVolume gives what a cubic metre cost; false where there is no volume.
-// docs/model.md (J3).
-func PerVolume(total Span, v qty.CubicMetre) (Span, bool) {
-	if v <= 0 {
+// PerVolume gives what a cubic metre cost of a volume with its range [m3], dearest
+// where it is least; false where there is no volume. docs/model.md (J3).
+func PerVolume(total Span, v qty.Estimate) (Span, bool) {
+	if !(v.Low > 0) {
 		return Span{}, false
 	}
-	d := decimal.NewFromFloat(float64(v))
-	return Span{total.Low.DivRound(d, places), total.Best.DivRound(d, places), total.High.DivRound(d, places)}, true
+	over := func(x decimal.Decimal, m3 float64) decimal.Decimal {
+		return x.DivRound(decimal.NewFromFloat(m3), places)
+	}
+	return Span{over(total.Low, v.High), over(total.Best, v.Best), over(total.High, v.Low)}, true
 }
 
 // Margin gives what is left of a price when what the goods cost is taken off; its

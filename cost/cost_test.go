@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"wormyard/cost"
+	"wormyard/qty"
 )
 
 func money(s string) decimal.Decimal { return decimal.RequireFromString(s) }
@@ -70,11 +71,15 @@ func TestUnknownIsNamedAndNotNothing(t *testing.T) {
 }
 
 func TestPerVolumeAndMargin(t *testing.T) {
-	per, ok := cost.PerVolume(cost.Between(10, 30, 60), 2)
+	per, ok := cost.PerVolume(cost.Between(10, 30, 60), qty.Exactly(2))
 	if !ok || !per.Low.Equal(money("5")) || !per.High.Equal(money("30")) {
 		t.Errorf("10 to 60 for 2 m3 is %v to the m3, want 5 to 30", per)
 	}
-	if _, ok := cost.PerVolume(per, 0); ok {
+	wide, _ := cost.PerVolume(cost.Between(10, 30, 60), qty.Estimate{Low: 1, Best: 2, High: 4})
+	if !wide.Low.Equal(money("2.5")) || !wide.Best.Equal(money("15")) || !wide.High.Equal(money("60")) {
+		t.Errorf("10 to 60 for 1 to 4 m3 is %v to the m3, want 2.50, 15 and 60", wide)
+	}
+	if _, ok := cost.PerVolume(per, qty.Exactly(0)); ok {
 		t.Error("nothing has a cost to the m3")
 	}
 	m := cost.Margin(money("100"), cost.Between(10, 30, 60))

@@ -155,7 +155,16 @@ func (s *State) CastingsDensity(l *Lot) (d qty.KgPerM3Wet, measured bool) {
 	if s.castingsM3 > 0 {
 		return qty.KgPerM3Wet(float64(s.castingsKg) / float64(s.castingsM3)), true
 	}
-	return qty.KgPerM3Wet(s.usual.CastingsDensity), false
+	return qty.KgPerM3Wet(s.usual.CastingsDensity.Best), false
+}
+
+// DensityRange gives the wet density of a lot with how far it may be off: what the farm
+// measured stands as it is, what is usual has its range. docs/model.md (G4).
+func (s *State) DensityRange(l *Lot) qty.Estimate {
+	if d, measured := s.CastingsDensity(l); measured {
+		return qty.Exactly(float64(d))
+	}
+	return s.usual.CastingsDensity
 }
 
 func measuredDensity(l *Lot) qty.KgPerM3Wet {

@@ -42,7 +42,7 @@ type Usual struct {
 	FeedDepth       float64 `param:"feed_depth" unit:"m"`        // depth of a feeding when nobody says
 	QuarantineDays  float64 `param:"quarantine_days" unit:"day"` // that bought worms stay apart
 
-	CastingsDensity float64 `param:"castings_density_kg_m3" unit:"kg/m3"` // wet, of castings as they are bagged
+	CastingsDensity qty.Estimate `param:"castings_density_kg_m3" unit:"kg/m3"` // wet, of castings as they are bagged
 
 	GapDays   float64 `param:"gap_days" unit:"day"`           // with nothing written of a bed, after which it is said
 	MuchFeed  float64 `param:"much_feed_m" unit:"m"`          // at once, from which it is said

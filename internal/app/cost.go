@@ -76,8 +76,9 @@ type CostRow struct {
 	VolumeM3 *float64  `json:"volume_m3"` // null where it is not known
 	PerM3    *CostSpan `json:"per_m3"`
 
-	Per   cost.Span `json:"-"`
-	Since time.Time `json:"-"`
+	Per    cost.Span    `json:"-"`
+	Volume qty.Estimate `json:"-"` // [m3]
+	Since  time.Time    `json:"-"`
 }
 
 // What was sold, where it is no line of the price list.
@@ -210,21 +211,22 @@ func costs(s *farm.State, now time.Time, book cost.Book, try WhatIf) CostAnswer 
 		lots[x.Name] = x.Sum
 	}
 	out.Waiting = costSum(lots[""])
-	monthly := map[string]float64{}
-	per := map[string]cost.Span{}
+	monthly := map[string]qty.Estimate{}
+	per := map[string]lotCost{}
 	for _, l := range s.Lots() {
 		row := CostRow{Name: l.Name, CostSum: costSum(lots[l.Name]), Since: l.Since.At}
-		v := sellable(s, l, try.Yield, monthly)
+		v, heap := sellable(s, l, try.Yield, monthly)
 		row.volume(v)
 		if row.PerM3 != nil {
-			per[l.Name] = row.Per
+			byMass, _ := cost.PerVolume(row.Sum.Total, heap)
+			per[l.Name] = lotCost{row.Per, byMass}
 		}
 		out.Lots = append(out.Lots, row)
 	}
 	slices.SortStableFunc(out.Lots, func(a, b CostRow) int { return b.Since.Compare(a.Since) })
 	for _, x := range r.Months {
 		row := CostRow{Name: x.Name, CostSum: costSum(x.Sum)}
-		row.volume(qty.CubicMetre(monthly[x.Name]))
+		row.volume(monthly[x.Name])
 		out.Months = append(out.Months, row)
 	}
 	slices.Reverse(out.Months)
@@ -245,6 +247,7 @@ func costs(s *farm.State, now time.Time, book cost.Book, try WhatIf) CostAnswer 
 // by their volumes; of all lots where none is as new. docs/model.md (J3).
 func costMean(rows []CostRow, since time.Time) *CostMean {
 	var sum cost.Sum
+	var volume qty.Estimate
 	out := CostMean{}
 	for _, late := range []bool{true, false} {
 		for _, r := range rows {
@@ -253,19 +256,20 @@ func costMean(rows []CostRow, since time.Time) *CostMean {
 			}
 			out.Lots++
 			out.VolumeM3 += *r.VolumeM3
+			volume = plus(volume, r.Volume)
 			sum = sum.Plus(r.Sum)
 		}
 		if out.Lots > 0 {
 			break
 		}
 	}
-	per, ok := cost.PerVolume(sum.Total, qty.CubicMetre(out.VolumeM3))
+	per, ok := cost.PerVolume(sum.Total, volume)
 	if !ok {
 		return nil
 	}
 	out.Per, out.PerM3, out.Parts, out.By = per, costSpan(per), map[cost.Kind]cost.Span{}, map[string]CostSpan{}
 	for k, v := range sum.By {
-		out.Parts[k], _ = cost.PerVolume(v, qty.CubicMetre(out.VolumeM3))
+		out.Parts[k], _ = cost.PerVolume(v, volume)
 		out.By[string(k)] = costSpan(out.Parts[k])
 	}
 	for _, k := range sum.Missing {
@@ -274,12 +278,20 @@ func costMean(rows []CostRow, since time.Time) *CostMean {
 	return &out
 }
 
-func (r *CostRow) volume(v qty.CubicMetre) {
+func (r *CostRow) volume(v qty.Estimate) {
 	if x, ok := cost.PerVolume(r.Sum.Total, v); ok {
 		span := costSpan(x)
-		r.VolumeM3, r.PerM3, r.Per = numberOf(float64(v)), &span, x
+		r.Volume, r.VolumeM3, r.PerM3, r.Per = v, numberOf(v.Best), &span, x
 	}
 }
+
+func plus(a, b qty.Estimate) qty.Estimate {
+	return qty.Estimate{Low: a.Low + b.Low, Best: a.Best + b.Best, High: a.High + b.High}
+}
+
+// lotCost is what a cubic metre of a lot cost: as it is sold by volume, and as what
+// weighs as much as one at the best density, for what is sold by mass.
+type lotCost struct{ volume, mass cost.Span }
 
 func costSpan(s cost.Span) CostSpan {
 	return CostSpan{s.Low.StringFixed(2), s.Best.StringFixed(2), s.High.StringFixed(2)}
@@ -301,31 +313,43 @@ func costSum(s cost.Sum) CostSum {
 	return out
 }
 
-// sellable gives the volume of a lot that can be sold: what went in less what the
+// sellable gives the volume of a lot that can be sold [m3]: what went in less what the
 // screen kept back and what went into other lots, or the part that is tried. It
-// adds to the volumes harvested by month. docs/model.md (J3).
-func sellable(s *farm.State, l *farm.Lot, yield *float64, monthly map[string]float64) qty.CubicMetre {
-	a := s.Amounts(l)
-	if !a.Sure || a.In <= 0 || a.Density <= 0 {
-		return 0
+// adds to the volumes harvested by month. Where nobody ever measured how heavy
+// castings are here, what was weighed has a volume with a range, and what was told by
+// volume a mass with one: heap is that mass over the best density. docs/model.md (J3).
+func sellable(s *farm.State, l *farm.Lot, yield *float64, monthly map[string]qty.Estimate) (volume, heap qty.Estimate) {
+	a, d := s.Amounts(l), s.DensityRange(l)
+	if !a.Sure || a.In <= 0 || !(d.Low > 0) {
+		return volume, heap
 	}
 	part := float64(a.In-a.Overs) / float64(a.In)
 	if yield != nil {
 		part = *yield
 	}
+	weighed := 0.0
 	for _, x := range l.From {
-		m := float64(x.Mass)
-		if m <= 0 {
-			m = float64(x.Volume) * float64(a.Density)
+		m, month := float64(x.Mass)*part, x.At.In(s.Zone()).Format(journal.MonthLayout)
+		v := qty.Exactly(float64(x.Volume) * part)
+		if m > 0 {
+			weighed += float64(x.Mass)
+			v = qty.Estimate{Low: m / d.High, Best: m / d.Best, High: m / d.Low}
 		}
-		monthly[x.At.In(s.Zone()).Format(journal.MonthLayout)] += m * part / float64(a.Density)
+		monthly[month] = plus(monthly[month], v)
 	}
-	return qty.CubicMetre(max(float64(a.In)*part-float64(a.Given), 0) / float64(a.Density))
+	for _, x := range l.Joined {
+		weighed += float64(x.Mass)
+	}
+	v := max(float64(a.In)*part-float64(a.Given), 0) / d.Best
+	w := min(1, weighed/float64(a.In))
+	volume = qty.Estimate{Low: v * (1 - w + w*d.Best/d.High), Best: v, High: v * (1 - w + w*d.Best/d.Low)}
+	heap = qty.Estimate{Low: v * (w + (1-w)*d.Low/d.Best), Best: v, High: v * (w + (1-w)*d.High/d.Best)}
+	return volume, heap
 }
 
 // products gives what was sold by product, with what it cost by the cost of its
 // lot. docs/model.md (J4).
-func products(s *farm.State, per map[string]cost.Span, times *decimal.Decimal) []ProductRow {
+func products(s *farm.State, per map[string]lotCost, times *decimal.Decimal) []ProductRow {
 	type key struct {
 		product string
 		size    float64
@@ -355,7 +379,11 @@ func products(s *farm.State, per map[string]cost.Span, times *decimal.Decimal) [
 				rows[k] = r
 			}
 			r.Sales++
-			c, known := per[l.Name]
+			of, known := per[l.Name]
+			c := of.volume
+			if k.product == ProductLooseMass {
+				c = of.mass
+			}
 			if x.Price <= 0 || !known || v <= 0 {
 				r.Unpriced++
 				continue

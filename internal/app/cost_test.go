@@ -114,6 +114,57 @@ func TestCostByHand(t *testing.T) {
 	}
 }
 
+// A harvest that was only weighed, on a farm that never measured how heavy castings
+// are, has a volume within a range: 100 kg at 500 to 960 kg/m3, usually 700, that cost
+// 12, are 60.00 to 115.20 a cubic metre, usually 84.00. Sold by mass they cost what
+// they cost: 10 of 100 kg are 1.20.
+func TestCostOfAVolumeNobodyMeasured(t *testing.T) {
+	at := time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC)
+	now := at.AddDate(0, 3, 0)
+	a, store, err := app.OpenFile(t.Context(), filepath.Join(t.TempDir(), "f.wormyard"), func() time.Time { return now })
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer store.Close()
+	kg := func(m float64) *qty.WetKg { v := qty.WetKg(m); return &v }
+	money := func(m float64) *qty.Money { v := qty.Money(m); return &v }
+	dry := qty.Fraction(0)
+	for day, x := range []struct {
+		kind string
+		body any
+	}{
+		{"build", &journal.Build{Bins: []string{"B1"}}},
+		{"bed", &journal.Bed{Bins: []string{"B1"}, DepthM: 0.1, Material: "leaves, loose dry"}},
+		{"receive", &journal.Receive{Pile: "hay", Material: "horse manure with bedding", MassKgWet: kg(600), Price: money(120)}},
+		{"blend", &journal.Blend{Batch: "1", ShrinkFrac: &dry, Parts: []journal.BlendPart{{Pile: "hay", MassKgWet: kg(300)}}}},
+		{"feed", &journal.Feed{Bins: []string{"B1"}, Batch: "1", MassKgWet: kg(60)}},
+		{"harvest", &journal.Harvest{Bins: []string{"B1"}, MassKgWet: kg(100), Lot: "1"}},
+		{"sell", &journal.Sell{Lot: "1", MassKgWet: kg(10), Price: money(20), Customer: "C-1"}},
+	} {
+		id, err := a.NewID()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if ack, err := a.Record(t.Context(), journal.Entry{ID: id, Kind: x.kind, At: at.AddDate(0, 0, day), Who: "owner", Body: x.body}, true); err != nil || !ack.Saved {
+			t.Fatalf("%s: %v %v", x.kind, err, ack.Problems)
+		}
+	}
+	x, err := app.Costs(a.State(), now, app.WhatIf{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := app.CostSpan{Low: "60.00", Best: "84.00", High: "115.20"}
+	if got := x.Lots[0].PerM3; got == nil || *got != want {
+		t.Errorf("a cubic metre of lot 1 costs %v, want %v", got, want)
+	}
+	if x.Mean == nil || x.Mean.PerM3 != want {
+		t.Errorf("in the mean %+v, want %v", x.Mean, want)
+	}
+	if got, want := x.Products[0].Cost, (app.CostSpan{Low: "1.20", Best: "1.20", High: "1.20"}); got != want {
+		t.Errorf("10 of 100 kg cost %v, want %v", got, want)
+	}
+}
+
 // A load without a price is named where the farm never paid for its material, and
 // given the range of what it paid where it did.
 func TestLoadWithoutAPrice(t *testing.T) {

@@ -279,7 +279,7 @@ func (m *seasonMaker) usualDensity() float64 {
 			return float64(d)
 		}
 	}
-	return m.App.Usual().CastingsDensity
+	return m.App.Usual().CastingsDensity.Best
 }
 
 // feedstock gives what is mixed, how much of it came in each week of the last year,
