@@ -291,9 +291,6 @@ func fraction(label string, most, low, high float64) Field {
 	return field(Number, "value", label, typed(qty.Percent, "fraction", ""), refuse(0, most, arithmetic), doubt(low, high))
 }
 
-// analyteSuffixes are the units that the name of a test of the farm's own may end in.
-var analyteSuffixes = []string{"_frac_wet", "_frac_dry", "_mg_kg_dry", "_mg_kg_wet", "_mg_l", "_kg_m3_wet", "_per_g_wet", "_per_g_dry", "_ug_g_wet", "_ug_g_dry", "_m_g_wet", "_ratio", "_ppm", "_c", "_score"}
-
 // Analytes gives the keys of the tests the journal knows, in a fixed order.
 func Analytes() []string {
 	var out []string

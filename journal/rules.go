@@ -194,7 +194,7 @@ func (c *checker) assay(b *Assay) {
 	if strings.Contains(b.Analyte, "_frac_") && b.Value > 1 {
 		c.refuse("value", fmt.Sprintf("%s of %s is %s. A part of the whole is between 0 and 1.", b.Analyte, b.Subject, plain(b.Value)), "Divide by 100 if it was in per cent.")
 	}
-	if !slices.ContainsFunc(analyteSuffixes, func(s string) bool { return strings.HasSuffix(b.Analyte, s) }) {
+	if _, _, ok := EndingOf(b.Analyte); !ok {
 		try := "The tests we know are " + andList(Analytes()) + ". If this is another one, say yes."
 		if near := Nearest(b.Analyte, Analytes()); len(near) > 0 {
 			try = "Did you mean " + orList(near) + "? If this is another test, say yes."

@@ -62,7 +62,8 @@ var oxides = map[string]float64{
 	"K2O":  (2*39.098 + 15.999) / (2 * 39.098),
 }
 
-type convertIn struct {
+// A Conversion is a value of a laboratory, and the unit and basis wanted.
+type Conversion struct {
 	Value   float64  `json:"value" unit:"as given" low:"-30" high:"1e15"`
 	From    string   `json:"from" doc:"unit, as mg/kg or CFU/g"`
 	To      string   `json:"to" doc:"unit wanted"`
@@ -79,7 +80,7 @@ type convertOut struct {
 }
 
 // convertFigure is model.md (L34) and (L35).
-func convertFigure(in convertIn) (out convertOut, notes []string, err error) {
+func convertFigure(in Conversion) (out convertOut, notes []string, err error) {
 	var p problems
 	from, okFrom := unitOf(in.From)
 	to, okTo := unitOf(in.To)
@@ -158,7 +159,7 @@ func convertFigure(in convertIn) (out convertOut, notes []string, err error) {
 		return out, nil, figure.Refuse("value", "That comes to more than can be printed.", "Look at the dry part and the units.")
 	}
 	if len(out.Steps) == 0 {
-		out.Steps = []string{"Nothing changes."}
+		out.Steps = []string{nothingChanges}
 	}
 	out.Value = x
 	if slices.Contains([]string{in.From, in.To}, "ppm") {
@@ -166,6 +167,19 @@ func convertFigure(in convertIn) (out convertOut, notes []string, err error) {
 	}
 	return out, notes, nil
 }
+
+// Convert brings a value of a laboratory to another unit, basis or name, with the
+// steps line by line; there are none where nothing changes. The error is a
+// *figure.Refusal. model.md (L34) and (L35).
+func Convert(in Conversion) (value float64, steps []string, err error) {
+	out, _, err := convertFigure(in)
+	if len(out.Steps) == 1 && out.Steps[0] == nothingChanges {
+		out.Steps = nil
+	}
+	return out.Value, out.Steps, err
+}
+
+const nothingChanges = "Nothing changes."
 
 func short(x float64) string { return fmt.Sprintf("%.5g", x) }
 

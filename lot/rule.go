@@ -77,6 +77,9 @@ func Analytes() []string {
 	return out
 }
 
+// UnknownAnalyte is said of a limit that is about nothing known.
+func UnknownAnalyte(analyte string) string { return fmt.Sprintf("The analyte %q is not known.", analyte) }
+
 // Check tells what is amiss in a rule's file, all at once.
 func (r Rule) Check() []figure.Problem {
 	var p figure.Problems
@@ -98,7 +101,7 @@ func (r Rule) Check() []figure.Problem {
 		unit, known := analytes[l.Analyte]
 		switch {
 		case !known:
-			p.Add(at, fmt.Sprintf("The analyte %q is not known.", l.Analyte), "Known are "+strings.Join(Analytes(), ", ")+".")
+			p.Add(at, UnknownAnalyte(l.Analyte), "Known are "+strings.Join(Analytes(), ", ")+".")
 		case unit != "" && !lab.SameKind(unit, l.Unit):
 			p.Add(at, fmt.Sprintf("%s cannot be in %s.", l.Analyte, l.Unit), "It is measured as "+unit+".")
 		}

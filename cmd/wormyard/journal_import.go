@@ -127,6 +127,9 @@ func tellProblems(w io.Writer, r sheet.Report) {
 	for _, k := range order {
 		list := rows[k]
 		where := fmt.Sprintf("row %d", list[0])
+		if list[0] == 0 {
+			where = "the file"
+		}
 		if n := len(list); n > 1 {
 			shown := make([]string, 0, 8)
 			for _, row := range list[:min(n, 8)] {

@@ -19,6 +19,7 @@ type lotCommand struct {
 	Show    lotShow    `cmd:"" default:"withargs" help:"One lot: what went in by share, what came out, tests and balance."`
 	Release lotRelease `cmd:"" help:"Hold a lot against a rule: what is met, missing or blocked, and how surely its text is known."`
 	Rules   lotRules   `cmd:"" help:"The rules that a lot may be held against."`
+	Assay   lotAssay   `cmd:"" help:"A laboratory's sheet (CSV, XLSX): what it says of each lot, every conversion shown; written down when asked to."`
 	Record  lotRecord  `cmd:"" help:"The record of a lot as PDF: all that is written down of it, with the hash of the journal."`
 	Trace   lotTrace   `cmd:"" help:"Where a lot, a pile, a delivery, a batch, a bin or a sale came from, or what it went into."`
 }

@@ -69,6 +69,17 @@ type LotTest struct {
 	Value      float64   `json:"value"`
 	Unit       string    `json:"unit,omitempty"`
 	Laboratory string    `json:"laboratory,omitempty"`
+	Basis      string    `json:"basis,omitempty"`    // wet or dry, where the name of the test does not say it
+	Reads      string    `json:"reads_as,omitempty"` // when the value is not the amount itself
+}
+
+// LotTestOf gives a test as answers have it.
+func LotTestOf(x farm.Test) LotTest {
+	t := LotTest{x.At, x.Analyte, x.Value, x.Unit, x.Laboratory, x.Basis, x.Reads}
+	if t.Reads == "" && t.Value == 0 && x.DetectionLimit != nil && *x.DetectionLimit > 0 {
+		t.Value, t.Reads = *x.DetectionLimit, journal.ReadsLess
+	}
+	return t
 }
 
 // BalanceAnswer is how the masses of a thing add up [kg wet].
@@ -271,7 +282,7 @@ func LotShown(s *farm.State, name string) (LotAnswer, bool) {
 	d, measured := s.CastingsDensity(l)
 	out.Density, out.Measured = float64(d), measured
 	for _, x := range l.Tests {
-		out.Tests = append(out.Tests, LotTest{x.At, x.Analyte, x.Value, x.Unit, x.Laboratory})
+		out.Tests = append(out.Tests, LotTestOf(x))
 	}
 	for _, x := range s.DoubtsOf(group) {
 		out.Doubts = append(out.Doubts, x.Say+" "+x.Try)

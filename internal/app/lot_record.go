@@ -296,7 +296,7 @@ func (r *recording) batch(x TraceThing) {
 func lotTests(all []farm.Test) []LotTest {
 	out := []LotTest{}
 	for _, x := range all {
-		out = append(out, LotTest{x.At, x.Analyte, x.Value, x.Unit, x.Laboratory})
+		out = append(out, LotTestOf(x))
 	}
 	return out
 }

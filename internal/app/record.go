@@ -68,14 +68,7 @@ func (a *App) recordOr(ctx context.Context, entries []journal.Entry, confirmed, 
 			stop = stop || !ack.Saved
 			continue
 		}
-		ps := journal.Check(&e, journal.Known{Units: a.units(), Zone: a.State().Zone(), Now: now, Facts: facts})
-		if journal.Worst(ps) != journal.Refused {
-			ps = append(ps, against(a.State(), &e)...)
-			ps = append(ps, a.wondered(&e, now)...)
-			ps = slices.DeleteFunc(ps, func(p journal.Problem) bool {
-				return p.Level == journal.Doubtful && slices.Contains(e.Confirmed, p.Field)
-			})
-		}
+		ps := a.amiss(&e, now, facts)
 		ack.Problems = problems(ps)
 		switch worst := journal.Worst(ps); {
 		case worst == journal.Refused, worst == journal.Doubtful && !confirmed:
@@ -123,6 +116,19 @@ func (a *App) recordOr(ctx context.Context, entries []journal.Entry, confirmed, 
 		acks[i].Entry, acks[i].Saved, acks[i].Undo = taken[k], true, taken[k].ID
 	}
 	return acks, nil
+}
+
+// amiss tells what is wrong or odd with an entry, but for what its writer said yes to.
+func (a *App) amiss(e *journal.Entry, now time.Time, facts *journal.Facts) []journal.Problem {
+	ps := journal.Check(e, journal.Known{Units: a.units(), Zone: a.State().Zone(), Now: now, Facts: facts})
+	if journal.Worst(ps) == journal.Refused {
+		return ps
+	}
+	ps = append(ps, against(a.State(), e)...)
+	ps = append(ps, a.wondered(e, now)...)
+	return slices.DeleteFunc(ps, func(p journal.Problem) bool {
+		return p.Level == journal.Doubtful && slices.Contains(e.Confirmed, p.Field)
+	})
 }
 
 // again answers for an entry whose id is in the journal.

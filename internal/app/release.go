@@ -2,6 +2,7 @@ package app
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -12,6 +13,8 @@ import (
 
 	"wormyard/farm"
 	"wormyard/feedstock"
+	"wormyard/figure"
+	"wormyard/internal/contract"
 	"wormyard/internal/source"
 	"wormyard/journal"
 	lots "wormyard/lot"
@@ -275,27 +278,18 @@ var named = map[string]struct {
 	times                float64
 }{
 	feedstock.KeyWater: {"water", "%", "wet", 100}, "ec_ds_m": {"salts", "dS/m", "none", 1}, "bioassay": {"bioassay_hurt", "-", "none", 1}, "volatile_frac_dry": {"organic_matter", "%", "dry", 100},
-	"plastic_frac_wet": {"plastic", "%", "wet", 100},
-}
-
-// endings are units that the name of a test may end in.
-var endings = []struct{ end, unit, basis string }{
-	{"_mg_kg_dry", "mg/kg", "dry"}, {"_mg_kg_wet", "mg/kg", "wet"}, {"_per_g_dry", "1/g", "dry"}, {"_per_g_wet", "1/g", "wet"}, {"_ppm", "ppm", "none"},
 }
 
 // findingOf reads a test as rules do.
 func findingOf(t farm.Test) lots.Finding {
+	times := 1.0
 	f := lots.Finding{Analyte: t.Analyte, Value: t.Value, Unit: t.Unit, Basis: cmp.Or(t.Basis, "none"), From: strings.TrimSpace(t.Laboratory + " " + t.Sample)}
 	if n, ok := named[t.Analyte]; ok {
-		f.Analyte, f.Unit, f.Basis, f.Value = n.analyte, n.unit, n.basis, t.Value*n.times
-	} else {
-		for _, e := range endings {
-			if base, ok := strings.CutSuffix(t.Analyte, e.end); ok {
-				f.Analyte, f.Unit, f.Basis = base, e.unit, e.basis
-				break
-			}
-		}
+		f.Analyte, f.Unit, f.Basis, times = n.analyte, n.unit, n.basis, n.times
+	} else if base, e, ok := journal.EndingOf(t.Analyte); ok {
+		f.Analyte, f.Unit, f.Basis, times = base, e.Unit, cmp.Or(e.Basis, "none"), e.Times
 	}
+	f.Value = t.Value * times
 	switch t.Reads {
 	case journal.ReadsLess:
 		f.LessThan = true
@@ -307,7 +301,7 @@ func findingOf(t farm.Test) lots.Finding {
 		f.Many = true
 	default:
 		if t.Value == 0 && t.DetectionLimit != nil && *t.DetectionLimit > 0 {
-			f.LessThan, f.Value = true, *t.DetectionLimit
+			f.LessThan, f.Value = true, *t.DetectionLimit*times
 		} else if t.Value == 0 && lots.NeedsLimit(f.Analyte) {
 			f.Unseen = true
 		}
@@ -491,4 +485,35 @@ func RulesListed(s *farm.State, now time.Time) (RuleList, error) {
 		out.Rules = append(out.Rules, RuleShort{r.Key, r.Title, r.Jurisdiction, r.Citation, r.How, r.Review, r.Due(now)})
 	}
 	return out, err
+}
+
+// houseRuleAmiss tells all that is wrong with a rule of the farm's own before it is
+// kept: a bad one would refuse every release.
+func houseRuleAmiss(text []byte) []Problem {
+	rule, err := source.ReadRule("", text)
+	var no *figure.Refusal
+	switch {
+	case errors.As(err, &no):
+	case err != nil:
+		return []Problem{{Say: "The rule cannot be read.", Try: "Set it on the page Rules."}}
+	case rule.Key != HouseRule:
+		return []Problem{{Field: "key", Say: fmt.Sprintf("The key of the rule is %q.", rule.Key), Try: "Write " + HouseRule + "."}}
+	default:
+		return nil
+	}
+	var read lots.Rule
+	if len(contract.Decode(text, &read)) > 0 {
+		read = lots.Rule{}
+	}
+	var out []Problem
+	for _, p := range no.Problems {
+		at := strings.TrimPrefix(strings.TrimPrefix(p.Field, read.Key), " ")
+		for i, l := range read.Limits {
+			if near := contract.Nearest(l.Analyte, lots.Analytes()); at == fmt.Sprintf("limits[%d]", i) && p.Say == lots.UnknownAnalyte(l.Analyte) && len(near) > 0 {
+				p.Try = "Did you mean " + strings.Join(near, ", ") + "?"
+			}
+		}
+		out = append(out, Problem{Field: at, Say: p.Say, Try: p.Try})
+	}
+	return out
 }

@@ -131,6 +131,21 @@ func setting(b *journal.Setting) []journal.Problem {
 				refuse(x[0], x[1])
 			}
 		}
+	case strings.HasPrefix(b.Key, keyRule):
+		if key := strings.TrimPrefix(b.Key, keyRule); key != HouseRule {
+			refuse(fmt.Sprintf("The rule %q cannot be set: only the farm's own rule can.", key), "Write the key as "+keyRule+HouseRule+".")
+			break
+		}
+		for _, p := range houseRuleAmiss(b.Value) {
+			refuse(p.Say, p.Try)
+		}
+	case strings.HasPrefix(b.Key, keyLabMap):
+		var v LabMap
+		if read(&v) {
+			for _, p := range v.amiss() {
+				refuse(p.Say, p.Try)
+			}
+		}
 	case strings.HasPrefix(b.Key, farm.KeyBarn):
 		var v farm.BarnSetup
 		if strings.TrimPrefix(b.Key, farm.KeyBarn) == "" || strings.Contains(strings.TrimPrefix(b.Key, farm.KeyBarn), "/") {
@@ -165,7 +180,7 @@ func setting(b *journal.Setting) []journal.Problem {
 			read(&v)
 		}
 	default:
-		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits, farm.KeyWorms, farm.KeyMoney, farm.KeySeason}
+		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits, farm.KeyWorms, farm.KeyMoney, farm.KeySeason, keyRule + HouseRule}
 		ps = append(ps, journal.Problem{Field: "key", Level: journal.Doubtful, Say: fmt.Sprintf("%q is not a setting that is used.", b.Key),
 			Try: "The settings in use are " + strings.Join(keys, ", ") + ", barn/NAME, box/NAME and person/NAME. Say yes to keep it all the same."})
 	}

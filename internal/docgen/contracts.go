@@ -36,6 +36,7 @@ var commandShapes = []struct {
 	{"lot_trace", nil, app.TraceAnswer{}},
 	{"costs", nil, app.CostAnswer{}},
 	{"orders", nil, app.OrderAnswer{}},
+	{"lot_assay", nil, app.LabSheetAnswer{}},
 	{"lot_record", nil, app.LotRecordWritten{}},
 }
 

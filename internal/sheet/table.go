@@ -316,6 +316,7 @@ func commaDecimals(sample []byte, delim rune) bool {
 
 type bookGrid struct {
 	book       *excelize.File
+	tab        string
 	raw, shown *excelize.Rows
 	number     int
 }
@@ -385,7 +386,7 @@ func (f *File) openWorkbook() (grid, bool, error) {
 		book.Close()
 		return nil, false, &Unreadable{fmt.Sprintf("The workbook has no sheet %q.", tab), "It has " + strings.Join(tabs, ", ") + "."}
 	}
-	g := &bookGrid{book: book}
+	g := &bookGrid{book: book, tab: tab}
 	if g.raw, err = book.Rows(tab); err == nil {
 		g.shown, err = book.Rows(tab)
 	}

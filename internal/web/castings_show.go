@@ -206,8 +206,7 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	page.Balance = s.balanceFacts(p, x.Balance, x.State != string(farm.LotSold))
 	page.BalanceSay = p.balanceSay(x.Balance, qty.KgPerM3Wet(x.Density), x.Measured)
 	for i := len(x.Tests) - 1; i >= 0; i-- {
-		t := x.Tests[i]
-		page.Tests = append(page.Tests, Fact{Name: strings.ReplaceAll(t.Analyte, "_", " "), Value: strings.TrimSpace(qty.Figures(t.Value) + " " + t.Unit), Note: p.Say("fact.at", p.Moment(t.At)), Working: "/journal/" + l.Tests[i].Entry})
+		page.Tests = append(page.Tests, p.testFact(l.Tests[i]))
 	}
 	lines, _ := s.search(state, farm.Search{Subject: "lot " + name, Limit: 12}, p.Units)
 	page.Recent = entryLines(p, lines)

@@ -187,53 +187,6 @@ func (p person) hundredths(share float64) string {
 	return together(p.Say("trace.percent", percentNumber(share)))
 }
 
-// analyte names a test.
-func (p person) analyte(key string) string {
-	if p.Words.Has("analyte." + key) {
-		return p.Say("analyte." + key)
-	}
-	name := key
-	for _, b := range analyteBases {
-		name = strings.TrimSuffix(name, b.ending)
-	}
-	return strings.ReplaceAll(name, "_", " ")
-}
-
-// analyteBases is what the endings of the names of tests mean: the number times a
-// factor in a unit, of matter as it lies or dried.
-var analyteBases = []struct {
-	ending, unit, basis string
-	times               float64
-}{
-	{"_frac_wet", "%", "wet", 100}, {"_frac_dry", "%", "dry", 100}, {"_mg_kg_dry", "mg/kg", "dry", 1}, {"_mg_kg_wet", "mg/kg", "wet", 1}, {"_mg_l", "mg/L", "", 1},
-	{"_kg_m3_wet", "kg/m³", "wet", 1}, {"_per_g_wet", "/g", "wet", 1}, {"_per_g_dry", "/g", "dry", 1}, {"_ppm", "ppm", "", 1}, {"_ds_m", "dS/m", "", 1},
-}
-
-// testedValue says one result with its basis.
-func (p person) testedValue(t app.LotTest) string {
-	value, basis := strings.TrimSpace(qty.Figures(t.Value)+" "+t.Unit), ""
-	for _, b := range analyteBases {
-		if strings.HasSuffix(t.Analyte, b.ending) {
-			value, basis = qty.Figures(t.Value*b.times)+" "+b.unit, b.basis
-			break
-		}
-	}
-	say := p.analyte(t.Analyte) + " " + value
-	if basis != "" {
-		say += " " + p.Say("bag.basis."+basis)
-	}
-	return say
-}
-
-// tested says one result with its basis, day and laboratory.
-func (p person) tested(t app.LotTest) string {
-	from := p.day(t.At)
-	if t.Laboratory != "" {
-		from += p.Say("list.comma") + t.Laboratory
-	}
-	return p.testedValue(t) + " (" + from + ")"
-}
-
 // lotLabelPrint gives the labels of a lot as a file to print.
 func (s *Server) lotLabelPrint(w http.ResponseWriter, r *http.Request, p person) error {
 	x, ok := app.LotLabelOf(s.Farm.State(), r.PathValue("name"))

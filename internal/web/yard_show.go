@@ -215,8 +215,7 @@ func (s *Server) openPile(r *http.Request, p person, state *farm.State, x *farm.
 		o.Facts = append(o.Facts, Fact{Name: p.Say("pile.cost"), Value: p.Say("pile.costsay", qty.Figures(float64(x.Paid)/float64(x.PaidFor)*pickNumber(p.Units, qty.M3PerCubicYard, 1)), pick(p.Units, "yd³", "m³"))})
 	}
 	for i := len(x.Tests) - 1; i >= 0; i-- {
-		t := x.Tests[i]
-		o.Tests = append(o.Tests, Fact{Name: strings.ReplaceAll(t.Analyte, "_", " "), Value: strings.TrimSpace(qty.Figures(t.Value) + " " + t.Unit), Note: p.Say("fact.at", p.Moment(t.At)), Working: "/journal/" + t.Entry})
+		o.Tests = append(o.Tests, p.testFact(x.Tests[i]))
 	}
 	if len(x.Missing) > 0 {
 		o.Unknown = p.Say("pile.unknown", p.Words.List(x.Missing))
@@ -271,7 +270,7 @@ func (s *Server) openBatch(p person, state *farm.State, b *farm.Batch) *OpenedPi
 		o.Facts = append(o.Facts, Fact{Name: p.Say("batch.bins"), Value: p.Count("barn.bins", len(b.Bins)), Working: "/journal?about=" + url.QueryEscape("batch "+b.Name)})
 	}
 	for _, t := range b.Tests {
-		o.Tests = append(o.Tests, Fact{Name: strings.ReplaceAll(t.Analyte, "_", " "), Value: strings.TrimSpace(qty.Figures(t.Value) + " " + t.Unit), Note: p.Say("fact.at", p.Moment(t.At)), Working: "/journal/" + t.Entry})
+		o.Tests = append(o.Tests, p.testFact(t))
 	}
 	o.Acts = []Link{{To: "/mix?from=" + url.QueryEscape(b.Name), Name: p.Say("batch.again"), Main: true}}
 	lines, _ := s.search(state, farm.Search{Subject: "batch " + b.Name, From: b.At, Limit: 6}, p.Units)
