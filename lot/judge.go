@@ -61,6 +61,7 @@ type Line struct {
 	Citation string `json:"citation"`
 	Known    string `json:"known" doc:"found, memory or assumed"`
 	Either   string `json:"either,omitempty" doc:"one of those with the same word is enough"`
+	Limit    *Limit `json:"-"` // of which it tells, where it is one
 }
 
 // A Judgement is what a rule says of a lot.
@@ -160,7 +161,7 @@ func severity(s State) int {
 func (r Rule) cite(where string) string { return r.Citation + ", " + where }
 
 func (r Rule) limitLine(l Limit, f Facts) Line {
-	line := Line{Key: l.Analyte, Asked: l.words(), Citation: r.cite(l.Where), Known: l.How, Either: l.Either, State: Missing}
+	line := Line{Key: l.Analyte, Asked: l.words(), Citation: r.cite(l.Where), Known: l.How, Either: l.Either, State: Missing, Limit: &l}
 	var values []float64
 	var unders []bool
 	blocked, waits := "", false

@@ -191,24 +191,37 @@ func (a *App) LabSheet(path string, ask LabAsk) (LabSheet, error) {
 	return out, nil
 }
 
-// KeepLabSheet writes down what a sheet says, all of it or nothing; with remember
-// also what its columns and tests mean. Problems are those that came up since it was
-// read.
-func (a *App) KeepLabSheet(ctx context.Context, l *LabSheet, remember bool) ([]Problem, error) {
+// Entries gives what a sheet says as entries to be written down together; with
+// remember also what its columns and tests mean. There are none while something is
+// refused.
+func (l LabSheet) Entries(s *farm.State, now time.Time, remember bool) ([]journal.Entry, error) {
 	if l.Refused() || len(l.entries) == 0 {
-		return l.Problems, nil
+		return nil, nil
 	}
 	entries := slices.Clone(l.entries)
-	if remember {
-		raw, err := json.Marshal(l.Map)
-		if err != nil {
-			return nil, err
-		}
-		key := keyLabMap + l.Mark
-		if a.State().Settings.Other[key] != string(raw) {
-			e := entries[0]
-			entries = append(entries, journal.Entry{ID: ids.FromContent(a.Now(), append([]byte(e.ID), raw...), 0), Kind: "setting", At: a.Now().UTC(), Who: e.Who, Device: e.Device, Body: &journal.Setting{Key: key, Value: raw}})
-		}
+	if !remember {
+		return entries, nil
+	}
+	raw, err := journal.Encode(l.Map)
+	if err != nil {
+		return nil, err
+	}
+	if key := keyLabMap + l.Mark; s.Settings.Other[key] != string(raw) {
+		e := entries[0]
+		entries = append(entries, journal.Entry{ID: ids.FromContent(now, append([]byte(e.ID), raw...), 0), Kind: "setting", At: now.UTC(), Who: e.Who, Device: e.Device, Body: &journal.Setting{Key: key, Value: raw}})
+	}
+	return entries, nil
+}
+
+// KeepLabSheet writes down what a sheet says, all of it or nothing. Problems are those
+// that came up since it was read.
+func (a *App) KeepLabSheet(ctx context.Context, l *LabSheet, remember bool) ([]Problem, error) {
+	if l.Refused() {
+		return l.Problems, nil
+	}
+	entries, err := l.Entries(a.State(), a.Now(), remember)
+	if err != nil || len(entries) == 0 {
+		return nil, err
 	}
 	acks, err := a.RecordAll(ctx, entries, true)
 	if err != nil {

@@ -123,6 +123,8 @@ type LotPage struct {
 	BalanceSay                       string
 	Recent                           []EntryLine
 	Traces                           []Link
+	TestWays                         []Link // to tests, under them
+	Told                             string
 }
 
 // ShareShown is a thing with its share, which is drawn as a bar of a hundred.
@@ -207,6 +209,10 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	page.BalanceSay = p.balanceSay(x.Balance, qty.KgPerM3Wet(x.Density), x.Measured)
 	for i := len(x.Tests) - 1; i >= 0; i-- {
 		page.Tests = append(page.Tests, p.testFact(l.Tests[i]))
+	}
+	page.TestWays = []Link{{To: labSheetTo(name), Name: p.Say("labsheet.link")}}
+	if n, ok := wholeNumber(r.URL.Query().Get("tests")); ok && n > 0 {
+		page.Told = p.Count("labsheet.saved", n)
 	}
 	lines, _ := s.search(state, farm.Search{Subject: "lot " + name, Limit: 12}, p.Units)
 	page.Recent = entryLines(p, lines)
@@ -312,7 +318,7 @@ func (s *Server) lotAct(w http.ResponseWriter, r *http.Request, p person) error 
 		sh.fixed["lot"] = name
 	}
 	page := EntryPage{Frame: s.frame(r, p, kind.Words, "more"), BackTo: lotTo(name), BackName: p.Say("lot.title", name), Heading: p.Say("bin.formtitle", kind.Words, name), Under: kind.Help}
-	page.Title, page.One = page.Heading, act != "screen" // nothing stands beside the others
+	page.Title, page.One = page.Heading, act != "screen" && act != "release" // nothing stands beside the others
 	if act == "release" {
 		judged, rule, err := s.judged(p, name, cmp.Or(r.URL.Query().Get("rule"), app.HouseRule))
 		if err != nil {

@@ -27,7 +27,7 @@ var doorRules = []doorRule{
 	}},
 	{"door.may.write", people.Crew, []string{
 		"GET /truck", "POST /truck", "GET /round/sheet", "POST /round/sheet", "GET /round/walk", "POST /round/walk", "GET /round/walk/changed", "POST /round/walk/changed", "POST /round/make", "POST /bin/{name}/trouble", "POST /round/{key}/answer", "GET /round/{key}/except", "POST /round/{key}/except", "GET /bin/{name}/{act}", "POST /bin/{name}/{act}", "GET /yard/receive", "POST /yard/receive",
-		"GET /yard/pile/{pile}/{act}", "POST /yard/pile/{pile}/{act}", "GET /lot/{name}/{act}", "POST /lot/{name}/{act}", "GET /lot/{name}/report", "POST /lot/{name}/report", "GET /lot/{name}/bench", "POST /lot/{name}/bench", "GET /lot/{name}/bench/photo", "POST /lot/{name}/bench/photo", "POST /mix", "POST /journal/{id}/strike", "POST /journal/{id}/revive", "GET /enter", "GET /enter/{kind}", "POST /enter/{kind}",
+		"GET /yard/pile/{pile}/{act}", "POST /yard/pile/{pile}/{act}", "GET /lot/{name}/{act}", "POST /lot/{name}/{act}", "GET /lot/{name}/report", "POST /lot/{name}/report", "GET /lot/{name}/sheet", "POST /lot/{name}/sheet", "POST /lot/{name}/sheet/read", "GET /lot/{name}/bench", "POST /lot/{name}/bench", "GET /lot/{name}/bench/photo", "POST /lot/{name}/bench/photo", "POST /mix", "POST /journal/{id}/strike", "POST /journal/{id}/revive", "GET /enter", "GET /enter/{kind}", "POST /enter/{kind}",
 		"GET /order/{id}/{act}", "POST /order/{id}/{act}", "POST /journal/{id}/undo", "POST /outbox", "POST /photo",
 	}},
 	{"door.may.set", people.Owner, []string{
@@ -56,7 +56,7 @@ var ownersKinds = []string{"setting"}
 
 // notCarried are forms that do not come back after signing in: files, what a
 // script sends and keeps by itself, and what is one press of a button.
-var notCarried = map[string]bool{"POST /import": true, "POST /start/file": true, "POST /import/save": true, "POST /orders/import": true, "POST /orders/import/save": true, "POST /round/make": true, "POST /outbox": true, "POST /photo": true, "POST /journal/{id}/undo": true}
+var notCarried = map[string]bool{"POST /import": true, "POST /start/file": true, "POST /lot/{name}/sheet": true, "POST /lot/{name}/sheet/read": true, "POST /import/save": true, "POST /orders/import": true, "POST /orders/import/save": true, "POST /round/make": true, "POST /outbox": true, "POST /photo": true, "POST /journal/{id}/undo": true}
 
 // carries says whether what was typed at an address comes back after signing in
 // again. Passwords are never carried.

@@ -186,6 +186,7 @@ func sampleFarm(t testing.TB) *paper {
 
 // desk is background work that has been done.
 type desk struct {
+	farm     *paper
 	made     *app.Made
 	params   round.Parameters
 	outlooks map[string]*app.Outlook
@@ -218,7 +219,7 @@ func phrase(key string, args ...round.Arg) round.Phrase { return round.Phrase{Ke
 
 // sampleDesk is a round and outlooks made up for the sample farm.
 func sampleDesk(t testing.TB, f *paper) *desk {
-	d := &desk{outlooks: map[string]*app.Outlook{}}
+	d := &desk{farm: f, outlooks: map[string]*app.Outlook{}}
 	if err := source.Load("round", &d.params); err != nil {
 		t.Fatal(err)
 	}

@@ -25,6 +25,7 @@ import (
 type Importer interface {
 	Import(ctx context.Context, path string, how app.ImportHow) (sheet.Report, error)
 	ImportOrders(ctx context.Context, path string, opt sheet.Options, dry, yes bool) (app.OrderSheet, error)
+	LabSheet(path string, ask app.LabAsk) (app.LabSheet, error)
 }
 
 // ImportPage takes a file and shows what is in it.

@@ -2,9 +2,11 @@ package web
 
 import (
 	"net/url"
+	"strings"
 
 	"wormyard/internal/app"
 	"wormyard/lot"
+	"wormyard/qty"
 )
 
 // JudgedShown is what a rule says of a lot, above the form that releases it.
@@ -50,7 +52,7 @@ func (s *Server) judged(p person, name, key string) (*JudgedShown, string, error
 		out.Rules = append(out.Rules, Link{To: lotTo(name) + "/release?" + url.Values{"rule": {x.Rule}}.Encode(), Name: p.Told(x.Title), Note: note, Here: x.Rule == rule.Key})
 	}
 	for _, x := range j.Lines {
-		line := JudgedLine{State: p.Say(stateKey(x.State)), Asked: p.Told(x.Asked), Has: printable(p.Told(x.Has)), Try: p.Told(x.Try), Where: p.Say("release.where."+x.Known, x.Citation, x.Key)}
+		line := JudgedLine{State: p.Say(stateKey(x.State)), Asked: p.asked(x.Line), Has: printable(p.Told(x.Has)), Try: p.Told(x.Try), Where: p.Say("release.where."+x.Known, x.Citation, x.Key)}
 		if x.Either != "" {
 			line.Where += " " + p.Say("release.either")
 		}
@@ -72,4 +74,50 @@ func stateKey(s lot.State) string {
 		return "release.missing"
 	}
 	return "release.blocked"
+}
+
+// asked says what a rule asks; a limit in the reader's words.
+func (p person) asked(x lot.Line) string {
+	l := x.Limit
+	if l == nil {
+		return p.Told(x.Asked)
+	}
+	name := p.limitAnalyte(l.Analyte)
+	if l.Of == "mean" || l.Of == "geometric_mean" {
+		name = p.Say("limit."+l.Of, name)
+	}
+	amount := func(v float64) string {
+		return printable(strings.TrimSpace(qty.Figures(v) + " " + strings.TrimSuffix(l.Unit, "-")))
+	}
+	switch {
+	case l.Least != nil && l.Most != nil:
+		name = p.Say("limit.between", name, qty.Figures(*l.Least), amount(*l.Most))
+	case l.Least != nil:
+		name = p.Say("limit.least", name, amount(*l.Least))
+	case l.Under != nil:
+		name = p.Say("limit.under", name, amount(*l.Under))
+	case l.Most != nil:
+		name = p.Say("limit.most", name, amount(*l.Most))
+	}
+	if l.Basis == "dry" || l.Basis == "wet" {
+		name = p.Say("limit."+l.Basis, name)
+	}
+	if l.Within != nil {
+		if name = p.Say("limit.within", name, l.Samples); l.Over < l.Samples {
+			name = p.Say("limit.over", name, l.Over, qty.Figures(*l.Within))
+		}
+	}
+	return sentence(name)
+}
+
+// limitAnalyte names what a limit is about.
+func (p person) limitAnalyte(key string) string {
+	if k := "limit.analyte." + key; p.Words.Has(k) {
+		return p.Say(k)
+	}
+	name := p.analyte(key)
+	if word, _, _ := strings.Cut(name, " "); strings.ToUpper(word) != word && !strings.Contains(word, ".") && key != "salmonella" && key != "listeria" && key != "ph" {
+		return strings.ToLower(name[:1]) + name[1:]
+	}
+	return name
 }

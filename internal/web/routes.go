@@ -64,6 +64,7 @@ func (s *Server) routes() http.Handler {
 		{"GET /bench", s.benchesShow},
 		{"GET /trials", s.trialsShow},
 		{"GET /lot/{name}/report", s.reportShow},
+		{"GET /lot/{name}/sheet", s.labSheetShow}, {"POST /lot/{name}/sheet/read", s.labSheetRead},
 		{"POST /lot/{name}/report", s.reportShow},
 		{"GET /lot/{name}/bench/photo", s.measureShow},
 		{"POST /lot/{name}/bench/photo", s.measureShow},
@@ -124,6 +125,7 @@ func (s *Server) routes() http.Handler {
 	s.at(mux, "POST /start/file", s.startFile, mostFile)
 	s.at(mux, "POST /import", s.importTry, mostFile)
 	s.at(mux, "POST /orders/import", s.ordersImportTry, mostFile)
+	s.at(mux, "POST /lot/{name}/sheet", s.labSheetTry, mostFile)
 	s.at(mux, "POST /photo", s.photoTake, mostPhoto)
 	if s.Door != nil {
 		s.at(mux, "POST /sign-in", s.signInTry, mostSignIn)

@@ -84,6 +84,8 @@ func builtKeys() map[string][]string {
 		"costs.say.": {"yard", "metre"}, "costs.bylot.": {"yard", "metre"}, "costs.bymonth.": {"yard", "metre"}, "cost.kind.": costKinds(), "costs.used.": costKinds()[2:], "costs.try.": triedBoxes, "costs.act.": app.TimedActs(), "prices.as.": farm.SoldAs(), "order.state.": {"open", "part", "done", "cancelled"}, "order.act.": {"deliver", "worms", "cancel"},
 		"lot.state.": {"raw", "screened", "curing", "held", "released", "sold"}, "lot.act.": lotActs, "trace.": {"back", "forward"}, "trace.kind.": traceKindKeys(), "trace.column.": {"delivery", "pile", "batch", "bed", "lot", "bags", "overs", "sale", "customer"},
 		"ripe.way.": {"side_feeding", "table", "screening"}, "ripe.step.": ripeSteps, "trials.measure.": {"temp_c", "water_frac_wet", "fed_kg_wet", "castings_kg_wet", "worms_per_m2"}, "trials.verdict.": {"more", "less", "cannot"}, "ripe.note.": ripeSteps, "deck.": {"opening", "openinghelp", "water", "waterhelp", "rate", "ratehelp", "chips", "chipshelp"},
+		"labsheet.col.": {"sample", "test", "result", "sign", "unit", "basis", "limit", "method", "day", "laboratory", "each", "out"},
+		"limit.":        {"mean", "geometric_mean", "dry", "wet"}, "limit.analyte.": {"cn_start", "organic_matter", "salts", "water", "plastic", "bioassay_hurt"},
 		"label.paper.": {"letter", "a4", "4x6"},
 		"bag.paper.":   gridKeys(), "analyte.": journal.Analytes(), "bag.basis.": {"wet", "dry"},
 		"bench.": {"nocounttry", "nolengthtry"}, "bench.group.": groups, "bench.short.": groups, "bench.speaks.": {"lot", "slide", "subsample"}, "bench.versus.": {"fewer", "more"}, "bench.versus.only.": {"fewer", "more"},
