@@ -226,7 +226,7 @@ func (s *Server) labSeen(p person, file, lot, token string, l app.LabSheet, ask 
 	s.labNames(p, d, lot, l, ask)
 	for _, x := range l.Results {
 		e := x.Entry
-		line := LabLine{Row: strconv.Itoa(x.Row), Of: p.subject(e.Subject), Stood: x.Test + p.Say("list.comma") + x.Cell, Kept: sentence(p.analyte(e.Analyte)) + " " + p.testAmount(app.LotTest{Analyte: e.Analyte, Value: e.Value, Unit: e.Unit, Basis: e.Basis, Reads: e.Reads})}
+		line := LabLine{Row: strconv.Itoa(x.Row), Of: printable(p.subject(e.Subject)), Stood: x.Test + p.Say("list.comma") + x.Cell, Kept: sentence(p.analyte(e.Analyte)) + " " + p.testAmount(app.LotTest{Analyte: e.Analyte, Value: e.Value, Unit: e.Unit, Basis: e.Basis, Reads: e.Reads})}
 		for _, n := range slices.Concat(x.Steps, x.Notes) {
 			line.Says = append(line.Says, printable(p.Told(n)))
 		}
