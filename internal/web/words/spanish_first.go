@@ -55,10 +55,7 @@ var spanishFirst = map[string]string{
 	"Write the key as person/owner.":                           "Escriba la clave como person/owner.",
 	"The name of the person has %d letters.":                   "El nombre de la persona tiene %d letras.",
 	"%q is not a setting that is used.":                        "%q no es un ajuste que se use.",
-<<<<<<< HEAD
 	"The settings in use are %s, barn/NAME, box/NAME and person/NAME. Say yes to keep it all the same.": "Los ajustes que se usan son %s, barn/NOMBRE, box/NOMBRE y person/NOMBRE. Diga que sí para guardarlo de todos modos.",
-=======
->>>>>>> 9b8053b (The changelog, the decision and the import page tell of laboratories' sheets; the list of what would be written down is not wider than a phone needs)
 
 	// internal/app/first_*.go
 	"The number of %s in barn %s is %q.":                                                         "El número de %s del granero %s es %q.",
