@@ -78,7 +78,9 @@ func Analytes() []string {
 }
 
 // UnknownAnalyte is said of a limit that is about nothing known.
-func UnknownAnalyte(analyte string) string { return fmt.Sprintf("The analyte %q is not known.", analyte) }
+func UnknownAnalyte(analyte string) string {
+	return fmt.Sprintf("The analyte %q is not known.", analyte)
+}
 
 // Check tells what is amiss in a rule's file, all at once.
 func (r Rule) Check() []figure.Problem {
