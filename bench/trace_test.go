@@ -151,7 +151,7 @@ func TestTrace(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := farm.New(farm.Trade{Library: library, Usual: farm.Usual{BoxLength: 1.2, BoxWidth: 1.2, BoxDepth: 0.6, CastingsDensity: 700}})
+	f := farm.New(farm.Trade{Library: library, Usual: farm.Usual{BoxLength: 1.2, BoxWidth: 1.2, BoxDepth: 0.6, CastingsDensity: qty.Estimate{Low: 500, Best: 700, High: 900}}})
 	began := time.Now()
 	f.Apply(entries)
 	s := f.State()
