@@ -30,6 +30,8 @@ type model struct {
 // their upper bound, and what one more of it adds to bounds.
 type limit struct {
 	name, unit string
+	kind       Kind
+	of         string
 	watch      []bound
 	more       []bound
 }
@@ -98,27 +100,27 @@ func (m *model) columns() {
 	})
 	for i, x := range f.Products {
 		for t, at := range m.periods {
-			m.cap("demand for "+x.Name, "piece a week", t, m.sell[i][t], at.Weeks)
+			m.cap(OfDemand, x.Name, "demand for "+x.Name, "piece a week", t, m.sell[i][t], at.Weeks)
 			m.problem.Hold(program.Row{Low: at.in(x.Promised, false), High: inf, Terms: []program.Term{{Column: m.sell[i][t], Coefficient: 1}, {Column: m.short[i][t], Coefficient: 1}}})
 		}
 	}
 }
 
 // limit gives the limit of that name, and makes it.
-func (m *model) limit(name, unit string) *limit {
+func (m *model) limit(kind Kind, of, name, unit string) *limit {
 	for i := range m.limits {
 		if m.limits[i].name == name {
 			return &m.limits[i]
 		}
 	}
-	m.limits = append(m.limits, limit{name: name, unit: unit})
+	m.limits = append(m.limits, limit{name: name, unit: unit, kind: kind, of: of})
 	return &m.limits[len(m.limits)-1]
 }
 
 // hold adds a row that is watched as a limit; one more of it raises the row's
 // bound by that much, 0 for not at all.
-func (m *model) hold(name, unit string, t int, by float64, r program.Row) {
-	l := m.limit(name, unit)
+func (m *model) hold(kind Kind, name, unit string, t int, by float64, r program.Row) {
+	l := m.limit(kind, "", name, unit)
 	b := bound{row: len(m.problem.Rows), column: -1, period: t, by: by}
 	l.watch = append(l.watch, b)
 	if by != 0 {
@@ -128,8 +130,8 @@ func (m *model) hold(name, unit string, t int, by float64, r program.Row) {
 }
 
 // cap watches a column as a limit, of which one more raises its bound.
-func (m *model) cap(name, unit string, t, column int, by float64) {
-	l := m.limit(name, unit)
+func (m *model) cap(kind Kind, of, name, unit string, t, column int, by float64) {
+	l := m.limit(kind, of, name, unit)
 	b := bound{row: -1, column: column, period: t, by: by}
 	l.watch = append(l.watch, b)
 	l.more = append(l.more, b)
@@ -208,7 +210,7 @@ func (m *model) bins() {
 			}
 			m.problem.Hold(program.Row{Low: m.farm.EndBins - from, High: inf, Terms: left})
 		}
-		m.hold("bins", "bin", t, 1, program.Row{Low: -inf, High: m.farm.Bins - from, Terms: terms})
+		m.hold(OfBins, "bins", "bin", t, 1, program.Row{Low: -inf, High: m.farm.Bins - from, Terms: terms})
 	}
 	for i := range m.farm.Mixes {
 		for t := range m.periods {
@@ -261,8 +263,8 @@ func (m *model) feed() {
 			r.Low -= running
 			r.High = r.Low
 			m.problem.Hold(r)
-			m.cap(x.Name+" to be had", "m3 a week", t, m.collect[k][t], at.Weeks)
-			m.cap("store of "+x.Name, "m3", t, m.lies[k][t], 1)
+			m.cap(OfFeed, x.Name, x.Name+" to be had", "m3 a week", t, m.collect[k][t], at.Weeks)
+			m.cap(OfFeedStore, x.Name, "store of "+x.Name, "m3", t, m.lies[k][t], 1)
 		}
 	}
 }
@@ -288,7 +290,7 @@ func (m *model) stockOfWorms() {
 			}
 		}
 		if t == 0 {
-			m.limit("worms", "kg at the beginning").more = []bound{{row: len(m.problem.Rows), column: -1, by: grows}}
+			m.limit(OfWorms, "", "worms", "kg at the beginning").more = []bound{{row: len(m.problem.Rows), column: -1, by: grows}}
 		}
 		m.problem.Hold(r)
 
@@ -304,9 +306,9 @@ func (m *model) stockOfWorms() {
 		} else {
 			need.High += f.Worms.StartKg
 		}
-		m.hold("worms", "kg at the beginning", t, 0, need)
+		m.hold(OfWorms, "worms", "kg at the beginning", t, 0, need)
 		if t == 0 {
-			l := m.limit("worms", "")
+			l := m.limit(OfWorms, "", "worms", "")
 			l.more = append(l.more, bound{row: len(m.problem.Rows) - 1, column: -1, by: 1})
 		}
 	}
@@ -347,7 +349,7 @@ func (m *model) castings() {
 		}
 		r.High = r.Low
 		m.problem.Hold(r)
-		m.hold("store of castings", "m3", t, 1, room)
+		m.hold(OfStore, "store of castings", "m3", t, 1, room)
 	}
 }
 
@@ -362,6 +364,6 @@ func (m *model) crew() {
 		feeding, running := m.fed(t, func(Mix) float64 { return f.Hours.Feed })
 		r.Terms = append(r.Terms, feeding...)
 		r.High -= running
-		m.hold("crew", "hour a week", t, at.Weeks, r)
+		m.hold(OfCrew, "crew", "hour a week", t, at.Weeks, r)
 	}
 }

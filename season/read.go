@@ -85,7 +85,7 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 	}
 	var out []Tight
 	for _, l := range m.limits {
-		x := Tight{Limit: l.name, Unit: l.unit}
+		x := Tight{Limit: l.name, Kind: l.kind, Of: l.of, Unit: l.unit}
 		for _, b := range l.watch {
 			at, high := 0.0, 0.0
 			if b.column >= 0 {

@@ -178,9 +178,25 @@ func (t Tight) Say() string {
 	return fmt.Sprintf("The plan runs against %s in %s. One more %s, all along, is worth about %.0f.", t.Limit, short, t.Unit, t.Worth)
 }
 
+// Kind is what a limit is of.
+type Kind string
+
+// The kinds of limits.
+const (
+	OfBins      Kind = "bins"
+	OfWorms     Kind = "worms"
+	OfCrew      Kind = "crew"
+	OfStore     Kind = "store"      // of castings
+	OfDemand    Kind = "demand"     // for a product
+	OfFeed      Kind = "feed"       // of a feedstock to be had
+	OfFeedStore Kind = "feed store" // of a feedstock
+)
+
 // Tight is a limit that holds the plan back.
 type Tight struct {
 	Limit string    `json:"limit"`
+	Kind  Kind      `json:"kind"`
+	Of    string    `json:"of,omitempty" doc:"the product or feedstock that it is about"`
 	Weeks []float64 `json:"weeks" doc:"beginnings of the periods in which it is reached"`
 	Worth float64   `json:"worth" doc:"of one more of it, all along, in money; of the plan with bins in parts"`
 	Unit  string    `json:"unit"`

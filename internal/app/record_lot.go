@@ -221,7 +221,7 @@ func againstRule(s *farm.State, e *journal.Entry, b *journal.Release) []journal.
 	}
 	rule, _, ok, err := RuleNamed(s, b.Rule)
 	if err != nil {
-		return one(journal.Refused, "rule", "The rules of this farm cannot be read.", "Set the house rule again on the page Rules.")
+		return one(journal.Refused, "rule", "The rules of this farm cannot be read.", "Take the last change of the setting rule/farm_house back on the page Journal.")
 	}
 	if _, there := s.Lot(b.Lot); !ok || !there {
 		return nil
@@ -232,7 +232,7 @@ func againstRule(s *farm.State, e *journal.Entry, b *journal.Release) []journal.
 	}
 	j, err := Judged(s, b.Lot, rule, b.Shown, b.By, now)
 	if err != nil {
-		return one(journal.Refused, "rule", "The rules of this farm cannot be read.", "Set the house rule again on the page Rules.")
+		return one(journal.Refused, "rule", "The rules of this farm cannot be read.", "Take the last change of the setting rule/farm_house back on the page Journal.")
 	}
 	switch j.State {
 	case lots.Blocked, lots.Missing:

@@ -495,7 +495,7 @@ func houseRuleAmiss(text []byte) []Problem {
 	switch {
 	case errors.As(err, &no):
 	case err != nil:
-		return []Problem{{Say: "The rule cannot be read.", Try: "Set it on the page Rules."}}
+		return []Problem{{Say: "The rule cannot be read.", Try: "Leave the rule as it was, and ask whoever wrote the new one."}}
 	case rule.Key != HouseRule:
 		return []Problem{{Field: "key", Say: fmt.Sprintf("The key of the rule is %q.", rule.Key), Try: "Write " + HouseRule + "."}}
 	default:

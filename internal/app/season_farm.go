@@ -443,9 +443,9 @@ func (m *seasonMaker) products() {
 			case x.Bags > 0 && size > 0:
 				p, n = get(fmt.Sprintf("bag %.4g", size), size), float64(x.Bags)
 			case x.Volume > 0:
-				p, n = get(loose, 1), float64(x.Volume)
+				p, n = get(Loose, 1), float64(x.Volume)
 			case x.Mass > 0 && density > 0:
-				p, n = get(loose, 1), float64(x.Mass)/float64(density)
+				p, n = get(Loose, 1), float64(x.Mass)/float64(density)
 			default:
 				continue
 			}
@@ -502,11 +502,11 @@ func (m *seasonMaker) products() {
 	m.promised()
 }
 
-// loose names castings by the cubic metre.
-const loose = "loose"
+// Loose names castings by the cubic metre.
+const Loose = "loose"
 
-// alive names live worms by the kilogram.
-const alive = "worms"
+// Alive names live worms by the kilogram.
+const Alive = "worms"
 
 // promised puts open orders into their weeks: castings in bags of a size that is
 // sold, else loose, and live worms. What is overdue is wanted at once, what has no
@@ -524,14 +524,14 @@ func (m *seasonMaker) promised() {
 			continue
 		}
 		for _, o := range week.Products {
-			x, amount := season.Product{Name: loose, CastingsM3: 1}, o.VolumeM3
+			x, amount := season.Product{Name: Loose, CastingsM3: 1}, o.VolumeM3
 			switch {
 			case o.As == farm.SoldWorms || o.As == farm.SoldKits:
-				x, amount = season.Product{Name: alive, WormsKg: 1}, o.MassKg
+				x, amount = season.Product{Name: Alive, WormsKg: 1}, o.MassKg
 			case o.Pieces > 0 && o.VolumeM3 > 0:
 				size := o.VolumeM3 / o.Pieces
 				if i := slices.IndexFunc(f.Products, func(q season.Product) bool {
-					return q.Name != loose && math.Abs(q.CastingsM3-size) < 0.05*size
+					return q.Name != Loose && math.Abs(q.CastingsM3-size) < 0.05*size
 				}); i >= 0 {
 					x, amount = f.Products[i], o.Pieces
 				}

@@ -41,7 +41,7 @@ func smallFarmOn(t *testing.T, now time.Time, more ...FirstMix) *small {
 	f.open()
 	form := FirstForm{
 		Farm: "Test", Zone: "America/Los_Angeles", Weather: "normals", Barns: []FirstBarn{{Name: "1", Rows: "1", Stacks: "3", High: "2", Length: "30 ft", Width: "30 ft", Height: "10 ft"}},
-		Depth: "9 in", Age: "3 months", LastFed: "6 days", LastFedDepth: "1 in", Stock: "middle", FeedEvery: "4 days", Cover: "cloth",
+		Depth: "9 in", Age: "3 months", LastFed: "9 days", LastFedDepth: "1 in", Stock: "middle", FeedEvery: "4 days", Cover: "cloth",
 		Piles: []FirstPile{{Name: "manure", Material: "horse manure with bedding", Amount: "6 yd3", Age: "2 months"}, {Name: "leaves", Material: "leaves, loose dry", Amount: "6 yd3"}},
 		Mixes: append([]FirstMix{{Name: "41", Parts: "2 yd3 manure, 2 yd3 leaves"}}, more...),
 	}
@@ -277,7 +277,7 @@ func TestNewsOfOneBin(t *testing.T) {
 		}
 	}
 	if fed == "" {
-		t.Fatalf("no bin is fed six days after the last feeding: %v", f.list().Lines)
+		t.Fatalf("no bin is fed nine days after the last feeding: %v", f.list().Lines)
 	}
 	f.now = f.now.Add(time.Hour)
 	f.write(f.now, "feed", &journal.Feed{Bins: []string{fed}, Batch: "41", DepthM: &depth}) // as it was asked for

@@ -148,7 +148,8 @@ func TestDeliveryNote(t *testing.T) {
 // hundred bags of sales run over pages and lose nothing else.
 func TestLongRecord(t *testing.T) {
 	s := released(t, "farm house rule")
-	one := 1
+	one, many, size := 1, 70, qty.CubicMetre(0.01)
+	write(t, s, journal.Entry{Kind: "bag", At: s.Farm.Now().Add(-2 * time.Minute), Body: &journal.Bag{Lot: "L 1", Number: many, SizeM3: size}})
 	for i := range 60 {
 		write(t, s, journal.Entry{Kind: "sell", At: s.Farm.Now().Add(-time.Duration(60-i) * time.Second), Body: &journal.Sell{Lot: "L 1", Customer: fmt.Sprintf("%s %d", strings.Repeat("Долгое имя ", 8), i), Bags: &one, Note: "on the word of the owner"}})
 	}

@@ -106,9 +106,9 @@ func (p person) product(name string) string {
 		}
 	}
 	switch name {
-	case "loose":
+	case app.Loose:
 		return p.Say("season.loose")
-	case "worms":
+	case app.Alive:
 		return p.Say("season.worms")
 	}
 	return name
@@ -117,57 +117,56 @@ func (p person) product(name string) string {
 // bagSize prints what a bag holds, in cubic feet or litres.
 func (p person) bagSize(v float64) string {
 	if p.Units == qty.US {
-		return plainNumber(math.Round(v/0.028316846592*10)/10) + " ft³"
+		return plainNumber(math.Round(v/qty.M3PerCubicFoot*10)/10) + " ft³"
 	}
 	return plainNumber(math.Round(v*1000)) + " L"
 }
 
 // pieces prints how much of a product.
 func (p person) pieces(name string, n float64) string {
-	if name == "loose" {
+	if name == app.Loose {
 		return p.cubic(n)
 	}
-	if name == "worms" {
+	if name == app.Alive {
 		return p.Say("season.pieces", printable(p.Units.Mass(n)), p.product(name))
 	}
 	return p.Say("season.pieces", thousands(int(math.Round(n))), p.product(name))
 }
 
-// amount prints one step of a limit, as it is told.
-func (p person) limit1(t season.Tight) (name, more string, times float64) {
-	switch {
-	case t.Limit == "bins":
-		return p.Say("season.limit.bins"), p.Say("season.more.bins"), 1
-	case t.Limit == "worms":
+// oneMore names a limit and one step of it, as it is told, and how many of its units
+// that is.
+func (p person) oneMore(t season.Tight) (name, more string, times float64) {
+	switch t.Kind {
+	case season.OfWorms:
 		if p.Units == qty.US {
-			return p.Say("season.limit.worms"), p.Say("season.more.pound"), 0.45359237
+			return p.Say("season.limit.worms"), p.Say("season.more.pound"), qty.KgPerPound
 		}
 		return p.Say("season.limit.worms"), p.Say("season.more.kg"), 1
-	case t.Limit == "crew":
+	case season.OfBins:
+		return p.Say("season.limit.bins"), p.Say("season.more.bins"), 1
+	case season.OfCrew:
 		return p.Say("season.limit.crew"), p.Say("season.more.hour"), 1
-	case t.Limit == "store of castings":
-		name = p.Say("season.limit.store")
-	case strings.HasPrefix(t.Limit, "demand for "):
-		of := strings.TrimPrefix(t.Limit, "demand for ")
-		if of != "loose" {
-			return p.Say("season.limit.demand", p.product(of)), p.Say("season.more.piece"), 1
+	case season.OfDemand:
+		if name = p.Say("season.limit.demand", p.product(t.Of)); t.Of != app.Loose {
+			return name, p.Say("season.more.piece"), 1
 		}
-		name = p.Say("season.limit.demand", p.product(of))
-	case strings.HasSuffix(t.Limit, " to be had"):
-		name = p.Say("season.limit.feed", p.Words.Material(strings.TrimSuffix(t.Limit, " to be had")))
-	case strings.HasPrefix(t.Limit, "store of "):
-		name = p.Say("season.limit.feedstore", p.Words.Material(strings.TrimPrefix(t.Limit, "store of ")))
-	default:
-		return t.Limit, t.Unit, 1
+	case season.OfFeed:
+		name = p.Say("season.limit.feed", p.Words.Material(t.Of))
+	case season.OfFeedStore:
+		name = p.Say("season.limit.feedstore", p.Words.Material(t.Of))
+	case season.OfStore:
+		name = p.Say("season.limit.store")
 	}
 	key := "season.more.volume"
-	if strings.HasSuffix(t.Unit, "a week") {
+	if t.Kind == season.OfDemand || t.Kind == season.OfFeed {
 		key = "season.more.volumeweek"
 	}
-	if p.Units == qty.US {
-		return name, p.Say(key, p.Say("season.yard")), 0.764554857984
-	}
-	return name, p.Say(key, p.Say("season.metre")), 1
+	return name, p.Say(key, p.cubicUnit()), p.toM3(1)
+}
+
+// cubicUnit names the unit of volumes of a plan.
+func (p person) cubicUnit() string {
+	return pick(p.Units, p.Say("season.yard"), p.Say("season.metre"))
 }
 
 // tightShown is how many limits are told of, littleWorth the part of what the plan
@@ -188,18 +187,18 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 		if i == tightShown || t.Worth < littleWorth*math.Abs(y.Plan.Value) {
 			break
 		}
-		name, more, times := p.limit1(t)
+		name, more, times := p.oneMore(t)
 		weeks := p.Words.Date(day(t.Weeks[0]))
 		if n := len(t.Weeks); n > 1 {
 			weeks = p.Say("season.weeks", weeksOf(y, t), p.Words.Date(day(t.Weeks[0])), p.Words.Date(day(t.Weeks[n-1])))
 		}
 		out.Limits = append(out.Limits, p.Say("season.tight", name, weeks, more, p.cash(t.Worth*times, currency)))
 	}
-	for _, which := range []string{"bins", "worms", "crew"} {
+	for _, which := range []season.Kind{season.OfBins, season.OfWorms, season.OfCrew} {
 		if !slices.ContainsFunc(y.Plan.Tight, func(t season.Tight) bool {
-			return t.Limit == which && t.Worth >= littleWorth*math.Abs(y.Plan.Value)
+			return t.Kind == which && t.Worth >= littleWorth*math.Abs(y.Plan.Value)
 		}) {
-			out.Limits = append(out.Limits, p.Say("season.enough."+which))
+			out.Limits = append(out.Limits, p.Say("season.enough."+string(which)))
 		}
 	}
 	for _, k := range y.Replay.Kept {
@@ -255,7 +254,7 @@ func (p person) cubic(v float64) string {
 	} else {
 		n = math.Round(n*10) / 10
 	}
-	return plainNumber(n) + " " + pick(p.Units, p.Say("season.yard"), p.Say("season.metre"))
+	return plainNumber(n) + " " + p.cubicUnit()
 }
 
 func total(of map[string]float64) (sum float64) {
@@ -356,7 +355,7 @@ func (p person) yearDrawn(y *app.Year, day func(float64) time.Time) (*draw.Year,
 func (p person) monthTable(y *app.Year, day func(float64) time.Time) *TriedTable {
 	t := &TriedTable{Heads: []Cell{{Text: p.Say("season.head.month")}, {Text: p.Say("season.head.start"), Num: true}, {Text: p.Say("season.head.harvest"), Num: true}}}
 	for _, x := range y.Farm.Feedstocks {
-		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.of", p.Words.Material(x.Name), pick(p.Units, p.Say("season.yard"), p.Say("season.metre"))), Num: true})
+		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.of", p.Words.Material(x.Name), p.cubicUnit()), Num: true})
 	}
 	sums := map[int][]float64{} // by the month, counted since year 0
 	for _, s := range y.Plan.Steps {
@@ -450,7 +449,7 @@ func (p person) seasonFacts(facts []app.SeasonFact, currency string) (out []Fact
 			value = printable(p.Units.TemperatureStep(f.Value))
 		case "price":
 			value = p.cashCents(f.Value, currency)
-			if f.Of == "loose" {
+			if f.Of == app.Loose {
 				value = p.perVolume(f.Value, currency)
 			}
 		case "feedcost":
@@ -487,7 +486,7 @@ func (p person) cashCents(v float64, currency string) string {
 // them.
 func (p person) perVolume(v float64, currency string) string {
 	if p.Units == qty.US {
-		return p.Say("season.per", p.cashCents(v*0.764554857984, currency), p.Say("season.yard"))
+		return p.Say("season.per", p.cashCents(v*qty.M3PerCubicYard, currency), p.Say("season.yard"))
 	}
 	return p.Say("season.per", p.cashCents(v, currency), p.Say("season.metre"))
 }
@@ -509,7 +508,7 @@ func (s *Server) seasonForm(p person, state *farm.State, v values, problems []ap
 	if set.Weeks > 0 {
 		weeks = strconv.Itoa(set.Weeks)
 	}
-	yard := pick(p.Units, p.Say("season.yard"), p.Say("season.metre"))
+	yard := p.cubicUnit()
 	f := &Form{Action: "/season", ID: s.NewID(p.Now), Back: "/season", Submit: p.Say("season.solve"), Fields: []Field{
 		numberField("weeks", p.Say("season.field.weeks"), p.Say("season.unit.weeks"), weeks),
 		numberField("crew", p.Say("season.field.crew"), p.Say("season.unit.hours"), optional(set.CrewHours)),
@@ -535,14 +534,14 @@ func (s *Server) seasonForm(p person, state *farm.State, v values, problems []ap
 // fromM3 and toM3 turn a volume into the farm's and back.
 func (p person) fromM3(v float64) float64 {
 	if p.Units == qty.US {
-		return math.Round(v/0.764554857984*100) / 100
+		return math.Round(v/qty.M3PerCubicYard*100) / 100
 	}
 	return math.Round(v*1000) / 1000
 }
 
 func (p person) toM3(v float64) float64 {
 	if p.Units == qty.US {
-		return v * 0.764554857984
+		return v * qty.M3PerCubicYard
 	}
 	return v
 }
@@ -555,13 +554,13 @@ func (p person) salesText(list []farm.SeasonSales) string {
 		price := ""
 		if x.Price != nil {
 			price = plainNumber(float64(*x.Price))
-			if x.Product == "loose" {
+			if x.Product == app.Loose {
 				price = plainNumber(float64(*x.Price) * p.toM3(1))
 			}
 		}
 		var months []string
 		for _, n := range x.Months {
-			if x.Product == "loose" {
+			if x.Product == app.Loose {
 				n = p.fromM3(n)
 			}
 			months = append(months, plainNumber(n))
@@ -593,7 +592,7 @@ func (p person) salesOf(text string) (out []farm.SeasonSales, problems []app.Pro
 			}
 			x.CastingsM3 = qty.CubicMetre(p.toM3(n))
 		}
-		loose := x.Product == "loose"
+		loose := x.Product == app.Loose
 		if loose {
 			x.CastingsM3 = 1
 		}

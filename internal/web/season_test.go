@@ -38,7 +38,7 @@ func sampleYear() *app.Year {
 		y.Replay.Worms = append(y.Replay.Worms, [3]float64{250, 300, 320})
 	}
 	y.Plan.Value, y.Plan.Bound = 10000, 10100
-	y.Plan.Tight = []season.Tight{{Limit: "bins", Weeks: []float64{4, 5, 6}, Worth: 240, Unit: "bin"}, {Limit: "leaves, loose dry to be had", Weeks: []float64{2}, Worth: 90, Unit: "m3 a week"}}
+	y.Plan.Tight = []season.Tight{{Limit: "bins", Kind: season.OfBins, Weeks: []float64{4, 5, 6}, Worth: 240, Unit: "bin"}, {Limit: "leaves, loose dry to be had", Kind: season.OfFeed, Of: "leaves, loose dry", Weeks: []float64{2}, Worth: 90, Unit: "m3 a week"}}
 	y.Replay.Worlds, y.Replay.Value = 64, [3]float64{8000, 9800, 10500}
 	y.Replay.Kept = []season.Kept{{Product: "loose", Week: 6, Promised: 3, Often: 0.82}}
 	y.Surer = season.Surer{Part: 0.9, Enough: true, Costs: 350, Replay: season.Replay{Kept: []season.Kept{{Product: "loose", Week: 6, Promised: 3, Often: 0.95}}}}

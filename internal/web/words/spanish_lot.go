@@ -53,7 +53,7 @@ var spanishLotTold = map[string]string{
 	"Leave it out if it is the same one, or say yes if there were two.":                            "Déjela fuera si es la misma, o diga que sí si fueron dos.",
 	"Release it first, or write in the note why it goes all the same; the reason stays on record.": "Autorícelo primero, o anote en la nota por qué sale de todos modos; la razón queda escrita.",
 	"The rules of this farm cannot be read.":                                                       "No se pueden leer las reglas de esta granja.",
-	"Set the house rule again on the page Rules.":                                                  "Ponga otra vez la regla de la casa en la página Reglas.",
+	"Take the last change of the setting rule/farm_house back on the page Journal.":                "Deshaga el último cambio del ajuste rule/farm_house en la página Diario.",
 	"Lot %s is not released under %s: %s is not kept.":                                             "El lote %s no se autoriza según %s: no se cumple %s.",
 	"Hold it, or look whether another rule is about it.":                                           "Deténgalo, o mire si otra regla trata de él.",
 	"Lot %s is not released under %s: nothing shows %s.":                                           "El lote %s no se autoriza según %s: nada muestra %s.",
