@@ -269,8 +269,9 @@ func (f *truth) sellBags(who string, n int) {
 		return
 	}
 	when := f.at(f.day, clockOf(11, 0)+f.shop.whole(0, 240))
+	// bags are filled before anybody comes for them: two may come on a day, in any order
 	if more := min(n+f.shop.whole(0, 20)-l.bags, int(l.loose()/heavy(l))); l.bags < n && more > 0 {
-		f.writeNow(entry("bag", crew1, when.Add(-90*time.Minute)).with("lot", l.name).with("size_m3", pick(l.bag < cubicFoot, "0.5 cu ft", "1 cu ft")).with("number", fmt.Sprint(more)))
+		f.writeNow(entry("bag", crew1, f.at(f.day, clockOf(10, 15))).with("lot", l.name).with("size_m3", pick(l.bag < cubicFoot, "0.5 cu ft", "1 cu ft")).with("number", fmt.Sprint(more)))
 		l.bags += more
 		l.bagged += float64(more) * heavy(l)
 	}

@@ -148,7 +148,7 @@ func shotsOf(t *testing.T, base string) []shot {
 		{"mix", "/mix?from=" + strings.TrimPrefix(batch, "/yard/batch/"), ""}, {"workshop", "/workshop?beside=redwood&truck=4000+lb&stock-2x6=8+ft+6%3B+12+ft+9.5%3B+16+ft+13&stock-2x4=8+ft+4%3B+16+ft+9&stock-4x4=8+ft+11%3B+16+ft+23", ""}, {"workshop-fails", "/workshop?truck=800+lb&high=5&posts=inside&fastener=nail&joint=1&thick=0.13+in", "soil"}, {"journal", "/journal", ""}, {"enter", "/enter", ""}, {"farm", "/farm", ""}, {"start", "/start", ""}, {"import", "/import", ""},
 		{"working", "/working" + bin, ""}, {"figure", "/working/figure/mix.moisture?wet_kg=12&dry_kg=3", ""}, {"more", "/more", ""}, {"nowhere", bin + "x", ""},
 	}
-	if lot := find("/castings", ".things a", ".heap"); lot != "" { // the small farm of the tests has none yet
+	if lot := find("/castings", "details .things a", ".heap"); lot != "" { // the small farm of the tests has none yet
 		of := url.QueryEscape("lot " + strings.TrimPrefix(lot, "/lot/"))
 		shots = append(shots, shot{"lot", lot, ""}, shot{"lot-labels", lot + "/labels", ""}, shot{"trace", "/trace?way=forward&of=" + of, ""}, shot{"trace-back", "/trace?way=back&of=" + of, ""})
 	}
