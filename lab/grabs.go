@@ -16,6 +16,12 @@ func GrabsFor(sd, half, confidence float64) float64 {
 	return n * n
 }
 
+// BagsToOpen gives of how many of so many bags a composite is made: the square root
+// of them within bounds. Our choice; common practice, no source. model.md (L36).
+func (par Parameters) BagsToOpen(bags float64) float64 {
+	return min(bags, min(par.BagsMost, max(par.BagsLeast, math.Ceil(math.Sqrt(bags)-1e-9))))
+}
+
 // A Grab is one handful for a composite.
 type Grab struct {
 	Bin   string `json:"bin"`
@@ -87,7 +93,7 @@ func (par Parameters) grabsFigure(in grabsIn) (out grabsOut, notes []string, err
 		out.Grabs = max(1, math.Ceil(n-1e-9))
 		out.Why = fmt.Sprintf("Grabs differ by %s (standard deviation), and the mean of all shall be known to ±%s at %s.", qty.Figures(*in.SD), qty.Figures(*in.Wanted), percent(in.Confidence))
 	case in.Bags != nil:
-		out.Grabs = min(*in.Bags, min(par.BagsMost, max(par.BagsLeast, math.Ceil(math.Sqrt(*in.Bags)-1e-9))))
+		out.Grabs = par.BagsToOpen(*in.Bags)
 		out.Why = fmt.Sprintf("The square root of %g bags, at least %g and at most %g.", *in.Bags, par.BagsLeast, par.BagsMost)
 		notes = append(notes, "Our choice; the square root is common practice and has no theory behind it.")
 	default:

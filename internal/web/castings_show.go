@@ -162,7 +162,7 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	for _, act := range []string{"join", "hold", "keep", "complaint"} {
 		page.More = append(page.More, Link{To: lotTo(name) + "/" + act, Name: p.Say("lot.act." + act)})
 	}
-	page.More = append(page.More, Link{To: lotTo(name) + "/record.pdf", Name: p.Say("record.link")}, Link{To: lotTo(name) + "/report", Name: p.Say("bench.report")})
+	page.More = append(page.More, Link{To: lotTo(name) + "/record.pdf", Name: p.Say("record.link")}, Link{To: lotTo(name) + "/report", Name: p.Say("bench.report")}, Link{To: lotTo(name) + "/sample", Name: p.Say("sample.link")})
 	page.MadeHead = p.Say("lot.made")
 	for _, m := range app.ByMaterial(x.Made) {
 		page.Made = append(page.Made, s.shareShown(p, state, m))

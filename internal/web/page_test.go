@@ -87,7 +87,7 @@ func everyPage(t testing.TB, d *desk) map[string]string {
 		"/mix": "select[name=pile]", "/mix?from=41": "select[name=pile] option[selected]", "/journal": ".entries li", "/journal?q=mites": ".entries li", "/enter": ".things a", "/enter/harvest": "input[name=bins]", "/enter/site": "input[name=low_c]",
 		"/bin/B20/trouble": ".do-list li a", "/bin/B20/trouble?is=smell:sour&is=mites:red+mites": "form[action='/bin/B20/look'] input[name=smell]", "/truck": "input[name=wrong]",
 		"/labels": "input[name=which]", "/labels?which=row+3+of+1": "input[name=base]", "/b": "input[name=bin]", "/scan": "bin-scan[data-keys]", "/round/sheet": "fieldset.sheet-back input[type=radio]",
-		"/castings": "a.heap svg", "/lot/26-01": "a[href='/lot/26-01/sheet']", "/lot/26-01/sheet": "input[type=file]", "/lot/26-01/release": "details summary", "/lot/26-01/release?rule=us_organic_compost": "details summary",
+		"/castings": "a.heap svg", "/lot/26-01": "a[href='/lot/26-01/sheet']", "/lot/26-01/sheet": "input[type=file]", "/lot/26-01/sample": "table", "/lot/26-01/sample?bins=row+3+of+1": "table", "/lot/26-01/release": "details summary", "/lot/26-01/release?rule=us_organic_compost": "details summary",
 		"/farm": "form input[name=farm]", "/import": "input[type=file]", "/more": "form[action='/choose'] button", "/score": "h1", "/season": "textarea[name=sales]", "/bench": "h1", "/trials": "h1", "/costs": "form[data-try] input[name=wage]", "/prices": "fieldset input[name=name_0]", "/orders": "a[href='/orders/import']", "/orders/import": "input[type=file]", "/enter/order": "input[name=customer]", "/working": "h1", "/working/bin/B10": "h1", "/working/pile/solids%207": "table", "/working/batch/41": "table",
 	}
 }

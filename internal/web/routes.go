@@ -63,6 +63,7 @@ func (s *Server) routes() http.Handler {
 		{"POST /lot/{name}/{act}", s.lotAct},
 		{"GET /bench", s.benchesShow},
 		{"GET /trials", s.trialsShow},
+		{"GET /lot/{name}/sample", s.sampleShow},
 		{"GET /lot/{name}/report", s.reportShow},
 		{"GET /lot/{name}/sheet", s.labSheetShow}, {"POST /lot/{name}/sheet/read", s.labSheetRead},
 		{"POST /lot/{name}/report", s.reportShow},

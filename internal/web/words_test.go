@@ -94,6 +94,7 @@ func builtKeys() map[string][]string {
 		"season.eased.": {"end", "feed", "crew", "store", "worms"}, "season.enough.": {"bins", "worms", "crew"}, "season.from.": {"typed", "journal", "twins", "assumed"},
 		"season.fact.": {"bedabove", "bins", "ripe", "gives", "eats", "running", "feedcost", "feedstore", "feedcomes", "worms", "mosthold", "price", "sales", "orders", "crew", "cure", "stock", "store", "endbins", "bedding"},
 		"season.head.": {"week", "start", "harvest", "collect", "sell", "bins", "worms", "stock", "crew"}, "season.more.": {"volume", "volumeweek"},
+		"sample.why.": {"heap", "bags", "bins", "spread"}, "sample.depth.": {"top", "middle", "bottom"}, "sample.step.": {"clean", "grab", "mix", "send", "name"},
 		"record.": recordKeys, "record.c.": recordColumns, "record.decision.": {"release", "hold"}, "record.known.": {"found", "memory", "assumed"},
 		"times.act.":     {string(farm.ActCover), string(farm.ActHeat), string(farm.ActMove), string(farm.ActStock), string(farm.ActTake)},
 		"enter.group.":   enterGroupKeys(),
