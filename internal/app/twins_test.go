@@ -359,6 +359,7 @@ func TestWhatToMixWhenNothingIsLeft(t *testing.T) {
 func TestHabits(t *testing.T) {
 	f := smallFarm(t)
 	s := f.app.State()
+	f.now = f.now.AddDate(0, 0, -3) // six days after the last feeding
 	of := func(place string) habit {
 		t.Helper()
 		found, wrong := s.Places().Select(place)
