@@ -376,7 +376,7 @@ func name(analyte string) string {
 var analyteWords = map[string]string{
 	"fecal_coliform": "fecal coliforms", "e_coli": "E. coli", "e_coli_o157": "E. coli O157:H7", "salmonella": "Salmonella", "listeria": "Listeria monocytogenes", "cn_start": "carbon to nitrogen at the start",
 	"chromium_6": "chromium VI", "organic_matter": "organic matter", "self_heating_rise": "self-heating", "oxygen_uptake": "oxygen uptake", "pah16": "PAH", "germination_index": "the germination index",
-	"bioassay_hurt": "hurt in the bean and pea test", "worms_left": "worms left in it", "water": "moisture", "ph": "pH",
+	"bioassay_hurt": "hurt in the pea test", "worms_left": "worms left in it", "water": "moisture", "ph": "pH",
 }
 
 func basisWords(basis string) string {

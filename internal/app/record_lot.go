@@ -236,31 +236,20 @@ func againstRule(s *farm.State, e *journal.Entry, b *journal.Release) []journal.
 	}
 	switch j.State {
 	case lots.Blocked, lots.Missing:
-		var asked []string
+		n := 0
 		for _, x := range j.Lines {
 			if x.State == j.State {
-				asked = append(asked, x.Asked)
+				n++
 			}
 		}
 		if j.State == lots.Blocked {
-			return one(journal.Refused, "rule", fmt.Sprintf("Lot %s is not released under %s: %s is not kept.", b.Lot, rule.Title, firstOf(asked)), "Hold it, or look whether another rule is about it.")
+			return one(journal.Refused, "rule", fmt.Sprintf("Lot %s is not released under %s: %d of what it asks is not kept.", b.Lot, rule.Title, n), "Hold it, or look whether another rule is about it.")
 		}
-		return one(journal.Refused, "rule", fmt.Sprintf("Lot %s is not released under %s: nothing shows %s.", b.Lot, rule.Title, firstOf(asked)), "Write down what is missing, or look whether another rule is about it.")
+		return one(journal.Refused, "rule", fmt.Sprintf("Lot %s is not released under %s: nothing shows %d of what it asks.", b.Lot, rule.Title, n), "Write down what is missing, or look whether another rule is about it.")
 	case lots.IfRecalled:
 		return one(journal.Doubtful, "rule", fmt.Sprintf("The text of %s is not surely known: lot %s would be allowed if it is as recalled.", rule.Title, b.Lot), "Read the rule, ask the certifier or the inspector, and say yes if it is so.")
 	}
 	return nil
-}
-
-// firstOf gives the first of a list and how many come after it.
-func firstOf(list []string) string {
-	switch len(list) {
-	case 0:
-		return "what it asks"
-	case 1:
-		return list[0]
-	}
-	return fmt.Sprintf("%s and %d more", list[0], len(list)-1)
 }
 
 // or0 gives the value, or nothing where none was written.

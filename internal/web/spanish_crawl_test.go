@@ -14,7 +14,7 @@ var englishWord = regexp.MustCompile(`(?i)\b(?:the|of|and|is|are|with|this|that|
 
 // typedText is what people of the sample farm typed, titles of sources, and what is to be typed in
 // English since it is matched letter by letter.
-var typedText = regexp.MustCompile(`(?i)\w* ?mites on the lid|wrong bin, it was B2|^Fuentes: .*|"[^"]*"|«[^»]*»|rabbit manure with bedding|^kind: look\.|What \(qué\)|of \(de qué\)|\(zip: [^)]*\)|\bwhat, of y value\b`)
+var typedText = regexp.MustCompile(`(?i)\w* ?mites on the lid|wrong bin, it was B2|^Fuentes: .*|.*, texto (?:solo recordado|leído); hay que leerlo otra vez antes.*|"[^"]*"|«[^»]*»|rabbit manure with bedding|^kind: look\.|What \(qué\)|of \(de qué\)|\(zip: [^)]*\)|\bwhat, of y value\b`)
 
 // readsEnglish gives the texts of a page in which an English word stands.
 func readsEnglish(texts []string) []string {

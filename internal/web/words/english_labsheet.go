@@ -34,5 +34,5 @@ var englishLabSheet = map[string]string{
 
 	"limit.mean": "mean of %s", "limit.geometric_mean": "geometric mean of %s", "limit.between": "%s from %s to %s", "limit.least": "%s at least %s", "limit.under": "%s under %s", "limit.most": "%s at most %s",
 	"limit.dry": "%s, of dry matter", "limit.wet": "%s, of matter as it lies", "limit.within": "%s, in each of %d results", "limit.over": "%s, and at most %d of them over %s",
-	"limit.analyte.cn_start": "carbon to nitrogen at the start", "limit.analyte.organic_matter": "organic matter", "limit.analyte.salts": "salts", "limit.analyte.water": "moisture", "limit.analyte.plastic": "plastic", "limit.analyte.bioassay_hurt": "hurt in the bean and pea test",
+	"limit.analyte.cn_start": "carbon to nitrogen at the start", "limit.analyte.organic_matter": "organic matter", "limit.analyte.salts": "salts", "limit.analyte.water": "moisture", "limit.analyte.plastic": "plastic", "limit.analyte.bioassay_hurt": "hurt in the pea test",
 }

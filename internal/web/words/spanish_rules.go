@@ -235,7 +235,7 @@ var spanishRules = map[string]string{
 	"Amendments of animal origin used without limits.":                         "Enmiendas de origen animal que se usan sin límites.",
 	"Read in a copy.": "Leído en una copia.",
 	// what limits are about, as lot/judge.go and lot/rule.go name it
-	"fecal coliforms": "coliformes fecales", "carbon to nitrogen at the start": "carbono a nitrógeno al inicio", "chromium VI": "cromo VI", "organic matter": "materia orgánica", "self-heating": "autocalentamiento", "oxygen uptake": "consumo de oxígeno", "the germination index": "índice de germinación", "hurt in the bean and pea test": "daño en la prueba de frijol y chícharo", "worms left in it": "lombrices que quedan",
+	"fecal coliforms": "coliformes fecales", "carbon to nitrogen at the start": "carbono a nitrógeno al inicio", "chromium VI": "cromo VI", "organic matter": "materia orgánica", "self-heating": "autocalentamiento", "oxygen uptake": "consumo de oxígeno", "the germination index": "índice de germinación", "hurt in the pea test": "daño en la prueba de frijol y chícharo", "worms left in it": "lombrices que quedan",
 	"arsenic": "arsénico", "cadmium": "cadmio", "chromium": "cromo", "copper": "cobre", "lead": "plomo", "mercury": "mercurio", "molybdenum": "molibdeno", "nickel": "níquel", "selenium": "selenio", "zinc": "zinc",
 	"enterococci": "enterococos", "salts": "sales", "inerts": "impurezas", "plastic": "plástico", "respiration": "respiración", "emergence": "emergencia",
 }

@@ -26,7 +26,7 @@ var spanishSample = map[string]string{
 	"sample.depth.middle": "en el medio",
 	"sample.depth.bottom": "una mano sobre el fondo",
 	"sample.bins":         "¿Todavía en cajas? Cuáles",
-	"sample.binshelp":     "Como row 3 of 1, o nombres. Vacío: el montón, o las bolsas donde está embolsado.",
+	"sample.binshelp":     "Nombres como B12, B14-B20. Vacío: el montón, o las bolsas donde está embolsado.",
 	"sample.sd":           "Los puñados difieren en (desviación típica)",
 	"sample.sdhelp":       "De un lote anterior del que se analizaron puñados uno por uno, en la unidad del análisis. Vacío si nadie lo sabe.",
 	"sample.half":         "La media debe acercarse a, más o menos",
