@@ -316,3 +316,31 @@ func Since(r []*Reading, from time.Time) []*Reading {
 	i, _ := slices.BinarySearchFunc(r, from, func(r *Reading, t time.Time) int { return r.At.Compare(t) })
 	return r[i:]
 }
+
+// Names gives the names of all things of a kind ("lot", "pile", "batch", "bin",
+// "barn"), in their order; nothing of another kind.
+func (s *State) Names(kind string) (out []string) {
+	switch kind {
+	case "lot":
+		for _, x := range s.Lots() {
+			out = append(out, x.Name)
+		}
+	case "pile":
+		for _, x := range s.Piles() {
+			out = append(out, x.Name)
+		}
+	case "batch":
+		for _, x := range s.Batches() {
+			out = append(out, x.Name)
+		}
+	case "bin":
+		for _, x := range s.Bins() {
+			out = append(out, x.Name)
+		}
+	case "barn":
+		for _, x := range s.Barns() {
+			out = append(out, x.Name)
+		}
+	}
+	return out
+}

@@ -6,13 +6,18 @@ import (
 	"wormyard/bed"
 )
 
-// weekAfter gives the first end of a week after an hour, Sunday 24:00 UTC.
-func weekAfter(hour int64) int64 { return hour + week - ((hour-firstMonday)%week+week)%week }
+// Week is how many hours a farm learns from at once.
+const Week = 7 * 24
 
-const (
-	week        = 7 * 24
-	firstMonday = 4 * 24 // the first of 1970, in hours from its first day
-)
+// firstMonday is the first of 1970, in hours from its first day.
+const firstMonday = 4 * 24
+
+// WeekEnd gives the last end of a week at or before an hour since 1970-01-01T00Z,
+// Sunday 24:00 UTC.
+func WeekEnd(hour int64) int64 { return hour - ((hour-firstMonday)%Week+Week)%Week }
+
+// weekAfter gives the first end of a week after an hour.
+func weekAfter(hour int64) int64 { return WeekEnd(hour) + Week }
 
 // settle lets the heat that stays in a bed go back a week's way to what it was
 // drawn with about what is usual on the farm. docs/model.md (T22).

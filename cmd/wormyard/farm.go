@@ -84,6 +84,20 @@ func inWords(err error) error {
 	return err
 }
 
+// openTwins opens the farm with its twins; the store is to be closed.
+func (c *Context) openTwins() (*app.App, *sqlite.Store, *app.Twins, error) {
+	a, store, err := c.openFarm()
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	t, err := newTwins(c, a, store)
+	if err != nil {
+		store.Close()
+		return nil, nil, nil, err
+	}
+	return a, store, t, nil
+}
+
 // newTwins makes the twins of an open farm, with its weather.
 func newTwins(c *Context, a *app.App, store *sqlite.Store) (*app.Twins, error) {
 	t, err := app.NewTwins(a, app.KeepIn{Store: store})

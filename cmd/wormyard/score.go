@@ -18,15 +18,11 @@ type scoreCommand struct {
 
 // Run holds forecasts against what was read since and prints how far to trust them.
 func (s *scoreCommand) Run(c *Context) error {
-	a, store, err := c.openFarm()
+	a, store, t, err := c.openTwins()
 	if err != nil {
 		return err
 	}
 	defer store.Close()
-	t, err := newTwins(c, a, store)
-	if err != nil {
-		return err
-	}
 	most := app.NightScores
 	if s.All {
 		most = math.MaxInt

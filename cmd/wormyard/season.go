@@ -39,15 +39,11 @@ func (s *seasonCommand) Run(c *Context) error {
 
 // mine plans the year of this farm.
 func (s *seasonCommand) mine(c *Context) error {
-	a, store, err := c.openFarm()
+	a, store, t, err := c.openTwins()
 	if err != nil {
 		return err
 	}
 	defer store.Close()
-	t, err := newTwins(c, a, store)
-	if err != nil {
-		return err
-	}
 	solver, done := onceSolver()
 	defer done()
 	y, err := t.MakeYear(c, solver, func(step string, done, of int) {

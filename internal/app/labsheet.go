@@ -268,7 +268,7 @@ func labSubject(s *farm.State, text string) string {
 	}
 	for _, what := range []string{"lot", "pile", "batch", "bin"} {
 		if name, ok := strings.CutPrefix(plain, what+" "); ok {
-			for _, n := range labThings(s, what) {
+			for _, n := range s.Names(what) {
 				if strings.EqualFold(n, name) {
 					return what + " " + n
 				}
@@ -288,28 +288,6 @@ func labSubject(s *farm.State, text string) string {
 		return in[0]
 	}
 	return ""
-}
-
-func labThings(s *farm.State, what string) (out []string) {
-	switch what {
-	case "lot":
-		for _, l := range s.Lots() {
-			out = append(out, l.Name)
-		}
-	case "pile":
-		for _, x := range s.Piles() {
-			out = append(out, x.Name)
-		}
-	case "batch":
-		for _, x := range s.Batches() {
-			out = append(out, x.Name)
-		}
-	case "bin":
-		for _, x := range s.Bins() {
-			out = append(out, x.Name)
-		}
-	}
-	return out
 }
 
 // testsOf gives the tests of a thing that are in the journal.

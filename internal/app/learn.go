@@ -44,17 +44,13 @@ type learnedWeek struct {
 }
 
 const (
-	week        = 7 * 24
-	firstMonday = 4 * 24 // the first of 1970, in hours from its first day
-	earlier     = 6      // weeks before the journal was begun that are learned of, where they were written down
-	mostBack    = 13     // weeks that are learned anew where what was learned is lost
-	mostTeach   = 24     // bins that teach in a week, those that were read most
-	watched     = 3      // findings in a week make a bin a watched one
-	mostRare    = 6      // bins that teach in a week where fewer are watched
+	week      = twin.Week
+	earlier   = 6  // weeks before the journal was begun that are learned of, where they were written down
+	mostBack  = 13 // weeks that are learned anew where what was learned is lost
+	mostTeach = 24 // bins that teach in a week, those that were read most
+	watched   = 3  // findings in a week make a bin a watched one
+	mostRare  = 6  // bins that teach in a week where fewer are watched
 )
-
-// weekEnd gives the last end of a week at or before an hour, Sunday 24:00 UTC.
-func weekEnd(hour int64) int64 { return hour - (hour-firstMonday)%week }
 
 // learnedSoFar gives what is kept, or the beginning.
 func (t *Twins) learnedSoFar(ctx context.Context) (*learned, error) {
@@ -109,7 +105,7 @@ func (t *Twins) Learn(ctx context.Context, progress func(step string, done, of i
 	if err != nil {
 		return err
 	}
-	last := weekEnd(t.App.Now().Unix() / 3600)
+	last := twin.WeekEnd(t.App.Now().Unix() / 3600)
 	if l.Until >= last {
 		return nil
 	}
@@ -117,7 +113,7 @@ func (t *Twins) Learn(ctx context.Context, progress func(step string, done, of i
 	if err != nil || known.first().IsZero() {
 		return err
 	}
-	founded := weekEnd(known.first().Unix()/3600) + week // what was written down before the journal was begun is known from its first week on
+	founded := twin.WeekEnd(known.first().Unix()/3600) + week // what was written down before the journal was begun is known from its first week on
 	from := l.Until
 	if from == 0 {
 		from = max(t.firstWeek(known.at(time.Unix(founded*3600, 0)), founded), last-mostBack*week)
@@ -156,7 +152,7 @@ func (t *Twins) Learn(ctx context.Context, progress func(step string, done, of i
 func (t *Twins) firstWeek(s *farm.State, founded int64) int64 {
 	first := founded - week
 	for _, b := range s.Living() {
-		first = min(first, weekEnd(b.Bed.At.Unix()/3600))
+		first = min(first, twin.WeekEnd(b.Bed.At.Unix()/3600))
 	}
 	return max(first, founded-earlier*week)
 }

@@ -356,7 +356,7 @@ func (t *Twins) epochsThen(hour int64, begun time.Time) []twin.Epoch {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	n := 1
-	founded := weekEnd(begun.Unix()/3600) + week // what was learned of the time before it was learned then
+	founded := twin.WeekEnd(begun.Unix()/3600) + week // what was learned of the time before it was learned then
 	for n < len(t.epochs) && t.epochs[n].From <= hour && hour >= founded {
 		n++
 	}

@@ -12,7 +12,6 @@ import (
 	"wormyard/barn"
 	"wormyard/farm"
 	"wormyard/internal/app"
-	"wormyard/journal"
 )
 
 // LayoutPage is the form of a barn's rows and staging spots.
@@ -69,11 +68,7 @@ func (s *Server) barnLayout(w http.ResponseWriter, r *http.Request, p person) er
 	if len(problems) > 0 {
 		return s.drawLayout(w, r, p, v["barn"], v, problems, http.StatusUnprocessableEntity)
 	}
-	raw, err := json.Marshal(set)
-	if err != nil {
-		return err
-	}
-	ack, err := s.Farm.Record(r.Context(), journal.Entry{ID: s.NewID(p.Now), Kind: "setting", At: p.Now.UTC(), Who: p.Who, Device: "page", Body: &journal.Setting{Key: farm.KeyBarn + name, Value: raw}}, false)
+	ack, err := s.keepSetting(r.Context(), p, setting{farm.KeyBarn + name, set})
 	if err != nil {
 		return err
 	}

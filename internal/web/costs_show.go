@@ -59,10 +59,12 @@ func money(d decimal.Decimal) string {
 	return whole + "." + cents
 }
 
+// coins prints an amount of money without parts of a coin.
+func coins(d decimal.Decimal) string { return strings.TrimSuffix(money(d.Round(0)), ".00") }
+
 // span prints money with its range, in whole coins where the range is wide.
 func (p person) span(x cost.Span) string {
 	if wide := x.High.Sub(x.Low); x.Best.Abs().GreaterThan(decimal.NewFromInt(20)) && wide.GreaterThan(decimal.NewFromInt(2)) {
-		coins := func(d decimal.Decimal) string { return strings.TrimSuffix(money(d.Round(0)), ".00") }
 		return p.Say("costs.range", coins(x.Best), coins(x.Low), coins(x.High))
 	}
 	if low, high := money(x.Low), money(x.High); low != high {

@@ -239,25 +239,9 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 
 // names lists what a field may name, for the browser to offer.
 func (s *Server) names(k journal.Field) []string {
-	state := s.Farm.State()
 	var out []string
-	switch k.Of {
-	case "pile":
-		for _, x := range state.Piles() {
-			out = append(out, x.Name)
-		}
-	case "batch":
-		for _, x := range state.Batches() {
-			out = append(out, x.Name)
-		}
-	case "lot":
-		for _, x := range state.Lots() {
-			out = append(out, x.Name)
-		}
-	case "barn":
-		for _, x := range state.Barns() {
-			out = append(out, x.Name)
-		}
+	if k.Of != "bin" { // bins are typed in words, and too many to offer
+		out = s.Farm.State().Names(k.Of)
 	}
 	if len(out) > 60 {
 		out = out[len(out)-60:]

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"encoding/json"
 	"net/http"
 	"slices"
@@ -207,11 +208,10 @@ func (s *Server) farmSave(w http.ResponseWriter, r *http.Request, p person) erro
 	}
 	entries := make([]journal.Entry, len(settings))
 	for i, x := range settings {
-		raw, err := json.Marshal(x.value)
-		if err != nil {
+		var err error
+		if entries[i], err = s.settingEntry(p, x); err != nil {
 			return err
 		}
-		entries[i] = journal.Entry{ID: s.NewID(p.Now), Kind: "setting", At: p.Now.UTC(), Who: p.Who, Device: "page", Body: &journal.Setting{Key: x.key, Value: raw}}
 	}
 	acks, err := s.Farm.RecordAll(r.Context(), entries, false)
 	if err != nil {
@@ -241,6 +241,21 @@ var boxOf = map[string]string{"name": "farm", "people": "people", "habits": "fee
 type setting struct {
 	key   string
 	value any
+}
+
+// settingEntry gives the entry by which a setting is written down.
+func (s *Server) settingEntry(p person, x setting) (journal.Entry, error) {
+	raw, err := json.Marshal(x.value)
+	return journal.Entry{ID: s.NewID(p.Now), Kind: "setting", At: p.Now.UTC(), Who: p.Who, Device: "page", Body: &journal.Setting{Key: x.key, Value: raw}}, err
+}
+
+// keepSetting writes one setting down, with nothing confirmed.
+func (s *Server) keepSetting(ctx context.Context, p person, x setting) (app.Ack, error) {
+	e, err := s.settingEntry(p, x)
+	if err != nil {
+		return app.Ack{}, err
+	}
+	return s.Farm.Record(ctx, e, false)
 }
 
 // changed gives the settings of the farm's name, units and clock that are new.

@@ -179,18 +179,12 @@ func (s *Server) importShow(w http.ResponseWriter, r *http.Request, p person) er
 // importTry looks through a file and keeps nothing.
 func (s *Server) importTry(w http.ResponseWriter, r *http.Request, p person) error {
 	page := s.importPage(r, p)
-	name, path, err := s.upload(r, p)
+	name, path, fault, err := s.received(w, r, p)
 	if err != nil {
-		var large *http.MaxBytesError
-		if errors.As(err, &large) {
-			s.sweep(w, r)
-			return tooLarge{p.Say("fault.large", mostFile>>20), p.Say("fault.largetry")}
-		}
-		var told badFile
-		if !errors.As(err, &told) {
-			return err
-		}
-		page.Fault = told.say
+		return err
+	}
+	if fault != "" {
+		page.Fault = fault
 		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
 	}
 	if tellsFirst(path) {
@@ -200,6 +194,22 @@ func (s *Server) importTry(w http.ResponseWriter, r *http.Request, p person) err
 	}
 	token := s.tries.put(name, path)
 	return s.importWith(w, r, p, page, token, app.ImportHow{DryRun: true})
+}
+
+// received takes the file that came with a form, or tells in words what is wrong
+// with it.
+func (s *Server) received(w http.ResponseWriter, r *http.Request, p person) (name, path, fault string, err error) {
+	name, path, err = s.upload(r, p)
+	var large *http.MaxBytesError
+	var told badFile
+	switch {
+	case errors.As(err, &large):
+		s.sweep(w, r)
+		return "", "", "", tooLarge{p.Say("fault.large", mostFile>>20), p.Say("fault.largetry")}
+	case errors.As(err, &told):
+		return "", "", told.say, nil
+	}
+	return name, path, "", err
 }
 
 // tellsFirst says whether a file is a first morning and no list of entries.

@@ -78,18 +78,12 @@ func (s *Server) labSheetTry(w http.ResponseWriter, r *http.Request, p person) e
 	if err != nil {
 		return err
 	}
-	name, path, err := s.upload(r, p)
+	name, path, fault, err := s.received(w, r, p)
 	if err != nil {
-		var large *http.MaxBytesError
-		if errors.As(err, &large) {
-			s.sweep(w, r)
-			return tooLarge{p.Say("fault.large", mostFile>>20), p.Say("fault.largetry")}
-		}
-		var told badFile
-		if !errors.As(err, &told) {
-			return err
-		}
-		page.Fault = told.say
+		return err
+	}
+	if fault != "" {
+		page.Fault = fault
 		return s.draw(w, "labsheet", http.StatusUnprocessableEntity, page)
 	}
 	return s.labSheetWith(w, r, p, page, s.tries.put(name, path))

@@ -41,18 +41,13 @@ func (s *Server) ordersImport(w http.ResponseWriter, r *http.Request, p person) 
 // ordersImportTry looks through a sheet and keeps nothing.
 func (s *Server) ordersImportTry(w http.ResponseWriter, r *http.Request, p person) error {
 	page := s.ordersImportPage(r, p)
-	name, path, err := s.upload(r, p)
-	var large *http.MaxBytesError
-	var told badFile
-	switch {
-	case errors.As(err, &large):
-		s.sweep(w, r)
-		return tooLarge{p.Say("fault.large", mostFile>>20), p.Say("fault.largetry")}
-	case errors.As(err, &told):
-		page.Fault = told.say
-		return s.draw(w, "ordersimport", http.StatusUnprocessableEntity, page)
-	case err != nil:
+	name, path, fault, err := s.received(w, r, p)
+	if err != nil {
 		return err
+	}
+	if fault != "" {
+		page.Fault = fault
+		return s.draw(w, "ordersimport", http.StatusUnprocessableEntity, page)
 	}
 	if ext := strings.ToLower(filepath.Ext(path)); ext == ".json" {
 		_ = os.RemoveAll(filepath.Dir(path))

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"encoding/json"
 	"fmt"
 	"net/http"
 	"reflect"
@@ -10,7 +9,6 @@ import (
 
 	"wormyard/farm"
 	"wormyard/internal/app"
-	"wormyard/journal"
 	"wormyard/qty"
 )
 
@@ -155,11 +153,7 @@ func (s *Server) pricesSave(w http.ResponseWriter, r *http.Request, p person) er
 		return nil
 	}
 	money.Products = list
-	raw, err := json.Marshal(money)
-	if err != nil {
-		return err
-	}
-	ack, err := s.Farm.Record(r.Context(), journal.Entry{ID: s.NewID(p.Now), Kind: "setting", At: p.Now.UTC(), Who: p.Who, Device: "page", Body: &journal.Setting{Key: farm.KeyMoney, Value: raw}}, false)
+	ack, err := s.keepSetting(r.Context(), p, setting{farm.KeyMoney, money})
 	if err != nil {
 		return err
 	}

@@ -3,23 +3,23 @@ package web
 import (
 	"bytes"
 	"cmp"
-	"context"
 	"encoding/csv"
-	"encoding/json"
 	"fmt"
 	"maps"
 	"math"
 	"net/http"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
 
+	"github.com/shopspring/decimal"
+
 	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/internal/web/draw"
 	"wormyard/internal/web/words"
-	"wormyard/journal"
 	"wormyard/qty"
 	"wormyard/season"
 )
@@ -49,17 +49,16 @@ type SeasonPage struct {
 
 // YearShown is a plan in a reader's words.
 type YearShown struct {
-	Worth                string
-	Limits, Eased        []string
-	Promises             []string
-	Surer                string
-	Collect, Do          []string // for a terminal
-	Months               *TriedTable
-	Drawing              *draw.Year
-	Alt                  string
-	Table                *TriedTable
-	Notes                []string
-	PromisesNone, Opened string
+	Worth         string
+	Limits, Eased []string
+	Promises      []string
+	Surer         string
+	Months        *TriedTable
+	Drawing       *draw.Year
+	Alt           string
+	Table         *TriedTable
+	Notes         []string
+	PromisesNone  string
 }
 
 func (s *Server) seasonShow(w http.ResponseWriter, r *http.Request, p person) error {
@@ -95,7 +94,7 @@ func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v 
 
 // cash prints money as it stands in plans: whole, with the farm's currency.
 func (p person) cash(v float64, currency string) string {
-	return strings.TrimSpace(thousands(int(math.Round(v))) + " " + currency)
+	return strings.TrimSpace(coins(decimal.NewFromFloat(v)) + " " + currency)
 }
 
 // product names what is sold in a reader's words and units.
@@ -176,9 +175,14 @@ const (
 	littleWorth = 5e-4
 )
 
+// dayOf gives the day of a week of a plan.
+func (p person) dayOf(y *app.Year) func(week float64) time.Time {
+	return func(week float64) time.Time { return y.Began.AddDate(0, 0, int(math.Round(week*7))).In(p.Zone) }
+}
+
 func (p person) yearShown(y *app.Year, currency string) YearShown {
 	out := YearShown{}
-	day := func(week float64) time.Time { return y.Began.AddDate(0, 0, int(math.Round(week*7))).In(p.Zone) }
+	day := p.dayOf(y)
 	out.Worth = p.Say("season.worth", p.cash(y.Replay.Value[1], currency), p.cash(y.Replay.Value[0], currency), p.cash(y.Replay.Value[2], currency))
 	for _, e := range y.Eased {
 		out.Eased = append(out.Eased, p.Say("season.eased."+e))
@@ -220,11 +224,6 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 	default:
 		out.Surer = p.Say("season.surernot", int(math.Round(100*y.Surer.Part)), p.cash(math.Max(0, y.Surer.Costs), currency))
 	}
-	out.Collect = p.byMonth(y, day, func(s season.Step) map[string]float64 { return s.Collect }, func(name string) string { return p.Words.Material(name) },
-		func(_ string, v float64) string { return p.cubic(v) })
-	bins := func(_ string, v float64) string { return p.Count("season.bins", int(math.Round(v))) }
-	out.Do = p.byMonth(y, day, func(s season.Step) map[string]float64 { return map[string]float64{"start": total(s.Start)} }, func(string) string { return p.Say("season.start") }, bins)
-	out.Do = append(out.Do, p.byMonth(y, day, func(s season.Step) map[string]float64 { return map[string]float64{"harvest": total(s.Harvest)} }, func(string) string { return p.Say("season.harvest") }, bins)...)
 	out.Drawing, out.Alt = p.yearDrawn(y, day)
 	out.Table = p.yearTable(y, day)
 	out.Months = p.monthTable(y, day)
@@ -264,38 +263,51 @@ func total(of map[string]float64) (sum float64) {
 	return sum
 }
 
-// byMonth tells what is done in each month, a line for each thing: "Leaves: 30 yd³ in
-// November, 12 yd³ in December."
-func (p person) byMonth(y *app.Year, day func(float64) time.Time, of func(season.Step) map[string]float64, name func(string) string, amount func(string, float64) string) (out []string) {
-	type month struct{ y, m int }
-	sums := map[string]map[month]float64{}
-	all := map[string]float64{}
+// monthDone is what falls into one month of a plan, as far as it falls even within a
+// step.
+type monthDone struct {
+	first          time.Time // of the month, UTC
+	start, harvest float64   // bins
+	collect        []float64 // of each feedstock of the farm [m3]
+}
+
+// monthsOf gives the months of a plan in order.
+func monthsOf(y *app.Year, day func(float64) time.Time) (out []monthDone) {
 	for _, s := range y.Plan.Steps {
-		for what, v := range of(s) {
-			if v <= 0 {
-				continue
+		for k := range int(s.Weeks) {
+			at := day(s.Week + float64(k) + 0.5)
+			first := time.Date(at.Year(), at.Month(), 1, 0, 0, 0, 0, time.UTC)
+			if n := len(out); n == 0 || !out[n-1].first.Equal(first) {
+				out = append(out, monthDone{first: first, collect: make([]float64, len(y.Farm.Feedstocks))})
 			}
-			if sums[what] == nil {
-				sums[what] = map[month]float64{}
-			}
-			for k := range int(s.Weeks) { // even within a step
-				at := day(s.Week + float64(k) + 0.5)
-				sums[what][month{at.Year(), int(at.Month())}] += v / s.Weeks
-			}
-			all[what] += v
-		}
-	}
-	for _, what := range slices.Sorted(maps.Keys(sums)) {
-		months := slices.SortedFunc(maps.Keys(sums[what]), func(a, b month) int { return cmp.Or(cmp.Compare(a.y, b.y), cmp.Compare(a.m, b.m)) })
-		var said []string
-		for _, m := range months {
-			if v := sums[what][m]; v > 0.01*all[what] {
-				said = append(said, p.Say("season.inmonth", amount(what, v), p.Words.Month(time.Date(m.y, time.Month(m.m), 1, 0, 0, 0, 0, time.UTC))))
+			m := &out[len(out)-1]
+			m.start += total(s.Start) / s.Weeks
+			m.harvest += total(s.Harvest) / s.Weeks
+			for i, x := range y.Farm.Feedstocks {
+				m.collect[i] += s.Collect[x.Name] / s.Weeks
 			}
 		}
-		out = append(out, p.Say("season.bymonth", sentence(name(what)), amount(what, all[what]), strings.Join(said, ", ")))
 	}
 	return out
+}
+
+// byMonth tells of one thing what is done in each month: "Leaves: 30 yd³ in all; 20 yd³
+// in November, 10 yd³ in December." It is empty where nothing is done.
+func (p person) byMonth(months []monthDone, name string, of func(monthDone) float64, amount func(float64) string) string {
+	all := 0.0
+	for _, m := range months {
+		all += of(m)
+	}
+	if all <= 0 {
+		return ""
+	}
+	var said []string
+	for _, m := range months {
+		if v := of(m); v > 0.01*all {
+			said = append(said, p.Say("season.inmonth", amount(v), p.Words.Month(m.first)))
+		}
+	}
+	return p.Say("season.bymonth", sentence(name), amount(all), strings.Join(said, ", "))
 }
 
 // yearDrawn draws beds, worms, castings and sales week by week.
@@ -357,34 +369,12 @@ func (p person) monthTable(y *app.Year, day func(float64) time.Time) *TriedTable
 	for _, x := range y.Farm.Feedstocks {
 		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.of", p.Words.Material(x.Name), p.cubicUnit()), Num: true})
 	}
-	sums := map[int][]float64{} // by the month, counted since year 0
-	for _, s := range y.Plan.Steps {
-		for k := range int(s.Weeks) {
-			at := day(s.Week + float64(k) + 0.5)
-			m := at.Year()*12 + int(at.Month()) - 1
-			if sums[m] == nil {
-				sums[m] = make([]float64, 2+len(y.Farm.Feedstocks))
-			}
-			sums[m][0] += total(s.Start) / s.Weeks
-			sums[m][1] += total(s.Harvest) / s.Weeks
-			for i, x := range y.Farm.Feedstocks {
-				sums[m][2+i] += p.fromM3(s.Collect[x.Name]) / s.Weeks
-			}
+	for _, m := range monthsOf(y, day) {
+		row := []string{p.Say("season.month", p.Words.Month(m.first), m.first.Year()), p.orDash(math.Round(m.start)), p.orDash(math.Round(m.harvest))}
+		for _, v := range m.collect {
+			row = append(row, p.orDash(p.fromM3(v)))
 		}
-	}
-	for _, m := range slices.Sorted(maps.Keys(sums)) {
-		cells := []Cell{{Text: p.Say("season.month", p.Words.Month(time.Date(m/12, time.Month(m%12+1), 1, 0, 0, 0, 0, time.UTC)), m/12)}}
-		for i, v := range sums[m] {
-			if i < 2 {
-				v = math.Round(v)
-			}
-			text := "–"
-			if v >= 0.05 {
-				text = p.number(v)
-			}
-			cells = append(cells, Cell{Text: text, Num: true})
-		}
-		t.Rows = append(t.Rows, TriedRow{Cells: cells})
+		t.Rows = append(t.Rows, tableRow(t.Heads, row))
 	}
 	return t
 }
@@ -394,12 +384,6 @@ func (p person) yearTable(y *app.Year, day func(float64) time.Time) *TriedTable 
 	t := &TriedTable{}
 	for i, key := range []string{"week", "start", "harvest", "collect", "sell", "bins", "worms", "stock", "crew"} {
 		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head." + key), Num: i > 4 || i == 1 || i == 2})
-	}
-	whole := func(v float64) string {
-		if v < 0.05 {
-			return "–"
-		}
-		return p.number(v)
 	}
 	list := func(of map[string]float64, say func(string, float64) string) string {
 		var out []string
@@ -411,19 +395,31 @@ func (p person) yearTable(y *app.Year, day func(float64) time.Time) *TriedTable 
 		return cmp.Or(strings.Join(out, ", "), "–")
 	}
 	for _, s := range y.Plan.Steps {
-		row := []string{p.Words.Date(day(s.Week)), whole(total(s.Start)), whole(total(s.Harvest)),
+		row := []string{p.Words.Date(day(s.Week)), p.orDash(total(s.Start)), p.orDash(total(s.Harvest)),
 			list(s.Collect, func(n string, v float64) string {
 				return p.Words.Material(n) + " " + p.cubic(v)
 			}),
 			list(s.Sell, func(n string, v float64) string { return p.pieces(n, v) }),
 			thousands(int(math.Round(s.Bins))), printable(p.Units.Mass(s.WormsKg)), p.cubic(s.StockM3), p.number(s.CrewHours)}
-		var cells []Cell
-		for i, text := range row {
-			cells = append(cells, Cell{Text: text, Num: t.Heads[i].Num})
-		}
-		t.Rows = append(t.Rows, TriedRow{Cells: cells})
+		t.Rows = append(t.Rows, tableRow(t.Heads, row))
 	}
 	return t
+}
+
+// orDash is a number of a plan, or a dash for next to nothing.
+func (p person) orDash(v float64) string {
+	if v < 0.05 {
+		return "–"
+	}
+	return p.number(v)
+}
+
+// tableRow is texts as cells under their heads.
+func tableRow(heads []Cell, texts []string) (row TriedRow) {
+	for i, text := range texts {
+		row.Cells = append(row.Cells, Cell{Text: text, Num: heads[i].Num})
+	}
+	return row
 }
 
 // number prints a number of a plan to a tenth, whole where it is large.
@@ -479,16 +475,13 @@ func (p person) seasonFacts(facts []app.SeasonFact, currency string) (out []Fact
 }
 
 func (p person) cashCents(v float64, currency string) string {
-	return strings.TrimSpace(fmt.Sprintf("%.2f %s", v, currency))
+	return strings.TrimSpace(money(decimal.NewFromFloat(v)) + " " + currency)
 }
 
 // perVolume prints a price a cubic metre as one a cubic yard where the farm reckons in
 // them.
 func (p person) perVolume(v float64, currency string) string {
-	if p.Units == qty.US {
-		return p.Say("season.per", p.cashCents(v*qty.M3PerCubicYard, currency), p.Say("season.yard"))
-	}
-	return p.Say("season.per", p.cashCents(v, currency), p.Say("season.metre"))
+	return p.Say("season.per", p.cashCents(p.toM3(v), currency), p.cubicUnit())
 }
 
 // seasonForm is what the owner may say of the year to come.
@@ -533,17 +526,12 @@ func (s *Server) seasonForm(p person, state *farm.State, v values, problems []ap
 
 // fromM3 and toM3 turn a volume into the farm's and back.
 func (p person) fromM3(v float64) float64 {
-	if p.Units == qty.US {
-		return math.Round(v/qty.M3PerCubicYard*100) / 100
-	}
-	return math.Round(v*1000) / 1000
+	fine := pickNumber(p.Units, 100, 1000)
+	return math.Round(v/p.toM3(1)*fine) / fine
 }
 
 func (p person) toM3(v float64) float64 {
-	if p.Units == qty.US {
-		return v * qty.M3PerCubicYard
-	}
-	return v
+	return v * pickNumber(p.Units, qty.M3PerCubicYard, 1)
 }
 
 // salesText writes sales as they are typed: a line a product, its name, what is in
@@ -657,18 +645,18 @@ func (s *Server) seasonSave(w http.ResponseWriter, r *http.Request, p person) er
 		m := qty.CubicMetre(p.toM3(*n))
 		now.StoreM3 = &m
 	}
-	var bad []app.Problem
-	var err error
-	now.Sales, bad = p.salesOf(v["sales"])
+	sales, bad := p.salesOf(v["sales"])
+	now.Sales = sales
 	if problems = append(problems, bad...); problems != nil {
 		return s.drawSeason(w, r, p, v, problems, http.StatusUnprocessableEntity)
 	}
-	if !sameSeason(now, was) {
-		if bad, err = s.saveSetting(r.Context(), p, farm.KeySeason, now); err != nil {
+	if !reflect.DeepEqual(now, was) {
+		ack, err := s.keepSetting(r.Context(), p, setting{farm.KeySeason, now})
+		if err != nil {
 			return err
 		}
-		if bad != nil {
-			return s.drawSeason(w, r, p, v, bad, http.StatusUnprocessableEntity)
+		if len(ack.Problems) > 0 {
+			return s.drawSeason(w, r, p, v, ack.Problems, http.StatusUnprocessableEntity)
 		}
 	}
 	s.Seasons.Plan()
@@ -683,15 +671,21 @@ func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Loca
 	out = append(out, x.Worth)
 	out = append(out, x.Eased...)
 	part := func(head string, lines ...string) {
-		if len(lines) > 0 && lines[0] != "" {
-			out = append(out, "", head)
-			out = append(out, lines...)
+		if lines = slices.DeleteFunc(lines, func(l string) bool { return l == "" }); len(lines) > 0 {
+			out = append(append(out, "", head), lines...)
 		}
 	}
 	part(p.Say("season.head.limits"), x.Limits...)
 	part(p.Say("season.head.promises"), append(slices.Clone(x.Promises), cmp.Or(x.Surer, x.PromisesNone))...)
-	part(p.Say("season.head.do"), x.Do...)
-	part(p.Say("season.head.collects"), x.Collect...)
+	months := monthsOf(y, p.dayOf(y))
+	bins := func(v float64) string { return p.Count("season.bins", int(math.Round(v))) }
+	part(p.Say("season.head.do"), p.byMonth(months, p.Say("season.start"), func(m monthDone) float64 { return m.start }, bins),
+		p.byMonth(months, p.Say("season.harvest"), func(m monthDone) float64 { return m.harvest }, bins))
+	var collect []string
+	for i, f := range y.Farm.Feedstocks {
+		collect = append(collect, p.byMonth(months, p.Words.Material(f.Name), func(m monthDone) float64 { return m.collect[i] }, p.cubic))
+	}
+	part(p.Say("season.head.collects"), collect...)
 	var facts []string
 	for _, f := range p.seasonFacts(y.Facts, currency) {
 		facts = append(facts, fmt.Sprintf("%s: %s (%s)", f.Name, f.Value, f.Note))
@@ -831,21 +825,4 @@ func SeasonCalendar(y *app.Year, c *words.Catalogue, units qty.System, zone *tim
 	}
 	line("END:VCALENDAR")
 	return b.Bytes()
-}
-
-// sameSeason says whether two say the same of a year.
-func sameSeason(a, b farm.SeasonSetup) bool {
-	x, err := json.Marshal(a)
-	y, err2 := json.Marshal(b)
-	return err == nil && err2 == nil && bytes.Equal(x, y)
-}
-
-// saveSetting writes one setting down.
-func (s *Server) saveSetting(ctx context.Context, p person, key string, value any) ([]app.Problem, error) {
-	raw, err := json.Marshal(value)
-	if err != nil {
-		return nil, err
-	}
-	ack, err := s.Farm.Record(ctx, journal.Entry{ID: s.NewID(p.Now), Kind: "setting", At: p.Now.UTC(), Who: p.Who, Device: "page", Body: &journal.Setting{Key: key, Value: raw}}, false)
-	return ack.Problems, err
 }
