@@ -150,7 +150,11 @@ func (s *Server) costsShow(w http.ResponseWriter, r *http.Request, p person) err
 	if x.Mean == nil {
 		page.None = p.Say("costs.none")
 	} else {
-		page.Say = strings.TrimSpace(p.Say("costs.say."+pick(p.Units, "yard", "metre"), p.span(x.Mean.Per.Times(per)), currency))
+		say := "costs.say."
+		if len(x.Mean.Without) > 0 { // what nobody said the price of is not in it
+			say = "costs.partof."
+		}
+		page.Say = strings.TrimSpace(p.Say(say+pick(p.Units, "yard", "metre"), p.span(x.Mean.Per.Times(per)), currency))
 		page.Of = p.Say("costs.of", p.Count("costs.lots", x.Mean.Lots), printable(p.Units.Volume(qty.CubicMetre(x.Mean.VolumeM3))))
 		page.Parts = p.costParts(x.Mean, per)
 	}

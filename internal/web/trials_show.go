@@ -59,8 +59,8 @@ func (s *Server) trialsShow(w http.ResponseWriter, r *http.Request, p person) er
 // trialTable has a line for each side that is set against the first.
 func trialTable(p person, t app.TrialAnswer) TriedTable {
 	var out TriedTable
-	for n, key := range []string{"trials.what", "trials.first", "trials.other", "trials.difference", "trials.says"} {
-		out.Heads = append(out.Heads, Cell{Text: p.Say(key), Num: n > 0 && n < 4})
+	for n, key := range []string{"trials.what", "trials.difference", "trials.says", "trials.first", "trials.other"} {
+		out.Heads = append(out.Heads, Cell{Text: p.Say(key), Num: n > 0 && n != 2})
 	}
 	for _, m := range t.Measures {
 		value, apart, unit := trialNumbers(p, m.Key)
@@ -84,7 +84,7 @@ func trialTable(p person, t app.TrialAnswer) TriedTable {
 			if len(t.Sides) > 2 {
 				other = p.Say("trials.side", x.Side) + ": " + other
 			}
-			out.Rows = append(out.Rows, TriedRow{Cells: []Cell{{Text: name}, {of(m.Sides[0]), true}, {other, true}, {printable(difference), true}, {Text: says}}})
+			out.Rows = append(out.Rows, TriedRow{Cells: []Cell{{Text: name}, {printable(difference), true}, {Text: says}, {of(m.Sides[0]), true}, {other, true}}})
 		}
 	}
 	return out

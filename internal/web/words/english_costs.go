@@ -3,6 +3,7 @@ package words
 // englishCosts is what is said of what castings cost, and of prices.
 var englishCosts = map[string]string{
 	"costs.title": "Costs", "more.costsnote": "What a cubic yard costs, and what is left of a price",
+	"costs.partof.yard": "What is priced of a cubic yard of castings costs %s %s", "costs.partof.metre": "What is priced of a cubic metre of castings costs %s %s",
 	"costs.say.yard": "A cubic yard of castings costs %s %s", "costs.say.metre": "A cubic metre of castings costs %s %s",
 	"costs.of": "The mean of %s of the last twelve months, %s that can be sold.", "costs.lots.one": "%d lot", "costs.lots.many": "%d lots",
 	"costs.none":  "No lot has a volume yet, so there is nothing to part the costs by. Write down a harvest with its lot and its volume or mass.",

@@ -2,6 +2,7 @@ package words
 
 var spanishCosts = map[string]string{
 	"costs.title": "Costos", "more.costsnote": "Lo que cuesta una yarda cúbica, y lo que queda de un precio",
+	"costs.partof.yard": "Lo que tiene precio de una yarda cúbica de humus cuesta %s %s", "costs.partof.metre": "Lo que tiene precio de un metro cúbico de humus cuesta %s %s",
 	"costs.say.yard": "Una yarda cúbica de humus cuesta %s %s", "costs.say.metre": "Un metro cúbico de humus cuesta %s %s",
 	"costs.of": "Promedio de %s de los últimos doce meses, %s que se pueden vender.", "costs.lots.one": "%d lote", "costs.lots.many": "%d lotes",
 	"costs.none":  "Todavía ningún lote tiene volumen, así que no hay entre qué repartir los costos. Anote una cosecha con su lote y su volumen o peso.",
