@@ -83,6 +83,13 @@ type Solution struct {
 	Bound     float64   // no plan can be better than this
 	Nodes     int64     // branches looked at; 0 for a programme without whole numbers
 	Values    []float64 // one a column; nil when no plan was found
+
+	// RowWorth is by how much the objective changes with each unit by which the
+	// bound that a row lies at is raised, ColumnWorth the same of columns: the dual
+	// prices of a programme that was solved to its best and has no whole numbers;
+	// nil for others, and from a solver that has none. Where a plan lies in a
+	// corner of too many limits they are one of several answers.
+	RowWorth, ColumnWorth []float64
 }
 
 // Solver solves a Problem. An infeasible or unbounded programme is an answer,

@@ -56,10 +56,11 @@ func sum(terms []program.Term, v []float64) float64 {
 }
 
 // tight are the limits that the plan reaches and of which one more is worth
-// something, by solving once more with bins in parts and one more of each.
-// model.md (V6).
+// something, by solving once more with bins in parts and one more of each. What a
+// plan earns is concave in its limits, so that one more is worth no more than its
+// dual price; where that is nothing it is not solved for. model.md (V6).
 func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([]Tight, error) {
-	relaxed := func(more []bound) (float64, error) {
+	relaxed := func(more []bound) (program.Solution, error) {
 		p := m.problem
 		p.Columns = slices.Clone(p.Columns)
 		p.Rows = slices.Clone(p.Rows)
@@ -73,16 +74,14 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 				p.Rows[b.row].High += b.by
 			}
 		}
-		got, err := solve(ctx, p)
-		if err != nil || got.Values == nil {
-			return math.NaN(), err
-		}
-		return got.Objective, nil
+		return solve(ctx, p)
 	}
-	base, err := relaxed(nil)
-	if err != nil || math.IsNaN(base) {
+	first, err := relaxed(nil)
+	if err != nil || first.Values == nil {
 		return nil, err
 	}
+	base := first.Objective
+	little := 1e-6 * math.Max(1, math.Abs(base))
 	var out []Tight
 	for _, l := range m.limits {
 		x := Tight{Limit: l.name, Kind: l.kind, Of: l.of, Unit: l.unit}
@@ -101,11 +100,17 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 		if len(x.Weeks) == 0 {
 			continue
 		}
+		if first.RowWorth != nil && l.price(first) <= little {
+			continue
+		}
 		with, err := relaxed(l.more)
 		if err != nil {
 			return nil, err
 		}
-		if x.Worth = with - base; x.Worth > 1e-6*math.Max(1, math.Abs(base)) {
+		if with.Values == nil { // time is up
+			break
+		}
+		if x.Worth = with.Objective - base; x.Worth > little {
 			out = append(out, x)
 		}
 	}
@@ -119,4 +124,18 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 		return 0
 	})
 	return out, nil
+}
+
+// price is the sum of the dual prices of a limit's bounds, by as much as one more
+// raises each.
+func (l *limit) price(s program.Solution) float64 {
+	sum := 0.0
+	for _, b := range l.more {
+		if b.column >= 0 {
+			sum += b.by * math.Max(0, s.ColumnWorth[b.column])
+		} else {
+			sum += b.by * math.Max(0, s.RowWorth[b.row])
+		}
+	}
+	return sum
 }

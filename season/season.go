@@ -239,6 +239,15 @@ func Solve(ctx context.Context, f Farm, solve program.Solver, gap float64) (Plan
 	return out, err
 }
 
+// Programme is the programme that Solve hands to the solver, so that others may
+// be asked the same. The error is a *figure.Refusal with all that is wrong.
+func Programme(f Farm) (program.Problem, error) {
+	if err := f.sound(); err != nil {
+		return program.Problem{}, err
+	}
+	return build(f).problem, nil
+}
+
 // sound refuses a farm that cannot be, all of it at once.
 func (f Farm) sound() error {
 	var bad figure.Problems

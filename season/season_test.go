@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"wormyard/bench/solvers"
 	"wormyard/figure"
 	"wormyard/internal/highs"
 	"wormyard/program"
@@ -125,6 +126,44 @@ func TestWhatIsTight(t *testing.T) {
 	}
 }
 
+// Limits whose dual price is nothing are not solved for: a solver that gives no
+// prices names the same limits with the same worth.
+func TestTightWithoutPrices(t *testing.T) {
+	solve := solver(t)
+	solves := 0
+	count := func(ctx context.Context, p program.Problem) (program.Solution, error) {
+		solves++
+		return solve(ctx, p)
+	}
+	blind := func(ctx context.Context, p program.Problem) (program.Solution, error) {
+		got, err := count(ctx, p)
+		got.RowWorth, got.ColumnWorth = nil, nil
+		return got, err
+	}
+	for seed := range uint64(3) {
+		f := solvers.Generated(seed)
+		a, err := season.Solve(context.Background(), f, count, 1e-4)
+		if err != nil {
+			t.Fatal(err)
+		}
+		few := solves
+		solves = 0
+		b, err := season.Solve(context.Background(), f, blind, 1e-4)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if few > solves || len(a.Tight) != len(b.Tight) {
+			t.Fatalf("farm %d: %d limits in %d solves, without prices %d in %d", seed, len(a.Tight), few, len(b.Tight), solves)
+		}
+		for i := range a.Tight {
+			if a.Tight[i].Limit != b.Tight[i].Limit || math.Abs(a.Tight[i].Worth-b.Tight[i].Worth) > 1e-6*math.Abs(a.Value) {
+				t.Errorf("farm %d: %+v, without prices %+v", seed, a.Tight[i], b.Tight[i])
+			}
+		}
+		solves = 0
+	}
+}
+
 func TestPeriods(t *testing.T) {
 	for weeks, n := range map[int]int{1: 1, 13: 13, 14: 14, 17: 14, 18: 15, 78: 30, 104: 36} {
 		p := season.Periods(weeks)
@@ -141,44 +180,10 @@ func TestPeriods(t *testing.T) {
 	}
 }
 
-// year is a farm of 240 bins over 78 weeks with six products and a peak in spring.
-func year() season.Farm {
-	f := season.Farm{
-		Weeks: 78, Bins: 240, StoreM3: 150, StockM3: 20, CureWeeks: 4, AgesPer: 0.005, Crew: []float64{120}, Overtime: 20, OverPrice: 35,
-		Hours: season.Hours{Start: 1.5, Feed: 0.15, Harvest: 1},
-		Mixes: []season.Mix{
-			{Name: "everyday", RipeWeeks: 20, CastingsM3: 0.35, FeedM3Week: 0.04, WormsKg: 3, StartCost: 5, Parts: []season.Part{{Feedstock: "solids", Share: 0.6}, {Feedstock: "leaves", Share: 0.4}}},
-			{Name: "woody", RipeWeeks: 26, CastingsM3: 0.4, FeedM3Week: 0.035, WormsKg: 3, StartCost: 4, Parts: []season.Part{{Feedstock: "solids", Share: 0.4}, {Feedstock: "leaves", Share: 0.6}}},
-		},
-		Feedstocks: []season.Feedstock{{Name: "solids", Arrives: []float64{12}, StoreM3: 40, StartM3: 10, Spoils: 0.03, Cost: 6}, {Name: "leaves", StoreM3: 300, StartM3: 60, Spoils: 0.004, Cost: 2}},
-		Worms:      season.Worms{StartKg: 900, MostKg: 9},
-		Running:    []season.Running{{Mix: "everyday", Bins: 80, RipeIn: 6}, {Mix: "everyday", Bins: 60, RipeIn: 14}},
-	}
-	for w := range 78 {
-		leaves := 0.0
-		if w%52 >= 44 && w%52 < 50 {
-			leaves = 40
-		}
-		f.Feedstocks[1].Arrives = append(f.Feedstocks[1].Arrives, leaves)
-		f.Worms.Growth = append(f.Worms.Growth, 0.03+0.03*math.Sin(2*math.Pi*(float64(w)-10)/52))
-	}
-	for i, name := range []string{"bag", "tote", "yard", "bulk", "pound of worms", "kit"} {
-		x := season.Product{Name: name, Price: []float64{14, 180, 260, 190, 34, 60}[i], CastingsM3: []float64{0.028, 0.5, 0.765, 0.765, 0, 0.03}[i], WormsKg: []float64{0, 0, 0, 0, 0.45, 0.45}[i], Penalty: 20}
-		for w := range 78 {
-			spring := math.Max(0, math.Sin(2*math.Pi*(float64(w%52)-4)/52))
-			x.Demand = append(x.Demand, math.Round([]float64{30, 1, 2, 2, 12, 5}[i]*(0.3+1.5*spring)))
-		}
-		x.Promised = make([]float64, 30)
-		x.Promised[20] = []float64{20, 1, 2, 0, 0, 0}[i]
-		f.Products = append(f.Products, x)
-	}
-	return f
-}
-
 // A farm at size: the plan keeps its limits when it is carried out with a
 // reckoning of its own, is no better than its bound and close to it.
 func TestAYearAtSize(t *testing.T) {
-	f := year()
+	f := solvers.Big()
 	p, err := season.Solve(context.Background(), f, solver(t), 0.02)
 	if err != nil || len(p.Steps) == 0 {
 		t.Fatalf("%v %v", p.Status, err)

@@ -10,7 +10,7 @@
 // instead, see Options.Interpret. Instances are pooled: a solve takes one,
 // uses it alone and puts it back, so a Solver may be shared by goroutines.
 //
-// What is not here: starting bases, duals, quadratic objectives, callbacks.
+// What is not here: starting bases, quadratic objectives, callbacks.
 package highs
 
 import (

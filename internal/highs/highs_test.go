@@ -220,6 +220,79 @@ func TestWholeNumbersAgainstEveryPlan(t *testing.T) {
 	})
 }
 
+// Dual prices of drawn programmes lie between the differences that are found by
+// solving again with a little more and a little less of each bound, and make up
+// the objective (weak and strong duality; G. B. Dantzig, Linear Programming and
+// Extensions, Princeton 1963, recalled).
+func TestWorthAgainstDifferences(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(2, 6).Draw(t, "columns")
+		p := program.Problem{Maximize: rapid.Bool().Draw(t, "most")}
+		whole := func(low, high int, name string) float64 { return float64(rapid.IntRange(low, high).Draw(t, name)) }
+		for range n {
+			p.Add(program.Column{Cost: whole(-9, 9, "cost"), High: whole(1, 5, "high")})
+		}
+		for range rapid.IntRange(1, 5).Draw(t, "rows") {
+			row := program.Row{Low: -inf, High: whole(1, 12, "row")} // so that nothing at all is a plan, with a little less too
+			if rapid.Bool().Draw(t, "least") {
+				row = program.Row{Low: -row.High, High: inf}
+			}
+			for i := range n {
+				row.Terms = append(row.Terms, program.Term{Column: i, Coefficient: whole(-3, 5, "coefficient")})
+			}
+			p.Hold(row)
+		}
+		solve := func(p program.Problem) program.Solution {
+			got, err := shared.Solve(context.Background(), p)
+			if err != nil || got.Status != program.Optimal {
+				t.Fatalf("%v %v", got.Status, err)
+			}
+			return got
+		}
+		base := solve(p)
+		const h = 1e-3
+		between := func(what string, worth float64, raise func(p *program.Problem, by float64)) {
+			moved := func(by float64) float64 {
+				q := p
+				q.Columns, q.Rows = append([]program.Column(nil), p.Columns...), append([]program.Row(nil), p.Rows...)
+				raise(&q, by)
+				return (solve(q).Objective - base.Objective) / by
+			}
+			more, less := moved(h), moved(-h)
+			if more > less {
+				more, less = less, more // the least is convex in its bounds, the most concave
+			}
+			if worth < more-1e-5 || worth > less+1e-5 {
+				t.Fatalf("%s is worth %g, between %g and %g by solving again", what, worth, more, less)
+			}
+		}
+		sum := 0.0
+		for i, r := range p.Rows {
+			between(fmt.Sprintf("row %d", i), base.RowWorth[i], func(q *program.Problem, by float64) {
+				if math.IsInf(r.High, 1) {
+					q.Rows[i].Low += by
+				} else {
+					q.Rows[i].High += by
+				}
+			})
+			if math.IsInf(r.High, 1) {
+				sum += base.RowWorth[i] * r.Low
+			} else {
+				sum += base.RowWorth[i] * r.High
+			}
+		}
+		for j, c := range p.Columns {
+			if base.Values[j] > c.High-1e-9 { // else it lies at nothing, or between
+				between(fmt.Sprintf("column %d", j), base.ColumnWorth[j], func(q *program.Problem, by float64) { q.Columns[j].High += by })
+				sum += base.ColumnWorth[j] * c.High
+			}
+		}
+		if math.Abs(sum-base.Objective) > 1e-6*(1+math.Abs(base.Objective)) {
+			t.Fatalf("what the bounds are worth makes %g, the objective is %g", sum, base.Objective)
+		}
+	})
+}
+
 func TestManyAtOnce(t *testing.T) {
 	var wait sync.WaitGroup
 	for i := 0; i < 8; i++ {

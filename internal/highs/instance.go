@@ -263,13 +263,9 @@ func (in *instance) read(ctx context.Context, h uint64, p program.Problem) (prog
 	if _, err := in.call(ctx, "_Highs_getSolution", h, at[0], at[1], at[2], at[3]); err != nil {
 		return out, err
 	}
-	raw, ok := in.memory.Read(uint32(at[0]), uint32(8*n))
-	if !ok {
-		return out, errors.New("the plan lies outside the solver's memory")
-	}
-	values := make([]float64, n)
-	for i := range values {
-		values[i] = math.Float64frombits(binary.LittleEndian.Uint64(raw[8*i:]))
+	values, err := in.doubles(at[0], n)
+	if err != nil {
+		return out, err
 	}
 	found := true
 	if out.Status == program.Stopped {
@@ -290,6 +286,27 @@ func (in *instance) read(ctx context.Context, h uint64, p program.Problem) (prog
 		if c.Whole {
 			return out, in.readSearch(ctx, h, &out)
 		}
+	}
+	if out.Status == program.Optimal {
+		if out.ColumnWorth, err = in.doubles(at[1], n); err != nil {
+			return out, err
+		}
+		if out.RowWorth, err = in.doubles(at[3], m); err != nil {
+			return out, err
+		}
+	}
+	return out, nil
+}
+
+// doubles reads n numbers from an address of the module's memory.
+func (in *instance) doubles(at uint64, n int) ([]float64, error) {
+	raw, ok := in.memory.Read(uint32(at), uint32(8*n))
+	if !ok {
+		return nil, errors.New("the plan lies outside the solver's memory")
+	}
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = math.Float64frombits(binary.LittleEndian.Uint64(raw[8*i:]))
 	}
 	return out, nil
 }
