@@ -59,6 +59,10 @@ type Need struct {
 	Note    string `json:"note,omitempty"`
 }
 
+// mostLimit is the largest number that stands as a limit: germs of raw manure come
+// to about 1e9 a gram.
+const mostLimit = 1e12
+
 // analytes are what limits may be about: the unit shows the kind.
 var analytes = map[string]string{
 	"arsenic": "mg/kg", "cadmium": "mg/kg", "chromium": "mg/kg", "chromium_6": "mg/kg", "copper": "mg/kg", "lead": "mg/kg", "mercury": "mg/kg", "molybdenum": "mg/kg", "nickel": "mg/kg", "selenium": "mg/kg", "zinc": "mg/kg",
@@ -76,6 +80,10 @@ func Analytes() []string {
 	slices.Sort(out)
 	return out
 }
+
+// UnitOf gives the unit that an analyte is usually held against, empty where any
+// will do: its kind is what a limit's unit must be of.
+func UnitOf(analyte string) string { return analytes[analyte] }
 
 // UnknownAnalyte is said of a limit that is about nothing known.
 func UnknownAnalyte(analyte string) string {
@@ -103,30 +111,37 @@ func (r Rule) Check() []figure.Problem {
 		unit, known := analytes[l.Analyte]
 		switch {
 		case !known:
-			p.Add(at, UnknownAnalyte(l.Analyte), "Known are "+strings.Join(Analytes(), ", ")+".")
+			p.Add(at+".analyte", UnknownAnalyte(l.Analyte), "Known are "+strings.Join(Analytes(), ", ")+".")
+		case unit != "" && l.Unit == "":
+			p.Add(at+".unit", fmt.Sprintf("No unit stands with the limit of %s.", l.Analyte), "It is measured as "+unit+".")
 		case unit != "" && !lab.SameKind(unit, l.Unit):
-			p.Add(at, fmt.Sprintf("%s cannot be in %s.", l.Analyte, l.Unit), "It is measured as "+unit+".")
+			p.Add(at+".unit", fmt.Sprintf("%s cannot be in %s.", l.Analyte, l.Unit), "It is measured as "+unit+".")
 		}
 		if l.Under == nil && l.Most == nil && l.Least == nil {
-			p.Add(at, "There is no limit in it.", "Give under, most or least.")
+			p.Add(at+".limit", "There is no limit in it.", "Give under, most or least.")
+		}
+		for _, v := range []*float64{l.Under, l.Most, l.Least} {
+			if v != nil && !(*v >= 0 && *v <= mostLimit) {
+				p.Add(at+".limit", fmt.Sprintf("The limit is %g.", *v), fmt.Sprintf("Give one between 0 and %g.", float64(mostLimit)))
+			}
 		}
 		if l.Least != nil && l.Most != nil && *l.Least > *l.Most {
-			p.Add(at, fmt.Sprintf("At least %g and at most %g cannot both be.", *l.Least, *l.Most), "Look at the two.")
+			p.Add(at+".limit", fmt.Sprintf("At least %g and at most %g cannot both be.", *l.Least, *l.Most), "Look at the two.")
 		}
 		if (l.Over > 0 && l.Within == nil) || l.Samples < 1 || l.Over < 0 || l.Over > l.Samples {
-			p.Add(at, "The plan of samples does not hold together.", "Give samples, how many may lie over, and over what (within).")
+			p.Add(at+".samples", "The plan of samples does not hold together.", "Give samples, how many may lie over, and over what (within).")
 		}
 		if l.Where == "" {
-			p.Add(at, "Nothing says where the rule has it.", "Give the paragraph or the table.")
+			p.Add(at+".where", "Nothing says where the rule has it.", "Give the paragraph or the table.")
 		}
 	}
 	for i, n := range r.Evidence {
 		at := fmt.Sprintf("%s evidence[%d]", r.Key, i)
 		if n.Key == "" || n.Say == "" || n.Try == "" || n.Where == "" {
-			p.Add(at, "Key, say, try or where is empty.", "Fill it in.")
+			p.Add(at+".say", "Key, say, try or where is empty.", "Fill it in.")
 		}
 		if h := n.Heat; h != nil && (!(h.Low > 0) || !(h.Hours > 0) || h.High != 0 && h.High <= h.Low || h.Turns < 0) {
-			p.Add(at, "The heat that it asks for does not hold together.", "Give low_c, hours, and high_c over low_c or none.")
+			p.Add(at+".heat", "The heat that it asks for does not hold together.", "Give low_c, hours, and high_c over low_c or none.")
 		}
 	}
 	return p

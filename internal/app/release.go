@@ -2,7 +2,6 @@ package app
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -13,8 +12,6 @@ import (
 
 	"wormyard/farm"
 	"wormyard/feedstock"
-	"wormyard/figure"
-	"wormyard/internal/contract"
 	"wormyard/internal/source"
 	"wormyard/journal"
 	lots "wormyard/lot"
@@ -485,35 +482,4 @@ func RulesListed(s *farm.State, now time.Time) (RuleList, error) {
 		out.Rules = append(out.Rules, RuleShort{r.Key, r.Title, r.Jurisdiction, r.Citation, r.How, r.Review, r.Due(now)})
 	}
 	return out, err
-}
-
-// houseRuleAmiss tells all that is wrong with a rule of the farm's own before it is
-// kept: a bad one would refuse every release.
-func houseRuleAmiss(text []byte) []Problem {
-	rule, err := source.ReadRule("", text)
-	var no *figure.Refusal
-	switch {
-	case errors.As(err, &no):
-	case err != nil:
-		return []Problem{{Say: "The rule cannot be read.", Try: "Leave the rule as it was, and ask whoever wrote the new one."}}
-	case rule.Key != HouseRule:
-		return []Problem{{Field: "key", Say: fmt.Sprintf("The key of the rule is %q.", rule.Key), Try: "Write " + HouseRule + "."}}
-	default:
-		return nil
-	}
-	var read lots.Rule
-	if len(contract.Decode(text, &read)) > 0 {
-		read = lots.Rule{}
-	}
-	var out []Problem
-	for _, p := range no.Problems {
-		at := strings.TrimPrefix(strings.TrimPrefix(p.Field, read.Key), " ")
-		for i, l := range read.Limits {
-			if near := contract.Nearest(l.Analyte, lots.Analytes()); at == fmt.Sprintf("limits[%d]", i) && p.Say == lots.UnknownAnalyte(l.Analyte) && len(near) > 0 {
-				p.Try = "Did you mean " + strings.Join(near, ", ") + "?"
-			}
-		}
-		out = append(out, Problem{Field: at, Say: p.Say, Try: p.Try})
-	}
-	return out
 }

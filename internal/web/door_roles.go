@@ -18,7 +18,7 @@ var doorRules = []doorRule{
 		staticRoute, "GET /sign-in", "POST /sign-in", "GET /switch", "POST /switch", "GET /first-owner", "POST /first-owner", "GET /join", "POST /join", "GET /trust", "GET /trust/authority.crt", "GET /sw.js", "GET /manifest.webmanifest", "POST /choose",
 	}},
 	{"door.may.see", people.Reader, []string{
-		"/", "GET /{$}", "GET /round", "GET /round/print", "GET /round/events", "GET /round/{key}", "GET /barn", "GET /barn/{name}", "GET /bin/{name}", "GET /bin/{name}/trouble", "GET /yard", "GET /yard/pile/{pile}", "GET /yard/batch/{batch}", "GET /castings", "GET /bench", "GET /trials", "GET /lot/{name}", "GET /lot/{name}/sample", "GET /lot/{name}/labels", "POST /lot/{name}/labels", "GET /lot/{name}/record.pdf", "GET /sale/{id}/note.pdf", "GET /l/{name}/{mark}", "GET /L/{name}/{mark}", "GET /trace", "GET /trace.csv", "GET /costs", "GET /orders", "GET /order/{id}", "GET /mix", "GET /workshop", "GET /workshop/drawing.svg", "GET /workshop/drawing.pdf",
+		"/", "GET /{$}", "GET /round", "GET /round/print", "GET /round/events", "GET /round/{key}", "GET /barn", "GET /barn/{name}", "GET /bin/{name}", "GET /bin/{name}/trouble", "GET /yard", "GET /yard/pile/{pile}", "GET /yard/batch/{batch}", "GET /castings", "GET /bench", "GET /trials", "GET /lot/{name}", "GET /lot/{name}/sample", "GET /lot/{name}/labels", "POST /lot/{name}/labels", "GET /lot/{name}/record.pdf", "GET /sale/{id}/note.pdf", "GET /l/{name}/{mark}", "GET /L/{name}/{mark}", "GET /trace", "GET /trace.csv", "GET /rules", "GET /rules/{key}", "GET /costs", "GET /orders", "GET /order/{id}", "GET /mix", "GET /workshop", "GET /workshop/drawing.svg", "GET /workshop/drawing.pdf",
 		"GET /journal", "GET /journal/{id}", "GET /farm", "GET /working", "GET /working/figure/{name}", "GET /working/bin/{name}", "GET /working/pile/{name}", "GET /working/batch/{name}", "GET /score", "GET /season", "GET /season.csv", "GET /season.ics", "GET /more",
 		"GET /labels", "POST /labels", "GET /scan", "GET /s/{code}", "GET /S/{code}", "GET /b", "POST /b", "GET /b/{name}", "GET /b/{name}/{mark}", "GET /B/{name}/{mark}", "GET /r/{short}", "GET /R/{short}", "GET /outbox", "GET /keep.json", "GET /photo/{name}",
 	}},
@@ -31,7 +31,7 @@ var doorRules = []doorRule{
 		"GET /order/{id}/{act}", "POST /order/{id}/{act}", "POST /journal/{id}/undo", "POST /outbox", "POST /photo",
 	}},
 	{"door.may.set", people.Owner, []string{
-		"POST /farm/{part}", "POST /season", "POST /workshop", "GET /prices", "POST /prices", "GET /layout", "POST /layout", "GET /start", "POST /start", "POST /start/file", "GET /import", "POST /import", "POST /import/save", "GET /orders/import", "POST /orders/import", "POST /orders/import/save",
+		"POST /farm/{part}", "POST /season", "POST /workshop", "GET /prices", "POST /prices", "GET " + houseTo, "POST " + houseTo, "GET /layout", "POST /layout", "GET /start", "POST /start", "POST /start/file", "GET /import", "POST /import", "POST /import/save", "GET /orders/import", "POST /orders/import", "POST /orders/import/save",
 	}},
 	{"door.may.people", people.Owner, []string{
 		"GET /people", "POST /people/invite", "POST /people/withdraw", "POST /people/{id}/{act}",

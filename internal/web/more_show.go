@@ -42,6 +42,7 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 		{Things: []Link{
 			{To: "/season", Name: p.Say("season.title"), Note: p.Say("more.seasonnote")},
 			{To: "/castings", Name: p.Say("castings.title"), Note: p.Say("more.castingsnote")},
+			{To: "/rules", Name: p.Say("rules.title"), Note: p.Say("more.rulesnote")},
 			{To: "/bench", Name: p.Say("bench.title"), Note: p.Say("more.benchnote")},
 			{To: "/trials", Name: p.Say("trials.title"), Note: p.Say("more.trialsnote")},
 			{To: "/orders", Name: p.Say("orders.title"), Note: p.Say("more.ordersnote")},

@@ -88,6 +88,7 @@ func everyPage(t testing.TB, d *desk) map[string]string {
 		"/bin/B20/trouble": ".do-list li a", "/bin/B20/trouble?is=smell:sour&is=mites:red+mites": "form[action='/bin/B20/look'] input[name=smell]", "/truck": "input[name=wrong]",
 		"/labels": "input[name=which]", "/labels?which=row+3+of+1": "input[name=base]", "/b": "input[name=bin]", "/scan": "bin-scan[data-keys]", "/round/sheet": "fieldset.sheet-back input[type=radio]",
 		"/castings": "a.heap svg", "/lot/26-01": "a[href='/lot/26-01/sheet']", "/lot/26-01/sheet": "input[type=file]", "/lot/26-01/sample": "table", "/lot/26-01/sample?bins=row+3+of+1": "table", "/lot/26-01/release": "details summary", "/lot/26-01/release?rule=us_organic_compost": "details summary",
+		"/rules": ".things a[href='/rules/farm_house']", "/rules/us_organic_compost": ".asks li small", "/rules/farm_house": "a[href='/rules/farm_house/change']", "/rules/farm_house/change": "fieldset input[name=analyte_0]",
 		"/farm": "form input[name=farm]", "/import": "input[type=file]", "/more": "form[action='/choose'] button", "/score": "h1", "/season": "textarea[name=sales]", "/bench": "h1", "/trials": "h1", "/costs": "form[data-try] input[name=wage]", "/prices": "fieldset input[name=name_0]", "/orders": "a[href='/orders/import']", "/orders/import": "input[type=file]", "/enter/order": "input[name=customer]", "/working": "h1", "/working/bin/B10": "h1", "/working/pile/solids%207": "table", "/working/batch/41": "table",
 	}
 }

@@ -12,6 +12,7 @@ import (
 // JudgedShown is what a rule says of a lot, above the form that releases it.
 type JudgedShown struct {
 	State, Known, Applies, Animal string
+	To                            string // where the rule is shown
 	Caution                       []string
 	Rules                         []Link
 	Lines                         []JudgedLine
@@ -42,17 +43,17 @@ func (s *Server) judged(p person, name, key string) (*JudgedShown, string, error
 	if err != nil {
 		return nil, "", err
 	}
-	out := &JudgedShown{State: p.Say("release.would", p.Say(stateKey(j.State)), p.Told(j.Title)), Applies: p.Told(j.Applies), Animal: p.Told(j.AnimalWhy), Allows: j.Allows, Refuses: j.Refuses}
-	out.Known = p.Say("release.known."+j.Known, j.Citation, j.Review)
+	out := &JudgedShown{State: p.Say("release.would", p.Say(stateKey(j.State)), p.Told(j.Title)), Applies: p.Told(j.Applies), Animal: sentence(p.Told(j.AnimalWhy)), Allows: j.Allows, Refuses: j.Refuses}
+	out.Known, out.To = p.Say("release.known."+j.Known, p.Told(j.Citation), p.ruleDay(j.Review)), ruleTo(j.Rule)
 	for _, x := range j.Caution {
-		out.Caution = append(out.Caution, p.Told(x))
+		out.Caution = append(out.Caution, p.toldDays(x))
 	}
 	for _, x := range list.Rules {
-		note := p.Say("release.known."+x.Known, x.Citation, x.Review)
+		note := p.Say("release.known."+x.Known, p.Told(x.Citation), p.ruleDay(x.Review))
 		out.Rules = append(out.Rules, Link{To: lotTo(name) + "/release?" + url.Values{"rule": {x.Rule}}.Encode(), Name: p.Told(x.Title), Note: note, Here: x.Rule == rule.Key})
 	}
 	for _, x := range j.Lines {
-		line := JudgedLine{State: p.Say(stateKey(x.State)), Asked: p.asked(x.Line), Has: printable(p.Told(x.Has)), Try: p.Told(x.Try), Where: p.Say("release.where."+x.Known, x.Citation, x.Key)}
+		line := JudgedLine{State: p.Say(stateKey(x.State)), Asked: p.asked(x.Line), Has: printable(p.toldDays(x.Has)), Try: p.Told(x.Try), Where: p.Say("release.where."+x.Known, x.Citation, x.Key)}
 		if x.Either != "" {
 			line.Where += " " + p.Say("release.either")
 		}

@@ -71,6 +71,8 @@ func (s *Server) routes() http.Handler {
 		{"POST /lot/{name}/bench/photo", s.measureShow},
 		{"GET /lot/{name}/bench", s.benchShow},
 		{"POST /lot/{name}/bench", s.benchShow},
+		{"GET /rules", s.rulesShow}, {"GET /rules/{key}", s.rulesShow},
+		{"GET " + houseTo, s.houseShow}, {"POST " + houseTo, s.houseSave},
 		{"GET /costs", s.costsShow},
 		{"GET /orders", s.ordersShow},
 		{"GET /order/{id}", s.orderShow},

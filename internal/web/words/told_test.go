@@ -17,7 +17,7 @@ import (
 )
 
 // toldFiles is the files of the core whose sentences pages show.
-var toldFiles = []string{"lot/label.go", "lot/judge.go", "lot/heat.go", "lot/rule.go", "internal/app/release.go", "internal/app/labsheet*.go", "lab/value.go", "lab/convert.go",
+var toldFiles = []string{"lot/label.go", "lot/judge.go", "lot/heat.go", "lot/rule.go", "internal/app/release.go", "internal/app/house_rule.go", "internal/app/labsheet*.go", "lab/value.go", "lab/convert.go",
 	"journal/rules.go", "journal/check.go", "journal/decode.go", "journal/words.go", "journal/reference.go", "qty/parse.go", "barn/select.go", "barn/named.go", "feedstock/library.go", "yard/advice.go",
 	"farm/fold*.go", "farm/believed.go", "farm/assumed.go", "farm/history.go", "mix/forward.go", "mix/advice.go", "mix/blocked.go", "mix/solve.go", "feedstock/amount.go",
 	"figure/problems.go", "lab/optics.go", "lab/lab.go", "internal/app/bench.go",
@@ -138,8 +138,9 @@ func TestCoreIsToldInSpanish(t *testing.T) {
 	}
 	for _, name := range ruleFiles {
 		var r struct {
-			Title, Applies, Note, How, Citation string
-			Evidence                            []struct{ Say, Try, Where string }
+			Title, Applies, Note, How, Citation, Jurisdiction string
+			Limits                                            []struct{ Where, Note string }
+			Evidence                                          []struct{ Say, Try, Where, Note string }
 		}
 		data, err := os.ReadFile(name)
 		if err == nil {
@@ -148,11 +149,19 @@ func TestCoreIsToldInSpanish(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		all := []string{r.Title, r.Applies, r.Note}
+		all := []string{r.Title, r.Applies, r.Note, r.Jurisdiction}
+		own := r.How == "assumed" // the law is cited in its own language
+		if own {
+			all = append(all, r.Citation)
+		}
+		for _, l := range r.Limits {
+			if all = append(all, l.Note); own {
+				all = append(all, l.Where)
+			}
+		}
 		for _, n := range r.Evidence {
-			all = append(all, n.Say, n.Try)
-			if r.How == "assumed" { // the law is cited in its own language
-				all = append(all, r.Citation+", "+n.Where)
+			if all = append(all, n.Say, n.Try, n.Note); own {
+				all = append(all, n.Where, r.Citation+", "+n.Where)
 			}
 		}
 		for _, s := range all {
