@@ -24,6 +24,7 @@ type model struct {
 	over    []int
 
 	limits []limit
+	last   *Last // that changes are priced against; nil for none
 }
 
 // limit is what holds a plan back: rows and columns that are watched for being at
@@ -274,10 +275,7 @@ func (m *model) feed() {
 func (m *model) stockOfWorms() {
 	f := m.farm
 	for t, at := range m.periods {
-		grows := 1.0
-		for w := range int(at.Weeks) {
-			grows *= 1 + Period{at.From + float64(w), 1}.in(f.Worms.Growth, true)
-		}
+		grows := m.grows(at, f.Worms.Growth)
 		r := program.Row{Low: -inf, Terms: []program.Term{{Column: m.worms[t], Coefficient: 1}}}
 		if t > 0 {
 			r.Terms = append(r.Terms, program.Term{Column: m.worms[t-1], Coefficient: -grows})
@@ -312,11 +310,24 @@ func (m *model) stockOfWorms() {
 			l.more = append(l.more, bound{row: len(m.problem.Rows) - 1, column: -1, by: 1})
 		}
 	}
-	end := f.Worms.StartKg
-	if f.Worms.EndKg != nil {
-		end = *f.Worms.EndKg
+	m.problem.Hold(program.Row{Low: m.endKg(), High: inf, Terms: []program.Term{{Column: m.worms[len(m.periods)-1], Coefficient: 1}}})
+}
+
+// grows is the factor by which worms grow over a period.
+func (m *model) grows(at Period, growth []float64) float64 {
+	out := 1.0
+	for w := range int(at.Weeks) {
+		out *= 1 + Period{at.From + float64(w), 1}.in(growth, true)
 	}
-	m.problem.Hold(program.Row{Low: end, High: inf, Terms: []program.Term{{Column: m.worms[len(m.periods)-1], Coefficient: 1}}})
+	return out
+}
+
+// endKg are the worms that must be left.
+func (m *model) endKg() float64 {
+	if m.farm.Worms.EndKg != nil {
+		return *m.farm.Worms.EndKg
+	}
+	return m.farm.Worms.StartKg
 }
 
 // castings are harvested, cured, kept and sold. model.md (V5).

@@ -58,10 +58,13 @@ func sum(terms []program.Term, v []float64) float64 {
 // tight are the limits that the plan reaches and of which one more is worth
 // something, by solving once more with bins in parts and one more of each. What a
 // plan earns is concave in its limits, so that one more is worth no more than its
-// dual price; where that is nothing it is not solved for. model.md (V6).
-func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([]Tight, error) {
+// dual price; where that is nothing it is not solved for. The second is what the
+// plan with bins in parts is worth, which none with whole ones passes; infinity
+// where there was no time for it. model.md (V6).
+func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([]Tight, float64, error) {
 	relaxed := func(more []bound) (program.Solution, error) {
 		p := m.problem
+		p.Start = nil
 		p.Columns = slices.Clone(p.Columns)
 		p.Rows = slices.Clone(p.Rows)
 		for i := range p.Columns {
@@ -77,8 +80,8 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 		return solve(ctx, p)
 	}
 	first, err := relaxed(nil)
-	if err != nil || first.Values == nil {
-		return nil, err
+	if err != nil || first.Status != program.Optimal {
+		return nil, inf, err
 	}
 	base := first.Objective
 	little := 1e-6 * math.Max(1, math.Abs(base))
@@ -105,9 +108,9 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 		}
 		with, err := relaxed(l.more)
 		if err != nil {
-			return nil, err
+			return nil, inf, err
 		}
-		if with.Values == nil { // time is up
+		if with.Status != program.Optimal { // time is up
 			break
 		}
 		if x.Worth = with.Objective - base; x.Worth > little {
@@ -123,7 +126,7 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 		}
 		return 0
 	})
-	return out, nil
+	return out, base, nil
 }
 
 // price is the sum of the dual prices of a limit's bounds, by as much as one more

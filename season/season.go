@@ -10,7 +10,7 @@
 // Left out: heat as a choice, splitting as an act of its own (worms spread over
 // the bins as they grow), prices that change with the amount.
 //
-// The equations are in docs/model/season.md (V1 to V9).
+// The equations are in docs/model/season.md (V1 to V11).
 package season
 
 import (
@@ -102,6 +102,13 @@ type Farm struct {
 	StoreM3    float64     `json:"store_m3" unit:"m3" low:"0" high:"100000" doc:"for castings, curing and cured"`
 	StockM3    float64     `json:"stock_m3" unit:"m3" low:"0" high:"100000" default:"0" doc:"of cured castings now"`
 	AgesPer    float64     `json:"loses_per_week" low:"0" high:"1" default:"0" doc:"of what a stock is worth, as it gets old"`
+	Split      *Split      `json:"split" doc:"how beds are split; worms spread by themselves over the bins when left out"`
+}
+
+// Split is the act of parting the worms of one bin into two.
+type Split struct {
+	Hours float64 `json:"hours" unit:"h" low:"0" high:"100" default:"1" doc:"of the crew, for each, besides beginning the new bin"`
+	Back  float64 `json:"back_weeks" unit:"week" low:"0" high:"52" default:"2" doc:"by which the bin that was split is ripe later, at a pace of 1"`
 }
 
 // A Period is some weeks in a row, from a week on [weeks from now].
@@ -208,44 +215,91 @@ type Plan struct {
 	Value  float64
 	Bound  float64 // no plan is worth more
 	Gap    float64
-	Status program.Status
+	Status program.Status // Stopped where time ran out or the caller gave up: then the plan is the best until then
+	Simple *float64       // what the plan of simple rules is worth, from which the search begins; nil where the rules found none
+	Rules  bool           // this is the plan of simple rules, since the search had none as good when it was stopped: say so beside value and bound
 	Unmet  []Unmet
 	Tight  []Tight
 }
 
-// Solve finds the plan that earns most. model.md (V2 to V6). Where time runs out before a plan was
-// found the status says so and there are no steps. The error is a
-// *figure.Refusal with all that is wrong, or that of the solver.
+// Solve finds the plan that earns most. model.md (V2 to V6). It begins from a plan
+// by simple rules (V10), which is the answer where time runs out, or the caller
+// gives up, before a better one was found. Where there is none at all the status
+// says why and there are no steps. The error is a *figure.Refusal with all that is
+// wrong, or that of the solver.
 func Solve(ctx context.Context, f Farm, solve program.Solver, gap float64) (Plan, error) {
 	if err := f.sound(); err != nil {
 		return Plan{}, err
 	}
 	m := build(f)
 	m.problem.Gap = gap
-	got, err := solve(ctx, m.problem)
+	return m.solve(ctx, solve)
+}
+
+func (m *model) solve(ctx context.Context, solve program.Solver) (Plan, error) {
+	m.problem.Start = newGreedy(m).plan()
+	asked := m.problem
+	if m.last != nil {
+		asked = m.steady()
+	}
+	got, err := solve(ctx, asked)
 	if err != nil {
 		return Plan{}, err
 	}
-	out := Plan{Status: got.Status, Bound: got.Bound}
+	if got.Values != nil {
+		got.Values = got.Values[:len(m.problem.Columns)]
+		got.Objective = m.problem.Objective(got.Values)
+	}
+	out := Plan{Status: got.Status, Bound: m.ceiling()}
+	// A bound of a programme with prices on changes is none of one without; a search
+	// that was stopped before it had a bound says 0.
+	if m.last == nil && (got.Status == program.Optimal || got.Status == program.Stopped && got.Bound != 0) {
+		out.Bound = math.Min(out.Bound, got.Bound)
+	}
+	if m.problem.Start != nil {
+		simple := m.problem.Objective(m.problem.Start)
+		out.Simple = &simple
+		if got.Status == program.Stopped && (got.Values == nil || got.Objective < simple) {
+			got.Values, got.Objective, out.Rules = m.problem.Start, simple, true
+		}
+	}
 	if got.Values == nil {
 		return out, nil
 	}
 	out.Value = got.Objective
+	out.Steps, out.Unmet = m.read(got.Values)
+	var parts float64
+	if out.Tight, parts, err = m.tight(ctx, solve, got.Values); err != nil {
+		return out, err
+	}
+	out.Bound = math.Max(math.Min(out.Bound, parts), out.Value)
 	if d := math.Abs(out.Value); d > 1e-9 {
 		out.Gap = math.Abs(out.Bound-out.Value) / d
 	}
-	out.Steps, out.Unmet = m.read(got.Values)
-	out.Tight, err = m.tight(ctx, solve, got.Values)
-	return out, err
+	return out, nil
 }
 
-// Programme is the programme that Solve hands to the solver, so that others may
-// be asked the same. The error is a *figure.Refusal with all that is wrong.
+// ceiling is what no plan can be worth more than, without a search: all that is
+// asked for sold, and nothing spent.
+func (m *model) ceiling() float64 {
+	sum := m.problem.Offset
+	for _, c := range m.problem.Columns {
+		if c.Cost > 0 {
+			sum += c.Cost * c.High
+		}
+	}
+	return sum
+}
+
+// Programme is the programme that Solve hands to the solver, with the plan of
+// simple rules that it begins from, so that others may be asked the same. The error is a *figure.Refusal with all that is wrong.
 func Programme(f Farm) (program.Problem, error) {
 	if err := f.sound(); err != nil {
 		return program.Problem{}, err
 	}
-	return build(f).problem, nil
+	m := build(f)
+	m.problem.Start = newGreedy(m).plan()
+	return m.problem, nil
 }
 
 // sound refuses a farm that cannot be, all of it at once.

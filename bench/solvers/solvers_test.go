@@ -236,3 +236,41 @@ func TestTimeAtSize(t *testing.T) {
 		}
 	}
 }
+
+// What it brings to begin from the plan of simple rules: the same farms solved with
+// it and without, by turns in one run.
+func TestTimeFromRules(t *testing.T) {
+	needed(t)
+	s := highs.Open(highs.Options{CacheDir: highs.CacheDir()})
+	defer s.Close()
+	if err := s.Ready(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	one := func(name string, f season.Farm) (with, without float64) {
+		p, err := season.Programme(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p.Start == nil {
+			return 0, 0
+		}
+		p.Gap, p.Limit = 1e-4, 20*time.Second
+		cold := p
+		cold.Start = nil
+		with, without = math.Inf(1), math.Inf(1)
+		var a, b answer
+		for range 3 {
+			a, b = ours(t, s, p), ours(t, s, cold)
+			with, without = math.Min(with, a.took.Seconds()), math.Min(without, b.took.Seconds())
+		}
+		t.Logf("%s: %.3f s from the rules' plan (%.1f), %.3f s without; %.1f and %.1f", name, with, p.Objective(p.Start), without, a.value, b.value)
+		return with, without
+	}
+	one("at size", Big())
+	var with, without float64
+	for seed := range uint64(12) {
+		a, b := one(fmt.Sprintf("farm %d", seed), Generated(seed))
+		with, without = with+a, without+b
+	}
+	t.Logf("generated farms: %.2f s from the rules' plan, %.2f s without", with, without)
+}

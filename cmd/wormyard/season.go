@@ -76,6 +76,18 @@ func seasonInWords(w io.Writer, a *app.SeasonAnswer) error {
 		return err
 	}
 	fmt.Fprintf(w, "\nWorth %.0f; no plan is worth more than %.0f.\n", a.Value, a.Bound)
+	if a.Rules {
+		fmt.Fprintln(w, "The search was stopped before it had a better plan: this one is by simple rules.")
+	} else if a.Simple != nil {
+		fmt.Fprintf(w, "A plan by simple rules is worth %.0f.\n", *a.Simple)
+	}
+	if len(a.Changes) > 0 {
+		fmt.Fprintln(w, "\nOtherwise than in the last plan:")
+		for _, x := range a.Changes {
+			fmt.Fprintln(w, x.Say)
+		}
+		fmt.Fprintln(w)
+	}
 	for _, x := range a.Tight {
 		fmt.Fprintln(w, x.Say)
 	}

@@ -13,12 +13,19 @@ import (
 // SeasonRequest is what a season is planned for, docs/contracts/season.
 type SeasonRequest struct {
 	season.Farm
-	Gap float64 `json:"gap_frac" low:"0" high:"0.5" default:"0.01" doc:"how far from the best a plan may be"`
+	Gap  float64      `json:"gap_frac" low:"0" high:"0.5" default:"0.01" doc:"how far from the best a plan may be"`
+	Last *season.Last `json:"last" doc:"a plan that was made before, from which the new one departs no more than it is worth"`
 }
 
 // SeasonTight is a limit that holds a plan back, in words too.
 type SeasonTight struct {
 	season.Tight
+	Say string `json:"say"`
+}
+
+// SeasonChange is where a plan departs from the last one, in words too.
+type SeasonChange struct {
+	season.Change
 	Say string `json:"say"`
 }
 
@@ -28,6 +35,9 @@ type SeasonAnswer struct {
 	Value   float64        `json:"value" doc:"what the plan earns over what it costs, in the farm's money"`
 	Bound   float64        `json:"bound" doc:"no plan earns more"`
 	Gap     float64        `json:"gap_frac"`
+	Simple  *float64       `json:"simple_value" doc:"what a plan by simple rules earns, from which the search begins; none where the rules found none"`
+	Rules   bool           `json:"by_rules" doc:"the search was stopped before it had a better plan than that of the rules"`
+	Changes []SeasonChange `json:"changes" doc:"from the last plan"`
 	Tight   []SeasonTight  `json:"tight"`
 	Unmet   []season.Unmet `json:"unmet"`
 	Seconds float64        `json:"seconds" unit:"s"`
@@ -42,19 +52,29 @@ func Season(ctx context.Context, data []byte, solve program.Solver, now func() t
 		return nil, contract.Refuse(problems)
 	}
 	begin := now()
-	p, err := season.Solve(ctx, in.Farm, solve, in.Gap)
+	var p season.Plan
+	var changes []season.Change
+	var err error
+	if in.Last != nil {
+		p, changes, err = season.Replan(ctx, in.Farm, *in.Last, solve, in.Gap)
+	} else {
+		p, err = season.Solve(ctx, in.Farm, solve, in.Gap)
+	}
 	if err != nil {
 		return nil, err
 	}
 	if len(p.Steps) == 0 {
 		return nil, noPlan(p.Status)
 	}
-	out := &SeasonAnswer{Plan: p.Steps, Value: p.Value, Bound: p.Bound, Gap: p.Gap, Unmet: append([]season.Unmet{}, p.Unmet...), Tight: []SeasonTight{}, Seconds: now().Sub(begin).Seconds(), Notes: []string{
+	out := &SeasonAnswer{Plan: p.Steps, Value: p.Value, Bound: p.Bound, Gap: p.Gap, Simple: p.Simple, Rules: p.Rules, Changes: []SeasonChange{}, Unmet: append([]season.Unmet{}, p.Unmet...), Tight: []SeasonTight{}, Seconds: now().Sub(begin).Seconds(), Notes: []string{
 		"What is to come is taken as given: weather, buyers and worms may do otherwise. Look at it again each week.",
 		"Bins farther on than thirteen weeks are planned in parts of a bin.",
 	}}
 	for _, t := range p.Tight {
 		out.Tight = append(out.Tight, SeasonTight{Tight: t, Say: t.Say()})
+	}
+	for _, c := range changes {
+		out.Changes = append(out.Changes, SeasonChange{Change: c, Say: c.Say()})
 	}
 	return out, nil
 }

@@ -22,6 +22,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -192,6 +193,13 @@ func (s *Solver) Solve(ctx context.Context, p program.Problem) (program.Solution
 	}
 	if err := s.Ready(ctx); err != nil {
 		return program.Solution{}, err
+	}
+	if ctx.Err() != nil { // its clocks would run on from the far future
+		out := program.Solution{Status: program.Stopped, Bound: math.Inf(-1)}
+		if p.Maximize {
+			out.Bound = math.Inf(1)
+		}
+		return out, nil
 	}
 	in, err := s.take(ctx)
 	if err != nil {

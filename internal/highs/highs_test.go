@@ -336,6 +336,9 @@ func TestGivingUp(t *testing.T) {
 	if got.Values != nil && p.Violation(got.Values) > 1e-4 {
 		t.Errorf("the plan kept on giving up breaks a row by %v", p.Violation(got.Values))
 	}
+	if got, err = shared.Solve(ctx, corner()); err != nil || got.Status != program.Stopped || got.Values != nil || !math.IsInf(got.Bound, 0) {
+		t.Errorf("asked after giving up: %+v, %v", got, err)
+	}
 	if got, err = shared.Solve(t.Context(), corner()); err != nil || math.Abs(got.Objective-36) > 1e-9 {
 		t.Errorf("after giving up: %+v, %v", got, err)
 	}
