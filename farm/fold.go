@@ -94,13 +94,12 @@ func (f *folding) fold(e *journal.Entry) {
 	case *journal.Trial:
 		f.trials = append(f.trials, Trial{noted(e), b.Name, b.Question, b.What, b.Sides})
 	case *journal.Order:
-		o := Order{Noted: noted(e), Customer: b.Customer, What: b.What, Number: or(b.Number, 0), Volume: or(b.VolumeM3, 0), Mass: or(b.MassKg, 0), Due: b.Due, Price: or(b.Price, 0), Priced: b.Price != nil, Ref: b.Ref}
-		f.orders = append(f.orders, o)
+		f.orders = append(f.orders, ordered(e, b))
 	case *journal.CancelOrder:
 		if f.cancels == nil {
-			f.cancels = map[string]*Cancel{}
+			f.cancels = map[orderAt]*Cancel{}
 		}
-		f.cancels[b.Order] = &Cancel{noted(e), b.Why}
+		f.cancels[orderAt{b.Order, or(b.Line, 0)}] = &Cancel{noted(e), b.Why}
 	case *journal.WormsSold:
 		f.wormsSold(e, b)
 	case *journal.KeptSample:

@@ -238,7 +238,7 @@ func (f *folding) stockOne(e *journal.Entry, name string, act *Act) {
 
 // wormsSold takes worms that were sold out of their bins, as much from each.
 func (f *folding) wormsSold(e *journal.Entry, b *journal.WormsSold) {
-	f.worms = append(f.worms, WormSale{noted(e), b.Bins, b.Customer, b.What, b.Order, b.Kg, or(b.Number, 0), or(b.Price, 0)})
+	f.worms = append(f.worms, WormSale{noted(e), b.Bins, b.Customer, b.What, b.Order, b.Kg, or(b.Number, 0), or(b.Price, 0), or(b.Line, 0), b.Delivery})
 	each := b.Kg / qty.LiveKg(max(len(b.Bins), 1))
 	for _, name := range b.Bins {
 		if _, bed := f.livingBed(e, name); bed != nil {

@@ -107,7 +107,7 @@ func (f *folding) sell(e *journal.Entry, b *journal.Sell) {
 		if say, try := f.Unreleased(l, e.At); say != "" && (f.released || l.Held()) && !slices.Contains(e.Confirmed, "lot") {
 			f.raise(e, "lot "+l.Name, "sold before release", say, try)
 		}
-		l.Sales = append(l.Sales, Sale{noted(e), b.Customer, or(b.VolumeM3, 0), or(b.MassKgWet, 0), or(b.Bags, 0), or(b.SizeM3, 0), or(b.Price, 0), b.What, b.Order})
+		l.Sales = append(l.Sales, Sale{noted(e), b.Customer, or(b.VolumeM3, 0), or(b.MassKgWet, 0), or(b.Bags, 0), or(b.SizeM3, 0), or(b.Price, 0), b.What, b.Order, or(b.Line, 0), b.Delivery})
 		if bagged, sold := l.Bagged(), l.BagsSold(); sold > bagged {
 			f.raise(e, "lot "+l.Name, "bags sold twice", fmt.Sprintf("Of lot %s %d bags were sold up to %s, and %d were bagged.", l.Name, sold, f.date(e.At), bagged),
 				"Enter the bagging that is missing, or strike the sale that was written twice.")

@@ -1,11 +1,13 @@
 package farm
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
 	"time"
 
+	"wormyard/journal"
 	"wormyard/qty"
 )
 
@@ -30,16 +32,28 @@ const (
 // Delivered is one sale that an order was delivered by.
 type Delivered struct {
 	Noted
-	Lot    string // "" for live worms
-	Amount float64
-	Known  bool // the amount can be told in what the order is counted in
-	Price  qty.Money
+	Lot      string // "" for live worms
+	Amount   float64
+	Known    bool // the amount can be told in what the order is counted in
+	Price    qty.Money
+	Delivery string // what went out together has the same
 }
 
-// OrderLine is an order with how far it has come. Amounts are in Count; volumes in m3,
-// masses in kg.
-type OrderLine struct {
+// Booked is an order with how far it has come.
+type Booked struct {
 	Order
+	Lines []OrderLine // one a product
+	Other []Delivered // of which nobody said what product they deliver
+	State OrderState
+}
+
+// OrderLine is one product of an order with how far it has come. Amounts are in Count;
+// volumes in m3, masses in kg.
+type OrderLine struct {
+	Noted
+	Customer, Ref string
+	Line          int // its number in the order, from 1
+	OrderItem
 	Product ProductSetup
 	Listed  bool   // the product is on the price list
 	Count   string // CountPieces, CountVolume, CountMass; "" where nobody wrote how much
@@ -47,6 +61,33 @@ type OrderLine struct {
 	Got     float64
 	Sales   []Delivered
 	State   OrderState
+}
+
+// orderAt is a product of an order by the id of its entry; line 0 is all of it.
+type orderAt struct {
+	order string
+	line  int
+}
+
+// ordered reads an order, of one product or of several.
+func ordered(e *journal.Entry, b *journal.Order) Order {
+	o := Order{Noted: noted(e), Customer: b.Customer, Ref: b.Ref}
+	if len(b.Lines) == 0 {
+		o.Parts = []OrderItem{{What: b.What, Number: or(b.Number, 0), Volume: or(b.VolumeM3, 0), Mass: or(b.MassKg, 0), Due: b.Due, Price: or(b.Price, 0), Priced: b.Price != nil}}
+	}
+	for _, p := range b.Lines {
+		o.Parts = append(o.Parts, OrderItem{What: p.What, Number: or(p.Number, 0), Volume: or(p.VolumeM3, 0), Mass: or(p.MassKg, 0), Due: cmp.Or(p.Due, b.Due), Price: or(p.Price, 0), Priced: p.Price != nil})
+	}
+	return o
+}
+
+// What names the products of an order.
+func (o Order) What() string {
+	var names []string
+	for _, p := range o.Parts {
+		names = append(names, p.What)
+	}
+	return strings.Join(names, ", ")
 }
 
 // enough is the part of an order from which it is delivered: scales and loader buckets
@@ -114,19 +155,15 @@ func (o OrderLine) Castings(amount float64, density qty.KgPerM3Wet) (qty.CubicMe
 
 // OrderBook gives every order with how far it has come, in order of entry. An order is
 // delivered by sales that name it.
-func (s *State) OrderBook() []OrderLine {
+func (s *State) OrderBook() []Booked {
 	if len(s.orders) == 0 {
 		return nil
 	}
-	type sale struct {
-		Sale
-		lot *Lot
-	}
-	sales, worms := map[string][]sale{}, map[string][]WormSale{}
+	sales, worms := map[string][]lotSale{}, map[string][]WormSale{}
 	for _, l := range s.Lots() {
 		for _, x := range l.Sales {
 			if x.Order != "" {
-				sales[x.Order] = append(sales[x.Order], sale{x, l})
+				sales[x.Order] = append(sales[x.Order], lotSale{x, l})
 			}
 		}
 	}
@@ -135,26 +172,41 @@ func (s *State) OrderBook() []OrderLine {
 			worms[x.Order] = append(worms[x.Order], x)
 		}
 	}
-	var out []OrderLine
+	var out []Booked
 	for _, o := range s.Orders() {
-		line := OrderLine{Order: o}
-		line.Product, line.Listed = s.Settings.Money.Product(o.What)
-		switch {
-		case o.Number > 0:
-			line.Count, line.Wanted = CountPieces, float64(o.Number)
-		case o.Volume > 0:
-			line.Count, line.Wanted = CountVolume, float64(o.Volume)
-		case o.Mass > 0:
-			line.Count, line.Wanted = CountMass, o.Mass
+		whole := Booked{Order: o}
+		for i, part := range o.Parts {
+			line := OrderLine{Noted: o.Noted, Customer: o.Customer, Ref: o.Ref, Line: i + 1, OrderItem: part}
+			line.Product, line.Listed = s.Settings.Money.Product(part.What)
+			switch {
+			case part.Number > 0:
+				line.Count, line.Wanted = CountPieces, float64(part.Number)
+			case part.Volume > 0:
+				line.Count, line.Wanted = CountVolume, float64(part.Volume)
+			case part.Mass > 0:
+				line.Count, line.Wanted = CountMass, part.Mass
+			}
+			whole.Lines = append(whole.Lines, line)
 		}
 		for _, x := range sales[o.Entry] {
-			d := Delivered{Noted: x.Noted, Lot: x.lot.Name, Price: x.Price}
+			d := Delivered{Noted: x.Noted, Lot: x.lot.Name, Price: x.Price, Delivery: x.Delivery}
+			line := whole.LineOf(x.Line, x.What, x.Size)
+			if line == nil {
+				whole.Other = append(whole.Other, d)
+				continue
+			}
 			density, _ := s.CastingsDensity(x.lot)
-			d.Amount, d.Known = line.amountOf(x.Sale, x.lot.bagSize(x.Size), density)
+			d.Amount, d.Known = line.amountOf(x.Sale, x.lot.BagSize(x.Size), density)
 			line.Sales = append(line.Sales, d)
 		}
 		for _, x := range worms[o.Entry] {
-			d := Delivered{Noted: x.Noted, Price: x.Price, Amount: float64(x.Kg), Known: line.Count == CountMass}
+			d := Delivered{Noted: x.Noted, Price: x.Price, Amount: float64(x.Kg), Delivery: x.Delivery}
+			line := whole.LineOf(x.Line, x.What, 0)
+			if line == nil {
+				whole.Other = append(whole.Other, d)
+				continue
+			}
+			d.Known = line.Count == CountMass
 			if line.Count == CountPieces {
 				d.Amount, d.Known = float64(x.Number), x.Number > 0
 				if !d.Known && line.Product.Mass != nil && *line.Product.Mass > 0 {
@@ -163,14 +215,96 @@ func (s *State) OrderBook() []OrderLine {
 			}
 			line.Sales = append(line.Sales, d)
 		}
-		slices.SortStableFunc(line.Sales, func(a, b Delivered) int { return a.At.Compare(b.At) })
-		line.settle()
-		out = append(out, line)
+		whole.settle()
+		out = append(out, whole)
 	}
 	return out
 }
 
+// lotSale is a sale with its lot.
+type lotSale struct {
+	Sale
+	lot *Lot
+}
+
+// OrderLines gives every product of every order with how far it has come.
+func (s *State) OrderLines() []OrderLine {
+	var out []OrderLine
+	for _, o := range s.OrderBook() {
+		out = append(out, o.Lines...)
+	}
+	return out
+}
+
+// LineOf finds the product of an order that a sale delivers: the one that it names by
+// its number, else the only one, else the only one that is called so or is of that size;
+// nil where that cannot be told.
+func (o *Booked) LineOf(line int, what string, size qty.CubicMetre) *OrderLine {
+	switch {
+	case line > len(o.Lines):
+		return nil
+	case line > 0:
+		return &o.Lines[line-1]
+	case len(o.Lines) == 1:
+		return &o.Lines[0]
+	}
+	only := func(fits func(*OrderLine) bool) (found *OrderLine) {
+		for i := range o.Lines {
+			if !fits(&o.Lines[i]) {
+				continue
+			}
+			if found != nil {
+				return nil
+			}
+			found = &o.Lines[i]
+		}
+		return found
+	}
+	if what != "" {
+		return only(func(l *OrderLine) bool { return strings.EqualFold(strings.TrimSpace(l.What), strings.TrimSpace(what)) })
+	}
+	if size > 0 {
+		return only(func(l *OrderLine) bool { return l.Product.Volume != nil && like(*l.Product.Volume, size) })
+	}
+	return nil
+}
+
+// Closed says whether nothing is to come any more.
+func (s OrderState) Closed() bool { return s == OrderDone || s == OrderCancelled }
+
+// settle says how far the products have come, and the order with them: it is delivered
+// when all that was not cancelled is.
+func (o *Booked) settle() {
+	count := map[OrderState]int{}
+	for i := range o.Lines {
+		o.Lines[i].settle()
+		count[o.Lines[i].State]++
+	}
+	closed := count[OrderDone] + count[OrderCancelled]
+	switch {
+	case closed == len(o.Lines) && count[OrderDone] > 0:
+		o.State = OrderDone
+	case closed == len(o.Lines):
+		o.State = OrderCancelled
+	case count[OrderDone]+count[OrderPart] > 0:
+		o.State = OrderPart
+	default:
+		o.State = OrderOpen
+	}
+}
+
+// Why gives the reason of a cancelling.
+func (o Booked) Why() string {
+	for _, l := range o.Lines {
+		if l.Cancel != nil {
+			return l.Cancel.Why
+		}
+	}
+	return ""
+}
+
 func (o *OrderLine) settle() {
+	slices.SortStableFunc(o.Sales, func(a, b Delivered) int { return a.At.Compare(b.At) })
 	for _, d := range o.Sales {
 		if d.Known {
 			o.Got += d.Amount
@@ -219,9 +353,9 @@ func (o *OrderLine) amountOf(x Sale, size qty.CubicMetre, density qty.KgPerM3Wet
 	return 0, false
 }
 
-// bagSize gives the size of a bag that was sold of a lot: the one written, else the one
+// BagSize gives the size of a bag that was sold of a lot: the one written, else the one
 // size that the lot was put into; 0 where that is not known.
-func (l *Lot) bagSize(said qty.CubicMetre) qty.CubicMetre {
+func (l *Lot) BagSize(said qty.CubicMetre) qty.CubicMetre {
 	if said > 0 || len(l.Bags) == 0 {
 		return said
 	}
@@ -242,7 +376,7 @@ func (l *Lot) BagsLeft(size qty.CubicMetre) (n int) {
 		}
 	}
 	for _, x := range l.Sales {
-		if sold := l.bagSize(x.Size); size == 0 || sold == 0 || like(sold, size) {
+		if sold := l.BagSize(x.Size); size == 0 || sold == 0 || like(sold, size) {
 			n -= x.Bags
 		}
 	}
@@ -255,8 +389,8 @@ func like(a, b qty.CubicMetre) bool { return math.Abs(float64(a-b)) <= 0.02*floa
 
 // Order finds an order by the id of its entry, or by the customer's number or the end
 // of the id where only one order has it.
-func (s *State) Order(id string) (OrderLine, bool) {
-	var found []OrderLine
+func (s *State) Order(id string) (Booked, bool) {
+	var found []Booked
 	for _, o := range s.OrderBook() {
 		if o.Entry == id {
 			return o, true
@@ -268,11 +402,33 @@ func (s *State) Order(id string) (OrderLine, bool) {
 	if len(found) == 1 {
 		return found[0], true
 	}
-	return OrderLine{}, false
+	return Booked{}, false
 }
 
-// DueBy gives the day on which an order is due; false where nobody said.
-func (o Order) DueBy(zone *time.Location) (time.Time, bool) {
+// DueBy gives the day on which the first product that is still to come is due, else the
+// last of all; false where nobody said.
+func (o Booked) DueBy(zone *time.Location) (time.Time, bool) {
+	var first, last time.Time
+	for _, l := range o.Lines {
+		t, ok := l.DueBy(zone)
+		if !ok {
+			continue
+		}
+		if !l.State.Closed() && (first.IsZero() || t.Before(first)) {
+			first = t
+		}
+		if t.After(last) {
+			last = t
+		}
+	}
+	if first.IsZero() {
+		first = last
+	}
+	return first, !first.IsZero()
+}
+
+// DueBy gives the day on which a product is due; false where nobody said.
+func (o OrderItem) DueBy(zone *time.Location) (time.Time, bool) {
 	t, err := time.ParseInLocation(time.DateOnly, o.Due, zone)
 	return t, err == nil
 }

@@ -192,7 +192,13 @@ func (s *State) Lot(name string) (*Lot, bool) {
 func (s *State) Orders() []Order {
 	out := slices.Clone(s.orders)
 	for i := range out {
-		out[i].Cancel = s.cancels[out[i].Entry]
+		o := &out[i]
+		o.Parts = slices.Clone(o.Parts)
+		for k := range o.Parts {
+			if o.Parts[k].Cancel = s.cancels[orderAt{o.Entry, k + 1}]; o.Parts[k].Cancel == nil {
+				o.Parts[k].Cancel = s.cancels[orderAt{o.Entry, 0}]
+			}
+		}
 	}
 	return out
 }

@@ -39,7 +39,7 @@ type State struct {
 	orders  []Order
 	worms   []WormSale
 	amiss   []Complaint
-	cancels map[string]*Cancel // by the id of the order
+	cancels map[orderAt]*Cancel
 	trials  []Trial
 	site    []Weather
 	seen    []Sighting // in places that are neither bin nor pile
@@ -194,18 +194,24 @@ type Sighting struct {
 	Severity string
 }
 
-// Order is what somebody wants.
+// Order is what somebody wants: one product or more.
 type Order struct {
 	Noted
-	Customer, What string
-	Number         int
-	Volume         qty.CubicMetre
-	Mass           float64 // castings, or live worms [kg]
-	Due            string  // day
-	Price          qty.Money
-	Priced         bool   // the price was agreed
-	Ref            string // the customer's own number
-	Cancel         *Cancel
+	Customer string
+	Ref      string // the customer's own number
+	Parts    []OrderItem
+}
+
+// OrderItem is one product of an order.
+type OrderItem struct {
+	What   string
+	Number int
+	Volume qty.CubicMetre
+	Mass   float64 // castings, or live worms [kg]
+	Due    string  // day
+	Price  qty.Money
+	Priced bool    // the price was agreed
+	Cancel *Cancel // of it, or of the whole order
 }
 
 // Cancel is the end of an order that is not wanted any more.
@@ -222,6 +228,8 @@ type WormSale struct {
 	Kg                    qty.LiveKg
 	Number                int // kits
 	Price                 qty.Money
+	Line                  int    // product of the order, from 1; 0 where nobody said
+	Delivery              string // what went out together has the same
 }
 
 // Complaint is what a customer finds amiss.

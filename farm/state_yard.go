@@ -228,6 +228,8 @@ type Sale struct {
 	Price    qty.Money
 	What     string // the product
 	Order    string // id of the order that it delivers
+	Line     int    // product of the order, from 1; 0 where nobody said
+	Delivery string // what went out together has the same
 }
 
 // Sample is a sample of a lot that is kept back.

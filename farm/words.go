@@ -323,7 +323,14 @@ func sentence(e *journal.Entry, u qty.System) string {
 	case *journal.Trial:
 		return strings.TrimSuffix("trial "+b.Name+": "+b.Question, ": ")
 	case *journal.Order:
-		s := b.Customer + " ordered " + b.What
+		what := []string{b.What}
+		if len(b.Lines) > 0 {
+			what = nil
+			for _, p := range b.Lines {
+				what = append(what, p.What)
+			}
+		}
+		s := b.Customer + " ordered " + strings.Join(what, ", ")
 		if b.Due != "" {
 			s += ", due " + b.Due
 		}

@@ -310,8 +310,10 @@ type Sell struct {
 	Bags      *int            `json:"bags,omitempty"`
 	SizeM3    *qty.CubicMetre `json:"size_m3,omitempty"` // of one bag
 	Price     *qty.Money      `json:"price,omitempty"`
-	What      string          `json:"what,omitempty"`  // the product, as the price list calls it
-	Order     string          `json:"order,omitempty"` // id of the entry of the order that it delivers
+	What      string          `json:"what,omitempty"`     // the product, as the price list calls it
+	Order     string          `json:"order,omitempty"`    // id of the entry of the order that it delivers
+	Line      *int            `json:"line,omitempty"`     // which product of the order, from 1
+	Delivery  string          `json:"delivery,omitempty"` // what went out together has the same
 	Note      string          `json:"note,omitempty"`
 }
 
@@ -373,22 +375,36 @@ type Trial struct {
 	Note     string     `json:"note,omitempty"`
 }
 
-// Order is who wants what, when.
+// Order is who wants what, when: one product, or several in Lines, where What and the
+// amounts beside it are empty.
 type Order struct {
 	Customer string          `json:"customer"`
-	What     string          `json:"what"`
+	What     string          `json:"what,omitempty"`
 	Number   *int            `json:"number,omitempty"` // of bags, totes or kits
 	VolumeM3 *qty.CubicMetre `json:"volume_m3,omitempty"`
 	MassKg   *float64        `json:"mass_kg,omitempty"` // castings, or live worms
 	Due      string          `json:"due,omitempty"`     // day
 	Price    *qty.Money      `json:"price,omitempty"`   // agreed, for all of it
 	Ref      string          `json:"ref,omitempty"`     // the customer's own number
+	Lines    []OrderPart     `json:"lines,omitempty"`
 	Note     string          `json:"note,omitempty"`
 }
 
-// CancelOrder ends an order: what is not delivered yet is not wanted any more.
+// OrderPart is one product of an order of several.
+type OrderPart struct {
+	What     string          `json:"what"`
+	Number   *int            `json:"number,omitempty"` // of bags, totes or kits
+	VolumeM3 *qty.CubicMetre `json:"volume_m3,omitempty"`
+	MassKg   *float64        `json:"mass_kg,omitempty"` // castings, or live worms
+	Due      string          `json:"due,omitempty"`     // day, where it is another than the order's
+	Price    *qty.Money      `json:"price,omitempty"`   // agreed, for all of this product
+}
+
+// CancelOrder ends an order, or one product of it: what is not delivered yet is not
+// wanted any more.
 type CancelOrder struct {
-	Order string `json:"order"` // id of its entry
+	Order string `json:"order"`          // id of its entry
+	Line  *int   `json:"line,omitempty"` // which product of it, from 1; all where it is empty
 	Why   string `json:"why"`
 	Note  string `json:"note,omitempty"`
 }
@@ -402,6 +418,8 @@ type WormsSold struct {
 	Customer string     `json:"customer,omitempty"`
 	Price    *qty.Money `json:"price,omitempty"`
 	Order    string     `json:"order,omitempty"`
+	Line     *int       `json:"line,omitempty"`     // which product of the order, from 1
+	Delivery string     `json:"delivery,omitempty"` // what went out together has the same
 	Note     string     `json:"note,omitempty"`
 }
 

@@ -38,6 +38,20 @@ func drawBody(t *rapid.T, k Kind) any {
 		m["subject"], m["analyte"], m["value"] = "pile rabbit", "water_frac_wet", rapid.Float64Range(0.05, 0.95).Draw(t, "value")
 		delete(m, "unit")
 	}
+	if lines, there := m["lines"].([]any); k.Name == "order" && there { // amounts and prices are with each product
+		for _, key := range []string{"number", "volume_m3", "mass_kg", "price"} {
+			delete(m, key)
+		}
+		for _, x := range lines {
+			line := x.(map[string]any)
+			if line["number"] != nil {
+				delete(line, "volume_m3")
+			}
+			if line["number"] != nil || line["volume_m3"] != nil {
+				delete(line, "mass_kg")
+			}
+		}
+	}
 	raw, err := json.Marshal(m)
 	if err != nil {
 		t.Fatal(err)

@@ -99,6 +99,24 @@ func liveMass(key, label, bare string, m ...maker) Field {
 // ofWater marks an amount of water, which a person may type by volume too: 1 L is 1 kg.
 func ofWater(f *Field) { f.Water = true }
 
+func wantedNumber(m ...maker) Field {
+	return field(Whole, "number", "How many", append([]maker{refuse(1, 1_000_000, arithmetic), doubt(1, 5000), help("Bags, totes or kits.")}, m...)...)
+}
+
+func wantedVolume() Field { return volume("Volume wanted", doubt(0.001, 2000*yard3)) }
+
+func wantedMass() Field {
+	return field(Number, "mass_kg", "Mass wanted", typed(qty.Mass, "kg", "mass"), above(0, 1e7, arithmetic), doubt(0.1*pound, 400_000*pound))
+}
+
+func orderLine() Field {
+	return field(Whole, "line", "Product of the order", refuse(1, 1000, arithmetic), help("Its number in an order of several products."))
+}
+
+func delivery() Field {
+	return field(Text, "delivery", "Delivery", help("The same word for all that went out together; one delivery note tells of it."))
+}
+
 // kinds is the list; every kind but strike and setting also takes a note.
 var kinds = withNotes([]Kind{
 	{
@@ -459,6 +477,7 @@ var kinds = withNotes([]Kind{
 			field(Number, "price", "Price", refuse(0, 1e8, arithmetic), help("For all of it.")),
 			field(Text, "what", "Product", help("As the price list calls it."), also("product", "item")),
 			field(Text, "order", "Order", help("The id of the order that it delivers.")),
+			orderLine(), delivery(),
 		},
 		OneOf: []Group{{Keys: []string{"volume_m3", "mass_kg_wet", "bags"}, What: "how much was sold"}},
 		New:   func() any { return new(Sell) },
@@ -516,16 +535,23 @@ var kinds = withNotes([]Kind{
 		Also: []string{"ordered"},
 		Fields: []Field{
 			field(Text, "customer", "Customer", required, also("buyer")),
-			field(Text, "what", "What is wanted", required, also("product", "item", "description")),
-			field(Whole, "number", "How many", refuse(1, 1_000_000, arithmetic), doubt(1, 5000), help("Bags, totes or kits."), also("qty", "quantity", "count", "bags", "pieces", "units")),
-			volume("Volume wanted", doubt(0.001, 2000*yard3)),
-			field(Number, "mass_kg", "Mass wanted", typed(qty.Mass, "kg", "mass"), above(0, 1e7, arithmetic), doubt(0.1*pound, 400_000*pound)),
+			field(Text, "what", "What is wanted", also("product", "item", "description")),
+			wantedNumber(also("qty", "quantity", "count", "bags", "pieces", "units")), wantedVolume(), wantedMass(),
 			field(Day, "due", "Due", also("due date", "wanted by", "when", "ship date", "delivery date", "deliver by", "needed by")),
 			field(Number, "price", "Price agreed", refuse(0, 1e8, arithmetic), help("For all of it; empty is by the price list."), also("total", "amount")),
 			field(Text, "ref", "Their number", help("As the customer numbers the order."), also("po", "po number", "po no", "purchase order", "order number", "order no", "reference")),
+			field(Table, "lines", "Products", help("Of an order of several products, in place of what is wanted and how much."), rows(
+				field(Text, "what", "What is wanted", required),
+				wantedNumber(), wantedVolume(), wantedMass(),
+				field(Day, "due", "Due"),
+				field(Number, "price", "Price agreed", refuse(0, 1e8, arithmetic)),
+			)),
 		},
-		OneOf: []Group{{Keys: []string{"number", "volume_m3", "mass_kg"}, None: true, What: "how much is wanted"}},
-		New:   func() any { return new(Order) },
+		OneOf: []Group{
+			{Keys: []string{"what", "lines"}, What: "what is wanted"},
+			{Keys: []string{"number", "volume_m3", "mass_kg"}, None: true, What: "how much is wanted"},
+		},
+		New: func() any { return new(Order) },
 	},
 	{
 		Name: "release", Words: "Release", Help: "A lot may be sold under a rule.",
@@ -645,6 +671,7 @@ var kinds = withNotes([]Kind{
 		Also: []string{"order cancelled", "cancelled order", "order closed"},
 		Fields: []Field{
 			field(Text, "order", "Order", required, help("The id of the order.")),
+			field(Whole, "line", "Product of the order", refuse(1, 1000, arithmetic), help("Its number in an order of several products; empty is all of them.")),
 			field(Text, "why", "Why", required, also("reason")),
 		},
 		New: func() any { return new(CancelOrder) },
@@ -660,6 +687,7 @@ var kinds = withNotes([]Kind{
 			field(Text, "customer", "Customer", also("buyer", "to")),
 			field(Number, "price", "Price", refuse(0, 1e8, arithmetic), help("For all of it.")),
 			field(Text, "order", "Order", help("The id of the order that it delivers.")),
+			orderLine(), delivery(),
 		},
 		New: func() any { return new(WormsSold) },
 	},

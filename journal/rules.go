@@ -116,6 +116,8 @@ func (c *checker) kindRules(m map[string]any) {
 		if len(b.Parts) == 0 {
 			c.refuse("parts", "It is not said which lots were put together.", "Name the lots.")
 		}
+	case *Order:
+		c.orderLines(b)
 	case *TruckCheck:
 		if b.Fit && len(b.Wrong) > 0 {
 			c.doubt("fit", fmt.Sprintf("Something on truck %s is not as it should be (%s), and the truck may be used.", b.Truck, andList(b.Wrong)), "A truck that is unsafe in any way stays out of service until it is mended.")
@@ -200,5 +202,26 @@ func (c *checker) assay(b *Assay) {
 			try = "Did you mean " + orList(near) + "? If this is another test, say yes."
 		}
 		c.doubt("analyte", fmt.Sprintf("%q is not a test we know.", b.Analyte), try)
+	}
+}
+
+// orderLines holds each product of an order to one amount.
+func (c *checker) orderLines(b *Order) {
+	if len(b.Lines) == 0 {
+		return
+	}
+	if b.Number != nil || b.VolumeM3 != nil || b.MassKg != nil || b.Price != nil {
+		c.refuse("lines", "An order of several products has its amounts and prices with each product.", "Take away how much is wanted and the price beside them.")
+	}
+	for i, p := range b.Lines {
+		n := 0
+		for _, given := range []bool{p.Number != nil, p.VolumeM3 != nil, p.MassKg != nil} {
+			if given {
+				n++
+			}
+		}
+		if n > 1 {
+			c.refuse(fmt.Sprintf("lines[%d].number", i), fmt.Sprintf("It is said more than once how much %s is wanted.", p.What), "Keep the number, the volume or the mass.")
+		}
 	}
 }

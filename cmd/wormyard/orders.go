@@ -34,17 +34,23 @@ func ordersInWords(w io.Writer, x app.OrderAnswer, u qty.System) error {
 		fmt.Fprintf(t, "\nDue\tcustomer\twhat\tleft\tstate\tworth\n")
 	}
 	for _, o := range x.Orders {
-		due, worth := o.Due, "-"
-		if o.Overdue {
-			due += ", overdue"
+		for i, l := range o.Lines {
+			customer := o.Customer
+			if i > 0 {
+				customer = "  and"
+			}
+			due, worth := l.Due, "-"
+			if l.Overdue {
+				due += ", overdue"
+			}
+			if due == "" {
+				due = "-"
+			}
+			if l.Worth != nil {
+				worth = fmt.Sprintf("%.2f", *l.Worth)
+			}
+			fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", due, customer, orderAmount(l, l.Wanted, u), orderAmount(l, l.Left, u), orderState(l.State), worth)
 		}
-		if due == "" {
-			due = "-"
-		}
-		if o.Worth != nil {
-			worth = fmt.Sprintf("%.2f", *o.Worth)
-		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", due, o.Customer, orderAmount(o, o.Wanted, u), orderAmount(o, o.Left, u), orderState(o.State), worth)
 	}
 	if len(x.Weeks) > 0 {
 		fmt.Fprintf(t, "\nWeek of\tstill to be delivered\n")
@@ -73,7 +79,7 @@ func orderState(state string) string {
 	return state
 }
 
-func orderAmount(o app.OrderShort, amount float64, u qty.System) string {
+func orderAmount(o app.OrderedProduct, amount float64, u qty.System) string {
 	switch o.Count {
 	case farm.CountPieces:
 		return qty.Figures(amount) + " x " + o.What

@@ -16,27 +16,60 @@ type OrderAnswer struct {
 	Weeks    []OpenWeek   `json:"weeks"`  // what is still to be delivered
 }
 
-// OrderShort is an order on the list.
+// OrderShort is an order on the list. What it says of a product is of the whole order:
+// of an order of several products the amounts are with each of them.
 type OrderShort struct {
-	Entry     string    `json:"entry"`
-	At        time.Time `json:"at"`
-	Customer  string    `json:"customer"`
-	Ref       string    `json:"ref,omitempty"`
-	What      string    `json:"what"`
-	As        string    `json:"as,omitempty"` // how the product is sold, where it is on the price list
-	Due       string    `json:"due,omitempty"`
-	Overdue   bool      `json:"overdue,omitempty"`
-	Stale     bool      `json:"long_overdue,omitempty"` // nobody wrote down what became of it; in no week
-	State     string    `json:"state"`                  // open, part, done, cancelled
-	Count     string    `json:"counted_in,omitempty"`   // pieces, m3, kg
-	Wanted    float64   `json:"wanted"`
-	Delivered float64   `json:"delivered"`
-	Left      float64   `json:"left"`
-	Worth     *float64  `json:"worth"` // of what is left; null where no price says
-	Why       string    `json:"cancelled_why,omitempty"`
+	Entry    string    `json:"entry"`
+	At       time.Time `json:"at"`
+	Customer string    `json:"customer"`
+	Ref      string    `json:"ref,omitempty"`
+	OrderedProduct
+	Lines []OrderedProduct `json:"lines"` // one a product
 
-	Line farm.OrderLine `json:"-"`
+	Booked farm.Booked `json:"-"`
 }
+
+// Part gives how much of an order is delivered, 0 to 1: the mean of its products that
+// were not cancelled.
+func (o OrderShort) Part() float64 {
+	sum, n := 0.0, 0
+	for _, l := range o.Lines {
+		switch farm.OrderState(l.State) {
+		case farm.OrderCancelled:
+			continue
+		case farm.OrderDone:
+			sum++
+		case farm.OrderPart:
+			if l.Wanted > 0 {
+				sum += min(l.Delivered/l.Wanted, 1)
+			}
+		}
+		n++
+	}
+	return sum / float64(max(n, 1))
+}
+
+// OrderedProduct is one product of an order.
+type OrderedProduct struct {
+	Line      int      `json:"line,omitempty"` // its number in the order, from 1
+	What      string   `json:"what"`
+	As        string   `json:"as,omitempty"` // how the product is sold, where it is on the price list
+	Due       string   `json:"due,omitempty"`
+	Overdue   bool     `json:"overdue,omitempty"`
+	Stale     bool     `json:"long_overdue,omitempty"` // nobody wrote down what became of it; in no week
+	State     string   `json:"state"`                  // open, part, done, cancelled
+	Count     string   `json:"counted_in,omitempty"`   // pieces, m3, kg
+	Wanted    float64  `json:"wanted"`
+	Delivered float64  `json:"delivered"`
+	Left      float64  `json:"left"`
+	Worth     *float64 `json:"worth"` // of what is left; null where no price says
+	Why       string   `json:"cancelled_why,omitempty"`
+
+	Order farm.OrderLine `json:"-"`
+}
+
+// Closed says whether nothing is to come any more.
+func (o OrderedProduct) Closed() bool { return farm.OrderState(o.State).Closed() }
 
 // OpenWeek is what is due in one week and not delivered yet.
 type OpenWeek struct {
@@ -60,7 +93,7 @@ type OpenProduct struct {
 func Orders(s *farm.State, now time.Time, all bool) OrderAnswer {
 	out := OrderAnswer{Currency: s.Settings.Money.Currency, Orders: []OrderShort{}, Weeks: OpenOrders(s, now)}
 	for _, o := range s.OrderBook() {
-		if closed := o.State == farm.OrderDone || o.State == farm.OrderCancelled; closed && !all {
+		if o.State.Closed() && !all {
 			continue
 		}
 		out.Orders = append(out.Orders, orderShort(s, o, now))
@@ -74,12 +107,44 @@ func Orders(s *farm.State, now time.Time, all bool) OrderAnswer {
 // last sorts what has no day after all that have one.
 func last(day string) string { return cmp.Or(day, "9999") }
 
-func orderShort(s *farm.State, o farm.OrderLine, now time.Time) OrderShort {
-	x := OrderShort{Entry: o.Entry, At: o.At, Customer: o.Customer, Ref: o.Ref, What: o.What, Due: o.Due, State: string(o.State), Count: o.Count, Wanted: o.Wanted, Delivered: o.Got, Left: o.Left(), Line: o}
+func orderShort(s *farm.State, o farm.Booked, now time.Time) OrderShort {
+	x := OrderShort{Entry: o.Entry, At: o.At, Customer: o.Customer, Ref: o.Ref, Booked: o}
+	for _, l := range o.Lines {
+		x.Lines = append(x.Lines, orderedProduct(s, l, now))
+	}
+	if len(x.Lines) == 1 {
+		x.OrderedProduct = x.Lines[0]
+		x.Line = 0
+		return x
+	}
+	x.What, x.State, x.Why, x.Worth = o.What(), string(o.State), o.Why(), numberOf(0)
+	if due, ok := o.DueBy(s.Zone()); ok {
+		x.Due = due.Format(time.DateOnly)
+	}
+	for _, l := range x.Lines {
+		x.Overdue = x.Overdue || l.Overdue
+		if l.Left > 0 || !l.Closed() {
+			x.Worth = sumOf(x.Worth, l.Worth)
+		}
+	}
+	x.Stale = !x.Closed() && !slices.ContainsFunc(x.Lines, func(l OrderedProduct) bool { return !l.Closed() && !l.Stale })
+	return x
+}
+
+// sumOf gives the sum of two amounts of money; nil where one is not known.
+func sumOf(a, b *float64) *float64 {
+	if a == nil || b == nil {
+		return nil
+	}
+	return numberOf(*a + *b)
+}
+
+func orderedProduct(s *farm.State, o farm.OrderLine, now time.Time) OrderedProduct {
+	x := OrderedProduct{Line: o.Line, What: o.What, Due: o.Due, State: string(o.State), Count: o.Count, Wanted: o.Wanted, Delivered: o.Got, Left: o.Left(), Order: o}
 	if o.Listed {
 		x.As = o.Product.Kind()
 	}
-	if due, ok := o.DueBy(s.Zone()); ok && (o.State == farm.OrderOpen || o.State == farm.OrderPart) {
+	if due, ok := o.DueBy(s.Zone()); ok && !o.State.Closed() {
 		x.Overdue, x.Stale = now.After(due.AddDate(0, 0, 1)), now.After(due.AddDate(0, 0, staleDays))
 	}
 	if o.Cancel != nil {
@@ -115,8 +180,8 @@ func OpenOrders(s *farm.State, now time.Time) []OpenWeek {
 	if lots := s.Lots(); len(lots) > 0 {
 		density, _ = s.CastingsDensity(lots[len(lots)-1])
 	}
-	for _, o := range s.OrderBook() {
-		if o.State == farm.OrderDone || o.State == farm.OrderCancelled {
+	for _, o := range s.OrderLines() {
+		if o.State.Closed() {
 			continue
 		}
 		key, overdue := "", false

@@ -4,7 +4,11 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"slices"
+	"strconv"
+	"strings"
 
+	"wormyard/internal/ids"
 	"wormyard/internal/sheet"
 	"wormyard/journal"
 )
@@ -21,15 +25,17 @@ type OrderSheet struct {
 	Headings []sheet.Heading
 	Rows     int
 	Good     int // new and without a question
-	Already  int // in the book as they are
-	Written  int
+	Already  int // rows that are in the book as they are
+	Several  int // orders of several rows
+	Written  int // orders
 	Refused  int
 	Doubtful int
 	Problems []Problem // by row
 	Notes    []string
 }
 
-// ImportOrders takes orders from a sheet, all rows or none, each held against the price
+// ImportOrders takes orders from a sheet, all rows or none: rows of one customer with one
+// order number are one order of several products. Each is held against the price
 // list and the order book as if it were typed. A dry run only looks; yes says that what
 // is doubtful is right. The error is a *sheet.Unreadable when a person can mend it.
 func (a *App) ImportOrders(ctx context.Context, path string, opt sheet.Options, dry, yes bool) (OrderSheet, error) {
@@ -48,7 +54,7 @@ func (a *App) ImportOrders(ctx context.Context, path string, opt sheet.Options, 
 		return out, err
 	}
 	var entries []journal.Entry
-	var rows []int
+	var rows []int // of entries
 	refused := map[int]bool{}
 	for row, err := range file.Rows() {
 		if err != nil {
@@ -86,21 +92,41 @@ func (a *App) ImportOrders(ctx context.Context, path string, opt sheet.Options, 
 		}
 		entries, rows = append(entries, *row.Entry), append(rows, row.Number)
 	}
-	acks, err := a.recordOr(ctx, entries, yes, dry || len(refused) > 0)
+	groups := ordersOf(entries)
+	whole := make([]journal.Entry, 0, len(groups))
+	kept := groups[:0]
+	for _, g := range groups {
+		e := wholeOrder(entries, g)
+		if old, _, known := a.farm.Entry(e.ID); known && len(g) > 1 && sameBody(old, &e) {
+			out.Already += len(g)
+			continue
+		}
+		if len(g) > 1 {
+			out.Several++
+		}
+		whole, kept = append(whole, e), append(kept, g)
+	}
+	acks, err := a.recordOr(ctx, whole, yes, dry || len(refused) > 0)
 	if err != nil {
 		return out, err
 	}
 	for i, ack := range acks {
 		switch worst := worstOf(ack.Problems); {
 		case worst == journal.Refused:
-			refused[rows[i]] = true
+			refused[rows[kept[i][0]]] = true
 		case worst == journal.Doubtful:
-			out.Doubtful++
+			out.Doubtful += len(kept[i])
 		default:
-			out.Good++
+			out.Good += len(kept[i])
 		}
 		for _, p := range ack.Problems {
-			p.Row, p.Column = rows[i], file.ColumnOf(orderKind, p.Field)
+			line, field := 0, p.Field
+			if at, of, cut := strings.Cut(strings.TrimPrefix(p.Field, "lines["), "]."); cut {
+				if n, err := strconv.Atoi(at); err == nil && n < len(kept[i]) {
+					line, field = n, of
+				}
+			}
+			p.Row, p.Column = rows[kept[i][line]], file.ColumnOf(orderKind, field)
 			out.Problems = append(out.Problems, p)
 		}
 		if ack.Saved {
@@ -127,4 +153,61 @@ func worstOf(ps []Problem) journal.Level {
 		worst = journal.Doubtful
 	}
 	return worst
+}
+
+// ordersOf puts together what is one order: the places of rows with the same customer
+// and the same number, in the order of the sheet.
+func ordersOf(entries []journal.Entry) (groups [][]int) {
+	at := map[[2]string]int{}
+	for i := range entries {
+		b, ok := entries[i].Body.(*journal.Order)
+		if !ok || b.Ref == "" || len(b.Lines) > 0 {
+			groups = append(groups, []int{i})
+			continue
+		}
+		key := [2]string{strings.ToLower(b.Customer), strings.ToLower(b.Ref)}
+		if g, there := at[key]; there {
+			groups[g] = append(groups[g], i)
+			continue
+		}
+		at[key] = len(groups)
+		groups = append(groups, []int{i})
+	}
+	return groups
+}
+
+// wholeOrder makes one order of rows that belong together. Its id follows from theirs,
+// so that the same sheet gives the same order.
+func wholeOrder(entries []journal.Entry, group []int) journal.Entry {
+	out := entries[group[0]]
+	if len(group) == 1 {
+		return out
+	}
+	first := *out.Body.(*journal.Order)
+	body := journal.Order{Customer: first.Customer, Ref: first.Ref, Due: first.Due}
+	for _, i := range group {
+		if entries[i].Body.(*journal.Order).Due != first.Due { // then each has its own
+			body.Due = ""
+		}
+	}
+	var notes []string
+	var from strings.Builder
+	for _, i := range group {
+		e, b := &entries[i], entries[i].Body.(*journal.Order)
+		from.WriteString(e.ID)
+		if e.At.Before(out.At) {
+			out.At = e.At
+		}
+		line := journal.OrderPart{What: b.What, Number: b.Number, VolumeM3: b.VolumeM3, MassKg: b.MassKg, Price: b.Price}
+		if b.Due != body.Due {
+			line.Due = b.Due
+		}
+		body.Lines = append(body.Lines, line)
+		if b.Note != "" && !slices.Contains(notes, b.Note) {
+			notes = append(notes, b.Note)
+		}
+	}
+	body.Note = strings.Join(notes, "; ")
+	out.ID, out.Body = ids.FromContent(out.At, []byte(from.String()), 0), &body
+	return out
 }

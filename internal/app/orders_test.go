@@ -179,3 +179,77 @@ func TestOrdersFromASheet(t *testing.T) {
 		t.Errorf("the same sheet again: %d written, %d there already, want 0 and 2 (%v)", x.Written, x.Already, err)
 	}
 }
+
+// Rows of one customer with one order number are one order of several products, each with
+// its own step of the price list; the same sheet again is known. Of two rows the second is
+// told by its own row.
+func TestOrderOfSeveralRows(t *testing.T) {
+	a, now, write := orderFarm(t)
+	path := filepath.Join(t.TempDir(), "orders.csv")
+	put := func(text string) {
+		t.Helper()
+		if err := os.WriteFile(path, []byte("PO Number,at,Buyer,Item,Qty,Mass wanted,Ship Date\n"+text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	sheetOf := func(yes bool) app.OrderSheet {
+		t.Helper()
+		x, err := a.ImportOrders(t.Context(), path, sheet.Options{}, false, yes)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return x
+	}
+	put("P-1,2026-03-01,garden shop,bag,10,,2026-03-20\nP-1,2026-03-01,nursery,bag,2,,2026-03-20\np-1,2026-03-02,Garden Shop,gravel,4,,2026-03-27\n")
+	if x := sheetOf(false); x.Written != 0 || len(x.Problems) != 1 || x.Problems[0].Row != 4 || x.Problems[0].Column != "Item" {
+		t.Errorf("gravel in row 4 is told as %+v", x.Problems)
+	}
+	put("P-1,2026-03-01,garden shop,bag,10,,2026-03-20\nP-1,2026-03-01,nursery,bag,2,,2026-03-20\np-1,2026-03-02,Garden Shop,live worms,,2 kg,2026-03-27\n")
+	if x := sheetOf(false); x.Written != 2 || x.Several != 1 || x.Rows != 3 {
+		t.Fatalf("%d orders of %d rows are kept: %+v", x.Written, x.Rows, x.Problems)
+	}
+	if x := sheetOf(false); x.Already != 3 || x.Written != 0 || len(x.Problems) != 0 {
+		t.Errorf("the same sheet again: %+v", x)
+	}
+	var o farm.Booked
+	for _, x := range a.State().OrderBook() {
+		if x.Customer == "garden shop" {
+			o = x
+		}
+	}
+	if len(o.Lines) != 2 || o.Lines[0].Due != "2026-03-20" || o.Lines[1].Due != "2026-03-27" {
+		t.Fatalf("the order of two rows is %+v", o)
+	}
+	got, _ := app.OrderNamed(a.State(), o.Entry, now)
+	if got.Worth == nil || *got.Worth != 10*17.5+2/0.5*30 || got.Due != "2026-03-20" || got.What != "bag, live worms" {
+		t.Errorf("ten bags and 2 kg of worms are worth %v, due %s: %s", got.Worth, got.Due, got.What)
+	}
+	sold := func(line *int) app.Ack {
+		return write("sell", &journal.Sell{Lot: "26-01", Customer: "garden shop", Bags: some(10), Order: o.Entry, Line: line}, true)
+	}
+	if ack := sold(nil); !ack.Refused() || ack.Problems[len(ack.Problems)-1].Field != "line" {
+		t.Errorf("a sale of one of two products, nobody knows which: %+v", ack)
+	}
+	if ack := sold(some(1)); !ack.Saved {
+		t.Fatal(ack.Problems)
+	}
+	if got, _ = app.OrderNamed(a.State(), o.Entry, now); got.State != "part" || got.Lines[0].State != "done" || got.Lines[1].State != "open" || *got.Worth != 120 {
+		t.Errorf("after the bags the order is %+v", got)
+	}
+	if ack := write("cancel order", &journal.CancelOrder{Order: o.Entry, Line: some(2), Why: "no place for worms"}, true); !ack.Saved {
+		t.Fatal(ack.Problems)
+	}
+	if got, _ = app.OrderNamed(a.State(), o.Entry, now); got.State != "done" {
+		t.Errorf("with the bags delivered and the worms cancelled the order is %s", got.State)
+	}
+	for _, bad := range []*journal.Order{
+		{Customer: "C", What: "bag", Lines: []journal.OrderPart{{What: "bag"}}},
+		{Customer: "C", Number: some(3), Lines: []journal.OrderPart{{What: "bag"}}},
+		{Customer: "C", Lines: []journal.OrderPart{{What: "bag", Number: some(3), MassKg: some(2.0)}}},
+		{Customer: "C"},
+	} {
+		if ack := write("order", bad, true); !ack.Refused() {
+			t.Errorf("%+v is kept", bad)
+		}
+	}
+}

@@ -57,18 +57,25 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 			doubt("lot", say, try)
 		}
 	}
-	ordered := func(id, customer string) {
+	ordered := func(id, customer string, line int, what string, size qty.CubicMetre) {
 		if id == "" {
 			return
 		}
 		o, ok := s.Order(id)
-		switch {
-		case !ok || o.Entry != id:
+		if !ok || o.Entry != id {
 			refuse("order", fmt.Sprintf("There is no order %q in the journal.", id), "Open the order on the page Orders and deliver it from there, or leave the box empty.")
-		case o.State == farm.OrderCancelled:
-			doubt("order", fmt.Sprintf("The order of %s for %s was cancelled: %s.", o.Customer, o.What, strings.TrimSuffix(o.Cancel.Why, ".")), "Leave the order out of the sale, or say yes if it goes all the same.")
-		case o.State == farm.OrderDone:
-			doubt("order", fmt.Sprintf("The order of %s for %s is delivered already.", o.Customer, o.What), "Look whether this delivery is written already, or say yes if more is given.")
+			return
+		}
+		product := o.LineOf(line, what, size)
+		if product == nil {
+			refuse("line", fmt.Sprintf("The order of %s is for %d products, and it is not said which of them this delivers.", o.Customer, len(o.Lines)), fmt.Sprintf("Deliver it from its page under Orders, or give the number of the product, 1 to %d.", len(o.Lines)))
+			return
+		}
+		switch {
+		case product.State == farm.OrderCancelled:
+			doubt("order", fmt.Sprintf("The order of %s for %s was cancelled: %s.", o.Customer, product.What, strings.TrimSuffix(product.Cancel.Why, ".")), "Leave the order out of the sale, or say yes if it goes all the same.")
+		case product.State == farm.OrderDone:
+			doubt("order", fmt.Sprintf("The order of %s for %s is delivered already.", o.Customer, product.What), "Look whether this delivery is written already, or say yes if more is given.")
 		case customer != "" && !strings.EqualFold(customer, o.Customer):
 			doubt("customer", fmt.Sprintf("The order is of %s, and the sale is to %s.", o.Customer, customer), "")
 		}
@@ -78,16 +85,25 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 		ps = append(ps, againstOrder(s, e, b)...)
 	case *journal.CancelOrder:
 		o, ok := s.Order(b.Order)
-		switch {
-		case !ok || o.Entry != b.Order:
+		if !ok || o.Entry != b.Order {
 			refuse("order", fmt.Sprintf("There is no order %q in the journal.", b.Order), "Open the order on the page Orders and cancel it there.")
-		case o.State == farm.OrderDone:
-			refuse("order", fmt.Sprintf("The order of %s for %s is delivered already.", o.Customer, o.What), "Strike its sale if that was not so.")
-		case o.State == farm.OrderCancelled:
-			refuse("order", fmt.Sprintf("The order of %s for %s is cancelled already.", o.Customer, o.What), "There is nothing left to cancel.")
+			break
+		}
+		state, what := o.State, o.What()
+		if line := or0(b.Line); line > len(o.Lines) {
+			refuse("line", fmt.Sprintf("The order of %s has %d products, and product %d of it is cancelled.", o.Customer, len(o.Lines), line), "Open the order on the page Orders and cancel it there.")
+			break
+		} else if line > 0 {
+			state, what = o.Lines[line-1].State, o.Lines[line-1].What
+		}
+		switch state {
+		case farm.OrderDone:
+			refuse("order", fmt.Sprintf("The order of %s for %s is delivered already.", o.Customer, what), "Strike its sale if that was not so.")
+		case farm.OrderCancelled:
+			refuse("order", fmt.Sprintf("The order of %s for %s is cancelled already.", o.Customer, what), "There is nothing left to cancel.")
 		}
 	case *journal.WormsSold:
-		ordered(b.Order, b.Customer)
+		ordered(b.Order, b.Customer, or0(b.Line), b.What, 0)
 		each := float64(b.Kg) / float64(max(len(b.Bins), 1))
 		for _, name := range b.Bins {
 			bin, ok := s.Bin(name)
@@ -144,7 +160,7 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 			return nil
 		}
 		goes(b.Lot, b.Note, true)
-		ordered(b.Order, b.Customer)
+		ordered(b.Order, b.Customer, or0(b.Line), b.What, or0(b.SizeM3))
 		if b.Bags != nil {
 			left := l.BagsLeft(or0(b.SizeM3))
 			if old, counts, found := s.Entry(e.Strikes); found && counts {
@@ -187,26 +203,35 @@ func againstOrder(s *farm.State, e *journal.Entry, b *journal.Order) (ps []journ
 		ps = append(ps, journal.Problem{Field: field, Say: say, Try: try, Level: journal.Doubtful})
 	}
 	products := s.Settings.Money.Products
-	product, listed := s.Settings.Money.Product(b.What)
-	if !listed && len(products) > 0 {
-		var names []string
-		for _, p := range products {
-			names = append(names, p.Name)
-		}
-		doubt("what", fmt.Sprintf("%q is not on the price list.", b.What), "The price list has "+strings.Join(names, ", ")+". Say yes to take the order as it is, without a price.")
+	parts, at := b.Lines, func(i int, field string) string { return fmt.Sprintf("lines[%d].%s", i, field) }
+	if len(parts) == 0 {
+		parts, at = []journal.OrderPart{{What: b.What, VolumeM3: b.VolumeM3}}, func(_ int, field string) string { return field }
 	}
-	if listed && product.Living() && b.VolumeM3 != nil {
-		doubt("volume_m3", fmt.Sprintf("%s is sold by weight or by the piece, and the order has a volume.", product.Name), "Type how many, or the weight of the worms.")
+	for i, part := range parts {
+		product, listed := s.Settings.Money.Product(part.What)
+		if !listed && len(products) > 0 {
+			var names []string
+			for _, p := range products {
+				names = append(names, p.Name)
+			}
+			doubt(at(i, "what"), fmt.Sprintf("%q is not on the price list.", part.What), "The price list has "+strings.Join(names, ", ")+". Say yes to take the order as it is, without a price.")
+		}
+		if listed && product.Living() && part.VolumeM3 != nil {
+			doubt(at(i, "volume_m3"), fmt.Sprintf("%s is sold by weight or by the piece, and the order has a volume.", product.Name), "Type how many, or the weight of the worms.")
+		}
+		if due, err := time.ParseInLocation(journal.DayLayout, part.Due, s.Zone()); err == nil && due.AddDate(0, 0, 1).Before(e.At) {
+			doubt(at(i, "due"), fmt.Sprintf("It was due on %s, before it was ordered.", due.Format("2 January 2006")), "Look at the year again, or say yes.")
+		}
 	}
 	if due, err := time.ParseInLocation(journal.DayLayout, b.Due, s.Zone()); err == nil && due.AddDate(0, 0, 1).Before(e.At) {
 		doubt("due", fmt.Sprintf("It was due on %s, before it was ordered.", due.Format("2 January 2006")), "Look at the year again, or say yes.")
 	}
 	for _, o := range s.OrderBook() {
-		if o.State != farm.OrderOpen && o.State != farm.OrderPart || o.Entry == e.ID || o.Entry == e.Strikes {
+		if o.State.Closed() || o.Entry == e.ID || o.Entry == e.Strikes {
 			continue
 		}
-		if b.Ref != "" && strings.EqualFold(o.Ref, b.Ref) && strings.EqualFold(o.Customer, b.Customer) && strings.EqualFold(o.What, b.What) {
-			doubt("ref", fmt.Sprintf("Order %s of %s for %s is in the book already.", b.Ref, b.Customer, b.What), "Leave it out if it is the same one, or say yes if there are two.")
+		if b.Ref != "" && strings.EqualFold(o.Ref, b.Ref) && strings.EqualFold(o.Customer, b.Customer) {
+			doubt("ref", fmt.Sprintf("Order %s of %s for %s is in the book already.", b.Ref, b.Customer, o.What()), "Leave it out if it is the same one, or say yes if there are two.")
 		}
 	}
 	return ps

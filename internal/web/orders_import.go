@@ -11,6 +11,7 @@ import (
 
 	"wormyard/internal/app"
 	"wormyard/internal/sheet"
+	"wormyard/journal"
 	"wormyard/qty"
 )
 
@@ -120,6 +121,9 @@ func (s *Server) ordersSheet(p person, page *OrdersImportPage, name, token strin
 	kind, _ := p.kindNamed("order")
 	means := []Option{{Value: "-", Label: p.Say("orders.leaveout")}, {Value: "at", Label: p.Say("orders.orderday")}, {Value: "who", Label: p.Say("when.who")}}
 	for _, f := range kind.Fields {
+		if f.Type == journal.Table {
+			continue
+		}
 		means = append(means, Option{Value: f.Key, Label: f.Label})
 	}
 	for i, h := range x.Headings {
@@ -136,6 +140,7 @@ func (s *Server) ordersSheet(p person, page *OrdersImportPage, name, token strin
 		}
 	}
 	add("import.rows", x.Rows)
+	add("orders.several", x.Several)
 	add("import.known", x.Already)
 	add("import.good", x.Good)
 	add("import.doubtful", x.Doubtful)

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -50,7 +51,7 @@ func (s *Server) ordersShow(w http.ResponseWriter, r *http.Request, p person) er
 	var order []string
 	for _, o := range x.Orders {
 		row := s.orderRow(p, o)
-		if o.State == string(farm.OrderDone) || o.State == string(farm.OrderCancelled) {
+		if o.Closed() {
 			page.Closed = append(page.Closed, row)
 			continue
 		}
@@ -62,7 +63,7 @@ func (s *Server) ordersShow(w http.ResponseWriter, r *http.Request, p person) er
 		key := ""
 		if o.Overdue {
 			key, late = "late", late+1
-		} else if due, ok := o.Line.DueBy(p.Zone); ok {
+		} else if due, ok := o.Booked.DueBy(p.Zone); ok {
 			key = due.AddDate(0, 0, -(int(due.Weekday())+6)%7).Format(journal.DayLayout)
 		}
 		if groups[key] == nil {
@@ -124,18 +125,23 @@ func (p person) weekHead(key string) string {
 }
 
 func (s *Server) orderRow(p person, o app.OrderShort) ShareShown {
-	out := ShareShown{Name: p.Say("orders.row", o.Customer, p.orderAmount(o.Line, o.Wanted)), To: orderTo(o.Entry), Share: p.Say("order.state." + o.State)}
+	var wants, left []string
+	for _, l := range o.Lines {
+		wants = append(wants, p.orderAmount(l.Order, l.Wanted))
+		if !l.Closed() {
+			left = append(left, p.orderAmount(l.Order, l.Left))
+		}
+	}
+	out := ShareShown{Name: p.Say("orders.row", o.Customer, strings.Join(wants, p.Say("list.comma"))), To: orderTo(o.Entry), Share: p.Say("order.state." + o.State)}
 	var notes []string
-	if due, ok := o.Line.DueBy(p.Zone); ok {
+	if due, ok := o.Booked.DueBy(p.Zone); ok {
 		notes = append(notes, p.Say("orders.due", p.Words.Date(due)))
 	}
 	if o.State == string(farm.OrderPart) {
-		notes = append(notes, p.Say("orders.left", p.orderAmount(o.Line, o.Left)))
-		if o.Wanted > 0 {
-			out.Bar = qty.Figures(min(max(100*o.Delivered/o.Wanted, 0.6), 100))
-		}
+		notes = append(notes, p.Say("orders.left", strings.Join(left, p.Say("list.comma"))))
+		out.Bar = qty.Figures(min(max(100*o.Part(), 0.6), 100))
 	}
-	if o.Worth != nil && o.Left > 0 {
+	if o.Worth != nil && !o.Closed() && *o.Worth > 0 {
 		notes = append(notes, p.coins(*o.Worth))
 	}
 	if o.Why != "" {
@@ -210,9 +216,17 @@ type OrderPage struct {
 	Heading, Under string
 	Acts           []Link
 	Facts          []Fact
+	Lines          []OrderPart // of an order of several products
 	Sales          []EntryLine
 	Notes          []Link // delivery notes
 	NoSales        string
+}
+
+// OrderPart is one product of an order of several.
+type OrderPart struct {
+	Head  string
+	Facts []Fact
+	Acts  []Link
 }
 
 func (s *Server) orderOf(p person, id string) (app.OrderShort, error) {
@@ -228,61 +242,63 @@ func (s *Server) orderShow(w http.ResponseWriter, r *http.Request, p person) err
 	if err != nil {
 		return err
 	}
-	line := o.Line
 	page := OrderPage{Frame: s.frame(r, p, p.Say("order.title", o.Customer), "more")}
 	page.One, page.Heading = true, page.Title
-	page.Under = p.Say("order.under", p.orderAmount(line, o.Wanted), lowered(p.Say("order.state."+o.State)))
 	to := orderTo(o.Entry)
-	if o.State == string(farm.OrderOpen) || o.State == string(farm.OrderPart) {
-		worms := line.Listed && line.Product.Living()
-		if !worms {
-			page.Acts = append(page.Acts, Link{To: to + "/deliver", Name: p.Say("order.deliver"), Main: true})
+	several := len(o.Lines) > 1
+	state := lowered(p.Say("order.state." + o.State))
+	if several {
+		page.Under = p.Say("order.under", p.Count("order.products", len(o.Lines)), state)
+		if !o.Closed() {
+			page.Acts = append(page.Acts, Link{To: to + "/cancel", Name: p.Say("order.cancelall")})
 		}
-		if worms || !line.Listed {
-			page.Acts = append(page.Acts, Link{To: to + "/worms", Name: p.Say("order.worms"), Main: worms})
+		for _, l := range o.Lines {
+			query := "?line=" + strconv.Itoa(l.Line)
+			page.Lines = append(page.Lines, OrderPart{Head: p.Say("order.line", l.Line, p.orderAmount(l.Order, l.Wanted)), Facts: append([]Fact{{Name: p.Say("order.state"), Value: p.Say("order.state." + l.State)}}, s.orderFacts(p, l)...), Acts: p.orderActs(l, to, query)})
 		}
-		page.Acts = append(page.Acts, Link{To: to + "/cancel", Name: p.Say("order.cancel")})
+	} else {
+		page.Under = p.Say("order.under", p.orderAmount(o.Order, o.Wanted), state)
+		page.Acts = p.orderActs(o.Lines[0], to, "")
+		page.Facts = append([]Fact{{Name: p.Say("order.wanted"), Value: p.orderAmount(o.Order, o.Wanted)}}, s.orderFacts(p, o.Lines[0])...)
 	}
 	page.Acts = append(page.Acts, Link{To: "/sale/" + url.PathEscape(o.Entry) + "/note.pdf", Name: p.Say("order.paper")})
-	add := func(key, value string) {
-		if value != "" {
-			page.Facts = append(page.Facts, Fact{Name: p.Say(key), Value: value})
-		}
+	if several && o.Worth != nil && !o.Closed() {
+		page.Facts = append(page.Facts, Fact{Name: p.Say("order.leftworth"), Value: strings.TrimSpace(p.coins(*o.Worth) + " " + s.Farm.State().Settings.Money.Currency)})
 	}
-	add("order.wanted", p.orderAmount(line, o.Wanted))
-	if o.Delivered > 0 {
-		add("order.got", p.orderAmount(line, o.Delivered))
+	if o.Ref != "" {
+		page.Facts = append(page.Facts, Fact{Name: p.Say("order.ref"), Value: o.Ref})
 	}
-	if o.Left > 0 {
-		add("order.left", p.orderAmount(line, o.Left))
-	}
-	if due, ok := line.DueBy(p.Zone); ok {
-		day := p.Words.Date(due)
-		if o.Overdue {
-			day = p.Say("orders.latesince", day)
-		}
-		add("order.due", day)
-	}
-	if worth, ok := line.Worth(o.Wanted); ok {
-		key := "order.bylist"
-		if line.Priced {
-			key = "order.agreed"
-		}
-		add("order.worth", strings.TrimSpace(p.Say(key, p.coins(float64(worth)), s.Farm.State().Settings.Money.Currency)))
-	}
-	add("order.ref", o.Ref)
-	add("order.why", o.Why)
 	page.Facts = append(page.Facts, Fact{Name: p.Say("order.entered"), Value: p.Moment(o.At), Working: "/journal/" + o.Entry})
-	for _, d := range line.Sales {
-		what := p.Say("order.part", p.Words.Date(d.At.In(p.Zone)))
-		if d.Known {
-			what = p.Say("order.partof", p.Words.Date(d.At.In(p.Zone)), p.orderAmount(line, d.Amount))
+	noted := map[string]bool{}
+	sold := func(d farm.Delivered, amount string) {
+		day := p.Words.Date(d.At.In(p.Zone))
+		what := p.Say("order.part", day)
+		if amount != "" {
+			what = p.Say("order.partof", day, amount)
 		}
 		if d.Lot != "" {
 			what = p.Say("order.ofalot", what, d.Lot)
-			page.Notes = append(page.Notes, Link{To: "/sale/" + url.PathEscape(d.Entry) + "/note.pdf", Name: p.Say("order.note", p.Words.Date(d.At.In(p.Zone)))})
 		}
 		page.Sales = append(page.Sales, EntryLine{To: "/journal/" + d.Entry, Say: what})
+		if d.Lot == "" && d.Delivery == "" || d.Delivery != "" && noted[d.Delivery] {
+			return
+		}
+		noted[d.Delivery] = true
+		page.Notes = append(page.Notes, Link{To: "/sale/" + url.PathEscape(d.Entry) + "/note.pdf", Name: p.Say("order.note", day)})
+	}
+	for _, l := range o.Lines {
+		for _, d := range l.Order.Sales {
+			amount := ""
+			if d.Known {
+				amount = p.orderAmount(l.Order, d.Amount)
+			} else if several {
+				amount = l.What
+			}
+			sold(d, amount)
+		}
+	}
+	for _, d := range o.Booked.Other {
+		sold(d, p.Say("order.whichproduct"))
 	}
 	if len(page.Sales) == 0 {
 		page.NoSales = p.Say("order.nosales")
@@ -290,49 +306,125 @@ func (s *Server) orderShow(w http.ResponseWriter, r *http.Request, p person) err
 	return s.draw(w, "order", http.StatusOK, page)
 }
 
-// orderAct is a form about an order: a delivery of castings or worms, or its end.
+// orderFacts tells how far a product of an order has come.
+func (s *Server) orderFacts(p person, l app.OrderedProduct) (out []Fact) {
+	add := func(key, value string) {
+		if value != "" {
+			out = append(out, Fact{Name: p.Say(key), Value: value})
+		}
+	}
+	if l.Delivered > 0 {
+		add("order.got", p.orderAmount(l.Order, l.Delivered))
+	}
+	if l.Left > 0 {
+		add("order.left", p.orderAmount(l.Order, l.Left))
+	}
+	if due, ok := l.Order.DueBy(p.Zone); ok {
+		day := p.Words.Date(due)
+		if l.Overdue {
+			day = p.Say("orders.latesince", day)
+		}
+		add("order.due", day)
+	}
+	if worth, ok := l.Order.Worth(l.Wanted); ok {
+		key := "order.bylist"
+		if l.Order.Priced {
+			key = "order.agreed"
+		}
+		add("order.worth", strings.TrimSpace(p.Say(key, p.coins(float64(worth)), s.Farm.State().Settings.Money.Currency)))
+	}
+	add("order.why", l.Why)
+	return out
+}
+
+// orderActs gives what can be done with a product of an order.
+func (p person) orderActs(l app.OrderedProduct, to, query string) (out []Link) {
+	if l.Closed() {
+		return nil
+	}
+	worms := l.Order.Listed && l.Order.Product.Living()
+	if !worms {
+		out = append(out, Link{To: to + "/deliver" + query, Name: p.Say("order.deliver"), Main: true})
+	}
+	if worms || !l.Order.Listed {
+		out = append(out, Link{To: to + "/worms" + query, Name: p.Say("order.worms"), Main: worms})
+	}
+	cancel := p.Say("order.cancel")
+	if query != "" {
+		cancel = p.Say("order.cancelline")
+	}
+	return append(out, Link{To: to + "/cancel" + query, Name: cancel})
+}
+
+// orderAct is a form about an order: a delivery of castings or worms, or its end. Of an
+// order of several products it is about one of them, or it ends all of it.
 func (s *Server) orderAct(w http.ResponseWriter, r *http.Request, p person) error {
 	o, err := s.orderOf(p, r.PathValue("id"))
 	if err != nil {
 		return err
 	}
 	act := r.PathValue("act")
-	sh := slip{action: orderTo(o.Entry) + "/" + act, back: orderTo(o.Entry), fixed: map[string]string{"order": o.Entry}, preset: map[string]string{}, offer: map[string][]Option{}}
-	page := EntryPage{BackTo: orderTo(o.Entry), BackName: p.Say("order.title", o.Customer)}
-	left := o.Left
-	if o.State == string(farm.OrderDone) || o.State == string(farm.OrderCancelled) {
-		left = 0
+	to := orderTo(o.Entry) + "/" + act
+	sh := slip{back: orderTo(o.Entry), fixed: map[string]string{"order": o.Entry}, preset: map[string]string{}, offer: map[string][]Option{}}
+	line, all := o.Lines[0], len(o.Lines) == 1
+	if text := r.URL.Query().Get("line"); text != "" {
+		n, err := strconv.Atoi(text)
+		if err != nil || n < 1 || n > len(o.Lines) {
+			return missing{p.Say("order.noline", len(o.Lines))}
+		}
+		line, all = o.Lines[n-1], true
+		to += "?line=" + text
+		sh.fixed["line"] = text
 	}
+	if !all && act != "cancel" {
+		seeOther(w, r, orderTo(o.Entry))
+		return nil
+	}
+	sh.action = to
+	page := EntryPage{BackTo: orderTo(o.Entry), BackName: p.Say("order.title", o.Customer)}
+	left := line.Left
 	price := ""
-	if worth, ok := o.Line.Worth(left); ok && left > 0 {
+	if worth, ok := line.Order.Worth(left); ok && left > 0 {
 		price = plainNumber(float64(worth))
 	}
+	under := p.Say("order.leftsay", p.orderAmount(line.Order, left))
 	switch act {
 	case "deliver":
 		sh.kind, sh.care = "sell", ""
-		s.deliverSlip(p, &sh, o.Line, left)
+		s.deliverSlip(p, &sh, line.Order, left)
 		sh.preset["price"] = price
 	case "worms":
 		sh.kind, sh.open = "worms sold", []string{"bins", "kg", "number", "price"}
-		if o.Line.Listed {
-			sh.fixed["what"] = o.Line.Product.Name
+		if line.Order.Listed {
+			sh.fixed["what"] = line.Order.Product.Name
 		}
 		sh.fixed["customer"], sh.preset["price"] = o.Customer, price
-		if o.Line.Count == farm.CountPieces && left > 0 {
+		if line.Count == farm.CountPieces && left > 0 {
 			sh.preset["number"] = qty.Figures(left)
-			if m := o.Line.Product.Mass; m != nil {
+			if m := line.Order.Product.Mass; m != nil {
 				sh.preset["kg"] = p.massText(*m * qty.WetKg(left))
 			}
-		} else if o.Line.Count == farm.CountMass && left > 0 {
+		} else if line.Count == farm.CountMass && left > 0 {
 			sh.preset["kg"] = p.massText(qty.WetKg(left))
 		}
 	case "cancel":
 		sh.kind = "cancel order"
+		sh.open = []string{"why"}
+		if !all {
+			var still []string
+			for _, l := range o.Lines {
+				if !l.Closed() {
+					still = append(still, p.orderAmount(l.Order, l.Left))
+				}
+			}
+			under = p.Say("order.leftsay", strings.Join(still, p.Say("list.comma")))
+			sh.fixed["line"] = ""
+		}
 	default:
 		return missing{p.Say("fault.nopage")}
 	}
 	kind, _ := p.kindNamed(sh.kind)
-	page.Frame, page.Heading, page.Under = s.frame(r, p, kind.Words, "more"), p.Say("order.act."+act, o.Customer), p.Say("order.leftsay", p.orderAmount(o.Line, left))
+	page.Frame, page.Heading, page.Under = s.frame(r, p, kind.Words, "more"), p.Say("order.act."+act, o.Customer), under
 	page.One = true
 	return s.entryForm(w, r, p, sh, page)
 }

@@ -46,7 +46,7 @@ func TestOrderPages(t *testing.T) {
 	if page := saidOn(t, s, to); !strings.Contains(page, "3 × bag, delivered") || !strings.Contains(page, "of lot L 1") {
 		t.Errorf("the order does not say that it is delivered: %s", page)
 	}
-	if w = get(t, s, "/sale/"+url.PathEscape(s.Farm.State().OrderBook()[0].Sales[0].Entry)+"/note.pdf"); w.Code != 200 || !strings.HasPrefix(w.Body.String(), "%PDF") {
+	if w = get(t, s, "/sale/"+url.PathEscape(s.Farm.State().OrderBook()[0].Lines[0].Sales[0].Entry)+"/note.pdf"); w.Code != 200 || !strings.HasPrefix(w.Body.String(), "%PDF") {
 		t.Errorf("the delivery note gives %d", w.Code)
 	}
 	if w = post(t, s, "/lot/L%201/complaint", id(), "customer=garden shop", "what=too wet"); w.Code != 303 {
@@ -78,5 +78,65 @@ func TestWhatIfOnCosts(t *testing.T) {
 	}
 	if s.Farm.State().Settings.Money.Minutes["harvest"] != 30 {
 		t.Error("the minutes of a harvest are not kept")
+	}
+}
+
+// Three products are typed as rows, one is added and one taken out again without a
+// script; each has its price by its own quantity step, is delivered by itself, and one of
+// them is cancelled: then the order is delivered.
+func TestOrderOfSeveralProducts(t *testing.T) {
+	s := withLot(t)
+	id := func() string { return "id=" + s.NewID(s.Farm.Now()) }
+	if w := post(t, s, "/prices", "name_0=bag", "as_0=bag", "size_0=10 L", "price_0=12", "steps_0=3: 9", "name_1=live worms", "as_1=worms", "size_1=1 lb", "price_1=30", "name_2=loose", "as_2=loose", "size_2=1 yd3", "price_2=100"); w.Code != 303 {
+		t.Fatalf("the price list gives %d: %s", w.Code, textOf(doc(t, w), ".wrong"))
+	}
+	typed := []string{"customer=garden shop", "due=2026-05-01", "what_0=bag", "amount_0=3", "what_1=gravel", "amount_1=9", "price_1=4", "what_2=Loose", "amount_2=2"}
+	w := post(t, s, "/orders/new", append([]string{id(), "rows=3", "do=add"}, typed...)...)
+	if n := len(all(doc(t, w), "fieldset.priceline")); w.Code != 200 || n != 4 {
+		t.Errorf("another row gives %d and %d rows, want 4", w.Code, n)
+	}
+	w = post(t, s, "/orders/new", append([]string{id(), "rows=3", "do=drop_1"}, typed...)...)
+	page := doc(t, w)
+	if what := all(page, "input[name=what_1]"); len(what) != 1 || attr(what[0], "value") != "Loose" || len(all(page, "input[name=what_2]")) != 0 {
+		t.Errorf("row 2 is not taken out: %s", textOf(page, "main"))
+	}
+	w = post(t, s, "/orders/new", id(), "rows=4", "do=save", "what_0=bag", "amount_0=some", "amount_1=5", "what_2=loose", "amount_2=2", "price_2=much")
+	wrong := doc(t, w)
+	if said := textOf(wrong, ".wrong"); w.Code != 422 || len(all(wrong, ".wrong li")) != 4 || !strings.Contains(said, `"some" is no amount of bag`) {
+		t.Errorf("four slips give %d: %s", w.Code, said)
+	}
+	if len(s.Farm.State().Orders()) != 0 {
+		t.Fatal("an order with slips is kept")
+	}
+	order := []string{id(), "rows=4", "do=save", "customer=garden shop", "due=2026-05-01", "ref=P-7", "what_0=bag", "amount_0=3", "what_1=loose", "amount_1=2", "what_3=live worms", "amount_3=5", "day_3=2026-05-09", "price_3=100"}
+	if w = post(t, s, "/orders/new", order...); w.Code != 303 {
+		t.Fatalf("the order gives %d: %s", w.Code, textOf(doc(t, w), ".wrong, .doubt"))
+	}
+	o := s.Farm.State().OrderBook()[0]
+	if len(o.Lines) != 3 || o.Lines[0].Count != "pieces" || o.Lines[1].Count != "m3" || o.Lines[2].Count != "kg" || o.Lines[2].Due != "2026-05-09" || o.Lines[0].Due != "2026-05-01" {
+		t.Fatalf("the order is read as %+v", o.Lines)
+	}
+	if list := saidOn(t, s, "/orders"); !strings.Contains(list, "garden shop: 3 × bag, 2 yd³ loose, 5 lb live worms") || !strings.Contains(list, "327.00") { // 3 at 9, 2 at 100, 100 agreed
+		t.Errorf("the order book does not say what is wanted and its worth: %s", list)
+	}
+	to := "/order/" + o.Entry
+	if one := saidOn(t, s, to); !strings.Contains(one, "1. 3 × bag") || !strings.Contains(one, "27.00 by the price list") || !strings.Contains(one, "100.00 as agreed") {
+		t.Errorf("the order does not tell its products: %s", one)
+	}
+	if text := pdfText(t, get(t, s, "/sale/"+o.Entry+"/note.pdf")); !strings.Contains(text, "Goods 3 of 3") || !strings.Contains(text, "live worms") || !strings.Contains(text, "P-7") {
+		t.Errorf("the paper of the order says %s", text)
+	}
+	if w = get(t, s, to+"/cancel?line=4"); w.Code != 404 {
+		t.Errorf("a fourth product of three gives %d", w.Code)
+	}
+	if w = post(t, s, to+"/cancel?line=2", id(), "why=they have enough"); w.Code != 303 {
+		t.Fatalf("cancelling gives %d: %s", w.Code, textOf(doc(t, w), ".wrong, .doubt"))
+	}
+	if w = post(t, s, to+"/cancel?line=2", id(), "why=again"); w.Code != 422 || !strings.Contains(w.Body.String(), "is cancelled already") {
+		t.Errorf("cancelling twice gives %d", w.Code)
+	}
+	lines := s.Farm.State().OrderBook()[0].Lines
+	if lines[0].State != "open" || lines[1].State != "cancelled" || lines[2].State != "open" {
+		t.Errorf("the products are %s, %s and %s", lines[0].State, lines[1].State, lines[2].State)
 	}
 }

@@ -78,6 +78,8 @@ func (s *Server) routes() http.Handler {
 		{"GET /order/{id}", s.orderShow},
 		{"GET /order/{id}/{act}", s.orderAct},
 		{"POST /order/{id}/{act}", s.orderAct},
+		{"GET /orders/new", s.orderNew},
+		{"POST /orders/new", s.orderNewSave},
 		{"GET /orders/import", s.ordersImport},
 		{"POST /orders/import/save", s.ordersImportSave},
 		{"GET /prices", s.pricesShow},

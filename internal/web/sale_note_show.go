@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"io"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -56,44 +57,82 @@ func (p person) note(x app.Note, state *farm.State) papers.Document {
 			part.Facts = append(part.Facts, papers.Fact{Name: p.Say(key), Value: value})
 		}
 	}
-	goods := papers.Part{Head: p.Say("note.goods")}
+	add(&head, "note.ref", x.Ref)
 	if x.Order {
 		head.Says = []string{p.Say("note.order")}
 		add(&head, "note.due", x.Due)
-		add(&goods, "note.what", x.What)
-	} else {
-		add(&goods, "note.what", p.Say("bag.usualname"))
-		add(&goods, "note.lot", x.Lot.Lot+" · "+app.LotMark(state, x.Lot.Lot))
-		if x.Bags > 0 {
-			add(&goods, "note.bags", thousands(x.Bags))
+	}
+	d.Parts = append(d.Parts, head)
+	var made []string
+	worms, castings := false, false
+	for i, g := range x.Goods {
+		goods := papers.Part{Head: p.Say("note.goods")}
+		if len(x.Goods) > 1 {
+			goods.Head = p.Say("note.goodsof", i+1, len(x.Goods))
 		}
-		if x.Bags > 0 && x.Size > 0 {
-			add(&goods, "note.each", both(lot.NetVolume(x.Size)))
+		what := g.What
+		if what == "" && !g.Worms {
+			what = p.Say("bag.usualname")
 		}
-		if x.Lot.Held {
-			d.Banner = p.Say("bag.banner")
-		} else {
-			add(&goods, "note.released", p.Say("note.releasedsay", x.Lot.Rule, x.By, p.day(x.Released)))
+		add(&goods, "note.what", what)
+		add(&goods, "note.due", g.Due)
+		switch {
+		case g.Worms:
+			worms = true
+			add(&goods, "note.bins", p.Words.List(g.Bins))
+			if g.Number > 0 {
+				add(&goods, "note.pieces", thousands(g.Number))
+			}
+			add(&goods, "note.worms", both(lot.NetMass(g.Mass)))
+		case x.Order:
+			if g.Number > 0 {
+				add(&goods, "note.pieces", thousands(g.Number))
+			}
+		default:
+			castings = true
+			add(&goods, "note.lot", g.Lot.Lot+" · "+app.LotMark(state, g.Lot.Lot))
+			if g.Number > 0 {
+				add(&goods, "note.bags", thousands(g.Number))
+			}
+			if g.Number > 0 && g.Size > 0 {
+				add(&goods, "note.each", both(lot.NetVolume(g.Size)))
+			}
+			if g.Lot.Held {
+				d.Banner = p.Say("bag.banner")
+			} else {
+				add(&goods, "note.released", p.Say("note.releasedsay", g.Lot.Rule, g.By, p.day(g.Released)))
+			}
+			if m := p.madeOf(g.Lot); m != "" && !slices.Contains(made, m) {
+				made = append(made, m)
+			}
 		}
+		if g.Volume > 0 {
+			add(&goods, "note.volume", both(lot.NetVolume(g.Volume)))
+		}
+		if g.Mass > 0 && !g.Worms {
+			add(&goods, "note.mass", both(lot.NetMass(g.Mass)))
+		}
+		if g.Volume == 0 && g.Mass == 0 && (g.Number == 0 || !x.Order) {
+			add(&goods, "note.volume", p.Say("note.unsaid"))
+		}
+		if g.Price > 0 {
+			add(&goods, "note.price", strconv.FormatFloat(float64(g.Price), 'f', 2, 64))
+		}
+		d.Parts = append(d.Parts, goods)
 	}
-	if x.Volume > 0 {
-		add(&goods, "note.volume", both(lot.NetVolume(x.Volume)))
+	if len(x.Goods) > 1 && x.Price > 0 {
+		d.Parts = append(d.Parts, papers.Part{Head: p.Say("note.inall"), Facts: []papers.Fact{{Name: p.Say("note.price"), Value: strconv.FormatFloat(float64(x.Price), 'f', 2, 64)}}})
 	}
-	if x.Mass > 0 {
-		add(&goods, "note.mass", both(lot.NetMass(x.Mass)))
-	}
-	if x.Volume == 0 && x.Mass == 0 {
-		add(&goods, "note.volume", p.Say("note.unsaid"))
-	}
-	if x.Price > 0 {
-		add(&goods, "note.price", strconv.FormatFloat(float64(x.Price), 'f', 2, 64))
-	}
-	d.Parts = append(d.Parts, head, goods)
 	if !x.Order {
-		if made := p.madeOf(x.Lot); made != "" {
-			d.Parts = append(d.Parts, papers.Part{Head: p.Say("bag.made"), Says: []string{made}})
+		if made != nil {
+			d.Parts = append(d.Parts, papers.Part{Head: p.Say("bag.made"), Says: made})
 		}
-		d.Parts = append(d.Parts, papers.Part{Head: p.Say("note.care"), Says: []string{p.Say("bag.caution"), p.Say("note.keep")}})
+		if castings {
+			d.Parts = append(d.Parts, papers.Part{Head: p.Say("note.care"), Says: []string{p.Say("bag.caution"), p.Say("note.keep")}})
+		}
+		if worms {
+			d.Parts = append(d.Parts, papers.Part{Head: p.Say("note.wormcare"), Says: []string{p.Say("note.wormkeep")}})
+		}
 	}
 	d.Parts = append(d.Parts, papers.Part{Head: p.Say("note.hands"), Lines: []string{p.Say("note.given"), p.Say("note.taken")}})
 	return d
