@@ -1,6 +1,7 @@
 package barn
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -24,7 +25,7 @@ type Yard struct {
 	// does who plans no further.
 	Near bool
 	// Effort is how many states are looked at before the best list found so far
-	// is taken; 0 for 400,000.
+	// is taken; 0 for usualEffort.
 	Effort int
 }
 
@@ -64,16 +65,28 @@ func PlanLifts(ctx context.Context, y Yard) (Moves, error) {
 	}
 	s := newReaching(y)
 	bound := s.bound()
-	best, ok := s.greedy(ctx)
+	best, ok := s.plain()
+	better := func(list []lift, found bool) {
+		if found && (!ok || len(list) < len(best)) {
+			best, ok = list, true
+		}
+	}
+	search := func(states int) {
+		if ok && len(best) <= bound {
+			return
+		}
+		list, low := s.exact(ctx, bound, len(best), ok, states)
+		bound = max(bound, low)
+		better(list, list != nil)
+	}
+	effort := cmp.Or(y.Effort, usualEffort)
+	search(effort / firstPart)
+	if !ok || len(best) > bound {
+		better(s.beam(ctx))
+	}
+	search(effort)
 	if err := ctx.Err(); err != nil && !ok {
 		return Moves{}, err
-	}
-	if !ok || len(best) > bound {
-		found, low := s.exact(ctx, bound, len(best), ok)
-		bound = max(bound, low)
-		if found != nil {
-			best, ok = found, true
-		}
 	}
 	if !ok {
 		return Moves{}, stuck(y)
@@ -130,6 +143,13 @@ func (y *Yard) sound() error {
 	}
 	return bad.Refuse()
 }
+
+// usualEffort is some seconds of search; a part of it is spent before the beam,
+// since small yards need no more.
+const (
+	usualEffort = 400_000
+	firstPart   = 20
+)
 
 const (
 	mostStacks = 1000

@@ -9,31 +9,21 @@ import (
 // yards, where one step looks at every stack.
 func (s *reaching) beamWide() int { return max(4, 4000/(len(s.stacks)+1)) }
 
-// greedy is the best of the plain rule and of a beam over it. It gives false
-// where it runs into a yard without room.
-func (s *reaching) greedy(ctx context.Context) ([]lift, bool) {
-	plain, ok := s.plain()
-	if ok && len(plain) <= s.bound() {
-		return plain, true
-	}
-	beam, found := s.beam(ctx)
-	if found && (!ok || len(beam) < len(plain)) {
-		return beam, true
-	}
-	return plain, ok
-}
-
 // plain is the rule of a driver who plans: the stack with the fewest bins in the
 // way of the next one wanted, and what is in the way goes to where it will be in
 // nobody's way. model.md (F4).
 func (s *reaching) plain() ([]lift, bool) {
-	var undone []func()
+	type done struct {
+		step
+		label
+	}
+	var all []done
 	defer func() {
-		for _, u := range slices.Backward(undone) {
-			u()
+		for _, d := range slices.Backward(all) {
+			s.undo(d.step, d.label)
 		}
 	}()
-	do := func(c step) { undone = append(undone, s.do(c)) }
+	do := func(c step) { all = append(all, done{c, s.do(c)}) }
 	for s.left > 0 {
 		next := s.next()
 		if c, ok := s.forced(next); ok {
@@ -41,7 +31,8 @@ func (s *reaching) plain() ([]lift, bool) {
 			continue
 		}
 		at, least := -1, 0
-		for i, x := range s.stacks {
+		for i := range s.stacks {
+			x := s.stacks[i].bins
 			n := 0 // bins above the highest of them
 			for n < len(x) && x[len(x)-1-n] != next {
 				n++
@@ -50,16 +41,16 @@ func (s *reaching) plain() ([]lift, bool) {
 				at, least = i, n
 			}
 		}
-		x := s.stacks[at]
-		c := step{from: at, to: -1, cost: 1, work: x[len(x)-1] == next}
+		top := s.stacks[at].top()
+		c := step{from: at, to: -1, cost: 1, work: top == next}
 		if c.work { // put back, as out is forced
 			c.cost = 2
 			c.to = s.goodFor(at, never, true)
-			if c.to >= 0 && c.to != at && len(s.stacks[c.to]) < s.yard.Reach {
+			if c.to >= 0 && c.to != at && len(s.stacks[c.to].bins) < s.yard.Reach {
 				c.cost = 1
 			}
 		} else {
-			c.to = s.goodFor(at, x[len(x)-1], false)
+			c.to = s.goodFor(at, top, false)
 		}
 		if c.to < 0 || len(s.list) > 64*(len(s.yard.Want)+1) {
 			return nil, false
@@ -73,17 +64,18 @@ func (s *reaching) plain() ([]lift, bool) {
 // none: in nobody's way, as snugly as can be, else in the way of what comes last.
 func (s *reaching) goodFor(from int, l label, own bool) int {
 	best, worth := -1, 0
-	for j, y := range s.stacks {
-		room := len(y) < s.yard.Most
+	for j := range s.stacks {
+		high := len(s.stacks[j].bins)
+		room := high < s.yard.Most
 		if j == from {
-			y = y[:len(y)-1]
+			high--
 			room = own
 		}
 		if !room {
 			continue
 		}
-		w := fits(y, l)
-		if len(y) > 0 {
+		w := fits(s.stacks[j].below(high), l)
+		if high > 0 {
 			w++ // a free spot is kept for later
 		}
 		if best < 0 || w > worth {
@@ -101,20 +93,27 @@ func (s *reaching) beam(ctx context.Context) ([]lift, bool) {
 		list   []lift
 		left   int
 		last   step
-		bound  int
+	}
+	type child struct {
+		of, bound int
+		step      step
 	}
 	take := func(y yard) {
 		for i := range s.stacks {
-			s.stacks[i] = append(s.stacks[i][:0], y.stacks[i]...)
-			s.rehash(i)
+			for len(s.stacks[i].bins) > 0 {
+				s.pop(i)
+			}
+			for _, l := range y.stacks[i] {
+				s.push(i, l)
+			}
 		}
 		s.left = y.left
 		s.list = append(s.list[:0], y.list...)
 	}
 	keep := func(last step) yard {
-		y := yard{stacks: make([][]label, len(s.stacks)), list: slices.Clone(s.list), left: s.left, last: last, bound: len(s.list) + s.bound()}
-		for i, x := range s.stacks {
-			y.stacks[i] = slices.Clone(x)
+		y := yard{stacks: make([][]label, len(s.stacks)), list: slices.Clone(s.list), left: s.left, last: last}
+		for i := range s.stacks {
+			y.stacks[i] = slices.Clone(s.stacks[i].bins)
 		}
 		return y
 	}
@@ -123,9 +122,9 @@ func (s *reaching) beam(ctx context.Context) ([]lift, bool) {
 	wide := s.beamWide()
 	now := []yard{begin}
 	for depth := 0; len(now) > 0 && depth < 64*(len(s.yard.Want)+1); depth++ {
-		var then []yard
+		var then []child
 		seen := map[uint64]bool{}
-		for _, y := range now {
+		for of, y := range now {
 			if ctx.Err() != nil {
 				return nil, false
 			}
@@ -139,25 +138,25 @@ func (s *reaching) beam(ctx context.Context) ([]lift, bool) {
 				choices = choices[:min(len(choices), 8)]
 			}
 			for _, c := range choices {
-				undo := s.do(c)
+				l := s.do(c)
 				if h := s.state(); !seen[h] {
 					seen[h] = true
-					then = append(then, keep(c))
+					then = append(then, child{of, len(s.list) + s.bound(), c})
 				}
-				undo()
+				s.undo(c, l)
 			}
 		}
-		slices.SortStableFunc(then, func(a, b yard) int { return a.bound - b.bound })
-		done := -1
-		for i, y := range then {
-			if y.left == 0 && (done < 0 || len(y.list) < len(then[done].list)) {
-				done = i
+		slices.SortStableFunc(then, func(a, b child) int { return a.bound - b.bound })
+		var kept []yard
+		for _, c := range then[:min(len(then), wide)] {
+			take(now[c.of])
+			s.do(c.step)
+			if s.left == 0 { // the bound of a yard in which all are reached is its lifts
+				return slices.Clone(s.list), true
 			}
+			kept = append(kept, keep(c.step))
 		}
-		if done >= 0 {
-			return then[done].list, true
-		}
-		now = then[:min(len(then), wide)]
+		now = kept
 	}
 	return nil, false
 }

@@ -14,5 +14,6 @@ func All() []Runner {
 		beds(),
 		heaps(),
 		troubles(),
+		yards(),
 	)
 }
