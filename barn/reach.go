@@ -58,7 +58,7 @@ const (
 // be found: exact on small yards (iterative deepening over states in which like
 // bins and like stacks are one), and a beam of greedy lists with a lower bound on
 // large ones. Every stack keeps to its height. The error is a *figure.Refusal,
-// or that of the context. model.md (F1 to F4).
+// or that of the context. model.md (F1 to F5).
 func PlanLifts(ctx context.Context, y Yard) (Moves, error) {
 	if err := y.sound(); err != nil {
 		return Moves{}, err
