@@ -20,7 +20,10 @@ require (
 
 require golang.org/x/image v0.44.0
 
-require github.com/shopspring/decimal v1.6.0
+require (
+	github.com/arran4/golang-ical v0.3.4
+	github.com/shopspring/decimal v1.6.0
+)
 
 require (
 	github.com/go-pdf/fpdf v0.9.0

@@ -25,7 +25,7 @@ func (s *State) thaw() *State {
 	c.batches, c.lots, c.doubts = maps.Clone(s.batches), maps.Clone(s.lots), maps.Clone(s.doubts)
 	c.orders, c.trials, c.early = slices.Clip(c.orders), slices.Clip(c.trials), slices.Clip(c.early)
 	c.worms, c.amiss, c.cancels = slices.Clip(c.worms), slices.Clip(c.amiss), maps.Clone(c.cancels)
-	c.site, c.seen = slices.Clip(c.site), slices.Clip(c.seen)
+	c.site, c.seen, c.duties = slices.Clip(c.site), slices.Clip(c.seen), slices.Clip(c.duties)
 	return &c
 }
 

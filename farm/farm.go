@@ -255,7 +255,7 @@ func rank(e *journal.Entry) int {
 		return 11
 	case *journal.Bag:
 		return 12
-	case *journal.Sell, *journal.WormsSold:
+	case *journal.Sell, *journal.WormsSold, *journal.DutyDone:
 		return 13
 	}
 	return 10

@@ -1,6 +1,7 @@
 package farm
 
 import (
+	"fmt"
 	"slices"
 
 	"wormyard/journal"
@@ -106,6 +107,14 @@ func (f *folding) fold(e *journal.Entry) {
 		f.lotOf(e, b.Lot, func(l *Lot) {
 			l.Samples = append(l.Samples, Sample{noted(e), b.Sample, b.Place, b.Until, or(b.MassKgWet, 0)})
 		})
+	case *journal.Duty:
+		f.duties = append(f.duties, dutyNote{Noted: noted(e), said: b})
+	case *journal.DutyDone:
+		if _, known := f.DutyNamed(b.Duty); !known {
+			f.raise(e, "duty "+b.Duty, "unknown", fmt.Sprintf("On %s it was written that %s was done, and no entry before it says when that is due.", f.date(e.At), b.Duty),
+				"Enter the duty with the day it is due, or strike what was done if it was another.")
+		}
+		f.duties = append(f.duties, dutyNote{Noted: noted(e), done: b})
 	case *journal.Complaint:
 		f.amiss = append(f.amiss, Complaint{noted(e), b.Lot, b.Bags, b.Customer, b.What, b.Done})
 	}

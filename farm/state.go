@@ -40,6 +40,7 @@ type State struct {
 	worms   []WormSale
 	amiss   []Complaint
 	cancels map[orderAt]*Cancel
+	duties  []dutyNote
 	trials  []Trial
 	site    []Weather
 	seen    []Sighting // in places that are neither bin nor pile

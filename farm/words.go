@@ -341,6 +341,20 @@ func sentence(e *journal.Entry, u qty.System) string {
 		return strings.TrimSuffix("sold "+u.Mass(float64(b.Kg))+" of live worms from "+to(b.Bins)+" to "+b.Customer, " to ")
 	case *journal.KeptSample:
 		return strings.TrimSuffix("sample "+b.Sample+" of lot "+b.Lot+" kept back at "+b.Place, " at ")
+	case *journal.Duty:
+		s := b.Duty + ", due " + b.Due
+		if b.Every != nil {
+			s += fmt.Sprintf(" and every %d %s", *b.Every, b.Period)
+		}
+		return s
+	case *journal.DutyDone:
+		switch {
+		case b.Over:
+			return b.Duty + " done, not due again"
+		case b.Next != "":
+			return b.Duty + " done, due next " + b.Next
+		}
+		return b.Duty + " done"
 	case *journal.Complaint:
 		s := "complaint"
 		if b.Lot != "" {

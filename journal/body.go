@@ -445,6 +445,31 @@ type Complaint struct {
 	Note     string `json:"note,omitempty"`
 }
 
+// Duties are what a duty may be, as the word of the field says it.
+var Duties = []string{"registration", "permit", "truck check", "screen check", "stocktake", "other"}
+
+// Duty is something that must be done by a day, once or again and again. A later
+// entry of the same name stands in its place.
+type Duty struct {
+	Duty   string   `json:"duty"` // its name on this farm
+	What   string   `json:"what"` // one of Duties
+	Due    string   `json:"due"`  // day
+	Every  *int     `json:"every,omitempty"`
+	Period string   `json:"period,omitempty"` // what Every counts: weeks or months
+	Hours  *float64 `json:"hours,omitempty"`  // of work that it takes [h]
+	Note   string   `json:"note,omitempty"`
+}
+
+// DutyDone says that a duty was done. It is due again after its time, on a day that
+// is given, or never.
+type DutyDone struct {
+	Duty  string   `json:"duty"`
+	Hours *float64 `json:"hours,omitempty"` // that it took [h]
+	Next  string   `json:"next,omitempty"`  // day on which it is due next, where that is not after its time
+	Over  bool     `json:"over,omitempty"`  // it is not due again
+	Note  string   `json:"note,omitempty"`
+}
+
 // Release is the decision that a lot may be sold under a rule.
 type Release struct {
 	Lot  string `json:"lot"`

@@ -716,6 +716,30 @@ var kinds = withNotes([]Kind{
 		OneOf: []Group{{Keys: []string{"lot", "customer"}, Many: true, What: "which lot or which customer it is about"}},
 		New:   func() any { return new(Complaint) },
 	},
+	{
+		Name: "duty", Words: "Duty", Help: "Something that must be done by a day, once or again and again: a registration, a permit, the check of a truck or of a screen, a stocktake.",
+		Also: []string{"duties", "deadline", "reminder", "renewal"},
+		Fields: []Field{
+			field(Text, "duty", "Duty", required, help("A name of its own. The same name again puts this in place of what was said before."), also("name", "task", "title")),
+			field(Choice, "what", "What it is", required, choices(Duties...), also("type")),
+			field(Day, "due", "Due", required, also("due date", "by", "deadline", "expires", "valid until")),
+			field(Whole, "every", "Again every", refuse(1, 600, arithmetic), doubt(1, 120), help("Empty: once only."), also("repeats", "interval")),
+			field(Choice, "period", "Weeks or months", choices("weeks", "months"), help("A year is 12 months.")),
+			field(Number, "hours", "Hours it takes", unit("h"), refuse(0, 10_000, arithmetic), doubt(0, 200), help("They are taken from the hours of the crew when the year is planned.")),
+		},
+		New: func() any { return new(Duty) },
+	},
+	{
+		Name: "duty done", Words: "Duty done", Help: "A duty was done; it is due again after its time.",
+		Also: []string{"duty completed", "renewed"},
+		Fields: []Field{
+			field(Text, "duty", "Duty", required, help("As it was named."), also("name", "task", "title")),
+			field(Number, "hours", "Hours it took", unit("h"), refuse(0, 10_000, arithmetic), doubt(0, 200)),
+			field(Day, "next", "Due next", help("Empty: after its time."), also("next due", "valid until", "expires")),
+			field(Flag, "over", "It is not due again"),
+		},
+		New: func() any { return new(DutyDone) },
+	},
 })
 
 func withNotes(list []Kind) []Kind {

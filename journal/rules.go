@@ -129,6 +129,14 @@ func (c *checker) kindRules(m map[string]any) {
 		if n := len(b.CoverMM); n != 0 && n != 2 {
 			c.refuse("cover_mm", fmt.Sprintf("The cover glass has %d measures.", n), "Give its width and its height, such as [22,22].")
 		}
+	case *Duty:
+		if (b.Every == nil) != (b.Period == "") {
+			c.refuse("period", fmt.Sprintf("It is said only in part how often %s is due again.", b.Duty), "Give both, as in 12 and months, or leave both empty if it is due once.")
+		}
+	case *DutyDone:
+		if b.Over && b.Next != "" {
+			c.refuse("next", fmt.Sprintf("%s is due next on %s, and it is not due again.", b.Duty, b.Next), "Keep one of the two.")
+		}
 	case *Strike:
 		if c.e.Strikes == "" {
 			c.refuse("strikes", "It is not said which entry is struck.", "Give its id, as the journal shows it.")

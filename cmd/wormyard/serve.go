@@ -86,8 +86,10 @@ func (v *serveCommand) Run(c *Context) error {
 	logger := slog.New(slog.NewTextHandler(c.Stderr, nil))
 	work := beginWork(a, twins, logger)
 	defer work.close()
+	year := yearOf{work, solver.Solve}
+	work.week = year.week
 	server, err := web.New(web.Config{
-		Farm: a, NewID: newID, Rounds: twins, Work: work, Seasons: yearOf{work, solver.Solve}, Figures: app.Figures, Mix: mixer, Workshop: workshop, Materials: materialNames(mixer),
+		Farm: a, NewID: newID, Rounds: twins, Work: work, Seasons: year, Figures: app.Figures, Mix: mixer, Workshop: workshop, Materials: materialNames(mixer),
 		Start: a, Import: a, Photos: store, Log: logger, Demo: c.Demo, Loopback: loopback,
 		Door: door, Trust: trust, ForPhones: v.forPhones(c),
 	})

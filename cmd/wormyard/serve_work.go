@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"log/slog"
 	"sync"
 	"time"
@@ -25,6 +26,8 @@ type work struct {
 	mutex sync.Mutex
 	news  map[string]bool // bins written about since they were worked out
 	stop  context.CancelFunc
+
+	week func(context.Context) // looked at with the round
 }
 
 // manyBins is from how many bins with news on the whole round is made anew.
@@ -63,6 +66,9 @@ func (w *work) begin() {
 func (w *work) look(ctx context.Context) {
 	if len(w.app.State().Living()) > 0 && w.twins.Stale(ctx) && w.board.Status(w.round()).State != job.Failed {
 		w.Make()
+	}
+	if w.week != nil {
+		w.week(ctx)
 	}
 }
 
@@ -183,17 +189,40 @@ type yearOf struct {
 	solve milp.Solver
 }
 
+// planLimit is how long a plan of the year may take.
+const planLimit = 10 * time.Minute
+
 func (y yearOf) name() job.Name { return job.Name{Kind: "season", Subject: "farm"} }
 
-// Year implements web.Seasons.
-func (y yearOf) Year() *app.Year { return y.twins.Year() }
+// Years implements web.Seasons.
+func (y yearOf) Years(ctx context.Context) (newest, before *app.Year) { return y.twins.Years(ctx) }
 
 // Plan implements web.Seasons.
 func (y yearOf) Plan() {
 	y.board.Ask(y.name(), func(ctx context.Context, say job.Progress) error {
-		_, err := y.twins.MakeYear(ctx, y.solve, say)
+		limited, end := context.WithTimeout(ctx, planLimit)
+		defer end()
+		_, err := y.twins.MakeYear(limited, y.solve, say)
+		if errors.Is(err, context.DeadlineExceeded) {
+			return app.NoPlanInTime()
+		}
 		return err
 	})
+}
+
+// Stop implements web.Seasons.
+func (y yearOf) Stop() { y.board.Stop(y.name()) }
+
+// week plans the year anew in a new week, where it was planned before.
+func (y yearOf) week(ctx context.Context) {
+	if !y.twins.YearDue(ctx) {
+		return
+	}
+	s := y.board.Status(y.name())
+	if amiss := s.State == job.Failed || s.State == job.Stopped; amiss && y.app.Now().Sub(s.Ended) < 24*time.Hour {
+		return
+	}
+	y.Plan()
 }
 
 // Planning implements web.Seasons.

@@ -170,10 +170,7 @@ func OrderNamed(s *farm.State, id string, now time.Time) (OrderShort, bool) {
 // that are overdue since staleDays are left out: they went out untold, or never will.
 // A season's plan takes its demand from it.
 func OpenOrders(s *farm.State, now time.Time) []OpenWeek {
-	monday := func(t time.Time) time.Time {
-		t = t.In(s.Zone())
-		return time.Date(t.Year(), t.Month(), t.Day()-(int(t.Weekday())+6)%7, 0, 0, 0, 0, s.Zone())
-	}
+	monday := func(t time.Time) time.Time { return mondayOf(t, s.Zone()) }
 	this := monday(now)
 	weeks := map[string]*OpenWeek{}
 	density := qty.KgPerM3Wet(0)

@@ -302,6 +302,8 @@ func against(s *farm.State, e *journal.Entry) []journal.Problem {
 		}
 	case *journal.Bag, *journal.Sell, *journal.Join, *journal.Screen, *journal.Release, *journal.Order, *journal.CancelOrder, *journal.WormsSold:
 		ps = append(ps, againstLot(s, e)...)
+	case *journal.Duty, *journal.DutyDone:
+		ps = append(ps, againstDuty(s, e)...)
 	case *journal.Microscope:
 		ps = append(ps, againstSlide(b)...)
 	case *journal.Setting:

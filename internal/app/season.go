@@ -83,5 +83,10 @@ func noPlan(s program.Status) error {
 	if s == program.Infeasible {
 		return figure.Refuse("", "No plan keeps to these limits: feed or crew for the bins that run already, room for the worms, or worms left at the end are missing.", "Look at feedstock, crew_hours and running, or ask for fewer worms at the end (end_kg).")
 	}
+	return NoPlanInTime()
+}
+
+// NoPlanInTime refuses a plan that took too long.
+func NoPlanInTime() error {
 	return figure.Refuse("", "No plan was found in the time there is.", "Allow a wider gap (gap_frac), or fewer weeks.")
 }

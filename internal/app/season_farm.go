@@ -574,12 +574,18 @@ func (m *seasonMaker) crew() error {
 	if m.setup.CrewHours != nil {
 		hours, from = *m.setup.CrewHours, WhenceTyped
 	}
-	f.Crew = []float64{hours}
+	duty := m.s.DutyHours(m.now, f.Weeks)
+	for _, takes := range duty {
+		f.Crew = append(f.Crew, math.Max(0, hours-takes))
+	}
 	f.Overtime = m.p.OvertimePart * hours
 	if w := m.s.Settings.Money.Wage; w != nil {
 		f.OverPrice = 1.5 * float64(*w)
 	}
 	m.fact("crew", "", hours, from, 0)
+	if takes := total(duty); takes > 0 {
+		m.fact("duties", "", takes, WhenceJournal, 0)
+	}
 	return nil
 }
 

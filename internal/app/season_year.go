@@ -16,7 +16,9 @@ import (
 // that may come.
 type Year struct {
 	Made    time.Time     `json:"made"`
-	Began   time.Time     `json:"began"` // of the first week
+	Began   time.Time     `json:"began"`   // of the first week
+	Entries int           `json:"entries"` // of the journal, that it was made from
+	Newest  time.Time     `json:"newest"`  // of them
 	Weeks   int           `json:"weeks"`
 	Facts   []SeasonFact  `json:"facts"`
 	Plan    season.Plan   `json:"plan"`
@@ -80,7 +82,8 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	}
 	const parts = 9
 	progress("season", 0, parts)
-	out := &Year{Made: t.App.Now(), Began: from.Begin, Weeks: f.Weeks, Facts: from.Facts}
+	state := t.App.State()
+	out := &Year{Made: t.App.Now(), Began: from.Begin, Entries: state.Entries, Newest: state.Last, Weeks: f.Weeks, Facts: from.Facts}
 	for i := 0; ; i++ {
 		if out.Plan, err = season.Solve(ctx, f, solve, seasonGap); err != nil {
 			return nil, err
@@ -91,7 +94,10 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 		easings[i].ease(&f)
 		out.Eased = append(out.Eased, easings[i].key)
 	}
-	if len(out.Plan.Steps) == 0 {
+	switch {
+	case ctx.Err() != nil: // what was found until then is no plan of the year
+		return nil, ctx.Err()
+	case len(out.Plan.Steps) == 0:
 		return nil, noPlan(out.Plan.Status)
 	}
 	out.Farm = f
@@ -107,17 +113,10 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	if err != nil {
 		return nil, err
 	}
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	t.year = out
-	return out, nil
-}
-
-// Year gives the newest plan, nil where none was made since the program began.
-func (t *Twins) Year() *Year {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	return t.year
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	return out, t.keepYear(ctx, out)
 }
 
 // seasonProblems tells what is wrong with what an owner says of the year to come,

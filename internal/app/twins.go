@@ -43,7 +43,7 @@ type Twins struct {
 	epochs  []twin.Epoch // of the numbers that hold by what was learned
 	views   map[string]*Outlook
 	past    *Past
-	year    *Year // the newest plan of a season
+	years   *keptYears // the newest plan of a season and the one before
 	last    *Made
 	aired   keptAir
 	heaped  struct { // of the farm as of a state and an air

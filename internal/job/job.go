@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"log"
 	"runtime/debug"
+	"slices"
 	"sync"
 	"time"
 )
@@ -27,6 +28,7 @@ const (
 	Running State = "running"
 	Done    State = "done"
 	Failed  State = "failed"
+	Stopped State = "stopped" // by somebody who asked for it
 )
 
 // Status is what a page shows of a job.
@@ -71,12 +73,14 @@ type Board struct {
 	queue  []queued
 	wake   chan struct{}
 	stop   context.CancelFunc
+	end    func() // ends the job at hand
 	ended  chan struct{}
 }
 
 type queued struct {
 	name Name
 	work Work
+	at   *Status // of this asking: a later one has its own
 }
 
 // Follow puts a job in the queue unless it waits already: one that runs is run
@@ -109,12 +113,28 @@ func (b *Board) Ask(name Name, work Work) bool {
 		return false
 	}
 	b.status[name] = &Status{State: Waiting}
-	b.queue = append(b.queue, queued{name, work})
+	b.queue = append(b.queue, queued{name, work, b.status[name]})
 	select {
 	case b.wake <- struct{}{}:
 	default:
 	}
 	return true
+}
+
+// Stop takes a job out of the queue, or ends it where it runs. What it would be run once
+// more for is dropped with it.
+func (b *Board) Stop(name Name) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	s := b.status[name]
+	if s == nil || s.State != Waiting && s.State != Running {
+		return
+	}
+	if s.State == Running {
+		b.end()
+	}
+	b.queue = slices.DeleteFunc(b.queue, func(q queued) bool { return q.name == name })
+	s.State, s.Ended, s.after = Stopped, b.clock(), nil
 }
 
 // Status gives where a job stands.
@@ -142,18 +162,24 @@ func (b *Board) serve(ctx context.Context) {
 		case <-b.wake:
 		}
 		for {
-			q, ok := b.next()
+			of, end := context.WithCancel(ctx)
+			q, ok := b.next(end)
 			if !ok || ctx.Err() != nil {
+				end()
 				break
 			}
-			err := run(ctx, q.work, func(doing string, part, of int) {
-				b.change(q.name, func(s *Status) {
+			err := run(of, q.work, func(doing string, part, of int) {
+				b.change(q.at, func(s *Status) {
 					s.Doing, s.Part, s.Of = doing, part, of
 					s.Left, s.Known = s.meter.Left(b.clock(), part, of)
 				})
 			})
+			end()
 			var after Work
-			b.change(q.name, func(s *Status) {
+			b.change(q.at, func(s *Status) {
+				if s.State == Stopped {
+					return
+				}
 				after, s.after = s.after, nil
 				s.State, s.Ended, s.Err = Done, b.clock(), err
 				if err != nil {
@@ -168,7 +194,7 @@ func (b *Board) serve(ctx context.Context) {
 	}
 }
 
-func (b *Board) next() (queued, bool) {
+func (b *Board) next(end func()) (queued, bool) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if len(b.queue) == 0 {
@@ -176,14 +202,15 @@ func (b *Board) next() (queued, bool) {
 	}
 	q := b.queue[0]
 	b.queue = b.queue[1:]
-	*b.status[q.name] = Status{State: Running, Started: b.clock()}
+	b.end = end
+	*q.at = Status{State: Running, Started: b.clock()}
 	return q, true
 }
 
-func (b *Board) change(name Name, how func(*Status)) {
+func (b *Board) change(at *Status, how func(*Status)) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	how(b.status[name])
+	how(at)
 }
 
 // run does the work; one that breaks down has failed and takes nothing with it.

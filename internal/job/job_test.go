@@ -109,3 +109,35 @@ func TestCloseEndsTheJobAtHand(t *testing.T) {
 		t.Fatalf("%+v", s)
 	}
 }
+
+// A job that is stopped ends, whether it runs or waits; what is asked for afterwards is
+// another one, and the end of the first says nothing of it.
+func TestAJobIsStopped(t *testing.T) {
+	b, n, other := board(t), Name{Kind: "season"}, Name{Kind: "round"}
+	begun, gate := make(chan struct{}, 2), make(chan struct{})
+	b.Ask(n, func(ctx context.Context, _ Progress) error {
+		begun <- struct{}{}
+		<-ctx.Done()
+		<-gate
+		return ctx.Err()
+	})
+	<-begun
+	b.Ask(other, func(context.Context, Progress) error { t.Error("ran though it was stopped"); return nil })
+	b.Stop(other)
+	b.Stop(n)
+	if x, y := b.Status(n).State, b.Status(other).State; x != Stopped || y != Stopped {
+		t.Fatalf("%s and %s", x, y)
+	}
+	if !b.Ask(n, func(context.Context, Progress) error { begun <- struct{}{}; return nil }) {
+		t.Fatal("a stopped job may be asked for again")
+	}
+	close(gate)
+	<-begun
+	if s := wait(t, b, n); s.State != Done || s.Err != nil {
+		t.Errorf("%+v", s)
+	}
+	b.Stop(n)
+	if s := b.Status(n); s.State != Done {
+		t.Errorf("an ended job was stopped: %+v", s)
+	}
+}

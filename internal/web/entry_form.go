@@ -43,6 +43,7 @@ var layouts = map[string][]string{
 	"stock": {"bins", "kg", "from_bin", "bought"}, "bed": {"bins", "batch", "material", "depth_m"}, "move": {"bin", "to"}, "weigh": {"bin", "mass_kg"},
 	"turn": {"bins", "what"}, "site": {"place", "low_c", "high_c", "outlook"}, "count": {"bin", "mass_kg_wet", "adults", "juveniles", "cocoons"},
 	"order": {"customer", "what", "number", "volume_m3", "mass_kg", "due"}, "worms sold": {"bins", "kg", "customer", "price"}, "complaint": {"lot", "bags", "customer", "what", "done"}, "kept sample": {"lot", "sample", "place", "until"},
+	"duty": {"duty", "what", "due", "every", "period", "hours"}, "duty done": {"duty", "hours", "next"},
 	"build": {"bins", "length_m", "width_m", "depth_m", "slots", "state"}, "hold": {"lot", "pile", "why"},
 	"microscope": {"lot", "sub_sample", "slide", "objective_x", "field_number_mm", "dilution", "drop_ml", "cover_mm"},
 }
@@ -222,6 +223,11 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 		if k.Key == "what" && slices.Contains([]string{"order", "sell", "worms sold"}, sh.kind) {
 			for _, x := range s.Farm.State().Settings.Money.Products {
 				f.List = append(f.List, x.Name)
+			}
+		}
+		if k.Key == "duty" {
+			for _, d := range s.Farm.State().Duties() {
+				f.List = append(f.List, d.Name)
 			}
 		}
 		if k.Key == "analyte" {

@@ -322,6 +322,9 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request, p person) error {
 	}
 	whole := r.URL.Query().Get("all")
 	chosen := whole != "" && s.wholeOf(p, &sh, whole)
+	if name == "duty" || name == "duty done" {
+		sh.back = "/season#duties"
+	}
 	if name == "feed" {
 		sh.offer["depth_m"], sh.offer["batch"] = depthChips(p), s.batchChips(p, "")
 	}

@@ -12,6 +12,7 @@ type printPage struct {
 	Frame
 	Heading, Under, Empty string
 	Warnings              []string
+	Duties                []Link
 	Code                  *CodeShown // opens the sheet to be typed back
 	CodeSay               string
 	Visits                []string // of the truck
@@ -37,7 +38,7 @@ func (s *Server) roundPrint(w http.ResponseWriter, r *http.Request, p person) er
 	if err != nil {
 		return err
 	}
-	page := printPage{Frame: full.Frame, Heading: fmt.Sprintf("%s, %s", full.FarmName, full.Heading), Under: full.Under, Warnings: full.Warnings, Empty: full.Empty, Visits: full.Visits, TruckCare: full.TruckCare}
+	page := printPage{Frame: full.Frame, Heading: fmt.Sprintf("%s, %s", full.FarmName, full.Heading), Under: full.Under, Warnings: full.Warnings, Duties: full.Duties, Empty: full.Empty, Visits: full.Visits, TruckCare: full.TruckCare}
 	page.Refresh, page.One = 0, true
 	if page.Empty != "" && len(s.Farm.State().Bins()) == 0 {
 		page.Ways = p.begin()

@@ -18,6 +18,7 @@ type RoundPage struct {
 	Heading, Under string
 	Warnings       []string
 	Offer          *Link // what to do before the first lift
+	Duties         []Link
 	Job            *JobShown
 	Age, Fault     string
 	At             string
@@ -85,6 +86,7 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 	if err != nil {
 		return page, list, err
 	}
+	page.Duties = s.dutiesDue(p)
 	if s.Work != nil {
 		j := s.Work.Progress()
 		if j.Running {

@@ -118,7 +118,7 @@ func (s *Server) routes() http.Handler {
 		{"GET /working/pile/{name}", s.workingPile},
 		{"GET /working/batch/{name}", s.workingBatch},
 		{"GET /score", s.scoreShow},
-		{"GET /season", s.seasonShow}, {"POST /season", s.seasonSave},
+		{"GET /season", s.seasonShow}, {"POST /season", s.seasonSave}, {"POST /season/stop", s.seasonStop},
 		{"GET /season.csv", s.seasonSheet}, {"GET /season.ics", s.seasonCalendar},
 		{"GET /more", s.moreShow},
 		{"POST /choose", s.choose},

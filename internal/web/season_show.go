@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"encoding/csv"
 	"fmt"
 	"maps"
@@ -26,10 +27,12 @@ import (
 
 // Seasons plans the year in the background.
 type Seasons interface {
-	// Year gives the newest plan, nil where none was made yet.
-	Year() *app.Year
+	// Years gives the newest plan and the last of an earlier week, nil where there is none.
+	Years(ctx context.Context) (newest, before *app.Year)
 	// Plan begins a new one; nothing happens while one is being made.
 	Plan()
+	// Stop ends the one that is being made; what was planned before stays.
+	Stop()
 	// Planning tells of the one that is being made, and why the last one failed.
 	Planning() (Progress, error)
 }
@@ -38,13 +41,15 @@ type Seasons interface {
 type SeasonPage struct {
 	Frame
 	Heading, Under string
-	Doing          string   // while a plan is being made
-	Bad            []string // why there is none
-	Yet            string   // where no plan was made yet
+	From           string    // what it was made from
+	Doing          *JobShown // while a plan is being made
+	Bad            []string  // why there is none
+	Yet            string    // where no plan was made yet
 	YearShown
-	Facts []Fact
-	Form  *Form
-	Links []Link
+	Facts  []Fact
+	Form   *Form
+	Links  []Link
+	Duties DutiesShown
 }
 
 // YearShown is a plan in a reader's words.
@@ -73,8 +78,11 @@ func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v 
 		return s.draw(w, "season", status, page)
 	}
 	state := s.Farm.State()
-	if y := s.Seasons.Year(); y != nil {
+	page.Duties = s.dutiesShown(p)
+	y, _ := s.Seasons.Years(r.Context())
+	if y != nil {
 		page.Under = p.Say("season.under", p.Words.Date(y.Began.In(p.Zone)), y.Weeks, p.Moment(y.Made))
+		page.From = p.madeFrom(y, state)
 		page.YearShown = p.yearShown(y, state.Settings.Money.Currency)
 		page.Facts = p.seasonFacts(y.Facts, state.Settings.Money.Currency)
 		page.Links = []Link{{To: "/season.csv", Name: p.Say("season.csv")}, {To: "/season.ics", Name: p.Say("season.ics")}}
@@ -84,12 +92,33 @@ func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v 
 	doing, err := s.Seasons.Planning()
 	switch {
 	case doing.Running:
-		page.Doing = p.Say("season.doing", doing.Done, max(doing.Total, 1))
+		percent := 100 * doing.Done / max(doing.Total, 1)
+		page.Doing = &JobShown{Say: p.Say("season.doing", doing.Done, max(doing.Total, 1)) + p.left(doing), Percent: percent, Label: p.Say("round.percent", percent)}
+		page.Refresh = 4
 	case err != nil:
 		page.Bad = append(page.Bad, p.Told(err.Error()))
 	}
 	page.Form = s.seasonForm(p, state, v, problems)
 	return s.draw(w, "season", status, page)
+}
+
+// madeFrom tells what a plan was made from, and how much was written down since.
+func (p person) madeFrom(y *app.Year, state *farm.State) string {
+	from := p.Say("season.made", thousands(y.Entries), p.Moment(y.Newest))
+	if since := state.Entries - y.Entries; since > 0 {
+		from += " " + p.Count("season.since", since)
+	}
+	return from
+}
+
+// seasonStop ends the plan that is being made.
+func (s *Server) seasonStop(w http.ResponseWriter, r *http.Request, p person) error {
+	if s.Seasons == nil {
+		return missing{p.Say("fault.nopage")}
+	}
+	s.Seasons.Stop()
+	seeOther(w, r, "/season")
+	return nil
 }
 
 // cash prints money as it stands in plans: whole, with the farm's currency.
@@ -454,6 +483,8 @@ func (p person) seasonFacts(facts []app.SeasonFact, currency string) (out []Fact
 			value = p.pieces(f.Of, f.Value)
 		case "ripe", "cure":
 			value = p.Say("season.inweeks", p.number(f.Value))
+		case "duties":
+			value = p.Say("duty.hours", p.number(f.Value))
 		}
 		of := f.Of
 		if strings.HasPrefix(f.Key, "feed") {
@@ -695,8 +726,8 @@ func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Loca
 }
 
 // seasonSheet is the plan as a sheet: a row a step, in SI units.
-func (s *Server) seasonSheet(w http.ResponseWriter, _ *http.Request, p person) error {
-	y := s.year()
+func (s *Server) seasonSheet(w http.ResponseWriter, r *http.Request, p person) error {
+	y := s.year(r.Context())
 	if y == nil {
 		return missing{p.Say("season.yet")}
 	}
@@ -706,11 +737,12 @@ func (s *Server) seasonSheet(w http.ResponseWriter, _ *http.Request, p person) e
 	return err
 }
 
-func (s *Server) year() *app.Year {
+func (s *Server) year(ctx context.Context) *app.Year {
 	if s.Seasons == nil {
 		return nil
 	}
-	return s.Seasons.Year()
+	y, _ := s.Seasons.Years(ctx)
+	return y
 }
 
 // SeasonCSV writes a plan as a sheet, in SI units.
@@ -760,69 +792,5 @@ func SeasonCSV(y *app.Year) []byte {
 		_ = c.Write(row)
 	}
 	c.Flush()
-	return b.Bytes()
-}
-
-// seasonCalendar is the plan as a calendar that other programs read (RFC 5545).
-func (s *Server) seasonCalendar(w http.ResponseWriter, _ *http.Request, p person) error {
-	y := s.year()
-	if y == nil {
-		return missing{p.Say("season.yet")}
-	}
-	w.Header().Set("Content-Type", "text/calendar; charset=utf-8")
-	w.Header().Set("Content-Disposition", `attachment; filename="season.ics"`)
-	_, err := w.Write(SeasonCalendar(y, p.Words, p.Units, p.Zone, p.Now))
-	return err
-}
-
-// SeasonCalendar writes a plan as a calendar, an event for each step in which
-// something is begun, taken, collected or sold.
-func SeasonCalendar(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Location, now time.Time) []byte {
-	p := person{Units: units, Words: c, Zone: zone, Now: now.In(zone)}
-	var b bytes.Buffer
-	line := func(s string) { // folded after 75 octets, at the start of a letter
-		for len(s) > 73 {
-			n := 73
-			for n > 0 && s[n]&0xC0 == 0x80 {
-				n--
-			}
-			b.WriteString(s[:n] + "\r\n ")
-			s = s[n:]
-		}
-		b.WriteString(s + "\r\n")
-	}
-	text := strings.NewReplacer(`\`, `\\`, ";", `\;`, ",", `\,`, "\n", `\n`)
-	line("BEGIN:VCALENDAR")
-	line("VERSION:2.0")
-	line("PRODID:-//Wormyard//Season//EN")
-	for _, s := range y.Plan.Steps {
-		from := y.Began.AddDate(0, 0, int(math.Round(s.Week*7))).In(zone)
-		event := func(kind, say string) {
-			line("BEGIN:VEVENT")
-			line(fmt.Sprintf("UID:%s-%s-%s@wormyard", y.Made.UTC().Format("20060102T150405Z"), from.Format("20060102"), kind))
-			line("DTSTAMP:" + y.Made.UTC().Format("20060102T150405Z"))
-			line("DTSTART;VALUE=DATE:" + from.Format("20060102"))
-			line("DTEND;VALUE=DATE:" + from.AddDate(0, 0, int(7*s.Weeks)).Format("20060102"))
-			line("SUMMARY:" + text.Replace(say))
-			line("END:VEVENT")
-		}
-		if n := total(s.Start); n > 0.5 {
-			event("start", p.Say("season.startsay", p.number(n)))
-		}
-		if n := total(s.Harvest); n > 0.5 {
-			event("harvest", p.Say("season.harvestsay", p.number(n)))
-		}
-		for _, name := range slices.Sorted(maps.Keys(s.Collect)) {
-			if v := s.Collect[name]; v > 0.05 {
-				event("collect-"+strings.ReplaceAll(name, " ", "-"), p.Say("season.collectsay", p.Words.Material(name), p.cubic(v)))
-			}
-		}
-		for _, name := range slices.Sorted(maps.Keys(s.Sell)) {
-			if v := s.Sell[name]; v > 0.05 {
-				event("sell-"+strings.ReplaceAll(name, " ", "-"), p.Say("season.sellsay", p.pieces(name, v)))
-			}
-		}
-	}
-	line("END:VCALENDAR")
 	return b.Bytes()
 }

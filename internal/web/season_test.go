@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"encoding/csv"
 	"errors"
 	"net/url"
@@ -17,14 +18,16 @@ import (
 
 // seasonDesk is who plans the year in tests.
 type seasonDesk struct {
-	year  *app.Year
-	asked int
-	err   error
+	year, before *app.Year
+	asked        int
+	doing        Progress
+	err          error
 }
 
-func (d *seasonDesk) Year() *app.Year             { return d.year }
-func (d *seasonDesk) Plan()                       { d.asked++ }
-func (d *seasonDesk) Planning() (Progress, error) { return Progress{}, d.err }
+func (d *seasonDesk) Years(context.Context) (newest, before *app.Year) { return d.year, d.before }
+func (d *seasonDesk) Plan()                                            { d.asked++ }
+func (d *seasonDesk) Stop()                                            { d.doing = Progress{} }
+func (d *seasonDesk) Planning() (Progress, error)                      { return d.doing, d.err }
 
 // sampleYear is a plan of a year as a farm would get it.
 func sampleYear() *app.Year {
@@ -121,7 +124,7 @@ func TestSeasonLeaves(t *testing.T) {
 	if err != nil || len(rows) != 1+len(y.Plan.Steps) || rows[1][0] != sampleNow.Format(time.DateOnly) {
 		t.Errorf("%v %v", err, rows)
 	}
-	calendar := string(SeasonCalendar(y, words.English(), qty.US, time.UTC, sampleNow))
+	calendar := string(SeasonCalendar(y, nil, words.English(), qty.US, time.UTC, sampleNow))
 	for _, line := range strings.Split(strings.TrimSuffix(calendar, "\r\n"), "\r\n") {
 		if len(line) > 75 || strings.Contains(line, "\n") {
 			t.Errorf("a line of %d octets: %q", len(line), line)

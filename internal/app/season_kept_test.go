@@ -1,0 +1,57 @@
+package app
+
+import (
+	"context"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"wormyard/season"
+)
+
+// A plan is there when the program begins again; one of an earlier week is what the
+// newest is held against, however often that is made anew within its week.
+func TestPlansAreKept(t *testing.T) {
+	ctx, path := context.Background(), filepath.Join(t.TempDir(), "farm.wormyard")
+	at := time.Date(2026, 3, 5, 9, 0, 0, 0, time.UTC) // a Thursday
+	open := func() *Twins {
+		a, store, err := OpenFile(ctx, path, func() time.Time { return at })
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { store.Close() })
+		tw, err := NewTwins(a, KeepIn{store})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return tw
+	}
+	tw := open()
+	if y, _ := tw.Years(ctx); y != nil || tw.YearDue(ctx) {
+		t.Fatal("a plan that nobody made")
+	}
+	keep := func(worth float64) {
+		y := &Year{Made: at, Weeks: 4, Plan: season.Plan{Value: worth, Steps: []season.Step{{Weeks: 1, Start: map[string]float64{"usual": 2}}}}}
+		if err := tw.keepYear(ctx, y); err != nil {
+			t.Fatal(err)
+		}
+	}
+	keep(1)
+	keep(2)
+	if _, before := tw.Years(ctx); before != nil || tw.YearDue(ctx) {
+		t.Error("a plan of the same week is held against itself")
+	}
+	at = at.AddDate(0, 0, 4) // Monday
+	if !tw.YearDue(ctx) {
+		t.Error("a new week asks for no new plan")
+	}
+	keep(3)
+	at = at.AddDate(0, 0, 2)
+	keep(4)
+	for _, of := range []*Twins{tw, open()} {
+		newest, before := of.Years(ctx)
+		if newest == nil || before == nil || newest.Plan.Value != 4 || before.Plan.Value != 2 || newest.Plan.Steps[0].Start["usual"] != 2 || !newest.Made.Equal(at) {
+			t.Fatalf("newest %+v, before %+v", newest, before)
+		}
+	}
+}
