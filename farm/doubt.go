@@ -41,7 +41,24 @@ func (s *State) Doubts() []Doubt {
 	return out
 }
 
-func noted(e *journal.Entry) Noted { return Noted{Entry: e.ID, At: e.At, Who: e.Who} }
+func noted(e *journal.Entry) Noted {
+	return Noted{Entry: e.ID, At: e.At, Who: e.Who, Words: words(e.Body) != ""}
+}
+
+// words gives the note of an act on a bed or of a look into it.
+func words(body any) string {
+	switch b := body.(type) {
+	case *journal.Feed:
+		return b.Note
+	case *journal.Water:
+		return b.Note
+	case *journal.Turn:
+		return b.Note
+	case *journal.Look:
+		return b.Note
+	}
+	return ""
+}
 
 // date prints a day as people say it: "3 March 2026".
 func (s *State) date(t time.Time) string { return t.In(s.Zone()).Format("2 January 2006") }

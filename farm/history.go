@@ -1,6 +1,7 @@
 package farm
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -166,8 +167,37 @@ func (s *State) history(name string, p *bed.Parameters, lie *Heaps) (twin.Histor
 			h.Counts = append(h.Counts, c)
 		}
 	}
+	h.Visits = visits(b)
 	h.Start = start
 	return h, notes, true
+}
+
+// visits gives when somebody was at a bed and wrote nothing of dead or gone worms,
+// in order of hour. What is said in a note nobody here can read, so that such a visit
+// tells nothing.
+func visits(b *Bed) []twin.Visit {
+	var out []twin.Visit
+	for _, a := range b.Acts {
+		v := twin.Visit{Hour: hour(a.At)}
+		switch a.Kind {
+		case ActFeed:
+			v.For = twin.Fed
+		case ActWater:
+			v.For = twin.Watered
+		case ActTurn:
+			v.For = twin.LookedIn
+		}
+		if v.For != "" && !a.Words {
+			out = append(out, v)
+		}
+	}
+	for _, l := range b.Looks {
+		if !l.Words {
+			out = append(out, twin.Visit{Hour: hour(l.At), For: twin.LookedIn})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b twin.Visit) int { return cmp.Compare(a.Hour, b.Hour) })
+	return out
 }
 
 // counted gives a count for each square metre of bed: by the area that was dug

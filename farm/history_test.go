@@ -2,6 +2,7 @@ package farm
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -9,6 +10,7 @@ import (
 	"wormyard/bed"
 	"wormyard/journal"
 	"wormyard/qty"
+	"wormyard/twin"
 )
 
 // nature is a set of numbers in which only what History uses is filled.
@@ -141,5 +143,29 @@ func TestHistoryUnknown(t *testing.T) {
 	b.same("a bed of the usual depth like the feed", float64(h.Start.Matter.Dry), 550/2.4*0.3*1.44)
 	if all := strings.Join(notes, " "); !strings.Contains(all, "like what was fed") {
 		t.Errorf("notes %v", notes)
+	}
+}
+
+// Who was at a bed and wrote what was done and nothing else is told to its twins;
+// a note may say anything.
+func TestHistoryVisits(t *testing.T) {
+	b := newBook(t)
+	b.yard()
+	b.write("feed", &journal.Feed{Bins: []string{"B1"}, Batch: "41", DepthM: ptr(qty.Metre(0.05))})
+	b.write("feed", &journal.Feed{Bins: []string{"B1"}, Batch: "41", DepthM: ptr(qty.Metre(0.05)), Note: "no worms to be seen"})
+	b.write("look", &journal.Look{Bins: []string{"B1"}, Squeeze: "dry"})
+	b.write("water", &journal.Water{Bins: []string{"B1", "B2"}, Kg: 7})
+	b.write("turn", &journal.Turn{Bins: []string{"B1"}, What: "loosened"})
+	b.write("cover", &journal.Cover{Bins: []string{"B1"}, Cover: "cloth"})
+	h, _, _ := b.farm.State().History("B1", nature())
+	var said []twin.Visiting
+	for _, v := range h.Visits {
+		said = append(said, v.For)
+	}
+	if want := []twin.Visiting{twin.Fed, twin.LookedIn, twin.Watered, twin.LookedIn}; !slices.Equal(said, want) {
+		t.Errorf("visits %v, want %v", said, want)
+	}
+	if up, _, _ := b.farm.State().History("B2", nature()); len(up.Visits) != 1 {
+		t.Errorf("visits of the other bin %v", up.Visits)
 	}
 }

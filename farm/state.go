@@ -71,6 +71,7 @@ type Noted struct {
 	Entry string
 	At    time.Time
 	Who   string
+	Words bool // a note stands beside what was done or seen
 }
 
 // Settings is what the owner said about the farm itself.

@@ -7,7 +7,7 @@ import (
 )
 
 // codeVersion is the first byte of a stored ensemble; another version is not read.
-const codeVersion = 6
+const codeVersion = 7
 
 // AppendBinary appends the ensemble in a form that Decode reads back to the bit.
 func (e *Ensemble) AppendBinary(b []byte) []byte {
@@ -20,7 +20,7 @@ func (e *Ensemble) AppendBinary(b []byte) []byte {
 	for m := range e.Members {
 		k := &e.Members[m]
 		b = putUint(b, uint64(k.Draw))
-		for _, f := range []float64{k.Amount, k.Unwritten, k.Air, k.Wet, k.Stock, k.Fresh, k.Home, k.Tare, k.Moved.Dry, k.Moved.Water, k.Moved.Carbon, k.Moved.Nitrogen, k.Moved.Heat} {
+		for _, f := range []float64{k.Amount, k.Unwritten, k.Air, k.Wet, k.Stock, k.Fresh, k.Home, k.Tare, k.Patience, k.Moved.Dry, k.Moved.Water, k.Moved.Carbon, k.Moved.Nitrogen, k.Moved.Heat} {
 			b = putUint(b, math.Float64bits(f))
 		}
 		state := k.State.AppendBinary(nil)
@@ -73,7 +73,7 @@ func Decode(b []byte) (*Ensemble, error) {
 	for m := range e.Members {
 		k := &e.Members[m]
 		k.Draw = int(next())
-		for _, f := range []*float64{&k.Amount, &k.Unwritten, &k.Air, &k.Wet, &k.Stock, &k.Fresh, &k.Home, &k.Tare, &k.Moved.Dry, &k.Moved.Water, &k.Moved.Carbon, &k.Moved.Nitrogen, &k.Moved.Heat} {
+		for _, f := range []*float64{&k.Amount, &k.Unwritten, &k.Air, &k.Wet, &k.Stock, &k.Fresh, &k.Home, &k.Tare, &k.Patience, &k.Moved.Dry, &k.Moved.Water, &k.Moved.Carbon, &k.Moved.Nitrogen, &k.Moved.Heat} {
 			*f = math.Float64frombits(next())
 		}
 		state := cut()

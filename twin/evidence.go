@@ -86,6 +86,7 @@ func (h History) Before(hour int64) History {
 	h.Marks = h.Marks[:count(h.Marks, func(m Mark) bool { return m.Hour < hour })]
 	h.Weights = h.Weights[:count(h.Weights, func(w Weight) bool { return w.Hour < hour })]
 	h.Counts = h.Counts[:count(h.Counts, func(n Count) bool { return n.Hour < hour })]
+	h.Visits = h.Visits[:count(h.Visits, func(v Visit) bool { return v.Hour < hour })]
 	return h
 }
 

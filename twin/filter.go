@@ -47,6 +47,10 @@ type sight struct {
 
 // take takes one thing found in: each part of it moves the members. docs/model.md (T5) to (T7).
 func (c *Crew) take(e *Ensemble, box bed.Box, f Found) {
+	if f.Kind == Unremarked {
+		c.unremarked(e, box, Visiting(f.Word))
+		return
+	}
 	if f.Kind == Weighed && c.weighedFirst(e, box, f.Value) {
 		return
 	}

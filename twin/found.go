@@ -47,6 +47,7 @@ type Kind string
 
 // The kinds, in the order in which those of one hour are taken in.
 const (
+	Unremarked  Kind = "nothing said of the worms"
 	Temperature Kind = "temperature"
 	Moisture    Kind = "moisture"
 	Oxygen      Kind = "oxygen"
@@ -81,7 +82,7 @@ type Found struct {
 // Of a probe at one depth that is read again within AgainHours only the first
 // tells something: what makes it differ from the bed is the same. docs/model.md (T5).
 func (p *Parameters) Found(h *History) []Found {
-	var out []Found
+	out := p.silences(h)
 	type place struct {
 		kind  Kind
 		probe string

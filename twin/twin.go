@@ -35,6 +35,7 @@ type History struct {
 	Marks    []Mark    // heights of the bed, in order of hour
 	Weights  []Weight  // of the bin, in order of hour
 	Counts   []Count   // of worms in samples, in order of hour
+	Visits   []Visit   // on which nothing was written of dead or gone worms, in order of hour
 	AirSD    float64   // how far the air of all its barn may be off, where nobody reads it [C]
 }
 
@@ -109,6 +110,13 @@ type Parameters struct {
 	WormsFew     float64 `param:"worms_few_kg_m2" unit:"kg/m2"`        // less is few
 	WormsMany    float64 `param:"worms_many_kg_m2" unit:"kg/m2"`       // more is many
 	WormsSD      float64 `param:"worms_sd_ln" unit:"-"`                // error of an eye, natural log
+	WormsGone    float64 `param:"worms_gone_kg_m2" unit:"kg/m2"`       // with less their loss is seen by who does something on the bed
+	GoneShare    float64 `param:"worms_gone_frac" unit:"-"`            // where fewer were put in: the same, of the most that a member has
+	Remarks      float64 `param:"remarks_frac" unit:"-"`               // of people, those who would ever write that worms are gone
+	RemarkFeed   float64 `param:"remark_feed_frac" unit:"-"`           // of such people, those who see and write it when they feed,
+	RemarkWater  float64 `param:"remark_water_frac" unit:"-"`          // when they water,
+	RemarkLook   float64 `param:"remark_look_frac" unit:"-"`           // and when they look in
+	SaidDays     float64 `param:"said_days" unit:"day"`                // for which it is not written again that there are few worms or none
 	SmellSD      float64 `param:"smell_sd" unit:"-"`                   // how loosely a smell follows oxygen and ammonia
 	SourOxygen   float64 `param:"sour_oxygen_frac" unit:"-"`           // oxygen of pore air below which a bed smells sour
 	RottenOxygen float64 `param:"rotten_oxygen_frac" unit:"-"`         // rotten
@@ -248,7 +256,8 @@ type Member struct {
 	Stock     float64      // worms weighed in, against what was written
 	Home      float64      // heat that stays, as drawn about what is usual, natural log
 	Tare      float64      // of the bin without its bed, by its first weighing [kg]; NaN before
-	Moved     bed.Contents // what measurements have added to the bed, beyond what any process did
+	Patience  float64      // how much more silence about gone worms its people are good for; infinite where they never write of them
+	Moved     bed.Contents // what was found has added to the bed, beyond what any process did
 	State     bed.State
 }
 
@@ -317,6 +326,7 @@ func (c *Crew) Begin(h History, air climate.Series) *Ensemble {
 			b.Home = math.Log(draw(c.P.heat(), r.NormFloat64()))
 		}
 		b.State.HeatLn = heatOf(b.Home + first.HeatLn)
+		b.Patience = c.patience(h.Bin, m, h.Start.Hour)
 	}
 	return e
 }
@@ -480,7 +490,7 @@ type Seen func(member int, s *bed.State, d bed.Day)
 // Advance runs the ensemble to the last whole block of six hours at or before
 // the hour until, through the acts of the history and what was found. It changes e. Seen
 // may be nil. The error names the act that cannot be done.
-// docs/model.md (T2), (T7).
+// docs/model.md (T2, T7, T23).
 func (c *Crew) Advance(e *Ensemble, h History, air climate.Series, until int64, seen Seen) error {
 	all := c.P.Found(&h)
 	for e.Taken < len(all) && all[e.Taken].Hour <= until {

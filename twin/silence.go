@@ -1,0 +1,162 @@
+package twin
+
+import (
+	"cmp"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"wormyard/bed"
+	"wormyard/chance"
+)
+
+// Visiting is what somebody did on a bed who wrote nothing of dead or gone worms.
+type Visiting string
+
+// What brings somebody to a bed, that which shows more of its worms first.
+const (
+	LookedIn Visiting = "looked in"
+	Fed      Visiting = "fed"
+	Watered  Visiting = "watered"
+)
+
+// Visit is that somebody was at a bed and wrote down what was done there, and
+// nothing of worms that are dead or gone. What was found beside it is told apart.
+type Visit struct {
+	Hour int64
+	For  Visiting
+}
+
+// silences gives the visits of a history that tell something, as things found: of
+// those within again_hours the one that shows most, and none for said_days after
+// somebody wrote that there are few worms or none, unless some were found or put in
+// since. docs/model.md (T23).
+func (p *Parameters) silences(h *History) []Found {
+	var out []Found
+	for _, v := range h.Visits {
+		if p.said(h, v.Hour) {
+			continue
+		}
+		f := Found{Hour: v.Hour, Kind: Unremarked, Word: string(v.For)}
+		if n := len(out); n > 0 && float64(v.Hour-out[n-1].Hour) < p.AgainHours {
+			if p.remark(v.For) > p.remark(Visiting(out[n-1].Word)) {
+				out[n-1] = f
+			}
+			continue
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// said says whether people have written lately, or at the same visit, that a bed
+// has few worms or none.
+func (p *Parameters) said(h *History, hour int64) bool {
+	gone, there := int64(math.MinInt64), int64(math.MinInt64)
+	until := hour + int64(p.AgainHours)
+	note := func(at int64, few bool) {
+		switch {
+		case few && at < until:
+			gone = max(gone, at)
+		case !few && at <= hour:
+			there = max(there, at)
+		}
+	}
+	for _, l := range h.Looks {
+		if l.Worms != "" {
+			note(l.Hour, l.Worms == "few")
+		}
+	}
+	for _, n := range h.Counts {
+		note(n.Hour, n.Below > 0 || n.KgM2 > 0 && n.KgM2 < p.WormsGone)
+	}
+	for _, a := range h.Acts {
+		if a.Kind == bed.Stock {
+			note(a.Hour, false)
+		}
+	}
+	return gone > there && float64(hour-gone) < 24*p.SaidDays
+}
+
+// remark gives how many of those who would write that worms are gone see and write
+// it on a visit, 0 to 1.
+func (p *Parameters) remark(v Visiting) float64 {
+	switch v {
+	case LookedIn:
+		return p.RemarkLook
+	case Fed:
+		return p.RemarkFeed
+	case Watered:
+		return p.RemarkWater
+	}
+	return 0
+}
+
+// patience draws how much silence the people of a member are good for whose worms
+// are gone: of most an exponential of mean 1, of the others without end. It has its
+// own draw, so that nothing else of a member depends on it. docs/model.md (T23).
+func (c *Crew) patience(bin string, member int, hour int64) float64 {
+	r := rand.New(rand.NewPCG(c.seed^hash(bin)^0x70617469656e6365, uint64(member)+uint64(hour)<<8))
+	if r.Float64() >= c.P.Remarks {
+		return math.Inf(1)
+	}
+	return r.ExpFloat64()
+}
+
+// unremarked takes in that somebody was at a bed and wrote nothing of gone worms.
+// Members whose worms are gone lose patience, and those that have none left give
+// place to copies of the others. docs/model.md (T23).
+func (c *Crew) unremarked(e *Ensemble, box bed.Box, v Visiting) {
+	most := 0.0
+	for m := range e.Members {
+		most = math.Max(most, e.Members[m].State.Worms.LiveKg()/box.Area())
+	}
+	gone := math.Min(c.P.WormsGone, c.P.GoneShare*most)
+	if !(gone > 0) {
+		return
+	}
+	var out []int
+	for m := range e.Members {
+		b := &e.Members[m]
+		kgM2 := math.Max(b.State.Worms.LiveKg()/box.Area(), 1e-9)
+		missed := chance.NormalLower(math.Log(gone/kgM2) / c.P.WormsSD)
+		b.Patience += math.Log1p(-c.P.remark(v) * missed)
+		if b.Patience < 0 {
+			out = append(out, m)
+		}
+	}
+	c.giveWay(e, box, out)
+}
+
+// giveWay puts copies of the other members in the place of some: one of each like
+// share of the others, sorted by their worms, from a start that hangs on bin and
+// hour. A member keeps its numbers of nature; what its bed holds more or less is
+// booked. Where all would have to go, none does. docs/model.md (T23).
+func (c *Crew) giveWay(e *Ensemble, box bed.Box, out []int) {
+	n := len(e.Members) - len(out)
+	if len(out) == 0 || n == 0 {
+		return
+	}
+	kept := make([]int, 0, n)
+	for m := range e.Members {
+		if !slices.Contains(out, m) {
+			kept = append(kept, m)
+		}
+	}
+	kg := func(m int) float64 { return e.Members[m].State.Worms.LiveKg() }
+	slices.SortStableFunc(kept, func(a, b int) int { return cmp.Compare(kg(a), kg(b)) })
+	at := rand.New(rand.NewPCG(c.seed^hash(e.Bin), uint64(e.Hour))).Float64()
+	for i, m := range out {
+		from := &e.Members[kept[min(int((float64(i)+at)*float64(n)/float64(len(out))), n-1)]]
+		b := &e.Members[m]
+		now, _ := c.at(b.State.Hour)
+		r := now.runner(b.Draw)
+		before, drained := r.Contents(box, &b.State), b.State.DrainedKg
+		was := *b
+		*b = *from
+		b.Draw, b.State = was.Draw, was.State
+		b.State.CopyFrom(&from.State)
+		b.State.DrainedKg = drained
+		b.Moved = was.Moved.Plus(r.Contents(box, &b.State).Less(before))
+	}
+}
