@@ -383,6 +383,9 @@ func (l *Lot) BagsLeft(size qty.CubicMetre) (n int) {
 	return n
 }
 
+// SameBag says whether two sizes of bags are one.
+func SameBag(a, b qty.CubicMetre) bool { return like(a, b) }
+
 // like says whether two sizes of bags are one: typed in other units they differ by a
 // rounding.
 func like(a, b qty.CubicMetre) bool { return math.Abs(float64(a-b)) <= 0.02*float64(max(a, b)) }

@@ -68,7 +68,7 @@ func (a *App) recordOr(ctx context.Context, entries []journal.Entry, confirmed, 
 			stop = stop || !ack.Saved
 			continue
 		}
-		ps := a.amiss(&e, now, facts)
+		ps := append(a.amiss(&e, now, facts), againstTogether(a.State(), keep, &e)...)
 		ack.Problems = problems(ps)
 		switch worst := journal.Worst(ps); {
 		case worst == journal.Refused, worst == journal.Doubtful && !confirmed:

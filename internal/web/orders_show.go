@@ -246,6 +246,9 @@ func (s *Server) orderShow(w http.ResponseWriter, r *http.Request, p person) err
 	page.One, page.Heading = true, page.Title
 	to := orderTo(o.Entry)
 	several := len(o.Lines) > 1
+	if !o.Closed() {
+		page.Acts = append(page.Acts, Link{To: to + "/deliver", Name: p.Say("order.deliver"), Main: true})
+	}
 	state := lowered(p.Say("order.state." + o.State))
 	if several {
 		page.Under = p.Say("order.under", p.Count("order.products", len(o.Lines)), state)
@@ -258,7 +261,7 @@ func (s *Server) orderShow(w http.ResponseWriter, r *http.Request, p person) err
 		}
 	} else {
 		page.Under = p.Say("order.under", p.orderAmount(o.Order, o.Wanted), state)
-		page.Acts = p.orderActs(o.Lines[0], to, "")
+		page.Acts = append(page.Acts, p.orderActs(o.Lines[0], to, "")...)
 		page.Facts = append([]Fact{{Name: p.Say("order.wanted"), Value: p.orderAmount(o.Order, o.Wanted)}}, s.orderFacts(p, o.Lines[0])...)
 	}
 	page.Acts = append(page.Acts, Link{To: "/sale/" + url.PathEscape(o.Entry) + "/note.pdf", Name: p.Say("order.paper")})
@@ -342,12 +345,8 @@ func (p person) orderActs(l app.OrderedProduct, to, query string) (out []Link) {
 	if l.Closed() {
 		return nil
 	}
-	worms := l.Order.Listed && l.Order.Product.Living()
-	if !worms {
-		out = append(out, Link{To: to + "/deliver" + query, Name: p.Say("order.deliver"), Main: true})
-	}
-	if worms || !l.Order.Listed {
-		out = append(out, Link{To: to + "/worms" + query, Name: p.Say("order.worms"), Main: worms})
+	if !l.Order.Listed { // it may be castings, which are delivered with all the rest, or worms
+		out = append(out, Link{To: to + "/worms" + query, Name: p.Say("order.worms")})
 	}
 	cancel := p.Say("order.cancel")
 	if query != "" {
@@ -356,7 +355,8 @@ func (p person) orderActs(l app.OrderedProduct, to, query string) (out []Link) {
 	return append(out, Link{To: to + "/cancel" + query, Name: cancel})
 }
 
-// orderAct is a form about an order: a delivery of castings or worms, or its end. Of an
+// orderAct is a form about an order: its delivery, worms of a product that no price list
+// has, or its end. Of an
 // order of several products it is about one of them, or it ends all of it.
 func (s *Server) orderAct(w http.ResponseWriter, r *http.Request, p person) error {
 	o, err := s.orderOf(p, r.PathValue("id"))
@@ -364,6 +364,9 @@ func (s *Server) orderAct(w http.ResponseWriter, r *http.Request, p person) erro
 		return err
 	}
 	act := r.PathValue("act")
+	if act == "deliver" {
+		return s.deliver(w, r, p, o)
+	}
 	to := orderTo(o.Entry) + "/" + act
 	sh := slip{back: orderTo(o.Entry), fixed: map[string]string{"order": o.Entry}, preset: map[string]string{}, offer: map[string][]Option{}}
 	line, all := o.Lines[0], len(o.Lines) == 1
@@ -389,10 +392,6 @@ func (s *Server) orderAct(w http.ResponseWriter, r *http.Request, p person) erro
 	}
 	under := p.Say("order.leftsay", p.orderAmount(line.Order, left))
 	switch act {
-	case "deliver":
-		sh.kind, sh.care = "sell", ""
-		s.deliverSlip(p, &sh, line.Order, left)
-		sh.preset["price"] = price
 	case "worms":
 		sh.kind, sh.open = "worms sold", []string{"bins", "kg", "number", "price"}
 		if line.Order.Listed {
@@ -427,52 +426,6 @@ func (s *Server) orderAct(w http.ResponseWriter, r *http.Request, p person) erro
 	page.Frame, page.Heading, page.Under = s.frame(r, p, kind.Words, "more"), p.Say("order.act."+act, o.Customer), under
 	page.One = true
 	return s.entryForm(w, r, p, sh, page)
-}
-
-// deliverSlip lays out the sale that delivers an order: the lots that hold something of
-// it to choose from, released ones first, and what is left of the order filled in.
-func (s *Server) deliverSlip(p person, sh *slip, o farm.OrderLine, left float64) {
-	sh.fixed["customer"] = o.Customer
-	if o.Listed {
-		sh.fixed["what"] = o.Product.Name
-	}
-	amount := []string{"volume_m3"}
-	switch {
-	case o.Listed && (o.Product.Kind() == farm.SoldBags || o.Product.Kind() == farm.SoldTotes):
-		amount = []string{"bags"}
-		if o.Product.Volume != nil {
-			sh.fixed["size_m3"] = p.volumeText(*o.Product.Volume)
-		}
-		if ones, ok := o.Ones(left); ok && left > 0 {
-			sh.preset["bags"] = qty.Figures(float64(int(ones + 0.5)))
-		}
-	case o.Count == farm.CountMass:
-		amount = []string{"mass_kg_wet"}
-		if left > 0 {
-			sh.preset["mass_kg_wet"] = p.massText(qty.WetKg(left))
-		}
-	case o.Count == farm.CountPieces && !o.Listed:
-		amount = []string{"bags"}
-		sh.preset["bags"] = qty.Figures(left)
-	default:
-		if v, ok := o.Castings(left, 0); ok && left > 0 {
-			sh.preset["volume_m3"] = p.yards(v)
-		}
-	}
-	for _, l := range app.LotsFor(s.Farm.State(), o) {
-		say := p.Say("order.lot", l.Lot, printable(p.Units.Volume(l.Loose)))
-		if amount[0] == "bags" {
-			say = p.Say("order.lotbags", l.Lot, p.Count("trace.bags", l.Bags))
-		}
-		switch {
-		case l.Held:
-			say = p.Say("order.lotheld", say, l.Why)
-		case !l.Released:
-			say = p.Say("order.lotraw", say)
-		}
-		sh.offer["lot"] = append(sh.offer["lot"], Option{Value: l.Lot, Label: say})
-	}
-	sh.open = slices.Concat([]string{"lot"}, amount, []string{"price", "note"})
 }
 
 // yards gives a volume as the box of a sale holds it.

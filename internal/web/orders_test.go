@@ -2,8 +2,13 @@ package web
 
 import (
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
+
+	"wormyard/internal/app"
+	"wormyard/journal"
+	"wormyard/qty"
 )
 
 // TestOrderPages takes an order from the form to its delivery of a lot.
@@ -27,22 +32,14 @@ func TestOrderPages(t *testing.T) {
 	}
 	to := "/order/" + o.Entry
 	form := doc(t, get(t, s, to+"/deliver"))
-	if attrs := all(form, "input[name=bags]"); len(attrs) != 1 || attr(attrs[0], "value") != "3" || len(all(form, `input[name=lot][value="L 1"]`)) != 1 || len(all(form, "form[data-kind=sell]")) != 1 {
+	if amount := all(form, "input[name=amount_1_0]"); len(amount) != 1 || attr(amount[0], "value") != "3" || len(all(form, `select[name=lot_1_0] option[value="L 1"]`)) != 1 {
 		t.Errorf("the delivery does not offer three bags of lot L 1: %s", textOf(form, "main"))
 	}
-	w = post(t, s, to+"/deliver", id(), "lot=L 1", "bags=4")
+	w = post(t, s, to+"/deliver", id(), "do=save", "rows_1=1", "lot_1_0=L 1", "amount_1_0=4")
 	if w.Code != 422 || !strings.Contains(w.Body.String(), "and 3 of it are filled and not sold") {
 		t.Errorf("four bags of three are sold: %d", w.Code)
 	}
-	sale := id()
-	w = post(t, s, to+"/deliver", sale, "lot=L 1", "bags=3", "price=36")
-	if w.Code == 422 {
-		yes := attr(all(doc(t, w), "button[name=yes]")[0], "value")
-		w = post(t, s, to+"/deliver", sale, "lot=L 1", "bags=3", "price=36", "yes="+yes)
-	}
-	if w.Code != 303 {
-		t.Fatalf("the delivery gives %d", w.Code)
-	}
+	deliver(t, s, to, "rows_1=1", "lot_1_0=L 1", "amount_1_0=3", "price_1=36")
 	if page := saidOn(t, s, to); !strings.Contains(page, "3 × bag, delivered") || !strings.Contains(page, "of lot L 1") {
 		t.Errorf("the order does not say that it is delivered: %s", page)
 	}
@@ -138,5 +135,88 @@ func TestOrderOfSeveralProducts(t *testing.T) {
 	lines := s.Farm.State().OrderBook()[0].Lines
 	if lines[0].State != "open" || lines[1].State != "cancelled" || lines[2].State != "open" {
 		t.Errorf("the products are %s, %s and %s", lines[0].State, lines[1].State, lines[2].State)
+	}
+}
+
+// deliver writes a delivery down, and says yes to what is asked.
+func deliver(t *testing.T, s *Server, to string, boxes ...string) {
+	t.Helper()
+	boxes = append([]string{"id=" + s.NewID(s.Farm.Now()), "do=save"}, boxes...)
+	w := post(t, s, to+"/deliver", boxes...)
+	if w.Code == 422 {
+		yes := all(doc(t, w), "button[name=yes]")
+		if len(yes) != 1 {
+			t.Fatalf("the delivery gives 422 and asks nothing: %s", textOf(doc(t, post(t, s, to+"/deliver", boxes...)), ".wrong"))
+		}
+		w = post(t, s, to+"/deliver", append(boxes, "yes="+attr(yes[0], "value"))...)
+	}
+	if w.Code != 303 {
+		t.Fatalf("the delivery gives %d: %s", w.Code, textOf(doc(t, w), ".wrong, .doubt"))
+	}
+}
+
+// Five bags and two pounds of worms go out together, the bags of two lots: one delivery
+// note has all of it, each lot has its sale, and so has the recall of either. A lot on
+// hold in it, or a bag too many, stops all of it.
+func TestDeliveryOfSeveralLots(t *testing.T) {
+	s := released(t, "farm house rule")
+	kg := qty.WetKg(40)
+	n := 4
+	write(t, s, journal.Entry{Kind: "harvest", Body: &journal.Harvest{Bins: []string{"B10"}, MassKgWet: &kg, Lot: "L 2"}}, journal.Entry{Kind: "bag", Body: &journal.Bag{Lot: "L 2", SizeM3: 0.01, Number: n}})
+	id := func() string { return "id=" + s.NewID(s.Farm.Now()) }
+	if w := post(t, s, "/prices", "name_0=bag", "as_0=bag", "size_0=10 L", "price_0=12", "steps_0=5: 9", "name_1=live worms", "as_1=worms", "size_1=1 lb", "price_1=30"); w.Code != 303 {
+		t.Fatalf("the price list gives %d", w.Code)
+	}
+	if w := post(t, s, "/orders/new", id(), "rows=2", "do=save", "customer=garden shop", "what_0=bag", "amount_0=5", "what_1=live worms", "amount_1=2"); w.Code != 303 {
+		t.Fatalf("the order gives %d", w.Code)
+	}
+	o := s.Farm.State().OrderBook()[0]
+	to := "/order/" + o.Entry
+	form := doc(t, get(t, s, to+"/deliver"))
+	if lot := all(form, `select[name=lot_1_0] option[selected]`); len(lot) != 1 || attr(lot[0], "value") != "L 1" || attr(all(form, "input[name=amount_1_0]")[0], "value") != "3" {
+		t.Errorf("the three bags of the released lot are not laid out: %s", textOf(form, "main"))
+	}
+	more := doc(t, post(t, s, to+"/deliver", id(), "do=add_1", "rows_1=1", "lot_1_0=L 1", "amount_1_0=3", "rows_2=1", "bins_2_0=B20", "amount_2_0=2"))
+	if rows := all(more, `select[name=lot_1_1]`); len(rows) != 1 || attr(all(more, "input[name=bins_2_0]")[0], "value") != "B20" {
+		t.Errorf("a second lot gets no row, or what was typed is lost: %s", textOf(more, "main"))
+	}
+	entries := s.Farm.State().Entries
+	held := post(t, s, to+"/deliver", id(), "do=save", "rows_1=2", "lot_1_0=L 1", "amount_1_0=3", "lot_1_1=L 2", "amount_1_1=2", "rows_2=1", "bins_2_0=B20", "amount_2_0=2")
+	if said := textOf(doc(t, held), ".wrong"); held.Code != 422 || !strings.Contains(said, "Lot L 2 was not released") || !strings.Contains(said, "write in the note why") {
+		t.Errorf("a lot that is not released goes out with %d: %s", held.Code, said)
+	}
+	over := post(t, s, to+"/deliver", id(), "do=save", "note=tested", "rows_1=2", "lot_1_0=L 1", "amount_1_0=4", "lot_1_1=L 2", "amount_1_1=9", "rows_2=1", "bins_2_0=B20", "amount_2_0=2")
+	if said := over.Body.String(); over.Code != 422 || !strings.Contains(said, "sold of lot L 1, and 3 of it are filled") || !strings.Contains(said, "sold of lot L 2, and 4 of it are filled") {
+		t.Errorf("too many bags of both lots give %d", over.Code)
+	}
+	if twice := post(t, s, to+"/deliver", id(), "do=save", "rows_1=2", "lot_1_0=L 1", "amount_1_0=1", "lot_1_1=L 1", "amount_1_1=2", "rows_2=1"); twice.Code != 422 || !strings.Contains(textOf(doc(t, twice), ".wrong"), "stands twice") {
+		t.Errorf("a lot in two rows gives %d", twice.Code)
+	}
+	if now := s.Farm.State().Entries; now != entries {
+		t.Fatalf("%d entries are half saved", now-entries)
+	}
+	deliver(t, s, to, "note=tested", "rows_1=2", "lot_1_0=L 1", "amount_1_0=3", "lot_1_1=L 2", "amount_1_1=2", "rows_2=1", "bins_2_0=B20", "amount_2_0=2")
+	o = s.Farm.State().OrderBook()[0]
+	if o.State != "done" || len(o.Lines[0].Sales) != 2 || o.Lines[0].Got != 5 || o.Lines[0].Sales[0].Price+o.Lines[0].Sales[1].Price != 45 || o.Lines[1].Sales[0].Price != 60 {
+		t.Errorf("after the delivery the order is %+v", o)
+	}
+	page := doc(t, get(t, s, to))
+	notes := all(page, `a[href$="note.pdf"]`)
+	if len(notes) != 2 { // the paper of the order, and one note for three sales
+		t.Errorf("%d papers, want the order and one delivery note", len(notes))
+	}
+	for _, d := range append(o.Lines[0].Sales, o.Lines[1].Sales...) {
+		text := pdfText(t, get(t, s, "/sale/"+d.Entry+"/note.pdf"))
+		for _, want := range []string{"Goods 1 of 3", "L 1 · ", "L 2 · ", "Bags 3", "Bags 2", "Live worms in all 2 lb", "105.00", "HELD: NOT FOR SALE"} {
+			if !strings.Contains(text, want) {
+				t.Errorf("the note of %s does not say %q: %s", d.Entry, want, text)
+			}
+		}
+	}
+	for _, lot := range []string{"L 1", "L 2"} {
+		group, _ := app.ThingNamed(s.Farm.State(), "lot "+lot)
+		if x, ok := app.TraceOf(s.Farm.State(), group, "forward"); !ok || x.Recall == nil || !slices.Contains(x.Recall.Customers, "garden shop") {
+			t.Errorf("the recall of lot %s does not find the delivery: %+v", lot, x.Recall)
+		}
 	}
 }
