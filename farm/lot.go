@@ -61,6 +61,7 @@ func (l *Lot) BagsSold() (n int) {
 // are filled. All are wet masses [kg].
 type LotAmounts struct {
 	In, Overs, Bagged, Bulk, Given qty.WetKg
+	Kept                           qty.WetKg      // in samples that were weighed
 	Sure                           bool           // every mass of what went in and out is known
 	Guessed                        bool           // a volume was made a mass by the density
 	Density                        qty.KgPerM3Wet // of the lot
@@ -68,7 +69,7 @@ type LotAmounts struct {
 }
 
 // Taken gives all that came out [kg wet].
-func (a LotAmounts) Taken() qty.WetKg { return a.Overs + a.Bagged + a.Bulk + a.Given }
+func (a LotAmounts) Taken() qty.WetKg { return a.Overs + a.Bagged + a.Bulk + a.Given + a.Kept }
 
 // Left gives what lies there still if nothing was lost [kg wet].
 func (a LotAmounts) Left() qty.WetKg { return max(a.In-a.Taken(), 0) }
@@ -115,6 +116,9 @@ func (s *State) Amounts(l *Lot) LotAmounts {
 	}
 	for _, x := range l.Bags {
 		add(&a.Bagged, 0, x.Size*qty.CubicMetre(x.Number))
+	}
+	for _, x := range l.Samples {
+		a.Kept += x.Mass
 	}
 	for _, x := range l.Sales {
 		if x.Bags == 0 {

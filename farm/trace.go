@@ -218,6 +218,11 @@ func (t *tracing) sales() {
 			}
 		}
 		t.overs(l)
+		for _, x := range l.Samples {
+			n := whole(trace.Kept, x.Noted.Entry)
+			n.What, n.At, n.Entry = x.Name, x.At, x.Noted.Entry
+			t.flow(lot, t.add(n), x.Mass, true, false) // some hundred grams where nobody weighed it
+		}
 		bags := t.bags(l, density)
 		for _, x := range l.Sales {
 			n := whole(trace.Sale, x.Noted.Entry)

@@ -34,12 +34,13 @@ const (
 	Overs    Kind = "overs"
 	Bags     Kind = "bags"
 	Sale     Kind = "sale"
+	Kept     Kind = "sample" // of a lot, put by
 	Customer Kind = "customer"
 )
 
 // Kinds lists the kinds in the order in which matter goes through them.
 func Kinds() []Kind {
-	return []Kind{Delivery, Pile, Batch, Bedding, Bed, Lot, Overs, Bags, Sale, Customer}
+	return []Kind{Delivery, Pile, Batch, Bedding, Bed, Lot, Overs, Bags, Kept, Sale, Customer}
 }
 
 // Node is one thing that matter lay in. A thing whose content changed between

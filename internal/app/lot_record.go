@@ -27,6 +27,7 @@ type LotRecord struct {
 	Decisions  []RecordNote    `json:"decisions"` // releases and holds
 	Bags       []RecordBag     `json:"bagged"`
 	Sales      []RecordSale    `json:"sales"`
+	Samples    []RecordSample  `json:"samples_kept"`
 }
 
 // LotRecordWritten is the answer of wormyard lot record.
@@ -177,6 +178,17 @@ type RecordSale struct {
 	Entry    string    `json:"entry"`
 }
 
+// RecordSample is a sample of the lot that is kept back.
+type RecordSample struct {
+	At    time.Time `json:"at"`
+	Who   string    `json:"who"`
+	Name  string    `json:"name"` // what is written on it
+	Place string    `json:"place,omitempty"`
+	Mass  *float64  `json:"mass_kg_wet"`     // null where nobody weighed it
+	Until string    `json:"until,omitempty"` // day up to which it is kept
+	Entry string    `json:"entry"`
+}
+
 // JournalAt gives the state of the journal that a picture rests on.
 func JournalAt(s *farm.State) JournalState {
 	var newest *journal.Entry
@@ -203,7 +215,7 @@ func RecordOf(s *farm.State, name string) (LotRecord, bool) {
 	}
 	l, _ := s.Lot(name)
 	r := recording{State: s, out: LotRecord{LotAnswer: shown, Journal: JournalAt(s), Deliveries: []RecordLoad{}, Piles: []RecordPile{}, Batches: []RecordBatch{}, Fed: []RecordBed{}, Harvests: []RecordHarvest{},
-		Joined: []RecordPart{}, Screens: []RecordScreen{}, Cures: []RecordNote{}, Counts: []RecordCount{}, Decisions: []RecordNote{}, Bags: []RecordBag{}, Sales: []RecordSale{}}}
+		Joined: []RecordPart{}, Screens: []RecordScreen{}, Cures: []RecordNote{}, Counts: []RecordCount{}, Decisions: []RecordNote{}, Bags: []RecordBag{}, Sales: []RecordSale{}, Samples: []RecordSample{}}}
 	_, r.till = harvested(s, l, map[string]bool{})
 	r.before(name)
 	r.lot(l, map[string]bool{})
@@ -393,6 +405,9 @@ func (r *recording) sold(l *farm.Lot) {
 	}
 	for _, x := range l.Sales {
 		r.out.Sales = append(r.out.Sales, RecordSale{At: x.At, Who: x.Who, Customer: x.Customer, Bags: x.Bags, Volume: known(float64(x.Volume)), Mass: known(float64(x.Mass)), Entry: x.Entry})
+	}
+	for _, x := range l.Samples {
+		r.out.Samples = append(r.out.Samples, RecordSample{At: x.At, Who: x.Who, Name: x.Name, Place: x.Place, Mass: known(float64(x.Mass)), Until: x.Until, Entry: x.Entry})
 	}
 	for _, x := range l.Given {
 		r.out.Joined = append(r.out.Joined, RecordPart{At: x.At, Who: x.Who, From: l.Name, To: x.Lot, Mass: known(float64(x.Mass)), Volume: known(float64(x.Volume))})

@@ -186,7 +186,7 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 	for _, f := range []struct {
 		key string
 		m   qty.WetKg
-	}{{"lot.overs", a.Overs}, {"lot.bagged", a.Bagged}, {"lot.bulk", a.Bulk}, {"lot.given", a.Given}} {
+	}{{"lot.overs", a.Overs}, {"lot.bagged", a.Bagged}, {"lot.bulk", a.Bulk}, {"lot.given", a.Given}, {"lot.kept", a.Kept}} {
 		if f.m > 0 {
 			page.Facts = append(page.Facts, Fact{Name: p.Say(f.key), Value: mass(f.m)})
 		}
@@ -202,6 +202,12 @@ func (s *Server) lotShow(w http.ResponseWriter, r *http.Request, p person) error
 		note := ""
 		if t, err := time.ParseInLocation(journal.DayLayout, k.Until, p.Zone); err == nil {
 			note = p.Say("lot.sampleuntil", p.Words.Date(t))
+			if p.Now.After(t.AddDate(0, 0, 1)) {
+				note = p.Say("lot.sampleover", p.Words.Date(t))
+			}
+		}
+		if k.Mass > 0 {
+			note = strings.TrimPrefix(strings.Join([]string{note, mass(k.Mass)}, p.Say("list.comma")), p.Say("list.comma"))
 		}
 		page.Facts = append(page.Facts, Fact{Name: p.Say("lot.sample", k.Name), Value: said(k.Place, p.Say("lot.sampleplace")), Note: note, Working: "/journal/" + k.Entry})
 	}

@@ -117,7 +117,7 @@ func (k recordPaper) document() papers.Document {
 	if l, ok := k.state.Lot(x.Lot); ok && !app.Releasable(l) {
 		d.Banner = k.Say("bag.banner")
 	}
-	parts := []papers.Part{k.journalPart(), k.madePart(), k.loads(), k.heat(), k.batches(), k.beds(), k.harvests(), k.joined(), k.screens(), k.cures(), k.counts(), k.tests(), k.decisions(), k.rules(), k.bagged(), k.sales(), k.balance()}
+	parts := []papers.Part{k.journalPart(), k.madePart(), k.loads(), k.heat(), k.batches(), k.beds(), k.harvests(), k.joined(), k.screens(), k.cures(), k.counts(), k.tests(), k.decisions(), k.rules(), k.bagged(), k.sales(), k.samples(), k.balance()}
 	if len(x.Doubts) > 0 {
 		part := papers.Part{Head: k.Say("record.doubts")}
 		for _, doubt := range k.state.DoubtsOf("lot " + x.Lot) {
@@ -401,6 +401,22 @@ func (k recordPaper) sales() papers.Part {
 		rows = append(rows, []string{k.minute(s.At), s.Customer, bags, k.m3(s.Volume), k.kg(s.Mass), s.Who})
 	}
 	return k.part("sales", []papers.Column{{Head: "time", Wide: 1.5}, {Head: "customer", Wide: 2}, {Head: "bags", Wide: 0.8, Right: true}, {Head: "volume", Wide: 1, Right: true}, {Head: "mass", Wide: 1, Right: true}, {Head: "who", Wide: 1}}, rows)
+}
+
+// samples tells which samples are kept back, where they lie and until when.
+func (k recordPaper) samples() papers.Part {
+	var rows [][]string
+	for _, s := range k.x.Samples {
+		place, until := s.Place, s.Until
+		if place == "" {
+			place = "–"
+		}
+		if until == "" {
+			until = "–"
+		}
+		rows = append(rows, []string{k.minute(s.At), s.Name, place, until, k.kg(s.Mass), s.Who})
+	}
+	return k.part("samples", []papers.Column{{Head: "time", Wide: 1.5}, {Head: "sample", Wide: 1.2}, {Head: "place", Wide: 1.6}, {Head: "until", Wide: 1}, {Head: "mass", Wide: 1, Right: true}, {Head: "who", Wide: 1}}, rows)
 }
 
 func (k recordPaper) balance() papers.Part {

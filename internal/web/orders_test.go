@@ -220,3 +220,34 @@ func TestDeliveryOfSeveralLots(t *testing.T) {
 		}
 	}
 }
+
+// A sample of half a kilogram is out of the lot: its masses close with it, and its page,
+// the record and the trace say where it lies and until when.
+func TestKeptSample(t *testing.T) {
+	s := withLot(t)
+	l, _ := s.Farm.State().Lot("L 1")
+	before := s.Farm.State().Amounts(l).Left()
+	was, _ := app.LotShown(s.Farm.State(), "L 1")
+	m := qty.WetKg(0.5)
+	write(t, s, journal.Entry{Kind: "kept sample", Body: &journal.KeptSample{Lot: "L 1", Sample: "S-1", Place: "shelf 3", MassKgWet: &m, Until: "2027-03-01"}},
+		journal.Entry{Kind: "kept sample", Body: &journal.KeptSample{Lot: "L 1", Sample: "S-2", Until: "2026-01-05"}})
+	l, _ = s.Farm.State().Lot("L 1")
+	if got := before - s.Farm.State().Amounts(l).Left(); got != m {
+		t.Errorf("the samples take %v kg of the lot, want %v", got, m)
+	}
+	if is, _ := app.LotShown(s.Farm.State(), "L 1"); is.Balance.Out != was.Balance.Out+0.5 || is.Balance.In != was.Balance.In || !is.Balance.Sure {
+		t.Errorf("the masses were %+v and are %+v, want half a kilogram more out", was.Balance, is.Balance)
+	}
+	if page := saidOn(t, s, "/lot/L%201", "units=metric"); !strings.Contains(page, "Sample S-1 shelf 3") || !strings.Contains(page, "until 1 March 2027, 0.5 kg") || !strings.Contains(page, "to be kept until 5 January 2026, which is past") || !strings.Contains(page, "Kept back 0.5 kg") {
+		t.Errorf("the page of the lot does not tell its samples: %s", page)
+	}
+	text := pdfText(t, get(t, s, "/lot/L%201/record.pdf"))
+	for _, want := range []string{"Samples kept back", "S-1", "shelf 3", "2027-03-01", "S-2"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the record does not say %q", want)
+		}
+	}
+	if page := saidOn(t, s, "/trace?of=L+1&way=forward"); !strings.Contains(page, "2 samples kept back") {
+		t.Errorf("the trace does not find the samples: %s", page)
+	}
+}

@@ -196,6 +196,8 @@ func (s *Server) thingName(p person, f app.TraceThing) string {
 		return p.Say("lot.title", f.Name)
 	case trace.Overs:
 		return p.Say("trace.name.overs", f.Name)
+	case trace.Kept:
+		return p.Say("lot.sample", f.What)
 	case trace.Bags:
 		return p.Say("trace.name.bags", p.Count("trace.bags", f.Number), f.What)
 	case trace.Sale:
@@ -210,7 +212,7 @@ func (s *Server) thingName(p person, f app.TraceThing) string {
 // thingTo gives the page of a thing.
 func thingTo(f app.TraceThing) string {
 	switch trace.Kind(f.Kind) {
-	case trace.Delivery, trace.Sale:
+	case trace.Delivery, trace.Sale, trace.Kept:
 		return "/journal/" + url.PathEscape(f.Entry)
 	case trace.Pile:
 		return pileTo(f.Name)
@@ -235,7 +237,7 @@ const drawnThings = 6
 
 // lineage draws a trace in columns from the yard to the customer.
 func (s *Server) lineage(p person, g *trace.Graph, x app.TraceAnswer, of trace.Node) draw.Lineage {
-	columns := [][]trace.Kind{{trace.Delivery, trace.Bedding}, {trace.Pile}, {trace.Batch}, {trace.Bed}, {trace.Lot}, {trace.Bags, trace.Overs}, {trace.Sale}, {trace.Customer}}
+	columns := [][]trace.Kind{{trace.Delivery, trace.Bedding}, {trace.Pile}, {trace.Batch}, {trace.Bed}, {trace.Lot}, {trace.Bags, trace.Overs, trace.Kept}, {trace.Sale}, {trace.Customer}}
 	self := app.TraceThing{ID: of.Group, Kind: string(of.Kind), Name: of.Name, What: of.What, At: of.At, Number: of.Number}
 	shown := map[string]string{} // by ID of a thing, its box
 	var heads []string
@@ -319,6 +321,8 @@ func (s *Server) shortName(p person, f app.TraceThing) string {
 		return p.Count("trace.bags", f.Number)
 	case trace.Overs:
 		return p.Say("trace.column.overs")
+	case trace.Kept:
+		return p.Say("lot.sample", f.What)
 	}
 	return printable(p.Words.Material(f.Name))
 }

@@ -13,7 +13,7 @@ var englishCastings = map[string]string{
 	"lot.state.raw": "Harvested", "lot.state.screened": "Screened", "lot.state.curing": "Curing", "lot.state.held": "On hold", "lot.state.released": "Released", "lot.state.sold": "Nothing left",
 	"lot.act.screen": "Screen", "lot.act.cure": "Lay to cure", "lot.act.assay": "Test", "lot.act.bag": "Bag", "lot.act.sell": "Sell", "lot.act.join": "Put together with another", "lot.act.hold": "Hold", "lot.act.release": "Release",
 	"lot.made": "What went in, by share", "lot.madenothing": "Nobody wrote down what its beds were laid and fed with.", "lot.beds": "Out of these beds", "lot.out": "What came in and went out", "lot.balance": "How the masses add up", "lot.notests": "No test of this lot is written down yet.",
-	"lot.in": "Harvested", "lot.overs": "Screened out", "lot.oversto": "Overs lie on", "lot.overslie": "%s there now", "lot.bagged": "Bagged", "lot.bulk": "Sold loose", "lot.given": "Into other lots", "lot.bags": "Bags", "lot.cure": "Cures at",
+	"lot.in": "Harvested", "lot.overs": "Screened out", "lot.oversto": "Overs lie on", "lot.overslie": "%s there now", "lot.bagged": "Bagged", "lot.bulk": "Sold loose", "lot.given": "Into other lots", "lot.kept": "Kept back", "lot.bags": "Bags", "lot.cure": "Cures at",
 	"lot.traceback": "All that is in it", "lot.traceforward": "All that has it", "fault.nolot": "There is no lot %s in the journal.",
 
 	"lot.steps": "From the heap to the customer", "lot.step.not": "not yet", "lot.step.screened": "%s, %s kept back", "lot.step.cured": "since %s", "lot.step.curedat": "%s, %s", "lot.step.last": "%s, last on %s", "lot.step.slides.one": "%d slide", "lot.step.slides.many": "%d slides", "lot.step.tests.one": "%d result", "lot.step.tests.many": "%d results",
@@ -34,7 +34,7 @@ var englishCastings = map[string]string{
 	"trace.drawn":             "Wide lines are much, thin ones little, dashed ones of unknown mass. Small shares share a box; the list has all.",
 	"trace.kind.delivery.one": "%d load", "trace.kind.delivery.many": "%d loads", "trace.kind.pile.one": "%d pile", "trace.kind.pile.many": "%d piles", "trace.kind.batch.one": "%d batch", "trace.kind.batch.many": "%d batches", "trace.kind.bedding.one": "%d bedding of no batch", "trace.kind.bedding.many": "%d beddings of no batch",
 	"trace.kind.bed.one": "%d bed", "trace.kind.bed.many": "%d beds", "trace.kind.lot.one": "%d lot", "trace.kind.lot.many": "%d lots", "trace.kind.overs.one": "Overs of %d lot", "trace.kind.overs.many": "Overs of %d lots", "trace.kind.bags.one": "Bags of %d lot and size", "trace.kind.bags.many": "Bags of %d lots and sizes",
-	"trace.kind.sale.one": "%d sale", "trace.kind.sale.many": "%d sales", "trace.kind.customer.one": "%d customer", "trace.kind.customer.many": "%d customers",
+	"trace.kind.sample.one": "%d sample kept back", "trace.kind.sample.many": "%d samples kept back", "trace.kind.sale.one": "%d sale", "trace.kind.sale.many": "%d sales", "trace.kind.customer.one": "%d customer", "trace.kind.customer.many": "%d customers",
 	"trace.column.delivery": "Loads", "trace.column.pile": "Piles", "trace.column.batch": "Batches", "trace.column.bed": "Beds", "trace.column.lot": "Lots", "trace.column.bags": "Bags", "trace.column.overs": "Overs", "trace.column.sale": "Sales", "trace.column.customer": "Customers",
 	"trace.name.delivery": "%s of %s", "trace.name.bedding": "bedding: %s", "trace.name.bed": "Bin %s, bed of %s", "trace.name.overs": "Overs of lot %s", "trace.name.bags": "%s of lot %s", "trace.name.sale": "Sale of %s, loose", "trace.name.salebags": "Sale of %s, %s",
 }
