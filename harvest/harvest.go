@@ -7,10 +7,11 @@
 // sizes are by mass and sieve opening, and that what is stuck in a crumb goes
 // where the crumb goes. No screening of worm castings was found measured in
 // print, so the curve's steepness, the moistures and the shares of stuck cocoons
-// are assumptions with wide ranges: the farm's own screenings mend them (Learn).
+// are assumptions with wide ranges, which are carried to what a deck is likely to
+// do (CutOf): the farm's own screenings mend them (Learn).
 // It leaves out wear, damage to worms on the screen, and how long it takes.
 //
-// The equations are in docs/model/harvest.md (S1 to S19), the numbers in
+// The equations are in docs/model/harvest.md (S1 to S20), the numbers in
 // internal/source/data/harvest.json.
 package harvest
 
@@ -22,20 +23,26 @@ type Parameters struct {
 	Steepness qty.Estimate `param:"ep_of_opening" unit:"-"` // Ep as a part of the opening, dry enough and fed slowly
 	CutOff    qty.Estimate `param:"d50_of_opening" unit:"-"`
 
-	Sticky     float64 `param:"sticky_frac_wet" unit:"kg/kg wet"` // from here on the curve gets flatter
-	Balls      float64 `param:"balls_frac_wet" unit:"kg/kg wet"`  // from here on it balls up
-	Dusty      float64 `param:"dusty_frac_wet" unit:"kg/kg wet"`
-	WetFlat    float64 `param:"wet_flattens" unit:"-"`    // how many times Ep is at the balls
-	RateFlat   float64 `param:"rate_flattens" unit:"-"`   // how much Ep grows at twice the usual rate
-	DrumFactor float64 `param:"drum_steeper" unit:"-"`    // Ep of a drum beside a flat deck
-	FineDeck   float64 `param:"thread_deck_mm" unit:"mm"` // decks under this break fungal threads
-	FineShare  float64 `param:"thread_kept_frac" unit:"-"`
+	Sticky     float64      `param:"sticky_frac_wet" unit:"kg/kg wet"` // from here on the curve gets flatter
+	Balls      float64      `param:"balls_frac_wet" unit:"kg/kg wet"`  // from here on it balls up
+	Dusty      float64      `param:"dusty_frac_wet" unit:"kg/kg wet"`
+	WetFlat    qty.Estimate `param:"wet_flattens" unit:"-"`    // how many times Ep is at the balls
+	RateFlat   qty.Estimate `param:"rate_flattens" unit:"-"`   // how much Ep grows at twice the usual rate
+	DrumFactor qty.Estimate `param:"drum_steeper" unit:"-"`    // Ep of a drum beside a flat deck
+	FineDeck   qty.Estimate `param:"thread_deck_mm" unit:"mm"` // decks under this break fungal threads
+	FineShare  qty.Estimate `param:"thread_kept_frac" unit:"-"`
 
-	CocoonWidth float64      `param:"cocoon_width_mm" unit:"mm"`
+	CocoonWidth qty.Estimate `param:"cocoon_width_mm" unit:"mm"`
 	CocoonSD    float64      `param:"cocoon_width_sd_mm" unit:"mm"`
 	CocoonFree  qty.Estimate `param:"cocoon_free_frac" unit:"-"`
 	AdultHeld   []float64    `param:"adult_held_frac" unit:"-"` // on decks of adult_held_mm
 	AdultMM     []float64    `param:"adult_held_mm" unit:"mm"`
+	AdultLow    []float64    `param:"adult_held_low_frac" unit:"-"`
+	AdultHigh   []float64    `param:"adult_held_high_frac" unit:"-"`
+
+	OpeningSaid qty.Estimate `param:"opening_of_said" unit:"-"`        // the hole as it is, of what was said
+	WaterOff    qty.Estimate `param:"water_off_frac" unit:"kg/kg wet"` // what is screened, over what was said
+	RateSaid    qty.Estimate `param:"rate_of_said" unit:"-"`
 
 	HoldDays float64 `param:"hold_fines_days" unit:"day"`
 	HoldC    float64 `param:"hold_fines_c" unit:"C"`

@@ -75,12 +75,12 @@ type Deck struct {
 func (par Parameters) CurveOf(d Deck) (c Curve, balls bool) {
 	c = Curve{par.CutOff.Best * d.Opening, par.Steepness.Best * d.Opening}
 	if d.Drum {
-		c.Ep *= par.DrumFactor
+		c.Ep *= par.DrumFactor.Best
 	}
 	wet := min(1, max(0, (float64(d.Water)-par.Sticky)/(par.Balls-par.Sticky)))
-	c.Ep *= 1 + wet*(par.WetFlat-1)
+	c.Ep *= 1 + wet*(par.WetFlat.Best-1)
 	if d.Rate > 1 {
-		c.Ep *= 1 + par.RateFlat*(d.Rate-1)
+		c.Ep *= 1 + par.RateFlat.Best*(d.Rate-1)
 	}
 	return c, float64(d.Water) >= par.Balls
 }
@@ -163,7 +163,7 @@ func (par Parameters) splitFigure(in splitIn) (out splitOut, notes []string, err
 	}
 	out.D50, out.Ep, out.Runs = curve.D50, curve.Ep, !balls
 	through, over := curve.Split(in.Classes)
-	out.Cocoons = CocoonsThrough(par.CocoonWidth, par.CocoonSD, in.Opening, free, curve)
+	out.Cocoons = CocoonsThrough(par.CocoonWidth.Best, par.CocoonSD, in.Opening, free, curve)
 	out.Warnings, out.Each = par.Warnings(in.Opening, in.Water, out.Cocoons), []float64{}
 	for i := range through {
 		out.Through += float64(through[i])
@@ -193,8 +193,8 @@ func (par Parameters) Warnings(opening, water, cocoons float64) []string {
 		out = append(out, fmt.Sprintf("About %s of the cocoons go through with the castings. If they are wanted back, hold the fines %s days at %s °F and bait them; if worms in the product are no harm, leave them in.",
 			percent(cocoons), qty.Figures(par.HoldDays), qty.Figures(par.HoldC*1.8+32)))
 	}
-	if opening < par.FineDeck {
-		out = append(out, fmt.Sprintf("A deck under %s mm breaks fungal threads: count fungi after it, not before. A coarser deck leaves them whole; that is a choice of product.", qty.Figures(par.FineDeck)))
+	if opening < par.FineDeck.Best {
+		out = append(out, fmt.Sprintf("A deck under %s mm breaks fungal threads: count fungi after it, not before. A coarser deck leaves them whole; that is a choice of product.", qty.Figures(par.FineDeck.Best)))
 	}
 	return out
 }
@@ -204,10 +204,10 @@ func percent(f float64) string { return qty.Figures(100*f) + " %" }
 // ThreadsKept is the part of the length of fungal threads that comes through a
 // deck whole enough to count. model.md (S7).
 func (par Parameters) ThreadsKept(opening float64) float64 {
-	if opening >= par.FineDeck {
+	if opening >= par.FineDeck.Best {
 		return 1
 	}
-	return 1 - (1-par.FineShare)*(1-opening/par.FineDeck)
+	return 1 - (1-par.FineShare.Best)*(1-opening/par.FineDeck.Best)
 }
 
 // adultsHeld is the share of grown worms that stay on a deck, between what is
@@ -258,7 +258,7 @@ type cocoonsOut struct {
 
 func (par Parameters) cocoonsFigure(in cocoonsIn) (out cocoonsOut, notes []string, err error) {
 	var p figure.Problems
-	width, sd := par.CocoonWidth, par.CocoonSD
+	width, sd := par.CocoonWidth.Best, par.CocoonSD
 	if in.Width != nil {
 		width = *in.Width
 	}

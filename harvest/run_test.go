@@ -28,7 +28,7 @@ func TestCutBalances(t *testing.T) {
 	p := parameters(t)
 	last := 0.0
 	for _, mm := range []float64{1, 2, 3.18, 4.75, 6.3, 9.5, 12.5, 25} {
-		c := p.CutOf(harvest.Deck{Opening: mm, Water: .42, Rate: 1}, .15, qty.Exactly(1))
+		c := p.CutOf(harvest.Deck{Opening: mm, Water: .42, Rate: 1}, qty.Exactly(.15), qty.Exactly(1))
 		if got := c.Fine*c.Recovered + (1-c.Fine)*(1-c.Kept); math.Abs(got-c.Through.Best) > 1e-9 {
 			t.Errorf("%g mm: %g by parts, %g through", mm, got, c.Through.Best)
 		}
@@ -37,7 +37,7 @@ func TestCutBalances(t *testing.T) {
 		}
 		last = c.Through.Best
 	}
-	if wet := p.CutOf(harvest.Deck{Opening: 6.3, Water: .65, Rate: 1}, .15, qty.Exactly(1)); !wet.Balls {
+	if wet := p.CutOf(harvest.Deck{Opening: 6.3, Water: .65, Rate: 1}, qty.Exactly(.15), qty.Exactly(1)); !wet.Balls {
 		t.Error("at 65 % it does not ball")
 	}
 }
@@ -48,7 +48,7 @@ func TestShift(t *testing.T) {
 	p := parameters(t)
 	run := func(shift, water float64) harvest.Weighing {
 		d := harvest.Deck{Opening: 6.3, Water: qty.WaterOfWet(water), Rate: 1}
-		c := p.CutOf(d, .15, qty.Exactly(shift))
+		c := p.CutOf(d, qty.Exactly(.15), qty.Exactly(shift))
 		return harvest.Weighing{Opening: 6.3, Water: d.Water, Through: 100 * c.Through.Best, Over: 100 - 100*c.Through.Best}
 	}
 	if s, used := p.Shift([]harvest.Weighing{run(1.2, .62), {Opening: 6.3, Water: .4}}, .15); used != 0 || s.Best != 1 {

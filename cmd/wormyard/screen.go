@@ -130,8 +130,8 @@ func screenInWords(w io.Writer, x app.ScreenForetold, u qty.System) error {
 			fmt.Fprintf(t, "  stays on top\t%s\n", over)
 		}
 		fmt.Fprintf(t, "  efficiency\t%s: %s of the fine goes through, %s of the coarse stays\n", percent(x.Efficient), percent(x.Recovered), percent(x.Kept))
-		fmt.Fprintf(t, "  stays with the overs\t%s of cocoons, %s of grown worms\n", percent(x.Cocoons), percent(x.Worms))
-		fmt.Fprintf(t, "  fungal threads whole\t%s\n", percent(x.Threads))
+		fmt.Fprintf(t, "  stays with the overs\t%s of cocoons, %s of grown worms\n", span(*x.CocoonsRange), span(*x.WormsRange))
+		fmt.Fprintf(t, "  fungal threads whole\t%s\n", span(*x.ThreadsRange))
 		if err := t.Flush(); err != nil {
 			return err
 		}
@@ -145,7 +145,7 @@ func screenInWords(w io.Writer, x app.ScreenForetold, u qty.System) error {
 		fmt.Fprintln(w, "\nOther openings for the same heap:")
 		t := tabwriter.NewWriter(w, 2, 0, 2, ' ', 0)
 		for _, b := range x.Beside {
-			fmt.Fprintf(t, "  %s\tthrough %s\tkept: cocoons %s\tworms %s\tthreads whole %s\n", openingInWords(b.Opening), span(b.Share), percent(&b.Cocoons), percent(&b.Worms), percent(&b.Threads))
+			fmt.Fprintf(t, "  %s\tthrough %s\tkept: cocoons %s\tworms %s\tthreads whole %s\n", openingInWords(b.Opening), span(b.Share), span(b.CocoonsRange), span(b.WormsRange), span(b.ThreadsRange))
 		}
 		if err := t.Flush(); err != nil {
 			return err

@@ -228,40 +228,46 @@ func (a *App) checked(e *journal.Entry) ([]figure.Problem, error) {
 
 // ScreenForetold is what a deck is likely to do: the answer of wormyard screen.
 type ScreenForetold struct {
-	Lot       string           `json:"lot,omitempty"`
-	Opening   float64          `json:"opening_mm"`
-	Water     float64          `json:"water_frac_wet"`
-	Rate      float64          `json:"rate_of_usual"`
-	Kind      string           `json:"kind"` // flat or drum
-	Chips     float64          `json:"chips_frac"`
-	Runs      bool             `json:"can_be_screened"` // false where it balls: then the shares are null
-	Share     *twin.Range      `json:"through_frac"`
-	Heap      *float64         `json:"heap_kg_wet"` // of the lot; null where none is named or its mass is not known
-	Through   *twin.Range      `json:"through_kg_wet"`
-	Over      *twin.Range      `json:"over_kg_wet"`
-	Fine      *float64         `json:"fine_frac"` // of the heap, finer than the opening
-	Recovered *float64         `json:"fine_through_frac"`
-	Kept      *float64         `json:"coarse_over_frac"`
-	Efficient *float64         `json:"efficiency"`
-	Cocoons   *float64         `json:"cocoons_over_frac"` // kept for the stock
-	Worms     *float64         `json:"worms_over_frac"`
-	Threads   *float64         `json:"threads_kept_frac"`
-	Own       int              `json:"own_screenings"`            // the farm's own that the cut was learned from
-	Dry       *float64         `json:"dry_to_frac_wet,omitempty"` // first, where it sticks or balls
-	Warnings  []string         `json:"warnings"`
-	Beside    []OpeningBeside  `json:"beside"` // other openings for the same heap
-	Said      *ScreenSaid      `json:"entry,omitempty"`
-	Doubts    []figure.Problem `json:"doubts,omitempty"`
-	Recorded  string           `json:"recorded,omitempty"`
+	Lot          string           `json:"lot,omitempty"`
+	Opening      float64          `json:"opening_mm"`
+	Water        float64          `json:"water_frac_wet"`
+	Rate         float64          `json:"rate_of_usual"`
+	Kind         string           `json:"kind"` // flat or drum
+	Chips        float64          `json:"chips_frac"`
+	Runs         bool             `json:"can_be_screened"` // false where it balls: then the shares are null
+	Share        *twin.Range      `json:"through_frac"`
+	Heap         *float64         `json:"heap_kg_wet"` // of the lot; null where none is named or its mass is not known
+	Through      *twin.Range      `json:"through_kg_wet"`
+	Over         *twin.Range      `json:"over_kg_wet"`
+	Fine         *float64         `json:"fine_frac"` // of the heap, finer than the opening
+	Recovered    *float64         `json:"fine_through_frac"`
+	Kept         *float64         `json:"coarse_over_frac"`
+	Efficient    *float64         `json:"efficiency"`
+	Cocoons      *float64         `json:"cocoons_over_frac"` // kept for the stock
+	Worms        *float64         `json:"worms_over_frac"`
+	Threads      *float64         `json:"threads_kept_frac"`
+	CocoonsRange *twin.Range      `json:"cocoons_over_range"` // central 90 %, as that of what goes through
+	WormsRange   *twin.Range      `json:"worms_over_range"`
+	ThreadsRange *twin.Range      `json:"threads_kept_range"`
+	Own          int              `json:"own_screenings"`            // the farm's own that the cut was learned from
+	Dry          *float64         `json:"dry_to_frac_wet,omitempty"` // first, where it sticks or balls
+	Warnings     []string         `json:"warnings"`
+	Beside       []OpeningBeside  `json:"beside"` // other openings for the same heap
+	Said         *ScreenSaid      `json:"entry,omitempty"`
+	Doubts       []figure.Problem `json:"doubts,omitempty"`
+	Recorded     string           `json:"recorded,omitempty"`
 }
 
 // OpeningBeside is another opening for the same heap.
 type OpeningBeside struct {
-	Opening float64    `json:"opening_mm"`
-	Share   twin.Range `json:"through_frac"`
-	Cocoons float64    `json:"cocoons_over_frac"`
-	Worms   float64    `json:"worms_over_frac"`
-	Threads float64    `json:"threads_kept_frac"`
+	Opening      float64    `json:"opening_mm"`
+	Share        twin.Range `json:"through_frac"`
+	Cocoons      float64    `json:"cocoons_over_frac"`
+	Worms        float64    `json:"worms_over_frac"`
+	Threads      float64    `json:"threads_kept_frac"`
+	CocoonsRange twin.Range `json:"cocoons_over_range"`
+	WormsRange   twin.Range `json:"worms_over_range"`
+	ThreadsRange twin.Range `json:"threads_kept_range"`
 }
 
 // ScreenSaid is what the entry of a screening says and would do [kg wet].
@@ -288,7 +294,7 @@ func (p *Screens) Foretell(s *farm.State, l *farm.Lot, in ScreenAsked) ScreenFor
 	if in.Drum {
 		out.Kind = "drum"
 	}
-	out.Warnings = p.par.Warnings(in.Opening, float64(in.Water), a.Cut.Cocoons)
+	out.Warnings = p.par.Warnings(in.Opening, float64(in.Water), 1-a.Cut.Cocoons.Best)
 	if a.Cut.Balls || a.Sticks {
 		out.Dry = numberOf(a.Dry)
 	}
@@ -302,14 +308,16 @@ func (p *Screens) Foretell(s *farm.State, l *farm.Lot, in ScreenAsked) ScreenFor
 	t := share(a.Cut.Through)
 	out.Share = &t
 	out.Fine, out.Recovered, out.Kept, out.Efficient = numberOf(a.Cut.Fine), numberOf(a.Cut.Recovered), numberOf(a.Cut.Kept), numberOf(a.Cut.Efficiency())
-	out.Cocoons, out.Worms, out.Threads = numberOf(1-a.Cut.Cocoons), numberOf(1-a.Cut.Worms), numberOf(a.Cut.Threads)
+	out.Cocoons, out.Worms, out.Threads = numberOf(a.Cut.Cocoons.Best), numberOf(a.Cut.Worms.Best), numberOf(a.Cut.Threads.Best)
+	cocoons, worms, threads := share(a.Cut.Cocoons), share(a.Cut.Worms), share(a.Cut.Threads)
+	out.CocoonsRange, out.WormsRange, out.ThreadsRange = &cocoons, &worms, &threads
 	if out.Heap != nil {
 		h := *out.Heap
 		out.Through = &twin.Range{Low: t.Low * h, Mid: t.Mid * h, High: t.High * h}
 		out.Over = &twin.Range{Low: h - t.High*h, Mid: h - t.Mid*h, High: h - t.Low*h}
 	}
 	for _, b := range a.Beside {
-		out.Beside = append(out.Beside, OpeningBeside{b.Opening, share(b.Cut.Through), 1 - b.Cut.Cocoons, 1 - b.Cut.Worms, b.Cut.Threads})
+		out.Beside = append(out.Beside, OpeningBeside{b.Opening, share(b.Cut.Through), b.Cut.Cocoons.Best, b.Cut.Worms.Best, b.Cut.Threads.Best, share(b.Cut.Cocoons), share(b.Cut.Worms), share(b.Cut.Threads)})
 	}
 	return out
 }

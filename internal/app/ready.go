@@ -104,7 +104,7 @@ func (p *Screens) Ways(o *Outlook) (out []Got) {
 		g.Worms = times(o.Worms, x.Worms.Low, x.Worms.Best, x.Worms.High)
 		g.Cocoons = times(o.Cocoons, x.Cocoons.Low, x.Cocoons.Best, x.Cocoons.High)
 		if w == harvest.Screen {
-			c := p.par.CutOf(harvest.Deck{Opening: quarterInch, Rate: 1, Water: 0}, 0, qty.Exactly(1))
+			c := p.par.CutOf(harvest.Deck{Opening: quarterInch, Rate: 1, Water: 0}, qty.Exactly(0), qty.Exactly(1))
 			g.Castings = times(o.CastKg, c.Through.Low, c.Through.Best, c.Through.High)
 		}
 		out = append(out, g)

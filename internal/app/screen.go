@@ -82,23 +82,25 @@ func weighings(s *farm.State) (out []harvest.Weighing) {
 // Ask tells what a deck is likely to do with a lot, by the farm's own cut as far as
 // its screenings tell one.
 func (p *Screens) Ask(s *farm.State, l *farm.Lot, in ScreenAsked) ScreenAnswer {
-	if in.Chips <= 0 {
-		in.Chips = p.par.Chips.Best
+	chips := p.par.Chips
+	if in.Chips > 0 { // somebody looked
+		chips = qty.Exactly(in.Chips)
 	}
+	in.Chips = chips.Best
 	shift, used := p.par.Shift(weighings(s), p.par.Chips.Best)
 	deck := func(mm float64) harvest.Deck {
 		return harvest.Deck{Opening: mm, Water: in.Water, Rate: in.Rate, Drum: in.Drum}
 	}
 	a := s.Amounts(l)
 	out := ScreenAnswer{Heap: a.Left(), Sure: a.Sure, Asked: in, Own: used, Dry: p.par.Sticky, Balls: p.par.Balls, Hold: p.par.HoldDays, HoldC: p.par.HoldC}
-	out.Cut = p.par.CutOf(deck(in.Opening), in.Chips, shift)
-	out.Sticks, out.Dusty, out.Fine = p.par.Sticks(in.Water), p.par.IsDusty(in.Water), in.Opening < p.par.FineDeck
+	out.Cut = p.par.CutOf(deck(in.Opening), chips, shift)
+	out.Sticks, out.Dusty, out.Fine = p.par.Sticks(in.Water), p.par.IsDusty(in.Water), in.Opening < p.par.FineDeck.Best
 	part := func(f float64) qty.WetKg { return qty.WetKg(f * float64(out.Heap)) }
 	t := out.Cut.Through
 	out.Through, out.ThroughLow, out.ThroughHigh = part(t.Best), part(t.Low), part(t.High)
 	out.Over = out.Heap - out.Through
 	for _, mm := range usualOpenings {
-		out.Beside = append(out.Beside, ScreenBeside{mm, p.par.CutOf(deck(mm), in.Chips, shift)})
+		out.Beside = append(out.Beside, ScreenBeside{mm, p.par.CutOf(deck(mm), chips, shift)})
 	}
 	return out
 }

@@ -240,6 +240,15 @@ func (s *Server) deckShown(r *http.Request, p person, l *farm.Lot, sh *slip) *De
 func (s *Server) fillDeck(p person, l *farm.Lot, in app.ScreenAsked, out *DeckShown) {
 	a := s.screens.Ask(s.Farm.State(), l, in)
 	percent := func(v float64) string { return p.Say("tried.percent", percentNumber(v)) }
+	percentOf := func(e qty.Estimate) string {
+		if percentNumber(e.Low) == percentNumber(e.High) {
+			return percent(e.Best)
+		}
+		return p.Say("range.short", percent(e.Best), percentNumber(e.Low), percentNumber(e.High))
+	}
+	of := func(e qty.Estimate) string {
+		return rangeSay(p, twin.Range{Low: e.Low, Mid: e.Best, High: e.High}, percentNumber)
+	}
 	mm := func(v float64) string {
 		return p.Say("deck.mm", qty.Figures(roundTo(v/25.4, 0.005)), qty.Figures(roundTo(v, 0.1)))
 	}
@@ -255,13 +264,13 @@ func (s *Server) fillDeck(p person, l *farm.Lot, in app.ScreenAsked, out *DeckSh
 		out.Facts = append(out.Facts, Fact{Name: p.Say("deck.through"), Value: rangeKg(p, float64(a.ThroughLow), float64(a.Through), float64(a.ThroughHigh)), Note: p.Say("deck.ofheap", percent(a.Cut.Through.Best)), Working: "/working/figure/screen.cut"},
 			Fact{Name: p.Say("deck.over"), Value: printable(p.Units.Mass(float64(a.Over)))},
 			Fact{Name: p.Say("deck.efficiency"), Value: percent(a.Cut.Efficiency()), Note: p.Say("deck.parts", percent(a.Cut.Recovered), percent(a.Cut.Kept)), Working: "/working/figure/screen.efficiency"},
-			Fact{Name: p.Say("deck.cocoons"), Value: percent(1 - a.Cut.Cocoons), Working: "/working/figure/screen.cocoons"}, Fact{Name: p.Say("deck.worms"), Value: percent(1 - a.Cut.Worms)}, Fact{Name: p.Say("deck.threads"), Value: percent(a.Cut.Threads)})
+			Fact{Name: p.Say("deck.cocoons"), Value: percentOf(a.Cut.Cocoons), Working: "/working/figure/screen.cocoons"}, Fact{Name: p.Say("deck.worms"), Value: percentOf(a.Cut.Worms)}, Fact{Name: p.Say("deck.threads"), Value: percentOf(a.Cut.Threads)})
 	}
 	if !a.Sure {
 		out.Says = append(out.Says, p.Say("deck.unsure"))
 	}
-	if a.Cut.Cocoons > 0.05 {
-		out.Says = append(out.Says, p.Say("deck.stock", percent(a.Cut.Cocoons), qty.Figures(a.Hold), printable(p.Units.Temperature(qty.Celsius(a.HoldC)))))
+	if gone := 1 - a.Cut.Cocoons.Best; gone > 0.05 {
+		out.Says = append(out.Says, p.Say("deck.stock", percent(gone), qty.Figures(a.Hold), printable(p.Units.Temperature(qty.Celsius(a.HoldC)))))
 	}
 	if a.Fine {
 		out.Says = append(out.Says, p.Say("deck.fine"))
@@ -276,7 +285,7 @@ func (s *Server) fillDeck(p person, l *farm.Lot, in app.ScreenAsked, out *DeckSh
 		out.Beside.Heads = append(out.Beside.Heads, Cell{Text: p.Say(key), Num: n > 0})
 	}
 	for _, b := range a.Beside {
-		out.Beside.Rows = append(out.Beside.Rows, TriedRow{Cells: []Cell{{Text: mm(b.Opening)}, {rangeSay(p, twin.Range{Low: b.Cut.Through.Low, Mid: b.Cut.Through.Best, High: b.Cut.Through.High}, percentNumber), true},
-			{percent(1 - b.Cut.Cocoons), true}, {percent(1 - b.Cut.Worms), true}, {percent(b.Cut.Threads), true}}})
+		out.Beside.Rows = append(out.Beside.Rows, TriedRow{Cells: []Cell{{Text: mm(b.Opening)}, {of(b.Cut.Through), true},
+			{of(b.Cut.Cocoons), true}, {of(b.Cut.Worms), true}, {of(b.Cut.Threads), true}}})
 	}
 }

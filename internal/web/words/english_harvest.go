@@ -38,5 +38,5 @@ var englishHarvest = map[string]string{
 	"deck.fine":    "So fine a deck breaks fungal threads: count fungi after it, not before. A coarser one leaves them whole.",
 	"deck.assumed": "The cut is assumed from the opening: nobody is known to have measured one with castings. Write down moisture, what passed and what was kept back, and your own counts.",
 	"deck.own.one": "The cut leans on %d screening of this farm.", "deck.own.many": "The cut leans on %d screenings of this farm.",
-	"deck.beside": "Other openings", "deck.besidenote": "Cocoons by their width alone, those stuck in crumbs with the crumb. Grown worms as sellers tell; low trust.",
+	"deck.beside": "Other openings", "deck.besidenote": "Cocoons by their width alone, those stuck in crumbs with the crumb. Grown worms as sellers tell; low trust. In brackets what 9 in 10 lie between: hole, moisture and speed may be a little other than said, and nobody knows how many cocoons are stuck.",
 }

@@ -37,5 +37,5 @@ var spanishHarvest = map[string]string{
 	"deck.fine":    "Una criba tan fina rompe los hilos de los hongos: cuente los hongos después, no antes. Una más gruesa los deja enteros.",
 	"deck.assumed": "El corte se supone por la abertura: no se sabe de nadie que lo haya medido con humus. Anote la humedad, lo que pasó y lo que se quedó, y contará el suyo.",
 	"deck.own.one": "El corte se apoya en %d cribado de esta granja.", "deck.own.many": "El corte se apoya en %d cribados de esta granja.",
-	"deck.beside": "Otras aberturas", "deck.besidenote": "Los capullos solo por su ancho, los pegados a un terrón con el terrón. Las adultas como cuentan los vendedores; poca confianza.",
+	"deck.beside": "Otras aberturas", "deck.besidenote": "Los capullos solo por su ancho, los pegados a un terrón con el terrón. Las adultas como cuentan los vendedores; poca confianza. Entre paréntesis, entre qué quedan 9 de cada 10: la abertura, la humedad y la velocidad pueden ser algo distintas de lo dicho, y nadie sabe cuántos capullos van pegados.",
 }
