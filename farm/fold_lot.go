@@ -73,7 +73,11 @@ func (f *folding) screen(e *journal.Entry, b *journal.Screen) {
 	f.lotOf(e, b.Lot, func(l *Lot) {
 		s := Screening{Noted: noted(e), Water: b.WaterFracWet, OversTo: b.OversTo, Pile: b.OversPile}
 		for _, d := range b.Decks {
-			s.Decks = append(s.Decks, Deck{d.OpeningMM, d.ThroughKg, d.OverKg})
+			deck := Deck{OpeningMM: d.OpeningMM, Through: d.ThroughKg, Over: d.OverKg, Drum: d.Type == "drum"}
+			if d.RateFrac != nil {
+				deck.Rate = *d.RateFrac
+			}
+			s.Decks = append(s.Decks, deck)
 		}
 		l.Screens = append(l.Screens, s)
 		if b.OversPile != "" {

@@ -202,6 +202,8 @@ type Screening struct {
 type Deck struct {
 	OpeningMM     float64
 	Through, Over *qty.WetKg
+	Drum          bool
+	Rate          float64 // of the usual; 0 where nobody said
 }
 
 // Curing is where a lot rests from then on.

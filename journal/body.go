@@ -284,6 +284,8 @@ type Deck struct {
 	OpeningMM float64    `json:"opening_mm"`
 	ThroughKg *qty.WetKg `json:"through_kg,omitempty"`
 	OverKg    *qty.WetKg `json:"over_kg,omitempty"`
+	Type      string     `json:"type,omitempty"`      // flat or drum; flat where nobody said
+	RateFrac  *float64   `json:"rate_frac,omitempty"` // how quickly it was fed, of the usual
 }
 
 // Cure is a lot laid to cure.

@@ -137,7 +137,7 @@ func TestDescriptorsFitTheirBodies(t *testing.T) {
 				item := map[string]any{}
 				for _, g := range f.Item {
 					item[g.Key] = 1.0
-					if g.Type == Name || g.Type == Text || g.Type == Day {
+					if g.Type == Name || g.Type == Text || g.Type == Day || g.Type == Choice {
 						item[g.Key] = "x"
 					}
 				}

@@ -441,6 +441,8 @@ var kinds = withNotes([]Kind{
 				field(Number, "opening_mm", "Opening", typed(qty.Length, "mm", "opening"), required, above(0, 500, arithmetic), doubt(0.5, 100)),
 				field(Number, "through_kg", "Passed", typed(qty.Mass, "kg", "through"), refuse(0, 1e7, arithmetic)),
 				field(Number, "over_kg", "Kept back", typed(qty.Mass, "kg", "over"), refuse(0, 1e7, arithmetic)),
+				field(Choice, "type", "Deck", choices("flat", "drum")),
+				field(Number, "rate_frac", "Fed, of the usual speed", typed(qty.Percent, "fraction", "rate"), above(0, 20, arithmetic), doubt(0.1, 5)),
 			)),
 			moisture("Moisture of the lot", doubt(0.15, 0.85)),
 			field(Name, "overs_pile", "Overs went onto pile", of("pile"), makes, help("They are feedstock again from then on. A new name begins a pile.")),

@@ -338,7 +338,10 @@ func (p *Screens) ScreenSaid(x *App, b *journal.Screen, asked ScreenAsked, e *jo
 	finest := -1
 	for i, d := range b.Decks {
 		if d.OpeningMM > asked.Opening || i == 0 {
-			asked.Opening = d.OpeningMM
+			asked.Opening, asked.Drum = d.OpeningMM, d.Type == "drum" || d.Type == "" && asked.Drum
+			if d.RateFrac != nil {
+				asked.Rate = *d.RateFrac
+			}
 		}
 		if finest < 0 || d.OpeningMM < b.Decks[finest].OpeningMM {
 			finest = i

@@ -73,7 +73,7 @@ func weighings(s *farm.State) (out []harvest.Weighing) {
 			if coarsest.Through == nil || coarsest.Over == nil {
 				continue
 			}
-			out = append(out, harvest.Weighing{Opening: coarsest.OpeningMM, Water: *x.Water, Through: float64(*coarsest.Through), Over: float64(*coarsest.Over)})
+			out = append(out, harvest.Weighing{Opening: coarsest.OpeningMM, Water: *x.Water, Drum: coarsest.Drum, Rate: coarsest.Rate, Through: float64(*coarsest.Through), Over: float64(*coarsest.Over)})
 		}
 	}
 	return out

@@ -82,7 +82,7 @@ func TestFromTheBinToTheCustomerAndBack(t *testing.T) {
 	p.follow("/lot/26-01")
 
 	p.follow("/lot/26-01/screen")
-	p.fill("form[data-kind=screen]", "decks=1/4 in, 720, 180", "overs_to=starting beds")
+	p.fill("form[data-kind=screen]", "decks.0.opening_mm=1/4 in", "decks.0.through_kg=720", "decks.0.over_kg=180", "overs_to=starting beds")
 	p.save("screen")
 	p.follow("/lot/26-01/cure")
 	p.fill("form[data-kind=cure]", "place=bay 2")

@@ -158,6 +158,7 @@ func (s *Server) formOf(p person, sh slip, v values) (Form, error) {
 	if kind.Name == "microscope" {
 		f.Fields = append(f.Fields, seenFields(p, kind, v)...)
 	}
+	f.Listed = slices.ContainsFunc(slices.Concat(f.Fields, f.More), func(x Field) bool { return len(x.Sets) > 0 })
 	f.When, f.WhenLabel, f.WhenOpen = s.when(p, v["at"], v["who"])
 	return f, nil
 }
@@ -203,6 +204,10 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 	case journal.Day:
 		f.Type = "date"
 	case journal.Table:
+		if rowed(k) {
+			s.sets(p, sh, k, v, &f)
+			return f
+		}
 		f.Area = true
 		var columns []string
 		for _, item := range k.Item {

@@ -30,6 +30,13 @@ func (s *Server) bodyOf(r *http.Request, p person, kind journal.Kind) (body any,
 	}
 	for _, k := range kind.Fields {
 		text := typed(r, k.Key)
+		if text == "" && rowed(k) {
+			rows, ps := s.setsOf(r, p, k, v)
+			if problems = append(problems, ps...); len(rows) > 0 {
+				m[k.Key] = rows
+			}
+			continue
+		}
 		if text == "" {
 			continue
 		}

@@ -17,6 +17,7 @@ import (
 type answer struct {
 	saved string // id of the entry, empty when not saved
 	form  Form
+	rows  bool // only a row of a list was added or taken off
 }
 
 // keep reads a form, writes the entry, and when it is refused or doubtful gives
@@ -29,7 +30,14 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 	for key, fixed := range sh.fixed {
 		r.PostForm.Set(key, fixed)
 	}
+	button := r.PostForm.Get(rowButton)
+	dropTyped(r.PostForm, button)
 	body, v, problems := s.bodyOf(r, p, kind)
+	if button != "" {
+		v.changeRows(kind, button)
+		f, err := s.formOf(p, sh, v)
+		return answer{form: f, rows: true}, err
+	}
 	at, ps := moment(p, v["at"])
 	problems = append(problems, ps...)
 	who := v["who"]

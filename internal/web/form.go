@@ -30,6 +30,7 @@ type Form struct {
 	WhenOpen         bool
 	Care             string
 	Submit, Cancel   string
+	Listed           bool // it has rows, whose buttons must not be the first
 }
 
 // Complaint is one problem with the place of its box.
@@ -50,6 +51,7 @@ type Field struct {
 	Last                                           string // under what a device remembers what was written last
 	Fill                                           bool   // and fills it in where nothing is said
 	Rows                                           bool   // each choice is a line of its own, with headings
+	Sets                                           []Set  // rows of boxes, which are added and taken off
 	Must, MustTry                                  string // what is said before it is put away with nothing in it
 }
 
@@ -58,6 +60,12 @@ type Option struct {
 	Value, Label string
 	On           bool
 	Head         string // over it and those after it, where each is a line
+}
+
+// Set is one row of boxes of a list.
+type Set struct {
+	Head, Drop string // what it is called, and what the button sends that takes it off
+	Fields     []Field
 }
 
 // Builders of the boxes that are used all over.
@@ -140,8 +148,13 @@ func mark(problems []app.Problem, groups ...[]Field) []Complaint {
 		c := Complaint{Say: sentence(p.Say), Try: p.Try}
 		key, _, _ := strings.Cut(p.Field, "[")
 		key, _, _ = strings.Cut(key, ".")
+		box := strings.NewReplacer("[", ".", "]", "").Replace(p.Field)
 		for _, g := range groups {
 			for i := range g {
+				if at := g[i].markSet(box, c.Say); at != "" {
+					c.Anchor = at
+					continue
+				}
 				if g[i].Name == key || g[i].Name == p.Field || g[i].ID == "f-"+p.Field {
 					c.Anchor = g[i].ID
 					if g[i].Bad == "" {
@@ -153,6 +166,22 @@ func mark(problems []app.Problem, groups ...[]Field) []Complaint {
 		out = append(out, c)
 	}
 	return out
+}
+
+// markSet puts what is wrong on a box of a row, and gives its place; none where the
+// rows have no such box.
+func (f *Field) markSet(name, say string) string {
+	for _, s := range f.Sets {
+		for i := range s.Fields {
+			if b := &s.Fields[i]; b.Name == name {
+				if b.Bad == "" {
+					b.Bad = say
+				}
+				return b.ID
+			}
+		}
+	}
+	return ""
 }
 
 // sentence gives a text a capital letter.

@@ -232,7 +232,7 @@ func (s *Server) deckShown(r *http.Request, p person, l *farm.Lot, sh *slip) *De
 		return out
 	}
 	s.fillDeck(p, l, in, out)
-	sh.preset["decks"] = strconv.FormatFloat(math.Round(mm*100)/100, 'f', -1, 64) + " mm"
+	sh.preset["decks"] = strconv.FormatFloat(math.Round(mm*100)/100, 'f', -1, 64) + " mm, , , " + kind + ", " + rate + " %"
 	sh.preset["water_frac_wet"] = water + " %"
 	return out
 }
@@ -262,7 +262,7 @@ func (s *Server) fillDeck(p person, l *farm.Lot, in app.ScreenAsked, out *DeckSh
 	}
 	if !a.Cut.Balls {
 		out.Facts = append(out.Facts, Fact{Name: p.Say("deck.through"), Value: rangeKg(p, float64(a.ThroughLow), float64(a.Through), float64(a.ThroughHigh)), Note: p.Say("deck.ofheap", percent(a.Cut.Through.Best)), Working: "/working/figure/screen.cut"},
-			Fact{Name: p.Say("deck.over"), Value: printable(p.Units.Mass(float64(a.Over)))},
+			Fact{Name: p.Say("deck.over"), Value: rangeKg(p, float64(a.Heap-a.ThroughHigh), float64(a.Over), float64(a.Heap-a.ThroughLow))},
 			Fact{Name: p.Say("deck.efficiency"), Value: percent(a.Cut.Efficiency()), Note: p.Say("deck.parts", percent(a.Cut.Recovered), percent(a.Cut.Kept)), Working: "/working/figure/screen.efficiency"},
 			Fact{Name: p.Say("deck.cocoons"), Value: percentOf(a.Cut.Cocoons), Working: "/working/figure/screen.cocoons"}, Fact{Name: p.Say("deck.worms"), Value: percentOf(a.Cut.Worms)}, Fact{Name: p.Say("deck.threads"), Value: percentOf(a.Cut.Threads)})
 	}

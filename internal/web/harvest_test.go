@@ -99,7 +99,7 @@ func TestDeckBeforeScreening(t *testing.T) {
 	for _, bad := range []string{"opening=many", "opening=-3", "water=wet", "water=140", "chips=99", "rate=0"} {
 		page := get(t, s, "/lot/L%201/screen?"+bad)
 		body := doc(t, page)
-		if marked, boxes := len(all(body, ".field.bad")), len(all(body, `[name="decks"]`)); page.Code != 200 || marked != 1 || boxes == 0 {
+		if marked, boxes := len(all(body, ".field.bad")), len(all(body, `[name="decks.0.opening_mm"]`)); page.Code != 200 || marked != 1 || boxes == 0 {
 			t.Errorf("%s: %d, %d boxes marked, %d boxes for the decks in the form below", bad, page.Code, marked, boxes)
 		}
 	}

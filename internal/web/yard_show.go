@@ -346,6 +346,9 @@ func (s *Server) entryForm(w http.ResponseWriter, r *http.Request, p person, sh 
 			return nil
 		}
 		page.Form, status = got.form, http.StatusUnprocessableEntity
+		if got.rows {
+			status = http.StatusOK
+		}
 	} else {
 		f, err := s.formOf(p, sh, values{})
 		if err != nil {

@@ -37,8 +37,57 @@ export function adopt(list: HTMLFormElement[]): void {
     });
     f.addEventListener("submit", (e) => {
       e.preventDefault();
-      void submit(f, (e as SubmitEvent).submitter as HTMLButtonElement | null);
+      const by = (e as SubmitEvent).submitter as HTMLButtonElement | null;
+      if (by?.name === "rows") rows(by);
+      else void submit(f, by);
     });
+  }
+}
+
+/** Adds a row to a list, or takes one off, as the farm does for a phone without scripts. */
+function rows(by: HTMLButtonElement): void {
+  const list = by.closest<HTMLElement>(".sets");
+  const all = list ? Array.from(list.querySelectorAll<HTMLElement>(".setrow")) : [];
+  const last = all.at(-1);
+  if (!list || !last) return;
+  if (by.value.startsWith("-")) {
+    const row = by.closest<HTMLElement>(".setrow")!;
+    if (all.length > 1) row.remove();
+    else empty(row);
+    return;
+  }
+  const key = list.dataset["list"]!;
+  const was = Number(/(\d+)$/.exec(last.querySelector<HTMLButtonElement>("button[name=rows]")!.value)![1]);
+  const row = last.cloneNode(true) as HTMLElement;
+  empty(row);
+  for (const e of row.querySelectorAll("*"))
+    for (const a of ["id", "name", "for", "list", "value", "aria-describedby"]) {
+      const v = e.getAttribute(a);
+      if (v?.includes(`${key}.${was}`)) e.setAttribute(a, v.replace(`${key}.${was}`, `${key}.${was + 1}`));
+    }
+  const head = row.querySelector("h3")!;
+  head.textContent = head.textContent!.replace(/\d+$/, String(was + 2));
+  last.after(row);
+  row.querySelector<HTMLElement>("input:not([type=hidden]),select")?.focus();
+}
+
+/** Empties the boxes of a row. */
+function empty(row: HTMLElement): void {
+  for (const e of row.querySelectorAll<HTMLInputElement | HTMLSelectElement>("input,select")) {
+    if (e instanceof HTMLInputElement && (e.type === "radio" || e.type === "checkbox")) e.checked = false;
+    else e.value = "";
+  }
+  for (const e of row.querySelectorAll(".bad")) e.classList.remove("bad");
+  for (const e of row.querySelectorAll(".badsay")) e.remove();
+}
+
+/** Makes room for rows that were typed on another day than the form has. */
+function roomFor(f: HTMLFormElement, form: Pair[]): void {
+  for (const [k] of form) {
+    const m = /^(\w+)\.(\d+)\./.exec(k);
+    const list = m && f.querySelector(`.sets[data-list="${m[1]}"]`);
+    const add = list?.querySelector<HTMLButtonElement>('button[value^="+"]');
+    for (let n = 0; add && n < 60 && !f.elements.namedItem(k); n++) rows(add);
   }
 }
 
@@ -131,6 +180,7 @@ function pairs(f: HTMLFormElement, pressed: HTMLButtonElement | null): Pair[] {
 function linesOf(f: HTMLFormElement): string[] {
   const out: string[] = [];
   for (const field of f.querySelectorAll<HTMLElement>(".field")) {
+    if (field.querySelector(".field")) continue; // its rows say it
     const label = field.querySelector("legend,label.for")?.textContent?.trim() ?? "";
     const said: string[] = [];
     for (const i of field.querySelectorAll<HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement>("input,textarea,select")) {
@@ -223,7 +273,7 @@ async function submit(f: HTMLFormElement, submitter: HTMLButtonElement | null): 
     complain(f, [{ anchor: "", say: say("walk.nowhy"), tip: "" }], undefined);
     return;
   }
-  const empty = Array.from(f.querySelectorAll<HTMLElement>(".field[data-must]")).filter((x) => !form.some(([k]) => k === x.dataset["must"] || k === x.dataset["must"] + "_other"));
+  const empty = Array.from(f.querySelectorAll<HTMLElement>(".field[data-must]")).filter((x) => !form.some(([k]) => k === x.dataset["must"] || k.startsWith(x.dataset["must"] + ".") || k === x.dataset["must"] + "_other"));
   if (empty.length > 0 && !f.dataset["facts"]) {
     delete f.dataset["gone"];
     complain(
@@ -394,6 +444,7 @@ function mend(f: HTMLFormElement, i: Item): void {
 
 /** Puts into a form what was typed in it. */
 function fill(f: HTMLFormElement, form: Pair[]): void {
+  roomFor(f, form);
   const typed = new Map<string, string[]>();
   for (const [k, v] of form) typed.set(k, [...(typed.get(k) ?? []), v]);
   for (const e of Array.from(f.elements)) {

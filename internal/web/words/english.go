@@ -36,6 +36,7 @@ var english = map[string]string{
 	"form.wrong": "Nothing was saved yet. Please look at this:", "form.doubt": "Is that right?", "form.yes": "Yes, that is right",
 	"form.save": "Write it down", "form.cancel": "Back", "form.more": "More to fill in, if you like", "form.other": "or type it:",
 	"form.yesword": "yes", "form.noword": "no", "form.kind": "What you write down",
+	"form.row": "Row %d", "form.rowof": "%s, row %d", "form.addrow": "Add a row", "form.rowsmany": "%s: %d rows are more than the %d that one entry takes.", "form.rowsmanytry": "Write the others down as an entry of their own.",
 	"form.table":   "One a line, in this order, with commas between: %s.",
 	"form.nowater": "%s: %q is no amount of water.", "form.nowatertry": "Type it with its unit, such as %s.",
 	"form.again": "This form was written down already: %s", "form.againtry": "Say yes if this is one more. If the first was wrong, strike it in the journal.", "form.doubtlater": "And this is unusual. It is asked again when the rest is right:",

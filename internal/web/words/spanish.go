@@ -40,6 +40,7 @@ var spanish = map[string]string{
 	"form.wrong": "Todavía no se guardó nada. Por favor revise esto:", "form.doubt": "¿Está bien así?", "form.yes": "Sí, está bien",
 	"form.save": "Anotar", "form.cancel": "Volver", "form.more": "Más datos, si quiere", "form.other": "o escríbalo:",
 	"form.yesword": "sí", "form.noword": "no", "form.kind": "Qué va a anotar",
+	"form.row": "Fila %d", "form.rowof": "%s, fila %d", "form.addrow": "Añadir una fila", "form.rowsmany": "%s: %d filas son más de las %d que caben en una anotación.", "form.rowsmanytry": "Anote los demás aparte.",
 	"form.table":   "Uno por renglón, en este orden y separado con comas: %s.",
 	"form.nowater": "%s: %q no es una cantidad de agua.", "form.nowatertry": "Escríbala con su unidad, por ejemplo %s.",
 	"form.again": "Este formulario ya se había anotado: %s", "form.againtry": "Diga que sí si es uno más. Si el primero estaba mal, táchelo en la bitácora.", "form.doubtlater": "Y esto no es común. Se le volverá a preguntar cuando lo demás esté bien:",
