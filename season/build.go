@@ -23,6 +23,12 @@ type model struct {
 	stock   []int
 	over    []int
 
+	heat  [][]int   // way of heating, period; -1 where it brings nothing
+	kinds []kind    // bins that were or may be begun alike
+	split [][]int   // kind, period; -1 where none of it can be
+	early [][]early // kind: periods in which heat makes them ripe
+	first int       // period in which the farm begins
+
 	limits []limit
 	last   *Last // that changes are priced against; nil for none
 }
@@ -51,7 +57,12 @@ var inf = math.Inf(1)
 func build(f Farm) *model {
 	m := &model{farm: f, periods: Periods(f.Weeks)}
 	m.problem.Maximize = true
+	for m.first < len(m.periods)-1 && m.periods[m.first].From < f.Begins {
+		m.first++
+	}
 	m.columns()
+	m.heating()
+	m.splitting()
 	m.bins()
 	m.feed()
 	m.stockOfWorms()
@@ -78,17 +89,23 @@ func (m *model) columns() {
 		}
 		return out
 	}
-	m.start = grid(len(f.Mixes), func(i, _ int, at Period) program.Column {
-		return program.Column{Cost: -f.Mixes[i].StartCost, High: inf, Whole: at.Weeks == 1 && len(m.periods) > 1}
+	begun := func(t int, high float64) float64 { // nothing is done before the farm begins
+		if t < m.first {
+			return 0
+		}
+		return high
+	}
+	m.start = grid(len(f.Mixes), func(i, t int, at Period) program.Column {
+		return program.Column{Cost: -f.Mixes[i].StartCost, High: begun(t, inf), Whole: at.Weeks == 1 && len(m.periods) > 1}
 	})
 	m.harvest = grid(len(f.Mixes), func(int, int, Period) program.Column { return program.Column{High: inf} })
-	m.collect = grid(len(f.Feedstocks), func(i, _ int, at Period) program.Column {
-		return program.Column{Cost: -f.Feedstocks[i].Cost, High: at.in(f.Feedstocks[i].Arrives, true)}
+	m.collect = grid(len(f.Feedstocks), func(i, t int, at Period) program.Column {
+		return program.Column{Cost: -f.Feedstocks[i].Cost, High: begun(t, at.in(f.Feedstocks[i].Arrives, true))}
 	})
 	m.lies = grid(len(f.Feedstocks), func(i, _ int, _ Period) program.Column { return program.Column{High: f.Feedstocks[i].StoreM3} })
-	m.sell = grid(len(f.Products), func(i, _ int, at Period) program.Column {
+	m.sell = grid(len(f.Products), func(i, t int, at Period) program.Column {
 		x := f.Products[i]
-		return program.Column{Cost: x.Price, High: math.Max(at.in(x.Demand, false), at.in(x.Promised, false))}
+		return program.Column{Cost: x.Price, High: begun(t, 1) * math.Max(at.in(x.Demand, false), at.in(x.Promised, false))}
 	})
 	m.short = grid(len(f.Products), func(i, _ int, at Period) program.Column {
 		x := f.Products[i]
@@ -222,6 +239,8 @@ func (m *model) bins() {
 					r.Terms = append(r.Terms, program.Term{Column: m.start[i][s], Coefficient: -1})
 				}
 			}
+			r.Terms = append(r.Terms, m.sooner(i, t)...)
+			r.Terms = append(r.Terms, m.later(i, t)...)
 			m.problem.Hold(r)
 		}
 	}
@@ -277,17 +296,19 @@ func (m *model) stockOfWorms() {
 	for t, at := range m.periods {
 		grows := m.grows(at, f.Worms.Growth)
 		r := program.Row{Low: -inf, Terms: []program.Term{{Column: m.worms[t], Coefficient: 1}}}
-		if t > 0 {
+		switch {
+		case t > m.first:
 			r.Terms = append(r.Terms, program.Term{Column: m.worms[t-1], Coefficient: -grows})
-		} else {
+		case t == m.first:
 			r.High = f.Worms.StartKg * grows
 		}
+		r.Terms = append(r.Terms, m.warmGrowth(t, grows)...)
 		for i, x := range f.Products {
 			if x.WormsKg > 0 {
 				r.Terms = append(r.Terms, program.Term{Column: m.sell[i][t], Coefficient: x.WormsKg})
 			}
 		}
-		if t == 0 {
+		if t == m.first {
 			m.limit(OfWorms, "", "worms", "kg at the beginning").more = []bound{{row: len(m.problem.Rows), column: -1, by: grows}}
 		}
 		m.problem.Hold(r)
@@ -299,13 +320,14 @@ func (m *model) stockOfWorms() {
 		// stock: what runs holds what it must, from the worms at the beginning
 		hold, held := m.inUse(t, func(mix Mix) float64 { return mix.WormsKg })
 		need := program.Row{Low: -inf, High: -held, Terms: hold}
-		if t > 0 {
+		switch {
+		case t > m.first:
 			need.Terms = append(need.Terms, program.Term{Column: m.worms[t-1], Coefficient: -1})
-		} else {
+		case t == m.first:
 			need.High += f.Worms.StartKg
 		}
 		m.hold(OfWorms, "worms", "kg at the beginning", t, 0, need)
-		if t == 0 {
+		if t == m.first {
 			l := m.limit(OfWorms, "", "worms", "")
 			l.more = append(l.more, bound{row: len(m.problem.Rows) - 1, column: -1, by: 1})
 		}
@@ -375,6 +397,13 @@ func (m *model) crew() {
 		feeding, running := m.fed(t, func(Mix) float64 { return f.Hours.Feed })
 		r.Terms = append(r.Terms, feeding...)
 		r.High -= running
+		if f.Split != nil {
+			for k := range m.kinds {
+				if c := m.split[k][t]; c >= 0 {
+					r.Terms = append(r.Terms, program.Term{Column: c, Coefficient: f.Split.Hours})
+				}
+			}
+		}
 		m.hold(OfCrew, "crew", "hour a week", t, at.Weeks, r)
 	}
 }

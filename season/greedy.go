@@ -72,9 +72,13 @@ func newGreedy(m *model) *greedy {
 		g.growth = append(g.growth, m.grows(at, f.Worms.Growth))
 		g.crew = append(g.crew, at.in(f.Crew, true))
 		g.ages = append(g.ages, math.Pow(1-f.AgesPer, at.Weeks))
-		g.most = append(g.most, f.Bins)
+		bins, comes := f.Bins, 1.0
+		if t < m.first {
+			bins, comes = 0, 0
+		}
+		g.most = append(g.most, bins)
 		for k, x := range f.Feedstocks {
-			g.arrives[k][t] = at.in(x.Arrives, true)
+			g.arrives[k][t] = comes * at.in(x.Arrives, true)
 			g.keeps[k][t] = math.Pow(1-x.Spoils, at.Weeks)
 		}
 		in := n
@@ -208,8 +212,8 @@ func (g *greedy) reckon(worst float64) reckoned {
 	}
 	need := g.wormsNeeded(make([]float64, n))
 	lies := f.Worms.StartKg
-	r.broken += math.Max(0, g.hold[0]-lies)
-	for t := range n {
+	r.broken += math.Max(0, g.hold[g.m.first]-lies)
+	for t := g.m.first; t < n; t++ {
 		lies = math.Min(lies*g.growth[t], f.Worms.MostKg*g.use[t])
 		r.broken += math.Max(0, need[t]-lies)
 	}
@@ -258,9 +262,9 @@ func (g *greedy) collect(k int, r *reckoned) (collect, lies []float64) {
 func (g *greedy) wormsNeeded(sold []float64) []float64 {
 	need := make([]float64, g.t)
 	last := g.m.endKg()
-	for t := g.t - 1; t >= 0; t-- {
+	for t := g.t - 1; t >= g.m.first; t-- {
 		need[t] = last
-		if t > 0 {
+		if t > g.m.first {
 			last = math.Max(g.hold[t], (last+sold[t])/g.growth[t])
 		}
 	}
@@ -287,7 +291,7 @@ func (g *greedy) sellAll(r *reckoned) {
 	sold := make([]float64, n) // worms [kg]
 	worms := func() []float64 {
 		out, have := make([]float64, n), f.Worms.StartKg
-		for t := range n {
+		for t := g.m.first; t < n; t++ {
 			have = math.Min(have*g.growth[t]-sold[t], f.Worms.MostKg*g.use[t])
 			out[t] = have
 		}
@@ -312,7 +316,7 @@ func (g *greedy) sellAll(r *reckoned) {
 			}
 			if x.WormsKg > 0 {
 				before := f.Worms.StartKg
-				if t > 0 {
+				if t > g.m.first {
 					before = worms()[t-1]
 				}
 				pieces = math.Min(pieces, (before*g.growth[t]-sold[t]-g.wormsNeeded(sold)[t])/x.WormsKg)
@@ -394,7 +398,7 @@ func (g *greedy) acts(t int) (out []act) {
 			begins(k, t+1)
 		}
 	}
-	if g.m.farm.Split == nil || len(g.m.farm.Running) == 0 {
+	if g.m.farm.Split == nil || len(g.m.farm.Running) == 0 && t == g.m.first {
 		begins(-1, t)
 	}
 	return out
@@ -405,7 +409,7 @@ func (g *greedy) acts(t int) (out []act) {
 func (g *greedy) plan() []float64 {
 	const price = 1e6 // of a unit by which limits are broken: more than any act earns
 	now := g.reckon(math.Inf(1))
-	for t := range g.t {
+	for t := g.m.first; t < g.t; t++ {
 		for range 2 * (len(g.groups) + len(g.m.farm.Mixes)) {
 			var best act
 			most, many := 1e-6, 0.0

@@ -37,6 +37,7 @@ func (m *model) read(v []float64) (steps []Step, unmet []Unmet) {
 				s.CrewHours = at.in(f.Crew, true) - r.High + sum(r.Terms, v) + v[m.over[t]]
 			}
 		}
+		m.chosen(v, t, &s)
 		steps = append(steps, s)
 		for i, x := range f.Products {
 			if n := v[m.short[i][t]]; n > dust {
@@ -56,19 +57,24 @@ func sum(terms []program.Term, v []float64) float64 {
 }
 
 // tight are the limits that the plan reaches and of which one more is worth
-// something, by solving once more with bins in parts and one more of each. What a
+// something, by solving once more with bins in parts and one more of each, heated as
+// the plan heats. What a
 // plan earns is concave in its limits, so that one more is worth no more than its
 // dual price; where that is nothing it is not solved for. The second is what the
 // plan with bins in parts is worth, which none with whole ones passes; infinity
 // where there was no time for it. model.md (V6).
 func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([]Tight, float64, error) {
-	relaxed := func(more []bound) (program.Solution, error) {
+	relaxed := func(more []bound, as []int) (program.Solution, error) {
 		p := m.problem
 		p.Start = nil
 		p.Columns = slices.Clone(p.Columns)
 		p.Rows = slices.Clone(p.Rows)
 		for i := range p.Columns {
 			p.Columns[i].Whole = false
+		}
+		for _, c := range as {
+			at := math.Round(v[c])
+			p.Columns[c].Low, p.Columns[c].High = at, at
 		}
 		for _, b := range more {
 			if b.column >= 0 {
@@ -79,11 +85,22 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 		}
 		return solve(ctx, p)
 	}
-	first, err := relaxed(nil)
+	decided := m.decided()
+	first, err := relaxed(nil, decided)
 	if err != nil || first.Status != program.Optimal {
 		return nil, inf, err
 	}
 	base := first.Objective
+	free := base
+	if len(decided) > 0 {
+		all, err := relaxed(nil, nil)
+		if err != nil {
+			return nil, inf, err
+		}
+		if free = inf; all.Status == program.Optimal {
+			free = all.Objective
+		}
+	}
 	little := 1e-6 * math.Max(1, math.Abs(base))
 	var out []Tight
 	for _, l := range m.limits {
@@ -106,7 +123,7 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 		if first.RowWorth != nil && l.price(first) <= little {
 			continue
 		}
-		with, err := relaxed(l.more)
+		with, err := relaxed(l.more, decided)
 		if err != nil {
 			return nil, inf, err
 		}
@@ -126,7 +143,7 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 		}
 		return 0
 	})
-	return out, base, nil
+	return out, free, nil
 }
 
 // price is the sum of the dual prices of a limit's bounds, by as much as one more

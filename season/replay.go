@@ -105,13 +105,13 @@ func Replayed(f Farm, p Plan, worlds []World) Replay {
 	stock, worms := make([][]float64, len(periods)), make([][]float64, len(periods))
 	var values []float64
 	for _, w := range worlds {
-		l := lived{farm: &f, world: w, worms: f.Worms.StartKg, stock: f.StockM3, store: map[string]float64{}, free: f.Bins, late: map[string]float64{}}
+		l := lived{farm: &f, world: w, stock: f.StockM3, store: map[string]float64{}, free: f.Bins, late: map[string]float64{}}
 		for _, x := range f.Feedstocks {
 			l.store[x.Name] = x.StartM3
 		}
 		for _, r := range f.Running {
 			mix := f.mix(r.Mix)
-			l.beds = append(l.beds, beds{mix: mix, bins: r.Bins, left: r.RipeIn})
+			l.beds = append(l.beds, beds{mix: mix, bins: r.Bins, left: r.RipeIn, begun: -1, ripeIn: r.RipeIn})
 			l.free -= r.Bins
 		}
 		for t, at := range periods {
@@ -170,12 +170,16 @@ type lived struct {
 	cures []cure
 	late  map[string]float64 // harvests and starts that wait, by what and mix
 	value float64
+	heat  *Heat // by which the week is heated; nil for not
 }
 
 type beds struct {
-	mix  *Mix
-	bins float64
-	left float64 // until ripe, at a pace of 1 [week]
+	mix    *Mix
+	bins   float64
+	left   float64 // until ripe, at a pace of 1 [week]
+	begun  float64 // week that the plan begins them in; -1 for those that ran before
+	ripeIn float64 // of those
+	split  bool
 }
 
 type cure struct{ until, m3 float64 }
@@ -203,8 +207,18 @@ func (l *lived) period(at Period, s Step) []float64 {
 	if at.From > 0 {
 		l.stock *= math.Pow(1-l.farm.AgesPer, at.Weeks)
 	}
+	l.heat = nil
+	for i := range l.farm.Heat {
+		if h := &l.farm.Heat[i]; s.HeatC > 0 && h.Degrees == s.HeatC {
+			l.heat = h
+			l.value -= at.in(h.Cost, true)
+		}
+	}
 	for k := range int(at.Weeks) {
 		week := int(at.From) + k
+		if week == int(math.Ceil(l.farm.Begins)) {
+			l.worms = l.farm.Worms.StartKg
+		}
 		l.cured(float64(week))
 		l.used = 0
 		for _, b := range l.beds {
@@ -216,7 +230,10 @@ func (l *lived) period(at Period, s Step) []float64 {
 			l.late["harvest "+m.Name] += s.Harvest[m.Name] / at.Weeks
 			l.harvest(m, float64(week))
 			l.late["start "+m.Name] += s.Start[m.Name] / at.Weeks
-			l.start(m)
+			l.start(m, at.From)
+		}
+		for _, x := range s.Splits {
+			l.split(x, x.Bins/at.Weeks)
 		}
 		fed := l.feed(week)
 		l.live(week, fed)
@@ -258,7 +275,7 @@ func (l *lived) harvest(m *Mix, week float64) {
 	l.beds = slices.DeleteFunc(l.beds, func(b beds) bool { return b.bins <= 1e-9 })
 }
 
-func (l *lived) start(m *Mix) {
+func (l *lived) start(m *Mix, begun float64) {
 	n := math.Max(0, math.Min(l.free, l.late["start "+m.Name]))
 	for _, q := range m.Parts {
 		if each := m.StartM3 * q.Share; each > 0 {
@@ -274,8 +291,50 @@ func (l *lived) start(m *Mix) {
 	l.late["start "+m.Name] -= n
 	l.free -= n
 	l.used += n
-	l.beds = append(l.beds, beds{mix: m, bins: n, left: m.RipeWeeks})
+	l.beds = append(l.beds, beds{mix: m, bins: n, left: m.RipeWeeks, begun: begun})
 	l.value -= n * m.StartCost
+}
+
+// split parts bins in two: those that are left are ripe later. What was begun later
+// than planned is looked for among all that are not ripe.
+func (l *lived) split(x Splitting, n float64) {
+	if l.farm.Split == nil {
+		return
+	}
+	for _, any := range []bool{false, true} {
+		for i := range l.beds {
+			b := &l.beds[i]
+			if n <= 1e-9 || b.split || b.mix.Name != x.Mix || b.left <= 1e-9 || !any && (b.begun != x.Begun || b.begun < 0 && b.ripeIn != x.RipeIn) {
+				continue
+			}
+			part := *b
+			part.bins = math.Min(n, b.bins)
+			part.left += l.farm.Split.Back
+			part.split = true
+			n -= part.bins
+			b.bins -= part.bins
+			l.beds = append(l.beds, part)
+		}
+	}
+	l.beds = slices.DeleteFunc(l.beds, func(b beds) bool { return b.bins <= 1e-9 })
+}
+
+// pace is what a bin does in a week, heated as it is.
+func (l *lived) pace(week int) float64 {
+	pace := of(l.world.Pace, week, 1)
+	if l.heat != nil {
+		pace += of(l.heat.Pace, week, 1) - of(l.farm.Pace, week, 1)
+	}
+	return math.Max(0, pace)
+}
+
+// growth is that of the worms in a week, heated as it is.
+func (l *lived) growth(week int) float64 {
+	grows := of(l.world.Growth, week, 0)
+	if l.heat != nil && len(l.heat.Growth) > 0 {
+		grows += of(l.heat.Growth, week, 0) - of(l.farm.Worms.Growth, week, 0)
+	}
+	return math.Max(0, grows)
 }
 
 func (l *lived) collect(s Step, at Period, week int) {
@@ -289,7 +348,7 @@ func (l *lived) collect(s Step, at Period, week int) {
 
 // feed gives the bins what there is, and how much of what they would eat that is.
 func (l *lived) feed(week int) float64 {
-	pace := of(l.world.Pace, week, 1)
+	pace := l.pace(week)
 	need := map[string]float64{}
 	for _, b := range l.beds {
 		for _, q := range b.mix.Parts {
@@ -318,14 +377,14 @@ func (l *lived) live(week int, fed float64) {
 	for _, b := range l.beds {
 		must += b.bins * b.mix.WormsKg
 	}
-	work := of(l.world.Pace, week, 1) * fed
+	work := l.pace(week) * fed
 	if must > 0 {
 		work *= math.Min(1, l.worms/must)
 	}
 	for i := range l.beds {
 		l.beds[i].left -= work
 	}
-	l.worms = math.Min(l.worms*(1+of(l.world.Growth, week, 0)*fed), l.used*l.farm.Worms.MostKg)
+	l.worms = math.Min(l.worms*(1+l.growth(week)*fed), l.used*l.farm.Worms.MostKg)
 }
 
 // sell gives what was promised, then what the plan sells beside it, as far as

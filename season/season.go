@@ -7,16 +7,17 @@
 // group, whole near by and in parts farther on. All inside a period is even.
 // What is to come is taken as given; what may come otherwise is for a replay.
 //
-// Left out: heat as a choice, splitting as an act of its own (worms spread over
-// the bins as they grow), prices that change with the amount.
+// Left out: prices that change with the amount, worms of one bin that are too many
+// for it while another has too few.
 //
-// The equations are in docs/model/season.md (V1 to V11).
+// The equations are in docs/model/season.md (V1 to V13).
 package season
 
 import (
 	"context"
 	"fmt"
 	"math"
+	"time"
 
 	"wormyard/figure"
 	"wormyard/program"
@@ -102,13 +103,38 @@ type Farm struct {
 	StoreM3    float64     `json:"store_m3" unit:"m3" low:"0" high:"100000" doc:"for castings, curing and cured"`
 	StockM3    float64     `json:"stock_m3" unit:"m3" low:"0" high:"100000" default:"0" doc:"of cured castings now"`
 	AgesPer    float64     `json:"loses_per_week" low:"0" high:"1" default:"0" doc:"of what a stock is worth, as it gets old"`
-	Split      *Split      `json:"split" doc:"how beds are split; worms spread by themselves over the bins when left out"`
+	Heat       []Heat      `json:"heat" doc:"ways in which the barn may be heated, by the period"`
+	Split      *Split      `json:"split" doc:"how bins are split; worms spread by themselves over the bins when left out"`
+	Begins     float64     `json:"begins_week" unit:"week" low:"0" high:"104" default:"0" doc:"from now, in which the farm has its bins and worms; nothing is done and sold before"`
+	People     float64     `json:"people" low:"0" high:"1000" default:"0" doc:"of whom the crew's hours are; 0 where nobody says"`
+}
+
+// MostHours is the most that a person is believed to work in a week [h]: sixteen
+// hours on each of seven days. Our choice, of what cannot be more.
+const MostHours = 16 * 7
+
+// Heat is a way in which the barn may be heated in a period, all of it. Degrees warm
+// the beds by as much as the air: what a bed is warmer by stays. Make makes it from
+// the warmth of the weeks.
+type Heat struct {
+	Degrees float64   `json:"degrees_c" unit:"C" low:"0.1" high:"40" doc:"by which the barn is warmer; each way has another"`
+	Pace    []float64 `json:"pace" doc:"of what a bin does in a week that is heated so, in each week; the last counts for all later ones"`
+	Growth  []float64 `json:"growth_per_week" doc:"of the worms in such a week; as without heat when left out"`
+	Cost    []float64 `json:"cost_week" doc:"of fuel for a heated week, in each week; the last counts for all later ones"`
 }
 
 // Split is the act of parting the worms of one bin into two.
 type Split struct {
 	Hours float64 `json:"hours" unit:"h" low:"0" high:"100" default:"1" doc:"of the crew, for each, besides beginning the new bin"`
 	Back  float64 `json:"back_weeks" unit:"week" low:"0" high:"52" default:"2" doc:"by which the bin that was split is ripe later, at a pace of 1"`
+}
+
+// Splitting is a number of bins of one kind that are split.
+type Splitting struct {
+	Mix    string  `json:"mix"`
+	Begun  float64 `json:"begun_week" unit:"week" doc:"that they are begun in, from now; -1 for those that run already"`
+	RipeIn float64 `json:"ripe_in_weeks" unit:"week" doc:"of those that run already, from now at a pace of 1, if they were not split"`
+	Bins   float64 `json:"bins"`
 }
 
 // A Period is some weeks in a row, from a week on [weeks from now].
@@ -167,6 +193,8 @@ type Step struct {
 	StockM3   float64            `json:"stock_m3" unit:"m3" doc:"cured, at its end"`
 	CrewHours float64            `json:"crew_hours" unit:"h"`
 	Overtime  float64            `json:"overtime_hours" unit:"h"`
+	HeatC     float64            `json:"heat_c" unit:"C" default:"0" doc:"by which the barn is heated all through it; 0 for not"`
+	Splits    []Splitting        `json:"splits" doc:"bins of which the worms are parted into two"`
 }
 
 // Unmet is what was promised and is not there.
@@ -236,7 +264,13 @@ func Solve(ctx context.Context, f Farm, solve program.Solver, gap float64) (Plan
 	return m.solve(ctx, solve)
 }
 
+// heatedLimit is the time for the search of a plan that may heat; ten seconds are usual.
+const heatedLimit = 30 * time.Second
+
 func (m *model) solve(ctx context.Context, solve program.Solver) (Plan, error) {
+	if len(m.farm.Heat) > 0 {
+		m.problem.Limit = heatedLimit
+	}
 	m.problem.Start = newGreedy(m).plan()
 	asked := m.problem
 	if m.last != nil {
@@ -317,6 +351,33 @@ func (f Farm) sound() error {
 		}
 	}
 	list("crew_hours", "The crew's time", f.Crew, 20*168)
+	if f.People > 0 {
+		for w, h := range f.Crew {
+			if h > f.People*MostHours && h <= 20*168 {
+				bad.Add(fmt.Sprintf("crew_hours[%d]", w), fmt.Sprintf("The crew has %.4g hours in week %d, and is %.4g.", h, w+1, f.People), fmt.Sprintf("A person has about 40 hours in a week and at most %d. Give the hours of all together, or look at people.", MostHours))
+				break
+			}
+		}
+	}
+	if f.Begins > 0 && len(f.Running) > 0 {
+		bad.Add("begins_week", fmt.Sprintf("Bins run already, and the farm begins in week %.4g.", f.Begins+1), "Leave begins_week out, or the bins that run.")
+	}
+	if f.Begins >= float64(f.Weeks) && f.Weeks > 0 && f.Begins > 0 {
+		bad.Add("begins_week", fmt.Sprintf("The farm begins in week %.4g, and the plan ends with week %d.", f.Begins+1, f.Weeks), "Plan for more weeks, or begin sooner.")
+	}
+	degrees := map[float64]bool{}
+	for i, x := range f.Heat {
+		list(fmt.Sprintf("heat[%d].pace", i), "The pace of heated bins", x.Pace, 10)
+		list(fmt.Sprintf("heat[%d].growth_per_week", i), "Growth in heated bins", x.Growth, 1)
+		list(fmt.Sprintf("heat[%d].cost_week", i), "The cost of heating", x.Cost, 1e6)
+		if degrees[x.Degrees] {
+			bad.Add(fmt.Sprintf("heat[%d].degrees_c", i), fmt.Sprintf("Two ways of heating warm the barn by %.4g degrees.", x.Degrees), "Give each way other degrees.")
+		}
+		degrees[x.Degrees] = true
+		if len(x.Pace) == 0 || len(x.Cost) == 0 {
+			bad.Add(fmt.Sprintf("heat[%d]", i), fmt.Sprintf("Heating by %.4g degrees has no pace of the bins or no cost.", x.Degrees), "Give both, for each week or one for all.")
+		}
+	}
 	list("pace", "The pace of the bins", f.Pace, 10)
 	names := map[string]bool{}
 	for i, x := range f.Feedstocks {
@@ -363,6 +424,12 @@ func (f Farm) sound() error {
 	for i, x := range f.Products {
 		list(fmt.Sprintf("products[%d].demand", i), "Demand for "+x.Name, x.Demand, 1e7)
 		list(fmt.Sprintf("products[%d].promised", i), "What is promised of "+x.Name, x.Promised, 1e7)
+		for w := range min(int(math.Ceil(f.Begins)), f.Weeks) {
+			if w < len(x.Demand) && x.Demand[w] > 0 || w < len(x.Promised) && x.Promised[w] > 0 {
+				bad.Add(fmt.Sprintf("products[%d]", i), fmt.Sprintf("%s is to be sold in week %d, and the farm begins in week %.4g.", x.Name, w+1, f.Begins+1), "Ask for it later, or let the farm begin sooner (begins_week).")
+				break
+			}
+		}
 		if len(x.Demand) > f.Weeks || len(x.Promised) > f.Weeks {
 			bad.Add(fmt.Sprintf("products[%d]", i), fmt.Sprintf("There is demand for %s after the %d weeks of the plan.", x.Name, f.Weeks), "Plan for more weeks, or leave the later demand out.")
 		}

@@ -241,13 +241,21 @@ func TestFarmsThatCannotBe(t *testing.T) {
 			f.Feedstocks = []season.Feedstock{{Name: "hay"}}
 			f.Mixes[0].Parts = []season.Part{{Feedstock: "hay", Share: 0.5}}
 		},
-		"and the farm has 1":   func(f *season.Farm) { f.Running = []season.Running{{Mix: "everyday", Bins: 3}} },
-		"no mix of the plan":   func(f *season.Farm) { f.Running = []season.Running{{Mix: "other", Bins: 1}} },
-		"crew's time is":       func(f *season.Farm) { f.Crew = []float64{-1} },
-		"is 5000 in week 1":    func(f *season.Farm) { f.Crew = []float64{5000} },
-		"after the 2 weeks":    func(f *season.Farm) { f.Products[0].Demand = make([]float64, 9) },
-		"is ripe after 0":      func(f *season.Farm) { f.Mixes[0].RipeWeeks = 0 },
-		"lie in a store for 1": func(f *season.Farm) { f.Feedstocks = []season.Feedstock{{Name: "hay", StartM3: 2, StoreM3: 1}} },
+		"and the farm has 1":            func(f *season.Farm) { f.Running = []season.Running{{Mix: "everyday", Bins: 3}} },
+		"no mix of the plan":            func(f *season.Farm) { f.Running = []season.Running{{Mix: "other", Bins: 1}} },
+		"crew's time is":                func(f *season.Farm) { f.Crew = []float64{-1} },
+		"is 5000 in week 1":             func(f *season.Farm) { f.Crew = []float64{5000} },
+		"after the 2 weeks":             func(f *season.Farm) { f.Products[0].Demand = make([]float64, 9) },
+		"and the farm begins in week 2": func(f *season.Farm) { f.Begins = 1 },
+		"and the plan ends with week 2": func(f *season.Farm) { f.Begins = 2 },
+		"Bins run already, and the farm begins": func(f *season.Farm) {
+			f.Begins, f.Running = 1, []season.Running{{Mix: "everyday", Bins: 1}}
+		},
+		"has 400 hours in week 1, and is 1": func(f *season.Farm) { f.Crew, f.People = []float64{400}, 1 },
+		"has no pace of the bins":           func(f *season.Farm) { f.Heat = []season.Heat{{Degrees: 3}} },
+		"Two ways of heating":               func(f *season.Farm) { f.Heat = []season.Heat{{Degrees: 3, Pace: []float64{1}, Cost: []float64{1}}, {Degrees: 3, Pace: []float64{1}, Cost: []float64{1}}} },
+		"is ripe after 0":                   func(f *season.Farm) { f.Mixes[0].RipeWeeks = 0 },
+		"lie in a store for 1":              func(f *season.Farm) { f.Feedstocks = []season.Feedstock{{Name: "hay", StartM3: 2, StoreM3: 1}} },
 	} {
 		f := small(2)
 		bad(&f)

@@ -65,6 +65,9 @@ func Replan(ctx context.Context, f Farm, last Last, solve program.Solver, gap fl
 	}
 	m := build(f)
 	m.problem.Gap = math.Min(gap, Steady/10) // else the gap and not the price would decide
+	if len(f.Heat) > 0 {
+		m.problem.Gap = math.Min(gap, Steady) // closer it does not come in time
+	}
 	m.last = &last
 	p, err := m.solve(ctx, solve)
 	if err != nil || len(p.Steps) == 0 {

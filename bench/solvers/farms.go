@@ -47,6 +47,25 @@ func Big() season.Farm {
 	return f
 }
 
+// BigWithChoices is Big in a cold winter, with two ways of heating and with bins that
+// are split by hand.
+func BigWithChoices() season.Farm {
+	f := Big()
+	f.Split = &season.Split{Hours: 1, Back: 2}
+	f.Heat = []season.Heat{{Degrees: 4}, {Degrees: 8}}
+	for w := range 78 {
+		cold := 0.5 + 0.5*math.Cos(2*math.Pi*float64(w-6)/52) // 1 in the sixth week, 0 half a year on
+		f.Pace = append(f.Pace, 1-0.6*cold)
+		for i, part := range []float64{0.4, 0.7} {
+			h := &f.Heat[i]
+			h.Pace = append(h.Pace, 1-0.6*cold*(1-part))
+			h.Growth = append(h.Growth, f.Worms.Growth[w]+0.01*cold*part)
+			h.Cost = append(h.Cost, 20*h.Degrees)
+		}
+	}
+	return f
+}
+
 // Generated is a farm drawn by a seed, the same for the same one: of 12 to 32 weeks
 // and up to 40 bins, on which every limit of the programme binds now and then. Some
 // leave no plan at all.
@@ -109,6 +128,17 @@ func Generated(seed uint64) season.Farm {
 			x.Promised = append(x.Promised, math.Max(0, whole(-6, 3)))
 		}
 		f.Products = append(f.Products, x)
+	}
+	if seed%3 == 1 {
+		f.Split = &season.Split{Hours: between(0.3, 1.5), Back: whole(0, 3)}
+	}
+	if seed%3 == 2 {
+		h := season.Heat{Degrees: whole(2, 8), Cost: []float64{whole(5, 60)}}
+		for w := range f.Weeks {
+			h.Pace = append(h.Pace, f.Pace[w]+between(0, 0.4))
+			h.Growth = append(h.Growth, f.Worms.Growth[w]+between(0, 0.02))
+		}
+		f.Heat = []season.Heat{h}
 	}
 	return f
 }

@@ -75,6 +75,22 @@ func seasonInWords(w io.Writer, a *app.SeasonAnswer) error {
 	if err := t.Flush(); err != nil {
 		return err
 	}
+	for _, s := range a.Plan {
+		when := fmt.Sprintf("week %.0f", s.Week+1)
+		if s.Weeks > 1 {
+			when = fmt.Sprintf("weeks %.0f to %.0f", s.Week+1, s.Week+s.Weeks)
+		}
+		if s.HeatC > 0 {
+			fmt.Fprintf(w, "Heat the barn by %.3g degrees C in %s.\n", s.HeatC, when)
+		}
+		for _, x := range s.Splits {
+			which := fmt.Sprintf("begun in week %.0f", x.Begun+1)
+			if x.Begun < 0 {
+				which = fmt.Sprintf("that run already, to be ripe in %.3g weeks", x.RipeIn)
+			}
+			fmt.Fprintf(w, "Split %.3g bins of %s (%s) in %s.\n", x.Bins, x.Mix, which, when)
+		}
+	}
 	fmt.Fprintf(w, "\nWorth %.0f; no plan is worth more than %.0f.\n", a.Value, a.Bound)
 	if a.Rules {
 		fmt.Fprintln(w, "The search was stopped before it had a better plan: this one is by simple rules.")

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"wormyard/figure"
@@ -70,6 +71,9 @@ func Season(ctx context.Context, data []byte, solve program.Solver, now func() t
 		"What is to come is taken as given: weather, buyers and worms may do otherwise. Look at it again each week.",
 		"Bins farther on than thirteen weeks are planned in parts of a bin.",
 	}}
+	if slices.ContainsFunc(p.Steps, func(s season.Step) bool { return s.HeatC > 0 }) {
+		out.Notes = append(out.Notes, season.HeatCaution)
+	}
 	for _, t := range p.Tight {
 		out.Tight = append(out.Tight, SeasonTight{Tight: t, Say: t.Say()})
 	}
