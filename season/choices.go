@@ -242,7 +242,7 @@ func (m *model) chosen(v []float64, t int, s *Step) {
 	const half, dust = 0.5, 1e-6
 	for l, h := range m.farm.Heat {
 		if c := m.heat[l][t]; c >= 0 && v[c] > half {
-			s.HeatC = h.Degrees
+			s.HeatK = h.Degrees
 		}
 	}
 	if m.farm.Split == nil {

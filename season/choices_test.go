@@ -93,7 +93,7 @@ func TestChoicesByHand(t *testing.T) {
 		}
 		heated, divided := 0, 0.0
 		for _, s := range p.Steps {
-			if s.HeatC > 0 {
+			if s.HeatK > 0 {
 				heated++
 			}
 			for _, x := range s.Splits {
@@ -113,8 +113,8 @@ func TestHeatIsNamed(t *testing.T) {
 		t.Fatal(err)
 	}
 	for w, want := range []float64{8, 0, 8, 0} {
-		if p.Steps[w].HeatC != want {
-			t.Errorf("week %d is heated by %g, wanted %g", w+1, p.Steps[w].HeatC, want)
+		if p.Steps[w].HeatK != want {
+			t.Errorf("week %d is heated by %g, wanted %g", w+1, p.Steps[w].HeatK, want)
 		}
 	}
 }
@@ -184,7 +184,7 @@ func TestChoicesAtSize(t *testing.T) {
 	}
 	heated, divided := 0.0, 0.0
 	for _, s := range p.Steps {
-		if s.HeatC > 0 {
+		if s.HeatK > 0 {
 			heated += s.Weeks
 		}
 		for _, x := range s.Splits {

@@ -40,7 +40,8 @@ func (m *model) read(v []float64) (steps []Step, unmet []Unmet) {
 		m.chosen(v, t, &s)
 		steps = append(steps, s)
 		for i, x := range f.Products {
-			if n := v[m.short[i][t]]; n > dust {
+			// by what is sold: where nothing is paid for it, the column may say anything
+			if n := at.in(x.Promised, false) - v[m.sell[i][t]]; n > dust {
 				unmet = append(unmet, Unmet{Product: x.Name, Week: at.From, Pieces: n})
 			}
 		}

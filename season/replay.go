@@ -209,7 +209,7 @@ func (l *lived) period(at Period, s Step) []float64 {
 	}
 	l.heat = nil
 	for i := range l.farm.Heat {
-		if h := &l.farm.Heat[i]; s.HeatC > 0 && h.Degrees == s.HeatC {
+		if h := &l.farm.Heat[i]; s.HeatK > 0 && h.Degrees == s.HeatK {
 			l.heat = h
 			l.value -= at.in(h.Cost, true)
 		}

@@ -10,7 +10,7 @@
 // Left out: prices that change with the amount, worms of one bin that are too many
 // for it while another has too few.
 //
-// The equations are in docs/model/season.md (V1 to V13).
+// The equations are in docs/model/season.md (V1 to V14).
 package season
 
 import (
@@ -117,7 +117,7 @@ const MostHours = 16 * 7
 // the beds by as much as the air: what a bed is warmer by stays. Make makes it from
 // the warmth of the weeks.
 type Heat struct {
-	Degrees float64   `json:"degrees_c" unit:"C" low:"0.1" high:"40" doc:"by which the barn is warmer; each way has another"`
+	Degrees float64   `json:"degrees_k" unit:"K" low:"0.1" high:"40" doc:"by which the barn is warmer; each way has another"`
 	Pace    []float64 `json:"pace" doc:"of what a bin does in a week that is heated so, in each week; the last counts for all later ones"`
 	Growth  []float64 `json:"growth_per_week" doc:"of the worms in such a week; as without heat when left out"`
 	Cost    []float64 `json:"cost_week" doc:"of fuel for a heated week, in each week; the last counts for all later ones"`
@@ -193,7 +193,7 @@ type Step struct {
 	StockM3   float64            `json:"stock_m3" unit:"m3" doc:"cured, at its end"`
 	CrewHours float64            `json:"crew_hours" unit:"h"`
 	Overtime  float64            `json:"overtime_hours" unit:"h"`
-	HeatC     float64            `json:"heat_c" unit:"C" default:"0" doc:"by which the barn is heated all through it; 0 for not"`
+	HeatK     float64            `json:"heat_k" unit:"K" default:"0" doc:"by which the barn is heated all through it; 0 for not"`
 	Splits    []Splitting        `json:"splits" doc:"bins of which the worms are parted into two"`
 }
 
@@ -371,7 +371,7 @@ func (f Farm) sound() error {
 		list(fmt.Sprintf("heat[%d].growth_per_week", i), "Growth in heated bins", x.Growth, 1)
 		list(fmt.Sprintf("heat[%d].cost_week", i), "The cost of heating", x.Cost, 1e6)
 		if degrees[x.Degrees] {
-			bad.Add(fmt.Sprintf("heat[%d].degrees_c", i), fmt.Sprintf("Two ways of heating warm the barn by %.4g degrees.", x.Degrees), "Give each way other degrees.")
+			bad.Add(fmt.Sprintf("heat[%d].degrees_k", i), fmt.Sprintf("Two ways of heating warm the barn by %.4g degrees.", x.Degrees), "Give each way other degrees.")
 		}
 		degrees[x.Degrees] = true
 		if len(x.Pace) == 0 || len(x.Cost) == 0 {

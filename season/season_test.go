@@ -253,9 +253,11 @@ func TestFarmsThatCannotBe(t *testing.T) {
 		},
 		"has 400 hours in week 1, and is 1": func(f *season.Farm) { f.Crew, f.People = []float64{400}, 1 },
 		"has no pace of the bins":           func(f *season.Farm) { f.Heat = []season.Heat{{Degrees: 3}} },
-		"Two ways of heating":               func(f *season.Farm) { f.Heat = []season.Heat{{Degrees: 3, Pace: []float64{1}, Cost: []float64{1}}, {Degrees: 3, Pace: []float64{1}, Cost: []float64{1}}} },
-		"is ripe after 0":                   func(f *season.Farm) { f.Mixes[0].RipeWeeks = 0 },
-		"lie in a store for 1":              func(f *season.Farm) { f.Feedstocks = []season.Feedstock{{Name: "hay", StartM3: 2, StoreM3: 1}} },
+		"Two ways of heating": func(f *season.Farm) {
+			f.Heat = []season.Heat{{Degrees: 3, Pace: []float64{1}, Cost: []float64{1}}, {Degrees: 3, Pace: []float64{1}, Cost: []float64{1}}}
+		},
+		"is ripe after 0":      func(f *season.Farm) { f.Mixes[0].RipeWeeks = 0 },
+		"lie in a store for 1": func(f *season.Farm) { f.Feedstocks = []season.Feedstock{{Name: "hay", StartM3: 2, StoreM3: 1}} },
 	} {
 		f := small(2)
 		bad(&f)

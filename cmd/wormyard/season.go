@@ -80,8 +80,8 @@ func seasonInWords(w io.Writer, a *app.SeasonAnswer) error {
 		if s.Weeks > 1 {
 			when = fmt.Sprintf("weeks %.0f to %.0f", s.Week+1, s.Week+s.Weeks)
 		}
-		if s.HeatC > 0 {
-			fmt.Fprintf(w, "Heat the barn by %.3g degrees C in %s.\n", s.HeatC, when)
+		if s.HeatK > 0 {
+			fmt.Fprintf(w, "Heat the barn by %.3g degrees C in %s.\n", s.HeatK, when)
 		}
 		for _, x := range s.Splits {
 			which := fmt.Sprintf("begun in week %.0f", x.Begun+1)
@@ -110,9 +110,43 @@ func seasonInWords(w io.Writer, a *app.SeasonAnswer) error {
 	for _, x := range a.Unmet {
 		fmt.Fprintf(w, "Promised and not there: %.3g of %s in week %.0f.\n", x.Pieces, x.Product, x.Week+1)
 	}
+	if a.Replay != nil {
+		if err := inYears(w, a); err != nil {
+			return err
+		}
+	}
 	for _, n := range a.Notes {
 		fmt.Fprintln(w, n)
 	}
+	return nil
+}
+
+// inYears prints what the plan came to in drawn years and what may be promised.
+func inYears(w io.Writer, a *app.SeasonAnswer) error {
+	v := a.Replay.Value
+	fmt.Fprintf(w, "\nIn %d drawn years it earns %.0f in the middle one, and %.0f to %.0f in nine of ten.\n", a.Replay.Worlds, v[1], v[0], v[2])
+	for _, k := range a.Replay.Kept {
+		if k.Often < 1 {
+			fmt.Fprintf(w, "%.3g of %s, promised for week %.0f, are there in %.0f of 100 years.\n", k.Promised, k.Product, k.Week+1, 100*k.Often)
+		}
+	}
+	if len(a.Promise) == 0 {
+		return nil
+	}
+	fmt.Fprintln(w, "\nWhat may be promised besides, each alone:")
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(t, "product\tweek\tpromised\tmore\tkept in 100 years")
+	for _, p := range a.Promise {
+		when := fmt.Sprintf("%.0f", p.Week+1)
+		if p.Weeks > 1 {
+			when = fmt.Sprintf("%.0f to %.0f", p.Week+1, p.Week+p.Weeks)
+		}
+		fmt.Fprintf(t, "%s\t%s\t%.3g\t%.3g\t%.0f\n", p.Product, when, p.Promised, p.More, 100*p.Kept)
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	fmt.Fprintln(w)
 	return nil
 }
 

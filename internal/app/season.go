@@ -14,8 +14,17 @@ import (
 // SeasonRequest is what a season is planned for, docs/contracts/season.
 type SeasonRequest struct {
 	season.Farm
-	Gap  float64      `json:"gap_frac" low:"0" high:"0.5" default:"0.01" doc:"how far from the best a plan may be"`
-	Last *season.Last `json:"last" doc:"a plan that was made before, from which the new one departs no more than it is worth"`
+	Gap   float64      `json:"gap_frac" low:"0" high:"0.5" default:"0.01" doc:"how far from the best a plan may be"`
+	Years *SeasonYears `json:"years" doc:"years that the plan is lived in; none when left out"`
+	Last  *season.Last `json:"last" doc:"a plan that was made before, from which the new one departs no more than it is worth"`
+}
+
+// SeasonYears are the years that a plan is lived in, and for which weeks it is asked
+// how much more may be promised.
+type SeasonYears struct {
+	season.Spread
+	Weeks []float64 `json:"promise_weeks" unit:"week" doc:"from now, for which it is asked what may be promised; 4, 8, 13 and 26 when left out"`
+	Often float64   `json:"promise_frac" low:"0.5" high:"1" default:"0.9" doc:"of the years in which a promise must be kept"`
 }
 
 // SeasonTight is a limit that holds a plan back, in words too.
@@ -32,17 +41,19 @@ type SeasonChange struct {
 
 // SeasonAnswer is the answer of wormyard season.
 type SeasonAnswer struct {
-	Plan    []season.Step  `json:"plan"`
-	Value   float64        `json:"value" doc:"what the plan earns over what it costs, in the farm's money"`
-	Bound   float64        `json:"bound" doc:"no plan earns more"`
-	Gap     float64        `json:"gap_frac"`
-	Simple  *float64       `json:"simple_value" doc:"what a plan by simple rules earns, from which the search begins; none where the rules found none"`
-	Rules   bool           `json:"by_rules" doc:"the search was stopped before it had a better plan than that of the rules"`
-	Changes []SeasonChange `json:"changes" doc:"from the last plan"`
-	Tight   []SeasonTight  `json:"tight"`
-	Unmet   []season.Unmet `json:"unmet"`
-	Seconds float64        `json:"seconds" unit:"s"`
-	Notes   []string       `json:"notes"`
+	Plan    []season.Step    `json:"plan"`
+	Value   float64          `json:"value" doc:"what the plan earns over what it costs, in the farm's money"`
+	Bound   float64          `json:"bound" doc:"no plan earns more"`
+	Gap     float64          `json:"gap_frac"`
+	Simple  *float64         `json:"simple_value" doc:"what a plan by simple rules earns, from which the search begins; none where the rules found none"`
+	Rules   bool             `json:"by_rules" doc:"the search was stopped before it had a better plan than that of the rules"`
+	Changes []SeasonChange   `json:"changes" doc:"from the last plan"`
+	Tight   []SeasonTight    `json:"tight"`
+	Unmet   []season.Unmet   `json:"unmet"`
+	Replay  *season.Replay   `json:"years" doc:"what the plan came to in years that were drawn"`
+	Promise []season.Promise `json:"promise" doc:"what may be promised besides, each alone"`
+	Seconds float64          `json:"seconds" unit:"s"`
+	Notes   []string         `json:"notes"`
 }
 
 // Season reads a farm and plans it. The error is a *figure.Refusal with all that
@@ -67,16 +78,27 @@ func Season(ctx context.Context, data []byte, solve program.Solver, now func() t
 	if len(p.Steps) == 0 {
 		return nil, noPlan(p.Status)
 	}
-	out := &SeasonAnswer{Plan: p.Steps, Value: p.Value, Bound: p.Bound, Gap: p.Gap, Simple: p.Simple, Rules: p.Rules, Changes: []SeasonChange{}, Unmet: append([]season.Unmet{}, p.Unmet...), Tight: []SeasonTight{}, Seconds: now().Sub(begin).Seconds(), Notes: []string{
+	out := &SeasonAnswer{Plan: p.Steps, Value: p.Value, Bound: p.Bound, Gap: p.Gap, Simple: p.Simple, Rules: p.Rules, Changes: []SeasonChange{}, Unmet: append([]season.Unmet{}, p.Unmet...), Tight: []SeasonTight{}, Promise: []season.Promise{}, Notes: []string{
 		"What is to come is taken as given: weather, buyers and worms may do otherwise. Look at it again each week.",
 		"Bins farther on than thirteen weeks are planned in parts of a bin.",
 	}}
-	if slices.ContainsFunc(p.Steps, func(s season.Step) bool { return s.HeatC > 0 }) {
+	if slices.ContainsFunc(p.Steps, func(s season.Step) bool { return s.HeatK > 0 }) {
 		out.Notes = append(out.Notes, season.HeatCaution)
 	}
 	for _, t := range p.Tight {
 		out.Tight = append(out.Tight, SeasonTight{Tight: t, Say: t.Say()})
 	}
+	if y := in.Years; y != nil && y.Years > 0 {
+		worlds := season.WorldsAbout(in.Farm, y.Spread, seasonSeed)
+		r := season.Replayed(in.Farm, p, worlds)
+		out.Replay = &r
+		weeks := y.Weeks
+		if len(weeks) == 0 {
+			weeks = []float64{4, 8, 13, 26}
+		}
+		out.Promise = append(out.Promise, season.Promises(in.Farm, p, worlds, weeks, y.Often)...)
+	}
+	out.Seconds = now().Sub(begin).Seconds()
 	for _, c := range changes {
 		out.Changes = append(out.Changes, SeasonChange{Change: c, Say: c.Say()})
 	}
