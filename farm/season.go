@@ -1,6 +1,10 @@
 package farm
 
-import "wormyard/qty"
+import (
+	"time"
+
+	"wormyard/qty"
+)
 
 // SeasonSetup is the value of the setting "season": what the owner says of the year
 // to come. What is left out is taken from the journal, or assumed.
@@ -9,7 +13,10 @@ type SeasonSetup struct {
 	CrewHours  *float64        `json:"crew_hours_week,omitempty"` // of all together
 	StoreM3    *qty.CubicMetre `json:"store_m3,omitempty"`        // for castings, curing and cured
 	CureWeeks  *float64        `json:"cure_weeks,omitempty"`
-	Sales      []SeasonSales   `json:"sales,omitempty"`
+	Sales      []SeasonSales   `json:"sales,omitempty"` // as they were typed before there were rows
+	Selling    []SeasonDemand  `json:"selling,omitempty"`
+	Demand     []SeasonDemand  `json:"demand,omitempty"`      // taken in from files
+	DemandFrom string          `json:"demand_from,omitempty"` // the file that was taken in last
 	Feedstocks []SeasonFeed    `json:"feedstock,omitempty"`
 }
 
@@ -20,6 +27,38 @@ type SeasonSales struct {
 	WormsKg    qty.LiveKg     `json:"worms_kg,omitempty"`    // live, in each
 	Price      *qty.Money     `json:"price,omitempty"`
 	Months     []float64      `json:"months,omitempty"` // twelve, January first
+}
+
+// SeasonDemand is what can be sold of one product: so much in each week or month of a part
+// of the year, as it is typed, or once by a day, as it is taken in from a file.
+type SeasonDemand struct {
+	Product string     `json:"product"` // as the price list calls it, or castings, bags, live worms
+	Amount  float64    `json:"amount"`
+	Unit    string     `json:"unit,omitempty"`    // a unit of volume or mass; none for pieces
+	Price   *qty.Money `json:"price,omitempty"`   // for one of them
+	Penalty *qty.Money `json:"penalty,omitempty"` // for each that is promised and not there; a promise has one
+	Each    string     `json:"each,omitempty"`    // week or month
+	From    int        `json:"from,omitempty"`    // month, 1 January; 0 with Until 0: all year
+	Until   int        `json:"until,omitempty"`   // month, with it; before From: over the new year
+	Day     string     `json:"day,omitempty"`     // YYYY-MM-DD, where it is once
+	Beside  bool       `json:"beside,omitempty"`  // once, on top of what is usually sold
+}
+
+// In says whether a row is of a month.
+func (d SeasonDemand) In(m time.Month) bool {
+	from, until := time.Month(d.From), time.Month(d.Until)
+	switch {
+	case from == 0 && until == 0:
+		return true
+	case from == 0:
+		from = until
+	case until == 0:
+		until = from
+	}
+	if from <= until {
+		return m >= from && m <= until
+	}
+	return m >= from || m <= until
 }
 
 // SeasonFeed is how much of a feedstock can be had and kept.

@@ -3,7 +3,6 @@ package app
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -62,6 +61,7 @@ type SeasonFarm struct {
 	Farm  season.Farm
 	Facts []SeasonFact
 	Begin time.Time // of the first week
+	Left  []string  // products that were said to be sold and are not on the price list any more
 	bedC  []float64 // usual warmth of the beds in each week [°C]
 	sure  season.Nature
 }
@@ -273,13 +273,17 @@ func (m *seasonMaker) bins() {
 }
 
 // usualDensity is that of castings [kg wet/m3].
-func (m *seasonMaker) usualDensity() float64 {
-	for _, l := range m.s.Lots() {
-		if d, measured := m.s.CastingsDensity(l); measured {
+func (m *seasonMaker) usualDensity() float64 { return castingsDensity(m.s, m.App.Usual()) }
+
+// castingsDensity is what castings of a farm weigh [kg wet/m3]: as measured on its first
+// lot of which that is known, else as usual.
+func castingsDensity(s *farm.State, usual farm.Usual) float64 {
+	for _, l := range s.Lots() {
+		if d, measured := s.CastingsDensity(l); measured {
 			return float64(d)
 		}
 	}
-	return m.App.Usual().CastingsDensity.Best
+	return usual.CastingsDensity.Best
 }
 
 // feedstock gives what is mixed, how much of it came in each week of the last year,
@@ -413,6 +417,9 @@ type sold struct {
 	pieces         [12]float64
 	money, priced  float64
 	count          int
+
+	typed                   bool // by the owner, with what was said of its price
+	typedMoney, typedPriced float64
 }
 
 // products gives what was sold in each month of the last year, at its price; what is
@@ -420,9 +427,9 @@ type sold struct {
 func (m *seasonMaker) products() {
 	f := &m.out.Farm
 	byName := map[string]*sold{}
-	get := func(name string, castings float64) *sold {
+	get := func(name string, castings, mass float64) *sold {
 		if byName[name] == nil {
-			byName[name] = &sold{name: name, castings: castings}
+			byName[name] = &sold{name: name, castings: castings, mass: mass}
 		}
 		return byName[name]
 	}
@@ -441,11 +448,11 @@ func (m *seasonMaker) products() {
 			n := 0.0
 			switch {
 			case x.Bags > 0 && size > 0:
-				p, n = get(fmt.Sprintf("bag %.4g", size), size), float64(x.Bags)
+				p, n = get(bagName(size), size, 0), float64(x.Bags)
 			case x.Volume > 0:
-				p, n = get(Loose, 1), float64(x.Volume)
+				p, n = get(Loose, 1, 0), float64(x.Volume)
 			case x.Mass > 0 && density > 0:
-				p, n = get(Loose, 1), float64(x.Mass)/float64(density)
+				p, n = get(Loose, 1, 0), float64(x.Mass)/float64(density)
 			default:
 				continue
 			}
@@ -457,12 +464,15 @@ func (m *seasonMaker) products() {
 		}
 	}
 	for _, said := range m.setup.Sales {
-		p := byName[said.Product]
-		if p == nil {
-			p = &sold{name: said.Product, castings: float64(said.CastingsM3), mass: float64(said.WormsKg)}
-			byName[said.Product] = p
+		p := get(said.Product, float64(said.CastingsM3), float64(said.WormsKg))
+		if p.typed = true; len(said.Months) == 12 {
+			p.pieces = [12]float64(said.Months)
+		}
+		if said.Price != nil {
+			p.typedMoney, p.typedPriced = float64(*said.Price), 1
 		}
 	}
+	m.selling(get)
 	names := make([]string, 0, len(byName))
 	for name := range byName {
 		names = append(names, name)
@@ -475,17 +485,11 @@ func (m *seasonMaker) products() {
 		if p.priced > 0 {
 			x.Price = p.money / p.priced
 		}
-		for _, said := range m.setup.Sales {
-			if said.Product != name {
-				continue
-			}
+		if p.typed {
 			from = WhenceTyped
-			if said.Price != nil {
-				x.Price = float64(*said.Price)
-			}
-			if len(said.Months) == 12 {
-				p.pieces = [12]float64(said.Months)
-			}
+		}
+		if p.typedPriced > 0 {
+			x.Price = p.typedMoney / p.typedPriced
 		}
 		x.Demand = make([]float64, f.Weeks)
 		x.Promised = make([]float64, f.Weeks)
@@ -499,6 +503,7 @@ func (m *seasonMaker) products() {
 		m.fact("price", name, x.Price, from, p.count)
 		m.fact("sales", name, total(p.pieces[:]), from, p.count)
 	}
+	m.imported()
 	m.promised()
 }
 

@@ -28,7 +28,8 @@ type Year struct {
 	Farm    season.Farm   `json:"farm"`
 	SDC     float64       `json:"sd_c"` // of a week's warmth about the usual [°C]
 	Stays   float64       `json:"stays"`
-	Changes []SeasonMove  `json:"changes,omitempty"` // from the plan before
+	Left    []string      `json:"left_out,omitempty"` // products that are said to be sold and are not known any more
+	Changes []SeasonMove  `json:"changes,omitempty"`  // from the plan before
 }
 
 // SeasonMove is where a plan differs from the one before it.
@@ -83,7 +84,7 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	const parts = 9
 	progress("season", 0, parts)
 	state := t.App.State()
-	out := &Year{Made: t.App.Now(), Began: from.Begin, Entries: state.Entries, Newest: state.Last, Weeks: f.Weeks, Facts: from.Facts}
+	out := &Year{Made: t.App.Now(), Began: from.Begin, Entries: state.Entries, Newest: state.Last, Weeks: f.Weeks, Facts: from.Facts, Left: from.Left}
 	for i := 0; ; i++ {
 		if out.Plan, err = season.Solve(ctx, f, solve, seasonGap); err != nil {
 			return nil, err
@@ -145,6 +146,22 @@ func seasonProblems(v farm.SeasonSetup) (out [][2]string) {
 		if slices.ContainsFunc(x.Months, func(n float64) bool { return !(n >= 0 && n <= 1e7) }) || x.CastingsM3 < 0 || x.WormsKg < 0 || x.Price != nil && *x.Price < 0 {
 			wrong(fmt.Sprintf("One of the numbers of %s is below 0 or far too large.", x.Product), "Look at its twelve months, its size and its price.")
 		}
+	}
+	for _, x := range append(slices.Clone(v.Selling), v.Demand...) {
+		_, err := time.Parse(time.DateOnly, x.Day)
+		switch {
+		case !(x.Amount >= 0 && x.Amount <= 1e7) || x.Price != nil && *x.Price < 0 || x.Penalty != nil && *x.Penalty < 0:
+			wrong(fmt.Sprintf("One of the numbers of %s is below 0 or far too large.", x.Product), "Look at its amount and its price.")
+		case x.From < 0 || x.From > 12 || x.Until < 0 || x.Until > 12:
+			wrong(fmt.Sprintf("%s is sold from month %d to month %d.", x.Product, x.From, x.Until), "Months are 1 to 12; leave both out for all year.")
+		case x.Day != "" && err != nil:
+			wrong(fmt.Sprintf("%q is not a day.", x.Day), "Write it as 2026-03-01.")
+		case x.Day == "" && x.Each != "week" && x.Each != "month":
+			wrong(fmt.Sprintf("It is not said whether %s is sold so often a week or a month.", x.Product), "Say week or month.")
+		}
+	}
+	if len(v.Demand) > MostDemand {
+		wrong(fmt.Sprintf("%d rows of demand are more than a plan takes.", len(v.Demand)), fmt.Sprintf("Take in at most %d.", MostDemand))
 	}
 	for _, x := range v.Feedstocks {
 		if x.Name == "" || x.StoreM3 != nil && *x.StoreM3 < 0 || x.Times != nil && !(*x.Times >= 0 && *x.Times <= 100) {

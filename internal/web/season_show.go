@@ -9,7 +9,6 @@ import (
 	"maps"
 	"math"
 	"net/http"
-	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -47,7 +46,7 @@ type SeasonPage struct {
 	Yet            string    // where no plan was made yet
 	YearShown
 	Facts  []Fact
-	Form   *Form
+	Form   *SeasonForm
 	Links  []Link
 	Duties DutiesShown
 }
@@ -56,6 +55,7 @@ type SeasonPage struct {
 type YearShown struct {
 	Worth         string
 	Limits, Eased []string
+	LeftOut       []string
 	Promises      []string
 	Surer         string
 	Months        *TriedTable
@@ -67,10 +67,10 @@ type YearShown struct {
 }
 
 func (s *Server) seasonShow(w http.ResponseWriter, r *http.Request, p person) error {
-	return s.drawSeason(w, r, p, nil, nil, http.StatusOK)
+	return s.drawSeason(w, r, p, s.seasonTyped(p), nil, http.StatusOK)
 }
 
-func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v values, problems []app.Problem, status int) error {
+func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v seasonTyped, problems []app.Problem, status int) error {
 	page := SeasonPage{Frame: s.frame(r, p, p.Say("season.title"), "more"), Heading: p.Say("season.title")}
 	page.One = true
 	if s.Seasons == nil {
@@ -98,7 +98,7 @@ func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v 
 	case err != nil:
 		page.Bad = append(page.Bad, p.Told(err.Error()))
 	}
-	page.Form = s.seasonForm(p, state, v, problems)
+	page.Form = s.seasonForm(p, v, problems)
 	return s.draw(w, "season", status, page)
 }
 
@@ -215,6 +215,9 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 	out.Worth = p.Say("season.worth", p.cash(y.Replay.Value[1], currency), p.cash(y.Replay.Value[0], currency), p.cash(y.Replay.Value[2], currency))
 	for _, e := range y.Eased {
 		out.Eased = append(out.Eased, p.Say("season.eased."+e))
+	}
+	for _, name := range y.Left {
+		out.LeftOut = append(out.LeftOut, p.Say("season.leftout", name))
 	}
 	for i, t := range y.Plan.Tight {
 		if i == tightShown || t.Worth < littleWorth*math.Abs(y.Plan.Value) {
@@ -515,46 +518,6 @@ func (p person) perVolume(v float64, currency string) string {
 	return p.Say("season.per", p.cashCents(p.toM3(v), currency), p.cubicUnit())
 }
 
-// seasonForm is what the owner may say of the year to come.
-func (s *Server) seasonForm(p person, state *farm.State, v values, problems []app.Problem) *Form {
-	set := state.Settings.Season
-	optional := func(x *float64) string {
-		if x == nil {
-			return ""
-		}
-		return plainNumber(*x)
-	}
-	store := ""
-	if set.StoreM3 != nil {
-		store = plainNumber(p.fromM3(float64(*set.StoreM3)))
-	}
-	weeks := ""
-	if set.Weeks > 0 {
-		weeks = strconv.Itoa(set.Weeks)
-	}
-	yard := p.cubicUnit()
-	f := &Form{Action: "/season", ID: s.NewID(p.Now), Back: "/season", Submit: p.Say("season.solve"), Fields: []Field{
-		numberField("weeks", p.Say("season.field.weeks"), p.Say("season.unit.weeks"), weeks),
-		numberField("crew", p.Say("season.field.crew"), p.Say("season.unit.hours"), optional(set.CrewHours)),
-		numberField("store", p.Say("season.field.store"), yard, store),
-		numberField("cure", p.Say("season.field.cure"), p.Say("season.unit.weeks"), optional(set.CureWeeks)),
-	}}
-	for i := range f.Fields {
-		f.Fields[i].Help = p.Say("season.fieldhelp")
-	}
-	sales := areaField("sales", p.Say("season.field.sales"), p.salesText(set.Sales))
-	sales.Help = p.Say("season.field.saleshelp", yard)
-	f.Fields = append(f.Fields, sales)
-	for i := range f.Fields {
-		if typed, ok := v[f.Fields[i].Name]; ok {
-			f.Fields[i].Value = typed
-		}
-	}
-	refused, doubtful := split(problems)
-	f.Problems, f.Doubts, f.Yes = mark(refused, f.Fields), mark(doubtful, f.Fields), digest(doubtful)
-	return f
-}
-
 // fromM3 and toM3 turn a volume into the farm's and back.
 func (p person) fromM3(v float64) float64 {
 	fine := pickNumber(p.Units, 100, 1000)
@@ -565,141 +528,11 @@ func (p person) toM3(v float64) float64 {
 	return v * pickNumber(p.Units, qty.M3PerCubicYard, 1)
 }
 
-// salesText writes sales as they are typed: a line a product, its name, what is in
-// each, its price and twelve months.
-func (p person) salesText(list []farm.SeasonSales) string {
-	var lines []string
-	for _, x := range list {
-		price := ""
-		if x.Price != nil {
-			price = plainNumber(float64(*x.Price))
-			if x.Product == app.Loose {
-				price = plainNumber(float64(*x.Price) * p.toM3(1))
-			}
-		}
-		var months []string
-		for _, n := range x.Months {
-			if x.Product == app.Loose {
-				n = p.fromM3(n)
-			}
-			months = append(months, plainNumber(n))
-		}
-		lines = append(lines, strings.Join([]string{x.Product, plainNumber(p.fromM3(float64(x.CastingsM3))), price, strings.Join(months, " ")}, "; "))
-	}
-	return strings.Join(lines, "\n")
-}
-
-// salesOf reads them back.
-func (p person) salesOf(text string) (out []farm.SeasonSales, problems []app.Problem) {
-	bad := func(line int, say string) {
-		problems = append(problems, app.Problem{Field: "sales", Say: p.Say("season.badline", line, say), Try: p.Say("season.badlinetry")})
-	}
-	for i, line := range strings.Split(text, "\n") {
-		if strings.TrimSpace(line) == "" {
-			continue
-		}
-		cells := strings.Split(line, ";")
-		if len(cells) != 4 || strings.TrimSpace(cells[0]) == "" {
-			bad(i+1, p.Say("season.badcells", len(cells)))
-			continue
-		}
-		x := farm.SeasonSales{Product: strings.TrimSpace(cells[0])}
-		if t := strings.TrimSpace(cells[1]); t != "" {
-			n, ok := qty.Number(t)
-			if !ok || n < 0 {
-				bad(i+1, p.Say("season.badnumber", t))
-			}
-			x.CastingsM3 = qty.CubicMetre(p.toM3(n))
-		}
-		loose := x.Product == app.Loose
-		if loose {
-			x.CastingsM3 = 1
-		}
-		if t := strings.TrimSpace(cells[2]); t != "" {
-			n, ok := qty.Number(t)
-			if !ok || n < 0 {
-				bad(i+1, p.Say("season.badnumber", t))
-			}
-			if loose {
-				n /= p.toM3(1)
-			}
-			price := qty.Money(n)
-			x.Price = &price
-		}
-		for _, t := range strings.Fields(strings.ReplaceAll(cells[3], "\t", " ")) {
-			n, ok := qty.Number(t)
-			if !ok || n < 0 {
-				bad(i+1, p.Say("season.badnumber", t))
-			}
-			if loose {
-				n = p.toM3(n)
-			}
-			x.Months = append(x.Months, n)
-		}
-		if len(x.Months) != 0 && len(x.Months) != 12 {
-			bad(i+1, p.Say("season.badmonths", len(x.Months)))
-		}
-		out = append(out, x)
-	}
-	return out, problems
-}
-
-// seasonSave keeps what was typed and begins a new plan.
-func (s *Server) seasonSave(w http.ResponseWriter, r *http.Request, p person) error {
-	if s.Seasons == nil {
-		return missing{p.Say("fault.nopage")}
-	}
-	v := values{}
-	for key := range r.PostForm {
-		v[key] = r.PostForm.Get(key)
-	}
-	was := s.Farm.State().Settings.Season
-	now := farm.SeasonSetup{Feedstocks: was.Feedstocks}
-	var problems []app.Problem
-	read := func(key string, least, most float64) *float64 {
-		t := strings.TrimSpace(v[key])
-		if t == "" {
-			return nil
-		}
-		n, ok := qty.Number(t)
-		if !ok || n < least || n > most {
-			problems = append(problems, app.Problem{Field: key, Say: p.Say("season.badbox", t), Try: p.Say("season.badboxtry", plainNumber(least), plainNumber(most))})
-			return nil
-		}
-		return &n
-	}
-	if n := read("weeks", 1, 104); n != nil {
-		now.Weeks = int(*n)
-	}
-	now.CrewHours, now.CureWeeks = read("crew", 0, 3360), read("cure", 0, 104)
-	if n := read("store", 0, 1e5); n != nil {
-		m := qty.CubicMetre(p.toM3(*n))
-		now.StoreM3 = &m
-	}
-	sales, bad := p.salesOf(v["sales"])
-	now.Sales = sales
-	if problems = append(problems, bad...); problems != nil {
-		return s.drawSeason(w, r, p, v, problems, http.StatusUnprocessableEntity)
-	}
-	if !reflect.DeepEqual(now, was) {
-		ack, err := s.keepSetting(r.Context(), p, setting{farm.KeySeason, now})
-		if err != nil {
-			return err
-		}
-		if len(ack.Problems) > 0 {
-			return s.drawSeason(w, r, p, v, ack.Problems, http.StatusUnprocessableEntity)
-		}
-	}
-	s.Seasons.Plan()
-	seeOther(w, r, "/season")
-	return nil
-}
-
 // YearSaid is a plan of a year for a terminal, line by line.
 func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Location, now time.Time, currency string) (out []string) {
 	p := person{Units: units, Words: c, Zone: zone, Now: now.In(zone)}
 	x := p.yearShown(y, currency)
-	out = append(out, x.Worth)
+	out = append(append(out, x.Worth), x.LeftOut...)
 	out = append(out, x.Eased...)
 	part := func(head string, lines ...string) {
 		if lines = slices.DeleteFunc(lines, func(l string) bool { return l == "" }); len(lines) > 0 {

@@ -4,11 +4,12 @@ import (
 	"context"
 	"encoding/csv"
 	"errors"
-	"net/url"
+	"math"
 	"strings"
 	"testing"
 	"time"
 
+	"wormyard/farm"
 	"wormyard/figure"
 	"wormyard/internal/app"
 	"wormyard/internal/web/words"
@@ -68,38 +69,73 @@ func TestYearIsSaid(t *testing.T) {
 func TestSeasonIsTyped(t *testing.T) {
 	s, f, _ := sample(t)
 	d := s.Seasons.(*seasonDesk)
-	send := func(form url.Values) (int, string) {
-		var pairs []string
-		for k := range form {
-			pairs = append(pairs, k+"="+form.Get(k))
-		}
-		w := post(t, s, "/season", pairs...)
-		return w.Code, w.Body.String()
-	}
-	code, body := send(url.Values{"weeks": {"200"}, "crew": {"many"}, "sales": {"loose; 1; 220; 1 2 3\nbags"}})
-	for _, want := range []string{"“200” is not", "“many” is not", "Line 1: it has 3 months", "Line 2: it has 1 parts", `value="many"`} {
-		if !strings.Contains(body, want) {
-			t.Errorf("%d: %q is not on the page", code, want)
+	w := post(t, s, "/season", "weeks=200", "crew=many", "rows=4", "product_0=castings", "amount_0=lots", "product_1=jars", "amount_1=3", "product_2=", "amount_2=5", "product_3=", "do=save")
+	for _, want := range []string{"“200” is not", "“many” is not", "How much of castings can be sold cannot be read: “lots”", "“jars” is not on the price list", "Row 3 does not say what is sold", `value="many"`, `value="jars"`} {
+		if !strings.Contains(strings.ReplaceAll(w.Body.String(), "&#34;jars&#34;", "“jars”"), want) {
+			t.Errorf("%d: %q is not on the page", w.Code, want)
 		}
 	}
-	if code != 422 || d.asked != 0 || f.State().Settings.Season.Weeks != 0 {
-		t.Fatalf("%d, asked %d times, kept %+v", code, d.asked, f.State().Settings.Season)
+	if w.Code != 422 || d.asked != 0 || f.State().Settings.Season.Weeks != 0 {
+		t.Fatalf("%d, asked %d times, kept %+v", w.Code, d.asked, f.State().Settings.Season)
 	}
-	if code, _ = send(url.Values{"weeks": {"60"}, "crew": {"75"}, "store": {"100"}, "sales": {"loose; ; 220; 2 4 12 30 24 10 6 6 8 6 2 1"}}); code != 303 || d.asked != 1 {
-		t.Fatalf("%d, asked %d times", code, d.asked)
+	good := []string{"weeks=60", "crew=75", "store=100", "rows=3", "product_0=castings", "amount_0=2 yards", "each_0=week", "price_0=220",
+		"product_1=bags of 1 cu ft", "amount_1=60", "each_1=month", "from_1=11", "until_1=2", "product_2=live worms", "amount_2=5 lb", "each_2=month"}
+	if w = post(t, s, "/season", good...); w.Code != 303 || d.asked != 1 {
+		t.Fatalf("%d, asked %d times: %s", w.Code, d.asked, w.Body.String())
 	}
 	set := f.State().Settings.Season
 	const yard = 0.764554857984
-	if set.Weeks != 60 || *set.CrewHours != 75 || float64(*set.StoreM3) < 100*yard-1e-9 || float64(*set.StoreM3) > 100*yard+1e-9 || len(set.Sales) != 1 || set.Sales[0].Months[3] < 30*yard-1e-9 || float64(*set.Sales[0].Price) < 220/yard-1e-9 {
-		t.Errorf("kept %+v", set)
+	if set.Weeks != 60 || *set.CrewHours != 75 || float64(*set.StoreM3) < 100*yard-1e-9 || float64(*set.StoreM3) > 100*yard+1e-9 || len(set.Selling) != 3 {
+		t.Fatalf("kept %+v", set)
 	}
-	if page := get(t, s, "/season").Body.String(); !strings.Contains(page, "loose; 1; 220; 2 4 12 30 24 10 6 6 8 6 2 1") {
-		t.Error("what was typed is not shown as it was")
+	if x := set.Selling[0]; x.Product != "castings" || x.Amount != 2 || x.Unit != "yd3" || x.Each != "week" || *x.Price != 220 {
+		t.Errorf("kept %+v", x)
+	}
+	if x := set.Selling[1]; x.Unit != "" || x.From != 11 || x.Until != 2 || !x.In(time.December) || !x.In(time.February) || x.In(time.June) {
+		t.Errorf("kept %+v", x)
+	}
+	page := get(t, s, "/season").Body.String()
+	for _, want := range []string{`value="2 yd3"`, `value="bags of 1 cu ft"`, `<option value="11" selected>`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("%s is not on the page as it was typed", want)
+		}
 	}
 	// the same once more is no new entry
 	n := len(f.State().Journal())
-	if send(url.Values{"weeks": {"60"}, "crew": {"75"}, "store": {"100"}, "sales": {"loose; 1; 220; 2 4 12 30 24 10 6 6 8 6 2 1"}}); len(f.State().Journal()) != n {
+	if post(t, s, "/season", good...); len(f.State().Journal()) != n {
 		t.Error("saying the same twice wrote another entry")
+	}
+}
+
+// Rows come and go without a script and without a plan being made.
+func TestSeasonRowsComeAndGo(t *testing.T) {
+	s, f, _ := sample(t)
+	form := []string{"rows=2", "product_0=castings", "amount_0=2 yd3", "product_1=live worms", "amount_1=5 lb"}
+	n := len(f.State().Journal())
+	more := doc(t, post(t, s, "/season", append(form, "do=add")...))
+	if x := all(more, "input[name=product_2]"); len(x) != 1 || len(all(more, "input[name=rows][value='3']")) != 1 || len(all(more, "input[name=product_0][value=castings]")) != 1 {
+		t.Error("no third row, or what was typed is gone")
+	}
+	less := doc(t, post(t, s, "/season", append(form, "do=drop_0")...))
+	if len(all(less, "input[name=product_0][value='live worms']")) != 1 || len(all(less, "input[name=product_1]")) != 0 {
+		t.Error("the row is not out")
+	}
+	if d := s.Seasons.(*seasonDesk); d.asked != 0 || len(f.State().Journal()) != n {
+		t.Error("a row that came or went planned the year or was kept")
+	}
+}
+
+// Sales that were typed month by month, as they once were, stand in rows.
+func TestOlderSalesStandInRows(t *testing.T) {
+	price := qty.Money(220 / 0.764554857984)
+	p := person{Units: qty.US, Words: words.English()}
+	const yard = 0.764554857984
+	got := p.olderSales([]farm.SeasonSales{{Product: "loose", CastingsM3: 1, Price: &price, Months: []float64{2 * yard, 2 * yard, 12 * yard, 0, 0, 0, 0, 0, 0, 0, 0, 3 * yard}}, {Product: "tote", CastingsM3: 2 * yard, Months: []float64{4, 4, 4, 4, 4, 4, 4, 4, 4, 4, 4, 4}}})
+	if len(got) != 4 || got[0].Amount != 2 || got[0].Unit != "yd3" || got[0].From != 1 || got[0].Until != 2 || got[1].Amount != 12 || got[2].From != 12 || got[3].Product != "tote of 2 yd3" || math.Abs(float64(*got[0].Price)-220) > 1e-9 {
+		t.Errorf("%+v", got)
+	}
+	if ps := app.DemandWrong(farm.New(farm.Trade{}).State(), got); len(ps) > 0 {
+		t.Errorf("rows of before are refused: %+v", ps)
 	}
 }
 
