@@ -12,7 +12,7 @@ func (s *reaching) beamWide() int { return max(4, 4000/(len(s.stacks)+1)) }
 // plain is the rule of a driver who plans: the stack with the fewest bins in the
 // way of the next one wanted, and what is in the way goes to where it will be in
 // nobody's way. model.md (F4).
-func (s *reaching) plain() ([]lift, bool) {
+func (s *reaching) plain() ([]step, bool) {
 	type done struct {
 		step
 		label
@@ -24,35 +24,12 @@ func (s *reaching) plain() ([]lift, bool) {
 		}
 	}()
 	do := func(c step) { all = append(all, done{c, s.do(c)}) }
-	for s.left > 0 {
-		next := s.next()
-		if c, ok := s.forced(next); ok {
-			do(c)
-			continue
+	for !s.over() {
+		if len(s.list) > 64*(len(s.yard.Want)+1) {
+			return nil, false
 		}
-		at, least := -1, 0
-		for i := range s.stacks {
-			x := s.stacks[i].bins
-			n := 0 // bins above the highest of them
-			for n < len(x) && x[len(x)-1-n] != next {
-				n++
-			}
-			if n < len(x) && (at < 0 || n < least) {
-				at, least = i, n
-			}
-		}
-		top := s.stacks[at].top()
-		c := step{from: at, to: -1, cost: 1, work: top == next}
-		if c.work { // put back, as out is forced
-			c.cost = 2
-			c.to = s.goodFor(at, never, true)
-			if c.to >= 0 && c.to != at && len(s.stacks[c.to].bins) < s.yard.Reach {
-				c.cost = 1
-			}
-		} else {
-			c.to = s.goodFor(at, top, false)
-		}
-		if c.to < 0 || len(s.list) > 64*(len(s.yard.Want)+1) {
+		c, ok := s.ruled()
+		if !ok {
 			return nil, false
 		}
 		do(c)
@@ -60,23 +37,75 @@ func (s *reaching) plain() ([]lift, bool) {
 	return slices.Clone(s.list), true
 }
 
+// ruled is the next step by the plain rule.
+func (s *reaching) ruled() (step, bool) {
+	next := s.next()
+	if c, ok := s.forced(next); ok {
+		return c, true
+	}
+	if s.left == 0 { // places on the floor are freed
+		for i := range s.stacks {
+			if x := &s.stacks[i]; s.spot(i) && x.loose() {
+				to := s.goodFor(i, x.top(), false)
+				return step{from: i, to: to, cost: 1}, to >= 0 && !s.spot(to)
+			}
+		}
+		return step{}, false
+	}
+	at, least := -1, 0
+	for i := range s.stacks {
+		x := s.stacks[i].bins
+		n := 0 // bins above the highest of them
+		for n < len(x) && x[len(x)-1-n].when() != next {
+			n++
+		}
+		if n < len(x) && (at < 0 || n < least) && s.stacks[i].loose() {
+			at, least = i, n
+		}
+	}
+	if at < 0 {
+		return step{}, false
+	}
+	x := &s.stacks[at]
+	c := step{from: at, cost: 1, work: x.top().when() == next}
+	if c.work && len(x.bins) <= s.yard.Reach {
+		return step{from: at, to: gone, work: true, still: true}, true
+	}
+	c.to = s.goodFor(at, x.top(), c.work)
+	if c.work { // put back, as out is forced
+		c.cost = 2
+		if c.to >= 0 && c.to != at && len(s.stacks[c.to].bins) < s.yard.Reach {
+			c.cost = 1
+		}
+	}
+	return c, c.to >= 0
+}
+
 // goodFor is the stack where a bin from that stack is best set down, -1 for
 // none: in nobody's way, as snugly as can be, else in the way of what comes last.
-func (s *reaching) goodFor(from int, l label, own bool) int {
+func (s *reaching) goodFor(from int, l label, worked bool) int {
 	best, worth := -1, 0
+	as := l.when()
+	if worked {
+		as = never
+	}
 	for j := range s.stacks {
 		high := len(s.stacks[j].bins)
-		room := high < s.yard.Most
 		if j == from {
+			if !worked {
+				continue
+			}
 			high--
-			room = own
 		}
-		if !room {
+		if !s.carries(j, high, l) {
 			continue
 		}
-		w := fits(s.stacks[j].below(high), l)
+		w := fits(s.stacks[j].below(high), as)
 		if high > 0 {
 			w++ // a free spot is kept for later
+		}
+		if s.spot(j) {
+			w -= 100 // it moves once more
 		}
 		if best < 0 || w > worth {
 			best, worth = j, w
@@ -85,13 +114,23 @@ func (s *reaching) goodFor(from int, l label, own bool) int {
 	return best
 }
 
+func liftsOf(list []step) int {
+	n := 0
+	for _, c := range list {
+		n += c.cost
+	}
+	return n
+}
+
 // beam keeps the yards of each number of lifts that promise most and goes on
 // from them, until one has reached all.
-func (s *reaching) beam(ctx context.Context) ([]lift, bool) {
+func (s *reaching) beam(ctx context.Context) ([]step, bool) {
 	type yard struct {
 		stacks [][]label
-		list   []lift
+		list   []step
+		lifts  int
 		left   int
+		outs   int
 		last   step
 	}
 	type child struct {
@@ -107,11 +146,11 @@ func (s *reaching) beam(ctx context.Context) ([]lift, bool) {
 				s.push(i, l)
 			}
 		}
-		s.left = y.left
+		s.left, s.outs, s.lifts = y.left, y.outs, y.lifts
 		s.list = append(s.list[:0], y.list...)
 	}
 	keep := func(last step) yard {
-		y := yard{stacks: make([][]label, len(s.stacks)), list: slices.Clone(s.list), left: s.left, last: last}
+		y := yard{stacks: make([][]label, len(s.stacks)), list: slices.Clone(s.list), lifts: s.lifts, left: s.left, outs: s.outs, last: last}
 		for i := range s.stacks {
 			y.stacks[i] = slices.Clone(s.stacks[i].bins)
 		}
@@ -141,7 +180,7 @@ func (s *reaching) beam(ctx context.Context) ([]lift, bool) {
 				l := s.do(c)
 				if h := s.state(); !seen[h] {
 					seen[h] = true
-					then = append(then, child{of, len(s.list) + s.bound(), c})
+					then = append(then, child{of, s.lifts + s.bound(), c})
 				}
 				s.undo(c, l)
 			}
@@ -151,7 +190,7 @@ func (s *reaching) beam(ctx context.Context) ([]lift, bool) {
 		for _, c := range then[:min(len(then), wide)] {
 			take(now[c.of])
 			s.do(c.step)
-			if s.left == 0 { // the bound of a yard in which all are reached is its lifts
+			if s.over() { // the bound of such a yard is its lifts
 				return slices.Clone(s.list), true
 			}
 			kept = append(kept, keep(c.step))

@@ -5,11 +5,30 @@ import (
 	"slices"
 )
 
-// label is what a bin is to a plan: when it is wanted, from 1, or never. In any
-// order all that are wanted are alike, and all others are alike always.
-type label = uint8
+// label is what a bin is to a plan: when it is wanted, from 1, or never, in the
+// low eight bits, then how high it may be lifted, whether it is wet, whether it is
+// taken out. In any order all that are wanted are alike, and all others always,
+// but for how high they may stand and on what.
+type label uint16
 
-const never label = 255
+const (
+	never label = 255
+
+	topBits = 8 // four bits: the highest level for it
+	wetBit  = 1 << 12
+	outBit  = 1 << 13
+)
+
+// when a bin is wanted.
+func (l label) when() label { return l & 255 }
+
+// done is a bin after it was reached.
+func (l label) done() label { return l | never }
+
+// top is the highest level at which the truck may lift it.
+func (l label) top() int { return int(l >> topBits & 15) }
+
+func (l label) wet() bool { return l&wetBit != 0 }
 
 // reaching is a yard as the search changes it. What its bounds need is kept as
 // bins come and go.
@@ -17,10 +36,12 @@ type reaching struct {
 	yard   Yard
 	stacks []stack
 	left   int // wanted and not yet reached
+	outs   int // of those, to be taken out
 	bad    int // bins that stand on one wanted sooner
 	high   int // bins wanted that stand above reach and are in nobody's way
 	looked int
-	list   []lift           // so far
+	lifts  int              // so far
+	list   []step           // so far
 	seen   map[uint64]int16 // state: fewest lifts with which it was reached under this limit
 	at     []int            // heights, for the bounds to count down
 }
@@ -31,32 +52,69 @@ type stack struct {
 	bins   []label
 	least  []label
 	hashes []uint64
+	seed   uint64 // of the hash: stacks of other heights, and places that are to be free, are not alike
 }
 
 func newReaching(y Yard) *reaching {
 	n := len(y.Stacks) + y.Spots
 	s := &reaching{yard: y, stacks: make([]stack, n), at: make([]int, n), left: len(y.Want)}
-	when := map[string]label{}
+	is := map[string]label{}
 	for i, bin := range y.Want {
-		when[bin] = 1
+		is[bin] = 1
 		if y.Fixed {
-			when[bin] = label(i + 1)
+			is[bin] = label(i + 1)
+		}
+		if !y.Back || slices.Contains(y.Out, bin) {
+			is[bin] |= outBit
+			s.outs++
 		}
 	}
 	for i := range s.stacks {
-		s.stacks[i] = stack{make([]label, 0, y.Most), make([]label, 0, y.Most), make([]uint64, 0, y.Most)}
-		if i < len(y.Stacks) {
-			for _, bin := range y.Stacks[i] {
-				l, ok := when[bin]
-				if !ok {
-					l = never
-				}
-				s.push(i, l)
+		most := y.most(i)
+		s.stacks[i] = stack{bins: make([]label, 0, most), least: make([]label, 0, most), hashes: make([]uint64, 0, most), seed: uint64(most) << 32}
+		if s.spot(i) {
+			s.stacks[i].seed++
+		}
+		for _, bin := range y.startAt(i) {
+			l, ok := is[bin]
+			if !ok {
+				l = never
 			}
+			l |= label(y.topOf(bin)) << topBits
+			if slices.Contains(y.Wet, bin) {
+				l |= wetBit
+			}
+			s.push(i, l)
 		}
 	}
 	return s
 }
+
+// spot says that a place is one on the floor that is to be free in the end.
+func (s *reaching) spot(i int) bool { return s.yard.Clear && i >= len(s.yard.Stacks) }
+
+// over says that nothing is left to be lifted.
+func (s *reaching) over() bool {
+	if s.left > 0 {
+		return false
+	}
+	for i := len(s.yard.Stacks); s.yard.Clear && i < len(s.stacks); i++ {
+		if len(s.stacks[i].bins) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// carries says that a bin may be set down on the lowest so many bins of a place:
+// there is room, the truck may lift it so high, and a wet one stands on the floor or
+// on a wet one.
+func (s *reaching) carries(i, level int, l label) bool {
+	return level < s.yard.most(i) && level < l.top() && (level == 0 || !l.wet() || s.stacks[i].bins[level-1].wet())
+}
+
+// loose says that the truck may take the top bin of a stack.
+func (x *stack) loose() bool { return len(x.bins) > 0 && len(x.bins) <= x.top().top() }
 
 // soonest is the smallest label in a stack, or in its lowest so many bins.
 func (x *stack) soonest() label { return x.below(len(x.bins)) }
@@ -71,7 +129,7 @@ func (x *stack) below(level int) label {
 // hash of a stack; those of all stacks are added, so that stacks in another order
 // are the same state.
 func (x *stack) hash() uint64 {
-	h := uint64(14695981039346656037)
+	h := x.seed ^ 14695981039346656037
 	if n := len(x.hashes); n > 0 {
 		h = x.hashes[n-1]
 	}
@@ -82,13 +140,17 @@ func (x *stack) hash() uint64 {
 
 func (x *stack) top() label { return x.bins[len(x.bins)-1] }
 
-// counts says what a bin adds to bad and high where it stands.
-func (s *reaching) counts(x *stack, level int) (bad, high int) {
+// counts says what a bin adds to bad and high where it stands. On a place that is
+// to be free each bin is moved, by what is in its way, by its own work, or at last.
+func (s *reaching) counts(i, level int) (bad, high int) {
+	x := &s.stacks[i]
 	l, below := x.bins[level], x.below(level)
+	w := l.when()
+	own := l&outBit != 0 || s.yard.Reach == 0 // it has lifts of its own, which are counted with left
 	switch {
-	case below < l:
+	case below < w, s.spot(i) && (w == never || !own):
 		return 1, 0
-	case l != never && level >= s.yard.Reach:
+	case w != never && !own && level >= s.yard.Reach:
 		return 0, 1
 	}
 	return 0, 0
@@ -97,14 +159,14 @@ func (s *reaching) counts(x *stack, level int) (bad, high int) {
 func (s *reaching) push(i int, l label) {
 	x := &s.stacks[i]
 	level := len(x.bins)
-	h := uint64(14695981039346656037)
+	h := x.seed ^ 14695981039346656037
 	if level > 0 {
 		h = x.hashes[level-1]
 	}
-	x.least = append(x.least, min(l, x.soonest()))
+	x.least = append(x.least, min(l.when(), x.soonest()))
 	x.bins = append(x.bins, l)
 	x.hashes = append(x.hashes, (h^uint64(l))*1099511628211)
-	bad, high := s.counts(x, level)
+	bad, high := s.counts(i, level)
 	s.bad += bad
 	s.high += high
 }
@@ -113,7 +175,7 @@ func (s *reaching) pop(i int) label {
 	x := &s.stacks[i]
 	level := len(x.bins) - 1
 	l := x.bins[level]
-	bad, high := s.counts(x, level)
+	bad, high := s.counts(i, level)
 	s.bad -= bad
 	s.high -= high
 	x.bins, x.least, x.hashes = x.bins[:level], x.least[:level], x.hashes[:level]
@@ -142,20 +204,46 @@ func (s *reaching) next() label {
 // once before. A bin low enough to be worked on where it stands may need none.
 // Some bins are moved twice. model.md (F2).
 func (s *reaching) bound() int {
-	n := s.bad
-	switch {
-	case !s.yard.Back:
-		n += s.left
-	case s.yard.Reach == 0:
-		n += 2 * s.left
-	default:
-		n += s.high
+	n := s.bad + s.high + s.outs
+	if s.yard.Reach == 0 {
+		n += 2 * (s.left - s.outs)
+	}
+	if s.yard.Clear {
+		return n + s.mustPark()
+	}
+	if s.outs > 0 && s.outs < s.left { // not proved for some out and some back
+		return n
 	}
 	more := s.stuck()
 	if s.yard.Near && s.yard.Fixed {
 		more = max(more, s.again())
 	}
 	return n + more
+}
+
+// mustPark is how many bins in the way find no room on stacks that nobody waits
+// for before the first bin wanted is uncovered: each of them is moved once more.
+// model.md (F2).
+func (s *reaching) mustPark() int {
+	if s.left == 0 {
+		return 0
+	}
+	least, room := -1, 0
+	for i := range s.stacks {
+		x := s.stacks[i].bins
+		n := 0
+		for n < len(x) && x[len(x)-1-n].when() == never {
+			n++
+		}
+		if n < len(x) {
+			if least < 0 || n < least {
+				least = n
+			}
+		} else if !s.spot(i) {
+			room += s.yard.most(i) - len(x)
+		}
+	}
+	return max(0, least-room)
 }
 
 // heights fills s.at with the heights as they are.
@@ -181,7 +269,7 @@ func (s *reaching) stuck() int {
 		for i := range s.stacks {
 			least := s.stacks[i].below(s.at[i])
 			next = min(next, least)
-			if s.at[i] >= s.yard.Most {
+			if s.at[i] >= s.yard.most(i) {
 				continue
 			}
 			if most < 0 || least > free {
@@ -197,7 +285,7 @@ func (s *reaching) stuck() int {
 		for i := range s.stacks {
 			x := &s.stacks[i]
 			for s.at[i] > 0 {
-				top, below := x.bins[s.at[i]-1], x.below(s.at[i]-1)
+				top, below := x.bins[s.at[i]-1].when(), x.below(s.at[i]-1)
 				room := free
 				if i == most {
 					room = second
@@ -247,8 +335,8 @@ func (s *reaching) again() int {
 			}
 		}
 		x := &s.stacks[at]
-		for s.at[at]--; x.bins[s.at[at]] != next; s.at[at]-- {
-			if x.bins[s.at[at]] > free {
+		for s.at[at]--; x.bins[s.at[at]].when() != next; s.at[at]-- {
+			if x.bins[s.at[at]].when() > free {
 				n++
 			}
 		}
@@ -267,23 +355,21 @@ type step struct {
 // do makes a step and gives the label of its bin, for undo.
 func (s *reaching) do(c step) label {
 	l := s.pop(c.from)
+	s.list, s.lifts = append(s.list, c), s.lifts+c.cost
 	if c.work {
 		s.left--
+		if l&outBit != 0 {
+			s.outs--
+		}
 	}
 	switch {
 	case c.still:
-		s.push(c.from, never)
-	case c.work && !s.yard.Back:
-		s.list = append(s.list, lift{from: c.from, to: gone})
-	case c.work && c.cost == 2:
-		s.push(c.to, never)
-		s.list = append(s.list, lift{from: c.from, to: gone, down: true}, lift{from: gone, to: c.to})
-	case c.work: // set down where it is worked on
-		s.push(c.to, never)
-		s.list = append(s.list, lift{from: c.from, to: c.to})
+		s.push(c.from, l.done())
+	case c.to < 0: // out
+	case c.work:
+		s.push(c.to, l.done())
 	default:
 		s.push(c.to, l)
-		s.list = append(s.list, lift{from: c.from, to: c.to})
 	}
 	return l
 }
@@ -291,10 +377,11 @@ func (s *reaching) do(c step) label {
 func (s *reaching) undo(c step, l label) {
 	if c.work {
 		s.left++
+		if l&outBit != 0 {
+			s.outs++
+		}
 	}
-	if !c.still {
-		s.list = s.list[:len(s.list)-c.cost]
-	}
+	s.list, s.lifts = s.list[:len(s.list)-1], s.lifts-c.cost
 	switch {
 	case c.still:
 		s.pop(c.from)
@@ -307,14 +394,20 @@ func (s *reaching) undo(c step, l label) {
 // forced is a step that never hurts: a bin wanted now that is on top goes out,
 // or is worked on where it stands with nothing wanted below.
 func (s *reaching) forced(next label) (step, bool) {
+	if s.left == 0 {
+		return step{}, false
+	}
 	for i := range s.stacks {
 		x := &s.stacks[i]
 		n := len(x.bins)
-		if n == 0 || x.top() != next {
+		if n == 0 || x.top().when() != next {
 			continue
 		}
-		if !s.yard.Back {
-			return step{from: i, to: gone, work: true, cost: 1}, true
+		if x.top()&outBit != 0 {
+			if x.loose() {
+				return step{from: i, to: gone, work: true, cost: 1}, true
+			}
+			continue
 		}
 		if n <= s.yard.Reach && x.below(n-1) == never {
 			return step{from: i, to: gone, work: true, still: true}, true
@@ -338,22 +431,22 @@ func (s *reaching) steps(next label, last step) []step {
 		if n == 0 || s.alike(i, -1) {
 			continue
 		}
-		wanted := x.top() == next && s.yard.Back
+		wanted := s.left > 0 && x.top().when() == next && x.top()&outBit == 0
 		if wanted && n <= s.yard.Reach {
 			add(step{from: i, to: gone, work: true, still: true})
 		}
 		if s.yard.Near && !wanted && x.soonest() != next {
 			continue
 		}
-		if last.cost == 1 && !last.work && last.to == i {
+		if last.cost == 1 && !last.work && last.to == i || !x.loose() {
 			continue
 		}
-		if wanted {
+		if wanted && s.carries(i, n-1, x.top()) {
 			add(step{from: i, to: i, work: true, cost: 2})
 		}
 		for j := range s.stacks {
 			high := len(s.stacks[j].bins)
-			if j == i || high >= s.yard.Most || s.alike(j, i) || n == 1 && high == 0 && !wanted {
+			if j == i || !s.carries(j, high, x.top()) || s.alike(j, i) || n == 1 && high == 0 && !wanted && s.spot(i) == s.spot(j) {
 				continue
 			}
 			cost := 1
@@ -383,7 +476,7 @@ func (s *reaching) alike(i, but int) bool {
 func (s *reaching) worth(c step) int {
 	w := 0
 	from := &s.stacks[c.from]
-	l, below := from.top(), from.below(len(from.bins)-1)
+	l, below := from.top().when(), from.below(len(from.bins)-1)
 	if c.work {
 		l = never
 		w += 500
@@ -392,6 +485,9 @@ func (s *reaching) worth(c step) int {
 	}
 	if c.to < 0 {
 		return w + 1000
+	}
+	if s.spot(c.to) {
+		w -= 100 // it moves once more
 	}
 	first := s.stacks[c.to].soonest()
 	if c.to == c.from {
@@ -413,7 +509,7 @@ func fits(first, l label) int {
 // exact deepens the search by one lift at a time until a list is found, so many
 // states more were looked at or fewer than the best known cannot be. It gives the
 // list, nil when none is better, and how many lifts there must be.
-func (s *reaching) exact(ctx context.Context, low, best int, known bool, states int) ([]lift, int) {
+func (s *reaching) exact(ctx context.Context, low, best int, known bool, states int) ([]step, int) {
 	until := s.looked + states
 	most := best - 1
 	if !known {
@@ -437,22 +533,22 @@ func (s *reaching) exact(ctx context.Context, low, best int, known bool, states 
 
 // deepen looks for a list of at most limit lifts from here. whole says that every
 // way was looked at.
-func (s *reaching) deepen(ctx context.Context, limit int, last step, until int) (found []lift, whole bool) {
-	if len(s.list)+s.bound() > limit {
+func (s *reaching) deepen(ctx context.Context, limit int, last step, until int) (found []step, whole bool) {
+	if s.lifts+s.bound() > limit {
 		return nil, true
 	}
-	if s.left == 0 {
+	if s.over() {
 		return slices.Clone(s.list), true
 	}
 	h := s.state()
-	if g, ok := s.seen[h]; ok && int(g) <= len(s.list) {
+	if g, ok := s.seen[h]; ok && int(g) <= s.lifts {
 		return nil, true
 	}
 	s.looked++
 	if s.looked > until || s.looked%4096 == 0 && ctx.Err() != nil {
 		return nil, false
 	}
-	s.seen[h] = int16(len(s.list))
+	s.seen[h] = int16(s.lifts)
 	next := s.next()
 	if c, ok := s.forced(next); ok {
 		l := s.do(c)

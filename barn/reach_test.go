@@ -56,15 +56,17 @@ func breadth(y barn.Yard) int {
 				continue
 			}
 			seen[key] = true
-			if at.done == 1<<len(y.Want)-1 {
+			stacks := unpack(at.stacks)
+			if at.done == 1<<len(y.Want)-1 && inTheEnd(y, begin, stacks) {
 				return lifts
 			}
-			stacks := unpack(at.stacks)
 			for i, from := range stacks {
 				if len(from) == 0 {
 					continue
 				}
 				bin := from[len(from)-1]
+				top, limited := y.Top[bin]
+				out := !y.Back || slices.Contains(y.Out, bin)
 				k := slices.Index(y.Want, bin)
 				ready := k >= 0 && at.done>>k&1 == 0 && (!y.Fixed || at.done == 1<<k-1)
 				put := func(j, cost, done int) {
@@ -74,7 +76,7 @@ func breadth(y barn.Yard) int {
 					}
 					next[i] = next[i][:len(next[i])-1]
 					if j >= 0 {
-						if len(next[j]) >= most {
+						if n := len(next[j]); n >= most || limited && n >= top || slices.Contains(y.Wet, bin) && n > 0 && !slices.Contains(y.Wet, next[j][n-1]) {
 							return
 						}
 						next[j] = append(next[j], bin)
@@ -92,19 +94,22 @@ func breadth(y barn.Yard) int {
 					}
 					return false
 				}
+				if ready && !out && len(from) <= y.Reach {
+					levels[lifts] = append(levels[lifts], state{at.stacks, at.done | 1<<k, lifts})
+				}
+				if limited && len(from) > top {
+					continue
+				}
 				for j := range stacks {
 					if j != i && (!y.Near || nears()) {
 						put(j, 1, at.done)
 					}
-					if ready && y.Back {
+					if ready && !out && !y.Same {
 						put(j, 2, at.done|1<<k)
 					}
 				}
-				if ready && !y.Back {
+				if ready && out {
 					put(-1, 1, at.done|1<<k)
-				}
-				if ready && y.Back && len(from) <= y.Reach {
-					put(i, 0, at.done|1<<k)
 				}
 			}
 		}
@@ -113,6 +118,20 @@ func breadth(y barn.Yard) int {
 		}
 	}
 	return -1
+}
+
+// inTheEnd says whether a yard may be left as it is once all were reached.
+func inTheEnd(y barn.Yard, begin, stacks [][]string) bool {
+	for i, s := range stacks {
+		want := begin[i]
+		if y.Same {
+			want = slices.DeleteFunc(slices.Clone(want), func(b string) bool { return slices.Contains(y.Out, b) })
+		}
+		if y.Clear && i >= len(y.Stacks) && len(s) > 0 || y.Same && !slices.Equal(s, want) {
+			return false
+		}
+	}
+	return true
 }
 
 // drawn is a yard by chance: as the test draws it, small enough for breadth.
@@ -150,7 +169,7 @@ func replay(t *testing.T, y barn.Yard, m barn.Moves) {
 		for again := true; again && y.Back; {
 			again = false
 			for _, s := range places {
-				if n := len(s); n > 0 && n <= y.Reach && want(s[n-1]) && (!y.Fixed || y.Want[len(reached)] == s[n-1]) {
+				if n := len(s); n > 0 && n <= y.Reach && want(s[n-1]) && !slices.Contains(y.Out, s[n-1]) && (!y.Fixed || y.Want[len(reached)] == s[n-1]) {
 					reached = append(reached, s[n-1])
 					again = true
 				}
@@ -167,6 +186,9 @@ func replay(t *testing.T, y barn.Yard, m barn.Moves) {
 			held = ""
 		} else {
 			s := places[l.From]
+			if top, limited := y.Top[l.Bin]; limited && len(s) > top {
+				t.Fatalf("lift %d takes %s from level %d, and the truck lifts it to %d", i, l.Bin, len(s), top)
+			}
 			if held != "" || len(s) == 0 || s[len(s)-1] != l.Bin {
 				t.Fatalf("lift %d takes %s from %s, where %v stand (%q down)", i, l.Bin, l.From, s, held)
 			}
@@ -183,6 +205,12 @@ func replay(t *testing.T, y barn.Yard, m barn.Moves) {
 			if !ok || len(s) >= y.Most {
 				t.Fatalf("lift %d sets %s down on %s, where %v stand", i, l.Bin, l.To, s)
 			}
+			if top, limited := y.Top[l.Bin]; limited && len(s) >= top {
+				t.Fatalf("lift %d sets %s down at level %d, and the truck lifts it to %d", i, l.Bin, len(s)+1, top)
+			}
+			if n := len(s); n > 0 && slices.Contains(y.Wet, l.Bin) && !slices.Contains(y.Wet, s[n-1]) && !stoodSo(y, l.Bin, s[n-1]) {
+				t.Fatalf("lift %d sets %s, which is wet, on %s, which is not", i, l.Bin, s[n-1])
+			}
 			places[l.To] = append(s, l.Bin)
 		}
 		still()
@@ -190,12 +218,119 @@ func replay(t *testing.T, y barn.Yard, m barn.Moves) {
 	if len(m.Moves) != m.Lifts || held != "" {
 		t.Fatalf("%d moves, %d lifts, %q down", len(m.Moves), m.Lifts, held)
 	}
+	var works []string
+	for _, w := range m.Works {
+		works = append(works, w.Bin)
+	}
+	if slices.Sort(works); !slices.Equal(works, slices.Sorted(slices.Values(y.Want))) {
+		t.Fatalf("worked on %v, wanted %v", works, y.Want)
+	}
+	var begin, end [][]string
+	for i, s := range y.Stacks {
+		begin, end = append(begin, s), append(end, places[fmt.Sprint(i+1)])
+	}
+	for i := range y.Spots {
+		begin, end = append(begin, nil), append(end, places[fmt.Sprintf("spot %d", i+1)])
+	}
+	if !inTheEnd(y, begin, end) {
+		t.Fatalf("in the end %v stand", end)
+	}
 	ok := len(reached) == len(y.Want)
 	if y.Fixed {
 		ok = slices.Equal(reached, y.Want)
 	}
 	if !ok {
 		t.Fatalf("reached %v of %v", reached, y.Want)
+	}
+}
+
+// stoodSo says that a bin stood on another from the beginning, where it is put back.
+func stoodSo(y barn.Yard, bin, on string) bool {
+	return y.Same && slices.ContainsFunc(y.Stacks, func(s []string) bool {
+		i := slices.Index(s, bin)
+		return i > 0 && (s[i-1] == on || slices.Contains(y.Out, s[i-1]))
+	})
+}
+
+// With places on the floor that are to be free in the end, bins taken out among
+// others put back, wet bins low and a truck that lifts some bins less high, the list
+// is as short as by looking at every yard there is.
+func TestFewestLiftsUnderRules(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 5))
+	none, plate := 0, 0
+	for n := range 400 {
+		y := drawn(r, 2, 3, 1+r.IntN(3))
+		y.Back, y.Clear, y.Spots, y.Reach = true, true, 1, n%4
+		all := slices.Concat(y.Stacks...)
+		if len(all) > 5 {
+			y.Spots, y.Most = 1, 4
+		}
+		for _, bin := range all {
+			switch r.IntN(5) {
+			case 0:
+				y.Wet = append(y.Wet, bin)
+			case 1:
+				if y.Top == nil {
+					y.Top = map[string]int{}
+				}
+				y.Top[bin] = r.IntN(4)
+			}
+		}
+		if n%3 == 0 {
+			y.Out = y.Want[:1]
+		}
+		want := breadth(y)
+		m, err := barn.PlanLifts(context.Background(), y)
+		if want < 0 {
+			none++
+			var r *figure.Refusal
+			if !errors.As(err, &r) {
+				t.Errorf("%+v: no way by looking at all, and %+v (%v)", y, m, err)
+			} else if strings.Contains(r.Error(), "plate") {
+				plate++
+			}
+			continue
+		}
+		if err != nil {
+			t.Errorf("%+v: %v, and %d lifts do", y, err, want)
+			continue
+		}
+		if m.Lifts != want || !m.Proved {
+			t.Errorf("%+v: %d lifts (at least %d, proved %v), and %d do: %+v", y, m.Lifts, m.Bound, m.Proved, want, m.Moves)
+		}
+		replay(t, y, m)
+	}
+	if none > 200 || plate == 0 {
+		t.Errorf("%d of the yards drawn have no way, %d for the plate: the test says little", none, plate)
+	}
+}
+
+// Put back as it stood, no list has fewer lifts either.
+func TestFewestLiftsPutBackAsTheyStood(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 8))
+	refused := 0
+	for n := range 60 {
+		y := drawn(r, 2, 3, 1+r.IntN(3))
+		y.Back, y.Clear, y.Same, y.Spots, y.Reach = true, true, true, 1, 1+n%3
+		if n%3 == 0 {
+			y.Out = y.Want[:1]
+		}
+		want := breadth(y)
+		m, err := barn.PlanLifts(context.Background(), y)
+		if err != nil {
+			refused++
+			if want >= 0 {
+				t.Errorf("%+v: %v, and %d lifts do", y, err, want)
+			}
+			continue
+		}
+		if m.Lifts != want || !m.Proved {
+			t.Errorf("%+v: %d lifts (at least %d, proved %v), and %d do: %+v", y, m.Lifts, m.Bound, m.Proved, want, m.Moves)
+		}
+		replay(t, y, m)
+	}
+	if refused > 20 {
+		t.Errorf("%d of the yards drawn were refused: the test says little", refused)
 	}
 }
 
@@ -376,14 +511,18 @@ func TestLargeYards(t *testing.T) {
 
 func TestYardsThatCannotBe(t *testing.T) {
 	for want, y := range map[string]barn.Yard{
-		"a hole at level 2":    {Stacks: [][]string{{"A", "", "B"}}, Want: []string{"A"}},
-		"asked for twice":      {Stacks: [][]string{{"A"}}, Want: []string{"A", "A"}},
-		"stands in no stack":   {Stacks: [][]string{{"A"}}, Want: []string{"Z"}},
-		"and in stack 2":       {Stacks: [][]string{{"A"}, {"A"}}, Want: []string{"A"}},
-		"are allowed":          {Stacks: [][]string{{"A", "B", "C"}}, Most: 2, Want: []string{"A"}},
-		"no room to set down":  {Stacks: [][]string{{"A", "B"}, {"C", "D"}}, Most: 2, Want: []string{"A"}},
-		"Stacks of 14 bins":    {Stacks: [][]string{{"A"}}, Most: 14, Want: []string{"A"}},
-		"cannot be planned in": {Stacks: make([][]string, 1001)},
+		"a hole at level 2":        {Stacks: [][]string{{"A", "", "B"}}, Want: []string{"A"}},
+		"asked for twice":          {Stacks: [][]string{{"A"}}, Want: []string{"A", "A"}},
+		"stands in no stack":       {Stacks: [][]string{{"A"}}, Want: []string{"Z"}},
+		"and in stack 2":           {Stacks: [][]string{{"A"}, {"A"}}, Want: []string{"A"}},
+		"are allowed":              {Stacks: [][]string{{"A", "B", "C"}}, Most: 2, Want: []string{"A"}},
+		"no room to set down":      {Stacks: [][]string{{"A", "B"}, {"C", "D"}}, Most: 2, Want: []string{"A"}},
+		"Stack 1 is 10 bins high":  {Stacks: [][]string{strings.Fields("A B C D E F G H I J")}, Want: []string{"A"}},
+		"C stands on A at level 3": {Stacks: [][]string{{"A", "B", "C"}}, Want: []string{"A"}, Back: true, Reach: 3, Spots: 1, Top: map[string]int{"C": 2}},
+		"A is heavier than":        {Stacks: [][]string{{"A"}}, Want: []string{"A"}, Top: map[string]int{"A": 0}},
+		"wet bin stands on":        {Stacks: [][]string{{"A", "W"}, {"C"}}, Want: []string{"A"}, Back: true, Reach: 3, Wet: []string{"W"}},
+		"Stacks of 14 bins":        {Stacks: [][]string{{"A"}}, Most: 14, Want: []string{"A"}},
+		"cannot be planned in":     {Stacks: make([][]string, 1001)},
 	} {
 		_, err := barn.PlanLifts(context.Background(), y)
 		var r *figure.Refusal
@@ -393,5 +532,71 @@ func TestYardsThatCannotBe(t *testing.T) {
 	}
 	if m, err := barn.PlanLifts(context.Background(), barn.Yard{Stacks: [][]string{{"A"}}}); err != nil || m.Lifts != 0 || !m.Proved {
 		t.Errorf("nothing wanted: %+v %v", m, err)
+	}
+}
+
+// aisle is full stacks on both sides of an aisle, and a place on its floor.
+func aisle(stacks, high int) barn.Yard {
+	y := barn.Yard{Most: high, Spots: 1, Back: true, Clear: true, Reach: high}
+	for i := range stacks {
+		var s []string
+		for l := range high {
+			s = append(s, fmt.Sprintf("%d-%d", i+1, l+1))
+		}
+		y.Stacks, y.At = append(y.Stacks, s), append(y.At, float64(i/2)*1.4)
+	}
+	y.At = append(y.At, 0)
+	return y
+}
+
+// In a full aisle the two bins on each low one may go on to the stack that was
+// reached last: two lifts for each, and two more in the end, against four each when
+// all goes back where it stood. By hand: 8 low bins, 2*8 + 2 and 4*8.
+func TestAFullAisleIsReachedFromStackToStack(t *testing.T) {
+	y := aisle(20, 3)
+	for i := 1; i < 20; i += 2 {
+		if len(y.Want) < 8 {
+			y.Want = append(y.Want, fmt.Sprintf("%d-1", i))
+		}
+	}
+	m, err := barn.PlanLifts(context.Background(), y)
+	if err != nil || m.Lifts != 18 || !m.Proved {
+		t.Fatalf("%d lifts, at least %d: %v", m.Lifts, m.Bound, err)
+	}
+	replay(t, y, m)
+	free := m.Metres
+	y.Same = true
+	if m, err = barn.PlanLifts(context.Background(), y); err != nil || m.Lifts != 32 || !m.Proved {
+		t.Fatalf("as they stood: %d lifts, at least %d: %v", m.Lifts, m.Bound, err)
+	}
+	replay(t, y, m)
+	if free <= 0 || m.Metres <= 0 {
+		t.Errorf("the truck goes %.1f m and %.1f m", free, m.Metres)
+	}
+}
+
+// A busy day in a full aisle: rules are kept, and the bound is near.
+func TestABusyAisle(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 2))
+	for n := range 12 {
+		y := aisle(20, 3)
+		y.Effort = 20_000
+		all := slices.Concat(y.Stacks...)
+		for _, k := range r.Perm(len(all))[:4+2*n] {
+			y.Want = append(y.Want, all[k])
+		}
+		y.Out = y.Want[:n%3]
+		for _, k := range r.Perm(len(all))[:6] {
+			y.Wet = append(y.Wet, all[k])
+		}
+		m, err := barn.PlanLifts(context.Background(), y)
+		if err != nil {
+			t.Fatal(err)
+		}
+		replay(t, y, m)
+		if m.Bound > m.Lifts || m.Lifts > m.Bound+3+m.Bound/3 {
+			t.Errorf("%d wanted: %d lifts, at least %d", len(y.Want), m.Lifts, m.Bound)
+		}
+		t.Logf("%d wanted: %d lifts, at least %d, %d states, %.0f m", len(y.Want), m.Lifts, m.Bound, m.Looked, m.Metres)
 	}
 }

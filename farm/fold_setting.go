@@ -22,6 +22,7 @@ const (
 	KeyWorms  = "worms"   // the species that most worms are of, "veneta"
 	KeyMoney  = "money"   // MoneySetup
 	KeySeason = "season"  // SeasonSetup
+	KeyTruck  = "truck"   // TruckSetup
 	KeyBarn   = "barn/"   // BarnSetup
 	KeyPerson = "person/" // PersonSetup
 	KeyBox    = "box/"    // a build of a bin, as docs/contracts has carpentry; kept as it is
@@ -99,6 +100,11 @@ func (f *folding) setting(e *journal.Entry, b *journal.Setting) {
 		var v SeasonSetup
 		if f.decode(e, b, &v) {
 			f.Settings.Season = v
+		}
+	case b.Key == KeyTruck:
+		var v TruckSetup
+		if f.decode(e, b, &v) {
+			f.Settings.Truck = v
 		}
 	case strings.HasPrefix(b.Key, KeyBarn):
 		var v BarnSetup

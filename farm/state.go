@@ -84,6 +84,7 @@ type Settings struct {
 	Habits Habits
 	Money  MoneySetup
 	Season SeasonSetup
+	Truck  TruckSetup
 	Worms  string            // the species that most worms are of, by the last word of its name; empty is the usual one
 	Other  map[string]string // keys we do not know, kept as given
 }

@@ -158,6 +158,13 @@ func setting(b *journal.Setting) []journal.Problem {
 				}
 			}
 		}
+	case b.Key == farm.KeyTruck:
+		var v farm.TruckSetup
+		if read(&v) {
+			for _, x := range truckProblems(v) {
+				refuse(x[0], x[1])
+			}
+		}
 	case strings.HasPrefix(b.Key, farm.KeyBox):
 		name := strings.TrimPrefix(b.Key, farm.KeyBox)
 		if n := len([]rune(name)); strings.TrimSpace(name) == "" || n > mostName {
@@ -180,7 +187,7 @@ func setting(b *journal.Setting) []journal.Problem {
 			read(&v)
 		}
 	default:
-		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits, farm.KeyWorms, farm.KeyMoney, farm.KeySeason, keyRule + HouseRule}
+		keys := []string{farm.KeyFarm, farm.KeyZone, farm.KeyUnits, farm.KeySite, farm.KeyHabits, farm.KeyWorms, farm.KeyMoney, farm.KeySeason, farm.KeyTruck, keyRule + HouseRule}
 		ps = append(ps, journal.Problem{Field: "key", Level: journal.Doubtful, Say: fmt.Sprintf("%q is not a setting that is used.", b.Key),
 			Try: "The settings in use are " + strings.Join(keys, ", ") + ", barn/NAME, box/NAME and person/NAME. Say yes to keep it all the same."})
 	}

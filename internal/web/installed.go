@@ -179,7 +179,7 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 	for _, k := range barnForms {
 		list = append(list, keptPage{At: "/enter/" + k, Fresh: keptHour})
 	}
-	list = append(list, keptPage{At: "/barn", Fresh: 10 * keptMinute}, keptPage{At: "/enter", Fresh: 12 * keptHour}, keptPage{At: "/scan", Fresh: keptHour}, keptPage{At: "/more", Fresh: keptHour}, keptPage{At: "/yard", Fresh: keptHour}, keptPage{At: "/castings", Fresh: keptHour}, keptPage{At: "/mix", Fresh: keptHour})
+	list = append(list, keptPage{At: "/moves", Fresh: 10 * keptMinute}, keptPage{At: "/barn", Fresh: 10 * keptMinute}, keptPage{At: "/enter", Fresh: 12 * keptHour}, keptPage{At: "/scan", Fresh: keptHour}, keptPage{At: "/more", Fresh: keptHour}, keptPage{At: "/yard", Fresh: keptHour}, keptPage{At: "/castings", Fresh: keptHour}, keptPage{At: "/mix", Fresh: keptHour})
 	for _, name := range barnNames(s.Farm.State()) {
 		for _, show := range []string{"", "needs", "warmth"} {
 			list = append(list, keptPage{At: mapView{barn: name, show: show}.to(), Fresh: 10 * keptMinute})

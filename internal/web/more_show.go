@@ -40,6 +40,7 @@ func (s *Server) moreShow(w http.ResponseWriter, r *http.Request, p person) erro
 	page.One = true
 	page.Groups = []ThingGroup{
 		{Things: []Link{
+			{To: "/moves", Name: p.Say("moves.title"), Note: p.Say("more.movesnote")},
 			{To: "/season", Name: p.Say("season.title"), Note: p.Say("more.seasonnote")},
 			{To: "/castings", Name: p.Say("castings.title"), Note: p.Say("more.castingsnote")},
 			{To: "/rules", Name: p.Say("rules.title"), Note: p.Say("more.rulesnote")},

@@ -84,6 +84,7 @@ type Server struct {
 	index     index
 	tries     tries
 	costs     app.CostBook
+	trucks    app.TruckPlans
 	begun     begun
 	kept      heldForms
 	live      *listeners

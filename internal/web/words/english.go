@@ -4,7 +4,7 @@ package words
 func English() *Catalogue {
 	return &Catalogue{
 		Lang: "en",
-		say:  whole(english, englishDoor, englishLabel, englishTrouble, englishBarn, englishWalk, englishMixPage, englishQuick, englishMap, englishHabits, englishRemedy, englishCharts, englishDoubt, englishLearned, englishScore, englishSeason, englishSample, englishCastings, englishHarvest, englishBag, englishPaper, englishBench, englishRelease, englishWorkshop, englishCosts, englishOrders, englishLabSheet, englishRules),
+		say:  whole(english, englishDoor, englishLabel, englishTrouble, englishBarn, englishWalk, englishMixPage, englishQuick, englishMap, englishHabits, englishRemedy, englishCharts, englishDoubt, englishLearned, englishScore, englishSeason, englishSample, englishCastings, englishHarvest, englishBag, englishPaper, englishBench, englishRelease, englishWorkshop, englishCosts, englishOrders, englishLabSheet, englishRules, englishMoves),
 		plural: func(n int) string {
 			if n == 1 {
 				return "one"

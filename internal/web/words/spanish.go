@@ -8,7 +8,7 @@ package words
 func Spanish() *Catalogue {
 	return &Catalogue{
 		Lang: "es-US",
-		say:  whole(spanish, spanishPages, spanishDoor, spanishLabel, spanishTrouble, spanishBarn, spanishWalk, spanishRound, spanishKinds, spanishMixPage, spanishQuick, spanishMap, spanishHabits, spanishRemedy, spanishCharts, spanishDoubt, spanishLearned, spanishScore, spanishSeason, spanishSample, spanishCastings, spanishHarvest, spanishBag, spanishPaper, spanishBench, spanishRelease, spanishWorkshop, spanishCosts, spanishOrders, spanishLabSheet, spanishRulesPage),
+		say:  whole(spanish, spanishPages, spanishDoor, spanishLabel, spanishTrouble, spanishBarn, spanishWalk, spanishRound, spanishKinds, spanishMixPage, spanishQuick, spanishMap, spanishHabits, spanishRemedy, spanishCharts, spanishDoubt, spanishLearned, spanishScore, spanishSeason, spanishSample, spanishCastings, spanishHarvest, spanishBag, spanishPaper, spanishBench, spanishRelease, spanishWorkshop, spanishCosts, spanishOrders, spanishLabSheet, spanishRulesPage, spanishMoves),
 		plural: func(n int) string {
 			if n == 1 {
 				return "one"

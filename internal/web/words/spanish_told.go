@@ -1,7 +1,7 @@
 package words
 
 // spanishTold is the sentences of the core by the English format that makes them.
-var spanishTold = whole(spanishHazards, spanishYard, spanishChecks, spanishFarm, spanishMixing, spanishFirst, spanishRemedyDoubts, spanishSheet, spanishDoubtTold, spanishLotTold, spanishClaims, spanishSlideTold, spanishSeasonTold, spanishWood, spanishRules)
+var spanishTold = whole(spanishHazards, spanishYard, spanishChecks, spanishFarm, spanishMixing, spanishFirst, spanishRemedyDoubts, spanishSheet, spanishDoubtTold, spanishLotTold, spanishClaims, spanishSlideTold, spanishSeasonTold, spanishWood, spanishRules, spanishMovesTold)
 
 // spanishWords is words that the core fills into its sentences.
 var spanishWords = whole(spanishFarmWords, spanishWoodWords)

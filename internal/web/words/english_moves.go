@@ -1,0 +1,30 @@
+package words
+
+// englishMoves is what is said of the truck's lifts.
+var englishMoves = map[string]string{
+	"moves.title": "Truck moves", "more.movesnote": "Which bins the truck lifts today, in which order, with the fewest lifts", "moves.under": "%s. The order of work for the truck and the crew, aisle by aisle.",
+	"moves.none": "Nothing that is wanted today stands under another bin: no lift is needed.", "moves.noround": "The round asks for no bin today. Type bins below to reach them.", "moves.over": "No lift is left.",
+	"moves.loose":      "Not in a row, reached without the truck: %s.",
+	"moves.proved.one": "%d lift, the fewest possible", "moves.proved.many": "%d lifts, the fewest possible", "moves.atleast.one": "%d lift; at least %d is needed", "moves.atleast.many": "%d lifts; at least %d are needed",
+	"moves.othersame.one": "From the top down and back as it stood it takes %d lift.", "moves.othersame.many": "From the top down and back as it stood it takes %d lifts.",
+	"moves.otherleft.one": "Left where they are set down it takes %d lift.", "moves.otherleft.many": "Left where they are set down it takes %d lifts.",
+	"moves.way": "%s along the aisles, %s with the work on the bins.", "moves.waytrucks": "%s along the aisles, %s with the work on the bins, %d trucks in different aisles.",
+	"moves.ontop.one": "On top already, to be seen to before the first lift (%d):", "moves.ontop.many": "On top already, to be seen to before the first lift (%d):",
+	"moves.lifts.one": "%d lift.", "moves.lifts.many": "%d lifts.",
+	"moves.aisle.one": "%[2]s, row %[3]s", "moves.aisle.many": "%[2]s, rows %[3]s", "moves.truck": "Truck %d: %s",
+	"moves.stack": "row %s, stack %d", "moves.floor": "the aisle's floor", "moves.floorname": "aisle", "moves.outname": "harvest", "moves.at": "%s, %s",
+	"moves.level.1": "on the floor", "moves.level.2": "second up", "moves.level.3": "third up", "moves.level.4": "fourth up", "moves.level.5": "fifth up", "moves.level.6": "sixth up", "moves.level.7": "seventh up", "moves.level.8": "eighth up",
+	"moves.out": "Lift %s from %s and take it out to be harvested.", "moves.down": "Lift %s from %s. Set it on the aisle's floor.", "moves.downon": "Lift %s from %s. Set it on %s on the aisle's floor.",
+	"moves.up": "Lift %s from %s. Set it on the floor at %s.", "moves.upon": "Lift %s from %s. Set it on %s at %s.",
+	"moves.work": "%s is within reach. Forks down, then:", "moves.workat": "%s is within reach at %s, %s. Forks down, then:",
+	"moves.asked": "Asked for here: do what it needs.", "moves.openbin": "Open the bin", "moves.done": "Set down", "moves.next": "Next", "moves.skip": "Next step", "moves.before": "Step before", "moves.list": "The whole list", "moves.drive": "Step by step", "moves.print": "As a sheet", "moves.step": "Step %d of %d",
+	"moves.forksdown":   "Forks down, truck still, nothing raised near: only then hands go into the bin.",
+	"moves.care.people": "Nobody stands or reaches under a raised bin, and nobody works in the aisle while the truck lifts.", "moves.care.aisle": "One truck in an aisle. Look up before each lift: eaves, pipes, lights.", "moves.care.wet": "Wet bins are heavy: they stand on the floor or on another wet one. Check the corners of the bin below before setting down.",
+	"moves.care.plate": "The truck's plate is not written down, so no weight was checked. Type it on the page Farm, and read the plate before each lift: it allows less the higher the lift.",
+	"moves.choose":     "Choose", "moves.plan": "Find the lifts", "moves.lines": "What the round wants", "moves.more": "More bins", "moves.morehelp": "Names or places, such as B12, B14-B16 or row 3 low.",
+	"moves.twice": "%s is asked for twice.", "moves.twicetry": "Ask for each bin once.",
+	"moves.back": "Afterwards", "moves.back.left": "left where they are set down", "moves.back.same": "back as they stood", "moves.backhelp": "Left is fewer lifts: what stands on a bin goes on to the next stack, and the aisle is free in the end. The journal is told where each bin stands.",
+	"moves.ripe": "Ripe bins", "moves.ripe.out": "taken out", "moves.ripe.back": "worked on and put back", "moves.trucks": "Trucks", "moves.reach": "Worked on where it stands, up to level", "moves.reachany": "any", "moves.reachhelp": "A top bin higher up is set down first. Any is how the round reckons: from a platform.",
+	"moves.spots": "Places on the floor of an aisle", "moves.spotshelp": "Where bins are set down meanwhile, each good for a stack.",
+	"moves.meanwhile": "%s was moved meanwhile and stands in %s. The lifts below go on from there; nothing was written.",
+}

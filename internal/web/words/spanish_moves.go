@@ -1,0 +1,30 @@
+package words
+
+// spanishMoves is what is said of the truck's lifts.
+var spanishMoves = map[string]string{
+	"moves.title": "Movimientos del montacargas", "more.movesnote": "Qué cajas levanta hoy el montacargas, en qué orden, con los menos levantes", "moves.under": "%s. El orden de trabajo del montacargas y la cuadrilla, pasillo por pasillo.",
+	"moves.none": "Nada de lo que se pide hoy está debajo de otra caja: no hace falta levantar.", "moves.noround": "La ronda no pide ninguna caja hoy. Escriba cajas abajo para llegar a ellas.", "moves.over": "No queda nada que levantar.",
+	"moves.loose":      "Fuera de las filas, se llega sin montacargas: %s.",
+	"moves.proved.one": "%d levante, lo menos posible", "moves.proved.many": "%d levantes, lo menos posible", "moves.atleast.one": "%d levante; hace falta %d por lo menos", "moves.atleast.many": "%d levantes; hacen falta %d por lo menos",
+	"moves.othersame.one": "De arriba abajo y de vuelta como estaba toma %d levante.", "moves.othersame.many": "De arriba abajo y de vuelta como estaba toma %d levantes.",
+	"moves.otherleft.one": "Si quedan donde se bajan toma %d levante.", "moves.otherleft.many": "Si quedan donde se bajan toma %d levantes.",
+	"moves.way": "%s por los pasillos, %s con el trabajo en las cajas.", "moves.waytrucks": "%s por los pasillos, %s con el trabajo en las cajas, %d montacargas en pasillos distintos.",
+	"moves.ontop.one": "Ya está arriba, véala antes del primer levante (%d):", "moves.ontop.many": "Ya están arriba, véalas antes del primer levante (%d):",
+	"moves.lifts.one": "%d levante.", "moves.lifts.many": "%d levantes.",
+	"moves.aisle.one": "%[2]s, fila %[3]s", "moves.aisle.many": "%[2]s, filas %[3]s", "moves.truck": "Montacargas %d: %s",
+	"moves.stack": "fila %s, estiba %d", "moves.floor": "el piso del pasillo", "moves.floorname": "pasillo", "moves.outname": "cosecha", "moves.at": "%s, %s",
+	"moves.level.1": "en el piso", "moves.level.2": "segunda de abajo", "moves.level.3": "tercera de abajo", "moves.level.4": "cuarta de abajo", "moves.level.5": "quinta de abajo", "moves.level.6": "sexta de abajo", "moves.level.7": "séptima de abajo", "moves.level.8": "octava de abajo",
+	"moves.out": "Levante %s de %s y llévela a cosechar.", "moves.down": "Levante %s de %s. Póngala en el piso del pasillo.", "moves.downon": "Levante %s de %s. Póngala sobre %s en el piso del pasillo.",
+	"moves.up": "Levante %s de %s. Póngala en el piso en %s.", "moves.upon": "Levante %s de %s. Póngala sobre %s en %s.",
+	"moves.work": "%s está al alcance. Horquillas abajo, y luego:", "moves.workat": "%s está al alcance en %s, %s. Horquillas abajo, y luego:",
+	"moves.asked": "Pedida aquí: haga lo que necesite.", "moves.openbin": "Abrir la caja", "moves.done": "Ya está puesta", "moves.next": "Siguiente", "moves.skip": "Paso siguiente", "moves.before": "Paso anterior", "moves.list": "La lista entera", "moves.drive": "Paso a paso", "moves.print": "En una hoja", "moves.step": "Paso %d de %d",
+	"moves.forksdown":   "Horquillas abajo, montacargas quieto, nada levantado cerca: solo entonces van las manos a la caja.",
+	"moves.care.people": "Nadie se para ni mete las manos debajo de una caja levantada, y nadie trabaja en el pasillo mientras el montacargas levanta.", "moves.care.aisle": "Un solo montacargas en un pasillo. Mire arriba antes de cada levante: alero, tubos, lámparas.", "moves.care.wet": "Las cajas mojadas pesan: van en el piso o sobre otra mojada. Revise las esquinas de la caja de abajo antes de poner encima.",
+	"moves.care.plate": "La placa del montacargas no está apuntada, así que no se revisó ningún peso. Escríbala en la página Granja, y lea la placa antes de cada levante: permite menos cuanto más alto.",
+	"moves.choose":     "Escoger", "moves.plan": "Buscar los levantes", "moves.lines": "Lo que pide la ronda", "moves.more": "Más cajas", "moves.morehelp": "Nombres o lugares, como B12, B14-B16 o fila 3 abajo.",
+	"moves.twice": "%s se pide dos veces.", "moves.twicetry": "Pida cada caja una sola vez.",
+	"moves.back": "Después", "moves.back.left": "quedan donde se ponen", "moves.back.same": "vuelven como estaban", "moves.backhelp": "Dejarlas son menos levantes: lo que está sobre una caja pasa a la estiba siguiente, y al final el pasillo queda libre. El diario sabe dónde queda cada caja.",
+	"moves.ripe": "Cajas maduras", "moves.ripe.out": "se sacan", "moves.ripe.back": "se trabajan y vuelven", "moves.trucks": "Montacargas", "moves.reach": "Se trabaja donde está, hasta el nivel", "moves.reachany": "cualquiera", "moves.reachhelp": "Una caja de arriba más alta se baja primero. Cualquiera es como cuenta la ronda: desde una plataforma.",
+	"moves.spots": "Lugares en el piso de un pasillo", "moves.spotshelp": "Donde se ponen cajas mientras tanto, cada uno sirve para una estiba.",
+	"moves.meanwhile": "%s se movió mientras tanto y está en %s. Los levantes de abajo siguen desde ahí; no se escribió nada.",
+}
