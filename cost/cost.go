@@ -101,14 +101,25 @@ func Split(total Span, weights []float64) []Span {
 }
 
 // Book is what was used, written down twice: by the lot and by the month. Both add
-// to the same.
-type Book struct{ Lots, Months []Use }
+// to the same. Taken is what was taken of live worms.
+type Book struct {
+	Lots, Months []Use
+	Taken        []Take
+}
+
+// Take is live worms sold out of one bin.
+type Take struct {
+	Entry string  // of the sale
+	Lot   string  // that the bin was harvested into next; "" where it was not yet
+	Kg    float64 // live mass [kg]
+}
 
 // Use is what was used for one lot, or in one month.
 type Use struct {
 	Kind   Kind
 	What   string // the material that came, where it is not known what was paid
 	Lot    string // "" where it is in no lot yet, or of the whole farm
+	Worms  bool   // it is the part of the worms that were sold out of the beds of that lot
 	Month  string // "2026-05", of a line of Book.Months
 	Amount Span   // money for feedstock and haulage, hours of crew and truck, kWh, bags, totes
 	Known  bool   // false where it is written that something was used and not how much
@@ -194,14 +205,24 @@ type Row struct {
 type Reckoning struct {
 	All    Sum
 	Lots   []Row // by name; what is in no lot yet has none
+	Worms  []Row // of live worms sold, by the lot that their beds were harvested into next
 	Months []Row // in order
 }
 
+// OfTake gives what a part of the worms sold cost: what all that were taken of the beds
+// of a lot cost, by live mass [kg]. docs/model.md (J6).
+func OfTake(of Sum, kg, all float64) Span {
+	if !(all > 0) {
+		return Span{}
+	}
+	return of.Total.Times(decimal.NewFromFloat(kg / all))
+}
+
 // Reckon gives what everything cost. The sums of the lots, with that of what is in
-// none yet, are the farm's, and so are those of the months. docs/model.md (J2).
+// none yet and that of live worms sold, are the farm's, and so are those of the months. docs/model.md (J2).
 func Reckon(b Book, r Rates) Reckoning {
 	var out Reckoning
-	lots, months := map[string]*Sum{}, map[string]*Sum{}
+	lots, worms, months := map[string]*Sum{}, map[string]*Sum{}, map[string]*Sum{}
 	of := func(m map[string]*Sum, name string) *Sum {
 		if m[name] == nil {
 			m[name] = &Sum{}
@@ -210,6 +231,10 @@ func Reckon(b Book, r Rates) Reckoning {
 	}
 	for _, u := range b.Lots {
 		out.All.add(u, r)
+		if u.Worms {
+			of(worms, u.Lot).add(u, r)
+			continue
+		}
 		of(lots, u.Lot).add(u, r)
 	}
 	for _, u := range b.Months {
@@ -222,7 +247,7 @@ func Reckon(b Book, r Rates) Reckoning {
 		slices.SortFunc(list, func(a, b Row) int { return strings.Compare(a.Name, b.Name) })
 		return list
 	}
-	out.Lots, out.Months = rows(lots), rows(months)
+	out.Lots, out.Worms, out.Months = rows(lots), rows(worms), rows(months)
 	return out
 }
 

@@ -35,6 +35,8 @@ type spending struct {
 	into   map[string]map[string]float64 // what became of a lot: the lots it is in now
 	counts map[countKey]float64
 	lots   map[useKey]cost.Span // by lot
+	worms  map[string]float64   // live mass sold out of beds by the lot of their next harvest [kg]
+	parts  map[string]float64   // of what the beds of a lot cost, for the worms sold
 	months map[useKey]cost.Span
 	book   cost.Book
 
@@ -45,8 +47,9 @@ type spending struct {
 
 // useKey is what was used of one kind for one lot, or in one month.
 type useKey struct {
-	kind cost.Kind
-	of   string
+	kind  cost.Kind
+	of    string
+	worms bool // of the worms sold out of the beds of that lot
 }
 
 type countKey struct {
@@ -63,7 +66,7 @@ type harvested struct {
 // the month. docs/model.md (J1).
 func (s *State) Spent(now time.Time, tempo Tempo) cost.Book {
 	w := &spending{State: s, now: now, tempo: tempo, took: map[string][]harvested{}, into: map[string]map[string]float64{},
-		counts: map[countKey]float64{}, lots: map[useKey]cost.Span{}, months: map[useKey]cost.Span{}}
+		counts: map[countKey]float64{}, lots: map[useKey]cost.Span{}, months: map[useKey]cost.Span{}, worms: map[string]float64{}, parts: map[string]float64{}}
 	for _, l := range s.Lots() {
 		for _, x := range l.From {
 			w.took[x.Bin] = append(w.took[x.Bin], harvested{x.At, l.Name})
@@ -72,14 +75,21 @@ func (s *State) Spent(now time.Time, tempo Tempo) cost.Book {
 	for _, list := range w.took {
 		slices.SortStableFunc(list, func(a, b harvested) int { return a.at.Compare(b.at) })
 	}
+	w.wormsSold()
 	w.feedstock()
 	w.acts()
 	w.hours()
 	order := func(a, b useKey) int {
+		switch {
+		case a.worms != b.worms && b.worms:
+			return -1
+		case a.worms != b.worms:
+			return 1
+		}
 		return cmp.Or(strings.Compare(a.of, b.of), strings.Compare(string(a.kind), string(b.kind)))
 	}
 	for _, k := range slices.SortedFunc(maps.Keys(w.lots), order) {
-		w.book.Lots = append(w.book.Lots, cost.Use{Kind: k.kind, Lot: k.of, Amount: w.lots[k], Known: true})
+		w.book.Lots = append(w.book.Lots, cost.Use{Kind: k.kind, Lot: k.of, Worms: k.worms, Amount: w.lots[k], Known: true})
 	}
 	for _, k := range slices.SortedFunc(maps.Keys(w.months), order) {
 		w.book.Months = append(w.book.Months, cost.Use{Kind: k.kind, Month: k.of, Amount: w.months[k], Known: true})
@@ -100,11 +110,62 @@ func (w *spending) month(t time.Time) string {
 
 // used writes down what was used in a month, in the month and in the lots that the
 // lot is in now.
-func (w *spending) used(k cost.Kind, lot, month string, x cost.Span) {
-	m := useKey{k, month}
+func (w *spending) used(k cost.Kind, lot, month string, x cost.Span, ofBed bool) {
+	m := useKey{k, month, false}
 	w.months[m] = w.months[m].Plus(x)
+	if ofBed {
+		w.ofBeds(k, lot, x)
+		return
+	}
 	w.spread(k, lot, x)
 }
+
+// wormsSold gathers the live worms that were sold, by the lot that their beds were
+// harvested into next, and the part of what those beds cost that is theirs: a kilogram of
+// worms bears of its bed what a kilogram of castings does. Where a lot's mass is not known,
+// and before the harvest, they bear none of it. docs/model.md (J6).
+func (w *spending) wormsSold() {
+	for _, x := range w.State.worms {
+		if x.At.After(w.now) || len(x.Bins) == 0 {
+			continue
+		}
+		each := float64(x.Kg) / float64(len(x.Bins))
+		for _, bin := range x.Bins {
+			lot := w.next(bin, x.At)
+			w.worms[lot] += each
+			w.book.Taken = append(w.book.Taken, cost.Take{Entry: x.Entry, Lot: lot, Kg: each})
+		}
+	}
+	for lot, kg := range w.worms {
+		l, ok := w.Lot(lot)
+		if !ok {
+			continue
+		}
+		density, _ := w.CastingsDensity(l)
+		castings, sure := 0.0, true
+		for _, x := range l.From {
+			m, known, _ := weigh(density, x.Mass, x.Volume)
+			castings, sure = castings+float64(m), sure && known
+		}
+		if sure && castings > 0 {
+			w.parts[lot] = kg / (kg + castings)
+		}
+	}
+}
+
+// ofBeds writes down what the beds of a lot cost: a part of it is of the worms that were
+// sold out of them, the rest of the castings.
+func (w *spending) ofBeds(k cost.Kind, lot string, x cost.Span) {
+	if part := w.parts[lot]; part > 0 {
+		split := cost.Split(x, []float64{part, 1 - part})
+		at := useKey{k, lot, true}
+		w.lots[at], x = w.lots[at].Plus(split[0]), split[1]
+	}
+	w.spread(k, lot, x)
+}
+
+// bedActs are the acts that are done to a bed, for its worms as for its castings.
+var bedActs = []string{"feed", "water", "cover", "turn", "look", "depth", "reading", "count", "move"}
 
 // unknown writes down that something was used of which nobody wrote how much.
 func (w *spending) unknown(u cost.Use) {
@@ -163,14 +224,14 @@ func (w *spending) spread(k cost.Kind, lot string, x cost.Span) {
 		return
 	}
 	if lot == "" {
-		at := useKey{k, ""}
+		at := useKey{k, "", false}
 		w.lots[at] = w.lots[at].Plus(x)
 		return
 	}
 	fate := w.fate(lot)
 	if len(fate) == 1 {
 		for name := range fate {
-			at := useKey{k, name}
+			at := useKey{k, name, false}
 			w.lots[at] = w.lots[at].Plus(x)
 		}
 		return
@@ -180,7 +241,7 @@ func (w *spending) spread(k cost.Kind, lot string, x cost.Span) {
 		weights = append(weights, fate[n])
 	}
 	for i, part := range cost.Split(x, weights) {
-		at := useKey{k, names[i]}
+		at := useKey{k, names[i], false}
 		w.lots[at] = w.lots[at].Plus(part)
 	}
 }
@@ -277,7 +338,7 @@ func (w *spending) feedstock() {
 // put writes down what a lot got of what was paid. Its months are told with the loads.
 func (w *spending) put(p *paid, lot string, told map[string]bool) {
 	for _, k := range []cost.Kind{cost.Feedstock, cost.Haulage} {
-		w.spread(k, lot, p.by[k])
+		w.ofBeds(k, lot, p.by[k])
 	}
 	for _, load := range slices.Sorted(maps.Keys(p.missing)) {
 		u := p.missing[load]
@@ -299,7 +360,7 @@ func (w *spending) load(heap *paid, p *Pile, d Delivery, mean map[string]cost.Sp
 	}
 	pay := func(k cost.Kind, x cost.Span) {
 		heap.by[k] = heap.by[k].Plus(x)
-		m := useKey{k, w.month(d.At)}
+		m := useKey{k, w.month(d.At), false}
 		w.months[m] = w.months[m].Plus(x)
 	}
 	switch per, known := mean[d.Material]; {
@@ -420,6 +481,10 @@ func (w *spending) acts() {
 			each("move", []string{b.Bin})
 		case *journal.Harvest:
 			count("harvest", float64(len(b.Bins)), b.Lot)
+		case *journal.WormsSold:
+			for _, bin := range b.Bins {
+				count("worms", float64(b.Kg)/float64(len(b.Bins)), w.next(bin, e.At))
+			}
 		case *journal.Receive:
 			count("receive", 1, "")
 		case *journal.Blend:
@@ -507,7 +572,7 @@ func (w *spending) burnt(of string, h heater, until time.Time) {
 			if h.thermostat {
 				x = w.tempo.Duty.Times(x.Best)
 			}
-			w.used(cost.Heat, lot, w.month(from), x)
+			w.used(cost.Heat, lot, w.month(from), x, true)
 		} else {
 			w.unknown(cost.Use{Kind: cost.Heat, What: "heat", Lot: lot, Month: w.month(from), Of: of})
 		}
@@ -525,7 +590,7 @@ func (w *spending) hours() {
 		n := decimal.NewFromFloat(w.counts[k])
 		if k.kind != cost.Crew { // filled of this lot, whatever else of it went elsewhere
 			x := cost.Sure(n)
-			lot, month := useKey{k.kind, k.lot}, useKey{k.kind, k.month}
+			lot, month := useKey{k.kind, k.lot, false}, useKey{k.kind, k.month, false}
 			w.lots[lot], w.months[month] = w.lots[lot].Plus(x), w.months[month].Plus(x)
 			continue
 		}
@@ -535,9 +600,15 @@ func (w *spending) hours() {
 		}
 		t := per.Times(n)
 		t = cost.Span{Low: t.Low.DivRound(sixty, 8), Best: t.Best.DivRound(sixty, 8), High: t.High.DivRound(sixty, 8)}
-		w.used(cost.Crew, k.lot, k.month, t)
+		if k.what == "worms" {
+			at, m := useKey{cost.Crew, k.lot, true}, useKey{cost.Crew, k.month, false}
+			w.lots[at], w.months[m] = w.lots[at].Plus(t), w.months[m].Plus(t)
+			continue
+		}
+		ofBed := slices.Contains(bedActs, k.what)
+		w.used(cost.Crew, k.lot, k.month, t, ofBed)
 		if slices.Contains(w.tempo.Truck, k.what) {
-			w.used(cost.Truck, k.lot, k.month, t)
+			w.used(cost.Truck, k.lot, k.month, t, ofBed)
 		}
 	}
 }

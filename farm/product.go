@@ -41,6 +41,13 @@ type ProductSetup struct {
 	Mass   *qty.WetKg      `json:"mass_kg,omitempty"`   // of one: castings, or live worms
 	Price  qty.Money       `json:"price"`               // of one
 	Steps  []PriceStep     `json:"steps,omitempty"`
+	Parts  []KitPart       `json:"parts,omitempty"` // of a starter kit, beside its worms
+}
+
+// KitPart is what goes into a starter kit beside its worms.
+type KitPart struct {
+	What string    `json:"what"` // "bin", "bedding"
+	Cost qty.Money `json:"cost"` // of what goes into one kit
 }
 
 // PriceStep is the price of one from a number on.

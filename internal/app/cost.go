@@ -32,6 +32,7 @@ type CostAnswer struct {
 	Currency string        `json:"currency,omitempty"`
 	All      CostSum       `json:"all"`
 	Waiting  CostSum       `json:"waiting"` // in no lot yet: in yard and beds, or of the whole farm
+	Worms    CostSum       `json:"worms"`   // of live worms sold: their taking, and their part of the beds
 	Lots     []CostRow     `json:"lots"`    // the newest first
 	Months   []CostRow     `json:"months"`  // the newest first
 	Products []ProductRow  `json:"products"`
@@ -86,6 +87,8 @@ const (
 	ProductBags        = "bag"
 	ProductLooseVolume = "loose by volume"
 	ProductLooseMass   = "loose by mass"
+	ProductWorms       = "live worms"
+	ProductKits        = "starter kits"
 )
 
 // ProductRow is what was sold of one product.
@@ -96,6 +99,9 @@ type ProductRow struct {
 	Unpriced int      `json:"sales_without_price"` // left out of the money
 	Number   int      `json:"number,omitempty"`
 	VolumeM3 float64  `json:"volume_m3"`
+	MassKg   float64  `json:"live_mass_kg,omitempty"`       // of worms
+	Waits    int      `json:"sales_without_bed,omitempty"`  // of worms whose bed was not harvested since: its part is not in the cost yet
+	NoParts  int      `json:"kits_without_parts,omitempty"` // kits of which the price list does not say what bin and bedding cost
 	Revenue  string   `json:"revenue"`
 	Cost     CostSpan `json:"cost"`
 	Margin   CostSpan `json:"margin"`
@@ -114,7 +120,7 @@ type CostUnknown struct {
 
 // TimedActs lists the acts whose minutes are reckoned, in the order of a farmer's day.
 func TimedActs() []string {
-	return []string{"receive", "blend", "feed", "water", "cover", "turn", "look", "reading", "depth", "count", "move", "harvest", "screen", "bag"}
+	return []string{"receive", "blend", "feed", "water", "cover", "turn", "look", "reading", "depth", "count", "move", "harvest", "screen", "bag", "worms"}
 }
 
 // Tempo gives what acts take where nobody wrote it: as the farm set it, else from the
@@ -122,7 +128,7 @@ func TimedActs() []string {
 func Tempo(s *farm.State) (farm.Tempo, error) {
 	t := farm.Tempo{Minutes: map[string]cost.Span{}, Truck: []string{"move", "receive", "blend"}}
 	of := map[string]string{"feed_minutes": "feed", "water_minutes": "water", "cover_minutes": "cover", "open_minutes": "turn", "look_minutes": "look", "stab_minutes": "reading", "rule_minutes": "depth",
-		"count_minutes": "count", "harvest_minutes": "harvest", "lift_minutes": "move", "blend_minutes_m3": "blend", "receive_minutes": "receive", "screen_minutes_m3": "screen", "bag_minutes": "bag"}
+		"count_minutes": "count", "harvest_minutes": "harvest", "lift_minutes": "move", "blend_minutes_m3": "blend", "receive_minutes": "receive", "screen_minutes_m3": "screen", "bag_minutes": "bag", "worms_minutes_kg": "worms"}
 	for _, file := range []string{"round", "cost"} {
 		list, err := source.Parameters(file)
 		if err != nil {
@@ -211,6 +217,11 @@ func costs(s *farm.State, now time.Time, book cost.Book, try WhatIf) CostAnswer 
 		lots[x.Name] = x.Sum
 	}
 	out.Waiting = costSum(lots[""])
+	var worms cost.Sum
+	for _, x := range r.Worms {
+		worms = worms.Plus(x.Sum)
+	}
+	out.Worms = costSum(worms)
 	monthly := map[string]qty.Estimate{}
 	per := map[string]lotCost{}
 	for _, l := range s.Lots() {
@@ -238,7 +249,7 @@ func costs(s *farm.State, now time.Time, book cost.Book, try WhatIf) CostAnswer 
 			out.Unknown = append(out.Unknown, x)
 		}
 	}
-	out.Products = products(s, per, try.Times)
+	out.Products = append(products(s, per, try.Times), wormProducts(s, book, r.Worms, now, try.Times)...)
 	out.Mean = costMean(out.Lots, now.AddDate(-1, 0, 0))
 	return out
 }
@@ -406,6 +417,67 @@ func products(s *farm.State, per map[string]lotCost, times *decimal.Decimal) []P
 	slices.SortFunc(out, func(a, b ProductRow) int {
 		return cmp.Or(cmp.Compare(a.Product, b.Product), cmp.Compare(a.SizeM3, b.SizeM3))
 	})
+	return out
+}
+
+// wormProducts gives what was sold of live worms, and as starter kits, with what it cost:
+// the crew's minutes to take them, their part of the bed, and what goes into a kit.
+// docs/model.md (J6).
+func wormProducts(s *farm.State, book cost.Book, rows []cost.Row, now time.Time, times *decimal.Decimal) []ProductRow {
+	of, all, takes := map[string]cost.Sum{}, map[string]float64{}, map[string][]cost.Take{}
+	for _, r := range rows {
+		of[r.Name] = r.Sum
+	}
+	for _, t := range book.Taken {
+		all[t.Lot] += t.Kg
+		takes[t.Entry] = append(takes[t.Entry], t)
+	}
+	worms, kits := ProductRow{Product: ProductWorms}, ProductRow{Product: ProductKits}
+	for _, x := range s.WormSales() {
+		if x.At.After(now) {
+			continue
+		}
+		product, listed := s.Settings.Money.Product(x.What)
+		r := &worms
+		if listed && product.Kind() == farm.SoldKits || !listed && x.Number > 0 {
+			r = &kits
+		}
+		r.Sales++
+		if x.Price <= 0 {
+			r.Unpriced++
+			continue
+		}
+		price := decimal.NewFromFloat(float64(x.Price))
+		if times != nil {
+			price = price.Mul(*times)
+		}
+		r.Number, r.MassKg, r.Money = r.Number+x.Number, r.MassKg+float64(x.Kg), r.Money.Add(price)
+		waits := false
+		for _, t := range takes[x.Entry] {
+			r.Costs = r.Costs.Plus(cost.OfTake(of[t.Lot], t.Kg, all[t.Lot]))
+			waits = waits || t.Lot == ""
+		}
+		if waits {
+			r.Waits++
+		}
+		if r != &kits {
+			continue
+		}
+		if len(product.Parts) == 0 {
+			r.NoParts += x.Number
+		}
+		for _, part := range product.Parts {
+			r.Costs = r.Costs.Plus(cost.Sure(decimal.NewFromFloat(float64(part.Cost)).Mul(decimal.NewFromInt(int64(x.Number)))))
+		}
+	}
+	out := []ProductRow{}
+	for _, r := range []ProductRow{worms, kits} {
+		if r.Sales > 0 {
+			r.Margins = cost.Margin(r.Money, r.Costs)
+			r.Revenue, r.Cost, r.Margin = r.Money.StringFixed(2), costSpan(r.Costs), costSpan(r.Margins)
+			out = append(out, r)
+		}
+	}
 	return out
 }
 

@@ -202,3 +202,76 @@ func TestLoadWithoutAPrice(t *testing.T) {
 		t.Errorf("without a price and without a range is %v, want the load of leaves alone", x.Unknown)
 	}
 }
+
+// By hand: 60 kg of feed at a fifth a kilogram are 12 to a bed. 4 kg of worms were sold out
+// of it and 96 kg of castings harvested, so 4 in 100 of the 12 are of the worms, 0.48, and
+// 11.52 of the castings. Half an hour a kilogram at 20 an hour is 40 more. Two starter kits
+// of half a kilogram out of a bed that is not harvested yet cost 10 of time and two times
+// 8.50 of bin and bedding.
+func TestCostOfWorms(t *testing.T) {
+	at := time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC)
+	now := at.AddDate(0, 3, 0)
+	a, store, err := app.OpenFile(t.Context(), filepath.Join(t.TempDir(), "f.wormyard"), func() time.Time { return now })
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer store.Close()
+	kg := func(m float64) *qty.WetKg { v := qty.WetKg(m); return &v }
+	money := func(m float64) *qty.Money { v := qty.Money(m); return &v }
+	day := 0
+	write := func(kind string, body any) {
+		t.Helper()
+		id, err := a.NewID()
+		if err != nil {
+			t.Fatal(err)
+		}
+		day++
+		if ack, err := a.Record(t.Context(), journal.Entry{ID: id, Kind: kind, At: at.AddDate(0, 0, day), Who: "owner", Body: body}, true); err != nil || !ack.Saved {
+			t.Fatalf("%s: %v %v", kind, err, ack.Problems)
+		}
+	}
+	write("setting", &journal.Setting{Key: "money", Value: []byte(`{"wage_per_hour":20,"minutes":{"receive":0,"blend":0,"feed":0,"harvest":0,"worms":30},"products":[{"name":"live worms","as":"worms","mass_kg":0.5,"price":15},{"name":"kit","as":"kit","mass_kg":0.5,"price":50,"parts":[{"what":"bin","cost":8},{"what":"bedding","cost":0.5}]}]}`)})
+	write("build", &journal.Build{Bins: []string{"B1", "B2"}})
+	write("bed", &journal.Bed{Bins: []string{"B1", "B2"}, DepthM: 0.1, Material: "leaves, loose dry"})
+	write("stock", &journal.Stock{Bins: []string{"B1", "B2"}, Kg: 20})
+	write("receive", &journal.Receive{Pile: "hay", Material: "horse manure with bedding", MassKgWet: kg(600), Price: money(120)})
+	dry := qty.Fraction(0)
+	write("blend", &journal.Blend{Batch: "1", ShrinkFrac: &dry, Parts: []journal.BlendPart{{Pile: "hay", MassKgWet: kg(60)}}})
+	write("feed", &journal.Feed{Bins: []string{"B1"}, Batch: "1", MassKgWet: kg(60)})
+	write("worms sold", &journal.WormsSold{Bins: []string{"B1"}, Kg: 4, What: "live worms", Price: money(120)})
+	write("harvest", &journal.Harvest{Bins: []string{"B1"}, MassKgWet: kg(96), Lot: "1"})
+	write("worms sold", &journal.WormsSold{Bins: []string{"B2"}, Kg: 1, Number: some(2), What: "kit", Price: money(100)})
+	write("worms sold", &journal.WormsSold{Bins: []string{"B2"}, Kg: 1, What: "live worms"})
+
+	x, err := app.Costs(a.State(), now, app.WhatIf{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(x.Products) != 2 || x.Products[0].Product != app.ProductWorms || x.Products[1].Product != app.ProductKits {
+		t.Fatalf("what was sold is %+v, want worms and kits", x.Products)
+	}
+	worms, kits := x.Products[0], x.Products[1]
+	for _, c := range []struct{ what, got, want string }{
+		{"the worms", worms.Cost.Best, "40.48"},
+		{"their margin", worms.Margin.Best, "79.52"},
+		{"the kits", kits.Cost.Best, "27.00"},
+		{"their margin", kits.Margin.Best, "73.00"},
+		{"the lot", x.Lots[0].By["feedstock"].Best, "11.52"},
+		{"all worms sold", x.Worms.Total.Best, "60.48"}, // 6 kg of them, one without a price
+		{"all", x.All.Total.Best, "180.00"},             // 120 paid, 3 hours
+	} {
+		if c.got != c.want {
+			t.Errorf("%s: %s, want %s", c.what, c.got, c.want)
+		}
+	}
+	if worms.Unpriced != 1 || worms.Waits != 0 || kits.Waits != 1 || kits.NoParts != 0 || worms.MassKg != 4 {
+		t.Errorf("worms %+v, kits %+v", worms, kits)
+	}
+	if sum := x.Lots[0].Sum.Total.Plus(x.Waiting.Sum.Total).Plus(x.Worms.Sum.Total); !sum.Best.Equal(x.All.Sum.Total.Best) || !sum.High.Equal(x.All.Sum.Total.High) {
+		t.Errorf("lot, what waits and worms are %s together, and all is %s", sum.Best, x.All.Sum.Total.Best)
+	}
+	dear := decimal.NewFromInt(40)
+	if try, err := app.Costs(a.State(), now, app.WhatIf{Wage: &dear}); err != nil || try.Products[0].Cost.Best != "80.48" {
+		t.Errorf("at twice the wage the worms cost %+v, %v", try.Products[0].Cost, err)
+	}
+}

@@ -49,6 +49,14 @@ func PricesWrong(list []farm.ProductSetup) (ps []Problem) {
 		if x.Volume != nil && (*x.Volume <= 0 || *x.Volume > 100) || x.Mass != nil && (*x.Mass <= 0 || *x.Mass > 100_000) {
 			refuse("size", fmt.Sprintf("The size of %s cannot be right.", name), "Type how much one of them is, such as 1 cu ft, 1 yd3 or 25 lb.")
 		}
+		if len(x.Parts) > 0 && x.Kind() != farm.SoldKits {
+			refuse("parts", fmt.Sprintf("%s is no starter kit, and has parts.", name), "Say that it is sold as a starter kit, or empty the parts.")
+		}
+		for _, part := range x.Parts {
+			if part.Cost < 0 || part.Cost > mostPrice {
+				refuse("parts", fmt.Sprintf("A %s for %s costs %g.", part.What, name, float64(part.Cost)), "Type a price between 0 and 1,000,000.")
+			}
+		}
 		for k, st := range x.Steps {
 			if st.From < 2 || st.Price < 0 || st.Price > mostPrice || k > 0 && st.From <= x.Steps[k-1].From {
 				refuse("steps", fmt.Sprintf("The price steps of %s are out of order.", name), "Begin at 2 or more, each step from a larger number on, such as 10: 17.50, 40: 15.")

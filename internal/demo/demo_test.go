@@ -302,6 +302,38 @@ func TestTimesAndPlaces(t *testing.T) {
 	}
 }
 
+// The farm has a price list, and orders that are due in the weeks to come: one of them of
+// several products, and none long overdue.
+func TestOpenOrders(t *testing.T) {
+	s := get(t).state
+	now := s.Last
+	if n := len(s.Settings.Money.Products); n < 3 {
+		t.Errorf("%d products on the price list, want three or more", n)
+	}
+	open, several := 0, 0
+	for _, o := range app.Orders(s, now, false).Orders {
+		if o.Stale {
+			t.Errorf("the order of %s, due %s, is long overdue", o.Customer, o.Due)
+		}
+		if due, ok := o.Booked.DueBy(s.Zone()); ok && due.After(now) {
+			open++
+			if len(o.Lines) > 1 {
+				several++
+			}
+			if o.Worth == nil || *o.Worth <= 0 {
+				t.Errorf("the order of %s for %s has no worth", o.Customer, o.What)
+			}
+		}
+	}
+	if open < 5 || several < 2 {
+		t.Errorf("%d orders are due in the weeks to come, %d of them of several products; want 5 and 2", open, several)
+	}
+	weeks := app.OpenOrders(s, now)
+	if len(weeks) < 3 {
+		t.Errorf("open orders are of %d weeks, want three or more", len(weeks))
+	}
+}
+
 // What was released under the house rule keeps it by what is written down, and a lot
 // is looked at by two people on slides of several handfuls before that.
 func TestReleasesHold(t *testing.T) {

@@ -24,6 +24,7 @@ func (f *truth) firstMorning() error {
 	set("units", "us")
 	set("site", map[string]any{"place": "a lowland by the coast, wet and mild in winter", "source": "seattle-daily", "altitude_m": 6})
 	set("habits", map[string]any{"feed_depth_m": 0.0381, "feed_every_days": 6, "visit_days": 7, "bedding_depth_m": bedDepth, "water_kg": 9.5})
+	set("money", map[string]any{"currency": "USD", "wage_per_hour": 22, "truck_per_hour": 15, "power_per_kwh": 0.14, "bag_each": 0.55, "products": priceList})
 	for _, who := range []string{owner, crew1, crew2} {
 		set("person/"+who, map[string]any{"role": who})
 	}

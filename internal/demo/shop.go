@@ -12,6 +12,46 @@ import (
 // its own, those of each lot and those of who comes and buys, so that what truly
 // happens in the beds is the same whatever is sold.
 
+// priceList is what the farm asks at the gate. Invented.
+var priceList = []map[string]any{
+	{"name": bagged, "as": "bag", "volume_m3": cubicFoot, "price": 20, "steps": []map[string]any{{"from": 10, "price": 18}, {"from": 40, "price": 16.5}}},
+	{"name": loosely, "as": "loose", "volume_m3": cubicYard, "price": 245, "steps": []map[string]any{{"from": 3, "price": 225}}},
+	{"name": alive, "as": "worms", "mass_kg": pound, "price": 35, "steps": []map[string]any{{"from": 5, "price": 32}}},
+}
+
+// The products as the price list calls them.
+const (
+	bagged  = "bag"
+	loosely = "castings, screened"
+	alive   = "live worms"
+	pound   = 0.45359237
+)
+
+// openOrders are those of the last two weeks, due in the weeks to come: nobody has come
+// for them yet.
+func (f *truth) openOrders() {
+	write := func(who string, due int, cells map[string]string) {
+		l := entry("order", owner, f.at(f.day, clockOf(16, 20))).named(fmt.Sprintf("open order %d", f.day)).with("customer", who).with("due", f.at(due, 720).Format(time.DateOnly))
+		for key, text := range cells {
+			l = l.with(key, text)
+		}
+		f.writeNow(l)
+	}
+	switch f.days - f.day {
+	case 12:
+		write(customers[0], f.days+9, map[string]string{"ref": "N-118", "lines": asJSON([]map[string]any{
+			{"what": bagged, "number": 60}, {"what": loosely, "volume_m3": 4 * cubicYard}, {"what": alive, "mass_kg": 4 * pound}})})
+	case 7:
+		write(customers[1], f.days+4, map[string]string{"what": bagged, "number": "24"})
+	case 5:
+		write(customers[2], f.days+16, map[string]string{"what": loosely, "volume_m3": "3 yd3"})
+	case 3:
+		write(customers[4], f.days+23, map[string]string{"lines": asJSON([]map[string]any{{"what": bagged, "number": 12}, {"what": alive, "mass_kg": 2 * pound}})})
+	case 2:
+		write(customers[5], f.days+30, map[string]string{"what": loosely, "volume_m3": "8 yd3"})
+	}
+}
+
 // customers buy by what they are called at the gate.
 var customers = []string{"nursery on the bluff", "garden club up the valley", "berry farm by the ferry", "Saturday market stall", "school garden", "landscaper with the blue truck",
 	"seedling growers' co-op", "flower farm on the river road", "orchard at mile nine", "greenhouse past the mill", "hop yard", "walk-in at the gate"}
@@ -333,9 +373,9 @@ func (f *truth) papers() {
 	yd := step(f.shop.between(0.5, 4), 0.5)
 	worms := f.shop.chance(0.15)
 	if worms {
-		f.writeNow(l.with("what", "live worms").with("mass_kg", rounded(float64(f.shop.whole(2, 10)), 1)+" lb"))
+		f.writeNow(l.with("what", alive).with("mass_kg", rounded(float64(f.shop.whole(2, 10)), 1)+" lb"))
 	} else {
-		f.writeNow(l.with("what", "castings, screened").with("volume_m3", rounded(yd, 0.5)+" yd3"))
+		f.writeNow(l.with("what", loosely).with("volume_m3", rounded(yd, 0.5)+" yd3"))
 	}
 	fetched := !worms && !f.shop.chance(0.1)
 	f.story.later(due, func() {
@@ -361,7 +401,7 @@ func (f *truth) wormsSold() {
 	if rich == nil {
 		return
 	}
-	kg := 5 * 0.45359237
+	kg := 5 * pound
 	if have := rich.live.s.Worms.LiveKg(); have > 2*kg {
 		rich.live.s.Worms = rich.live.s.Worms.Times(1-kg/have, 1)
 		f.writeNow(entry("worms sold", owner, f.at(f.day, clockOf(14, 40))).with("bins", rich.name).with("kg", "5 lb").with("customer", f.shop.one(customers...)).with("price", "175"))

@@ -100,6 +100,7 @@ func (s *story) happen(f *truth) error {
 		s.halfHarvest(f)
 	}
 	s.loggers(f)
+	f.openOrders()
 	switch f.day {
 	case s.dry:
 		s.uncovered(f)

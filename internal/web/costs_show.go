@@ -31,6 +31,7 @@ type CostsPage struct {
 	LotsHead, MonthsHead string
 	MoreSay              string
 	Waiting              string
+	WormSay              string
 }
 
 // openLots is how many lots stand open on the page.
@@ -200,6 +201,9 @@ func (s *Server) costsShow(w http.ResponseWriter, r *http.Request, p person) err
 		return r.Name, ""
 	})
 	for _, g := range x.Products {
+		if g.Product == app.ProductWorms || g.Product == app.ProductKits {
+			page.WormSay = p.Say("costs.wormsay")
+		}
 		page.Products = append(page.Products, p.productRow(g))
 	}
 	return s.draw(w, "costs", http.StatusOK, page)
@@ -263,8 +267,20 @@ func (p person) costRows(rows []app.CostRow, per decimal.Decimal, called func(ap
 func (p person) productRow(g app.ProductRow) ShareShown {
 	out := ShareShown{Name: p.productName(g), Share: p.span(g.Margins)}
 	notes := []string{p.Say("costs.soldfor", money(g.Money)), p.Say("costs.itcost", p.span(g.Costs))}
+	if g.MassKg > 0 {
+		notes = append(notes, printable(p.Units.Mass(g.MassKg)))
+	}
+	if g.Number > 0 && g.Product == app.ProductKits {
+		notes = append(notes, p.Count("costs.kitcount", g.Number))
+	}
 	if g.Unpriced > 0 {
 		notes = append(notes, p.Count("costs.unpriced", g.Unpriced))
+	}
+	if g.Waits > 0 {
+		notes = append(notes, p.Count("costs.nobed", g.Waits))
+	}
+	if g.NoParts > 0 {
+		notes = append(notes, p.Say("costs.noparts"))
 	}
 	out.Note = strings.Join(notes, p.Say("list.comma"))
 	return out
@@ -281,6 +297,10 @@ func (p person) productName(g app.ProductRow) string {
 		return p.Say("costs.loosevolume")
 	case app.ProductLooseMass:
 		return p.Say("costs.loosemass")
+	case app.ProductWorms:
+		return p.Say("costs.worms")
+	case app.ProductKits:
+		return p.Say("costs.kits")
 	}
 	return g.Product
 }

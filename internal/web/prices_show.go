@@ -34,7 +34,7 @@ const (
 	mostProducts = 40
 )
 
-var priceBoxes = []string{"name", "as", "size", "price", "steps"}
+var priceBoxes = []string{"name", "as", "size", "price", "steps", "parts"}
 
 func (s *Server) pricesShow(w http.ResponseWriter, r *http.Request, p person) error {
 	list := s.Farm.State().Settings.Money.Products
@@ -51,7 +51,11 @@ func (s *Server) pricesShow(w http.ResponseWriter, r *http.Request, p person) er
 		for _, st := range x.Steps {
 			steps = append(steps, fmt.Sprintf("%d: %s", st.From, plainNumber(float64(st.Price))))
 		}
-		for box, text := range map[string]string{"name": x.Name, "as": x.Kind(), "size": size, "price": plainNumber(float64(x.Price)), "steps": strings.Join(steps, ", ")} {
+		var parts []string
+		for _, part := range x.Parts {
+			parts = append(parts, part.What+": "+plainNumber(float64(part.Cost)))
+		}
+		for box, text := range map[string]string{"parts": strings.Join(parts, ", "), "name": x.Name, "as": x.Kind(), "size": size, "price": plainNumber(float64(x.Price)), "steps": strings.Join(steps, ", ")} {
 			v[box+"_"+strconv.Itoa(i)] = text
 		}
 	}
@@ -100,6 +104,11 @@ func (s *Server) drawPrices(w http.ResponseWriter, r *http.Request, p person, n 
 		name, size, price, steps := textField("name"+at, p.Say("prices.name"), v["name"+at]), textField("size"+at, p.Say("prices.size"), v["size"+at]), numberField("price"+at, p.Say("prices.price"), currency, v["price"+at]), textField("steps"+at, p.Say("prices.steps"), v["steps"+at])
 		size.Help, steps.Help, size.Short = p.Say("prices.sizehelp"), p.Say("prices.stepshelp"), true
 		line.Fields = []Field{name, selectField("as"+at, p.Say("prices.as"), v["as"+at], kinds), size, price, steps}
+		if v["as"+at] == farm.SoldKits || v["parts"+at] != "" {
+			parts := textField("parts"+at, p.Say("prices.parts"), v["parts"+at])
+			parts.Help = p.Say("prices.partshelp")
+			line.Fields = append(line.Fields, parts)
+		}
 		page.Lines = append(page.Lines, line)
 		groups = append(groups, line.Fields)
 	}
@@ -206,6 +215,15 @@ func (s *Server) priceLine(p person, v values, i int) (x farm.ProductSetup, prob
 			break
 		}
 		x.Steps = append(x.Steps, farm.PriceStep{From: number, Price: qty.Money(step.InexactFloat64())})
+	}
+	for _, part := range strings.FieldsFunc(v["parts"+at], func(r rune) bool { return r == ';' || r == '\n' || r == ',' }) {
+		what, each, cut := strings.Cut(part, ":")
+		c, ok := app.Price(strings.TrimSpace(each))
+		if what = strings.TrimSpace(what); !cut || what == "" || !ok {
+			refuse("parts", p.Say("prices.nopart", strings.TrimSpace(part), called), p.Say("prices.noparttry"))
+			break
+		}
+		x.Parts = append(x.Parts, farm.KitPart{What: what, Cost: qty.Money(c.InexactFloat64())})
 	}
 	return x, problems, true
 }
