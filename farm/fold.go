@@ -115,6 +115,8 @@ func (f *folding) fold(e *journal.Entry) {
 				"Enter the duty with the day it is due, or strike what was done if it was another.")
 		}
 		f.duties = append(f.duties, dutyNote{Noted: noted(e), done: b})
+	case *journal.RecallDrill:
+		f.drills = append(f.drills, Drill{noted(e), b.Of, b.Seconds, b.Bags, b.Customers, b.Mend})
 	case *journal.Complaint:
 		f.amiss = append(f.amiss, Complaint{noted(e), b.Lot, b.Bags, b.Customer, b.What, b.Done})
 	}

@@ -206,6 +206,9 @@ func (s *State) Orders() []Order {
 // WormSales gives the live worms that were sold, in order of entry.
 func (s *State) WormSales() []WormSale { return slices.Clip(s.worms) }
 
+// Drills gives the recalls that were tried out, in order of entry.
+func (s *State) Drills() []Drill { return slices.Clip(s.drills) }
+
 // Complaints gives what customers found amiss, in order of entry.
 func (s *State) Complaints() []Complaint { return slices.Clip(s.amiss) }
 

@@ -39,6 +39,7 @@ type State struct {
 	orders  []Order
 	worms   []WormSale
 	amiss   []Complaint
+	drills  []Drill
 	cancels map[orderAt]*Cancel
 	duties  []dutyNote
 	trials  []Trial
@@ -233,6 +234,15 @@ type WormSale struct {
 	Price                 qty.Money
 	Line                  int    // product of the order, from 1; 0 where nobody said
 	Delivery              string // what went out together has the same
+}
+
+// Drill is a recall that was tried out.
+type Drill struct {
+	Noted
+	Of              string // what was asked, as a trace calls it
+	Seconds         *float64
+	Bags, Customers *int
+	Mend            string
 }
 
 // Complaint is what a customer finds amiss.

@@ -355,6 +355,12 @@ func sentence(e *journal.Entry, u qty.System) string {
 			return b.Duty + " done, due next " + b.Next
 		}
 		return b.Duty + " done"
+	case *journal.RecallDrill:
+		s := "recall drill of " + b.Of
+		if b.Bags != nil && b.Customers != nil {
+			s += fmt.Sprintf(": bags %d, customers %d", *b.Bags, *b.Customers)
+		}
+		return s
 	case *journal.Complaint:
 		s := "complaint"
 		if b.Lot != "" {

@@ -472,6 +472,16 @@ type DutyDone struct {
 	Note  string   `json:"note,omitempty"`
 }
 
+// RecallDrill is a recall tried out before one is needed.
+type RecallDrill struct {
+	Of        string   `json:"of"`                // what was asked, as a trace calls it: "lot 25-20"
+	Seconds   *float64 `json:"seconds,omitempty"` // until the list stood there
+	Bags      *int     `json:"bags,omitempty"`    // that can contain it
+	Customers *int     `json:"customers,omitempty"`
+	Mend      string   `json:"mend,omitempty"` // what was missing or took long
+	Note      string   `json:"note,omitempty"`
+}
+
 // Release is the decision that a lot may be sold under a rule.
 type Release struct {
 	Lot  string `json:"lot"`

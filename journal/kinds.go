@@ -719,6 +719,18 @@ var kinds = withNotes([]Kind{
 		New:   func() any { return new(Complaint) },
 	},
 	{
+		Name: "recall drill", Words: "Recall drill", Help: "How quickly it is found where something went, tried before it is needed.",
+		Also: []string{"mock recall", "trace exercise"},
+		Fields: []Field{
+			field(Text, "of", "What was asked", required, help("As the page Trace calls it: lot 25-20, delivery hay 2026-05-03."), also("asked", "traced")),
+			field(Number, "seconds", "Found in", unit("s"), refuse(0, 1e7, arithmetic), doubt(0, 86_400)),
+			field(Whole, "bags", "Bags that can contain it", refuse(0, 1e7, arithmetic)),
+			field(Whole, "customers", "Customers who have some", refuse(0, 1e6, arithmetic)),
+			field(Text, "mend", "What to mend", help("What was missing or took long: a name, a day, a number of a bag.")),
+		},
+		New: func() any { return new(RecallDrill) },
+	},
+	{
 		Name: "duty", Words: "Duty", Help: "Something that must be done by a day, once or again and again: a registration, a permit, the check of a truck or of a screen, a stocktake.",
 		Also: []string{"duties", "deadline", "reminder", "renewal"},
 		Fields: []Field{

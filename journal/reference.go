@@ -142,6 +142,10 @@ func References(e *Entry) []Reference {
 		add("lot", "lot", b.Lot, false)
 	case *Complaint:
 		add("lot", "lot", b.Lot, false)
+	case *RecallDrill:
+		if lot, ok := strings.CutPrefix(b.Of, "lot "); ok {
+			add("of", "lot", lot, false)
+		}
 	case *Microscope:
 		add("lot", "lot", b.Lot, false)
 		add("bin", "bin", b.Bin, false)

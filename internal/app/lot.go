@@ -149,6 +149,29 @@ type ComplaintShort struct {
 	Done     string    `json:"done,omitempty"`
 }
 
+// Drilled is the entry of a recall drill of what was traced forward, found in so many
+// seconds.
+func Drilled(x TraceAnswer, seconds float64, mend string) *journal.RecallDrill {
+	b := &journal.RecallDrill{Of: x.Of, Seconds: &seconds, Mend: mend}
+	if r := x.Recall; r != nil {
+		customers := len(r.Customers)
+		b.Bags, b.Customers = &r.Bags, &customers
+	}
+	return b
+}
+
+// DrillsOf gives the recall drills of a thing, the newest first; of everything where
+// it is empty.
+func DrillsOf(s *farm.State, of string) (out []farm.Drill) {
+	all := s.Drills()
+	for i := len(all) - 1; i >= 0; i-- {
+		if of == "" || all[i].Of == of {
+			out = append(out, all[i])
+		}
+	}
+	return out
+}
+
 // ComplaintsOf gives the complaints about lots, and those of customers that name no
 // lot, the newest first.
 func ComplaintsOf(s *farm.State, lots, customers []string) []ComplaintShort {

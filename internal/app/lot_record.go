@@ -25,6 +25,7 @@ type LotRecord struct {
 	Cures      []RecordNote    `json:"cures"`
 	Counts     []RecordCount   `json:"counts"`
 	Decisions  []RecordNote    `json:"decisions"` // releases and holds
+	Drills     []RecordDrill   `json:"drills"`    // recalls of it that were tried out
 	Bags       []RecordBag     `json:"bagged"`
 	Sales      []RecordSale    `json:"sales"`
 	Samples    []RecordSample  `json:"samples_kept"`
@@ -54,6 +55,17 @@ type RecordNote struct {
 	By    string    `json:"by,omitempty"`
 	Say   string    `json:"say,omitempty"` // why, or where
 	Entry string    `json:"entry"`
+}
+
+// RecordDrill is a recall of the lot that was tried out.
+type RecordDrill struct {
+	At        time.Time `json:"at"`
+	Who       string    `json:"who"`
+	Bags      *int      `json:"bags"`
+	Customers *int      `json:"customers"`
+	Seconds   *float64  `json:"seconds"`
+	Mend      string    `json:"mend,omitempty"`
+	Entry     string    `json:"entry"`
 }
 
 // RecordLoad is a delivery that is in the lot.
@@ -215,7 +227,7 @@ func RecordOf(s *farm.State, name string) (LotRecord, bool) {
 	}
 	l, _ := s.Lot(name)
 	r := recording{State: s, out: LotRecord{LotAnswer: shown, Journal: JournalAt(s), Deliveries: []RecordLoad{}, Piles: []RecordPile{}, Batches: []RecordBatch{}, Fed: []RecordBed{}, Harvests: []RecordHarvest{},
-		Joined: []RecordPart{}, Screens: []RecordScreen{}, Cures: []RecordNote{}, Counts: []RecordCount{}, Decisions: []RecordNote{}, Bags: []RecordBag{}, Sales: []RecordSale{}, Samples: []RecordSample{}}}
+		Joined: []RecordPart{}, Screens: []RecordScreen{}, Cures: []RecordNote{}, Counts: []RecordCount{}, Decisions: []RecordNote{}, Drills: []RecordDrill{}, Bags: []RecordBag{}, Sales: []RecordSale{}, Samples: []RecordSample{}}}
 	_, r.till = harvested(s, l, map[string]bool{})
 	r.before(name)
 	r.lot(l, map[string]bool{})
@@ -424,6 +436,9 @@ func (r *recording) sort() {
 	slices.SortStableFunc(o.Harvests, func(a, b RecordHarvest) int { return a.At.Compare(b.At) })
 	slices.SortStableFunc(o.Joined, func(a, b RecordPart) int { return a.At.Compare(b.At) })
 	slices.SortStableFunc(o.Screens, func(a, b RecordScreen) int { return a.At.Compare(b.At) })
+	for _, d := range DrillsOf(r.State, "lot "+o.Lot) {
+		o.Drills = append(o.Drills, RecordDrill{d.At, d.Who, d.Bags, d.Customers, d.Seconds, d.Mend, d.Entry})
+	}
 	slices.SortStableFunc(o.Decisions, func(a, b RecordNote) int { return a.At.Compare(b.At) })
 	slices.SortStableFunc(o.Counts, func(a, b RecordCount) int { return a.At.Compare(b.At) })
 }

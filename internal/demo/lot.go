@@ -17,7 +17,9 @@ type lot struct {
 	bagged float64 // in bags, sold or not [kg]
 	bags   int     // in store
 	bag    float64 // volume of its bags [m3]
+	packed int     // ever
 	sales  int
+	buyers map[string]bool
 	buyer  string // the last
 	last   int    // day of the last sale
 	aside  float64

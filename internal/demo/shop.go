@@ -312,7 +312,7 @@ func (f *truth) sellBags(who string, n int) {
 	// bags are filled before anybody comes for them: two may come on a day, in any order
 	if more := min(n+f.shop.whole(0, 20)-l.bags, int(l.loose()/heavy(l))); l.bags < n && more > 0 {
 		f.writeNow(entry("bag", crew1, f.at(f.day, clockOf(10, 15))).with("lot", l.name).with("size_m3", pick(l.bag < cubicFoot, "0.5 cu ft", "1 cu ft")).with("number", fmt.Sprint(more)))
-		l.bags += more
+		l.bags, l.packed = l.bags+more, l.packed+more
 		l.bagged += float64(more) * heavy(l)
 	}
 	if n = min(n, l.bags); l.bags-n < 6 && l.loose() < heavy(l) { // whoever takes nearly all takes the rest
@@ -342,6 +342,23 @@ func (f *truth) sellLoose(who string, yd float64, order string) bool {
 
 func (f *truth) noteSale(l *lot, who string) {
 	l.sales, l.last, l.buyer = l.sales+1, f.day, who
+	if l.buyers == nil {
+		l.buyers = map[string]bool{}
+	}
+	l.buyers[who] = true
+}
+
+// drill is a recall tried out on the newest lot that went to several; false while there
+// is none.
+func (f *truth) drill() bool {
+	for i := len(f.lots) - 1; i >= 0; i-- {
+		if l := f.lots[i]; l.released && float64(len(l.buyers)) >= pickF(f.day < f.days-12, 2, 1) {
+			f.writeNow(entry("recall drill", owner, f.at(f.day, clockOf(16, 40))).with("of", "lot "+l.name).with("seconds", "0.2").with("bags", fmt.Sprint(l.packed)).with("customers", fmt.Sprint(len(l.buyers))).
+				with("mend", "one of the buyers has no telephone number beside the name; ask at the next sale"))
+			return true
+		}
+	}
+	return false
 }
 
 // complaint is a telephone call about bags of a lot that is not sold out: what is

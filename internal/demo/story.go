@@ -10,7 +10,8 @@ import (
 
 // story is what happens at Heron Slough beside its habits.
 type story struct {
-	hot, dry, wet int // days before the last on which today's three troubles begin
+	hot, dry, wet int  // days before the last on which today's three troubles begin
+	drilled       bool // a recall was tried out
 	bins          map[string]*bin
 	due           map[int][]func() // what follows from it, by day
 }
@@ -99,6 +100,7 @@ func (s *story) happen(f *truth) error {
 	case f.part(0.87):
 		s.halfHarvest(f)
 	}
+	s.drilled = s.drilled || f.day >= f.days-30 && f.drill()
 	s.loggers(f)
 	f.openOrders()
 	switch f.day {

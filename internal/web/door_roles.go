@@ -28,7 +28,7 @@ var doorRules = []doorRule{
 	{"door.may.write", people.Crew, []string{
 		"GET /truck", "POST /truck", "POST /moves/lift", "GET /round/sheet", "POST /round/sheet", "GET /round/walk", "POST /round/walk", "GET /round/walk/changed", "POST /round/walk/changed", "POST /round/make", "POST /bin/{name}/trouble", "POST /round/{key}/answer", "GET /round/{key}/except", "POST /round/{key}/except", "GET /bin/{name}/{act}", "POST /bin/{name}/{act}", "GET /yard/receive", "POST /yard/receive",
 		"GET /yard/pile/{pile}/{act}", "POST /yard/pile/{pile}/{act}", "GET /lot/{name}/{act}", "POST /lot/{name}/{act}", "GET /lot/{name}/report", "POST /lot/{name}/report", "GET /lot/{name}/sheet", "POST /lot/{name}/sheet", "POST /lot/{name}/sheet/read", "GET /lot/{name}/bench", "POST /lot/{name}/bench", "GET /lot/{name}/bench/photo", "POST /lot/{name}/bench/photo", "POST /mix", "POST /journal/{id}/strike", "POST /journal/{id}/revive", "GET /enter", "GET /enter/{kind}", "POST /enter/{kind}",
-		"GET /orders/new", "POST /orders/new", "GET /order/{id}/{act}", "POST /order/{id}/{act}", "POST /journal/{id}/undo", "POST /outbox", "POST /photo",
+		"POST /trace/drill", "GET /orders/new", "POST /orders/new", "GET /order/{id}/{act}", "POST /order/{id}/{act}", "POST /journal/{id}/undo", "POST /outbox", "POST /photo",
 	}},
 	{"door.may.set", people.Owner, []string{
 		"POST /farm/{part}", "POST /season", "POST /season/stop", "POST /workshop", "GET /prices", "POST /prices", "GET " + houseTo, "POST " + houseTo, "GET /layout", "POST /layout", "GET /start", "POST /start", "POST /start/file", "GET /import", "POST /import", "POST /import/save", "GET /orders/import", "POST /orders/import", "POST /orders/import/save",

@@ -300,7 +300,7 @@ var enterGroups = []struct {
 	{"beds", []string{"feed", "water", "look", "reading", "sighting", "harvest", "cover", "turn", "depth", "count"}},
 	{"bins", []string{"move", "weigh", "stock", "bed", "build", "heat"}},
 	{"yard", []string{"receive", "tend", "assay", "site"}},
-	{"castings", []string{"screen", "cure", "bag", "sell", "order", "worms sold", "complaint", "kept sample", "microscope", "hold", "release"}},
+	{"castings", []string{"screen", "cure", "bag", "sell", "order", "worms sold", "complaint", "recall drill", "kept sample", "microscope", "hold", "release"}},
 	{"rest", nil},
 }
 

@@ -117,7 +117,7 @@ func (k recordPaper) document() papers.Document {
 	if l, ok := k.state.Lot(x.Lot); ok && !app.Releasable(l) {
 		d.Banner = k.Say("bag.banner")
 	}
-	parts := []papers.Part{k.journalPart(), k.madePart(), k.loads(), k.heat(), k.batches(), k.beds(), k.harvests(), k.joined(), k.screens(), k.cures(), k.counts(), k.tests(), k.decisions(), k.rules(), k.bagged(), k.sales(), k.samples(), k.balance()}
+	parts := []papers.Part{k.journalPart(), k.madePart(), k.loads(), k.heat(), k.batches(), k.beds(), k.harvests(), k.joined(), k.screens(), k.cures(), k.counts(), k.tests(), k.decisions(), k.rules(), k.bagged(), k.sales(), k.drills(), k.samples(), k.balance()}
 	if len(x.Doubts) > 0 {
 		part := papers.Part{Head: k.Say("record.doubts")}
 		for _, doubt := range k.state.DoubtsOf("lot " + x.Lot) {
@@ -358,6 +358,15 @@ func (k recordPaper) decisions() papers.Part {
 	out := k.part("decisions", []papers.Column{{Head: "time", Wide: 1.5}, {Head: "lot", Wide: 1}, {Head: "decision", Wide: 1}, {Head: "why", Wide: 3}, {Head: "who", Wide: 1}}, rows)
 	out.Says = append(out.Says, k.Say("record.decides"))
 	return out
+}
+
+// drills are the recalls of the lot that were tried out.
+func (k recordPaper) drills() papers.Part {
+	var rows [][]string
+	for _, d := range k.x.Drills {
+		rows = append(rows, []string{k.minute(d.At), tally(d.Bags), tally(d.Customers), k.drillSeconds(d.Seconds), sentence(d.Mend), d.Who})
+	}
+	return k.part("drills", []papers.Column{{Head: "time", Wide: 1.5}, {Head: "bags", Wide: 1, Right: true}, {Head: "customers", Wide: 1, Right: true}, {Head: "foundin", Wide: 1, Right: true}, {Head: "mend", Wide: 3}, {Head: "who", Wide: 1}}, rows)
 }
 
 // rules tells what the rule of each release says, line by line, and whether its text

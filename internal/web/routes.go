@@ -85,7 +85,7 @@ func (s *Server) routes() http.Handler {
 		{"POST /orders/import/save", s.ordersImportSave},
 		{"GET /prices", s.pricesShow},
 		{"POST /prices", s.pricesSave},
-		{"GET /trace", s.traceShow},
+		{"GET /trace", s.traceShow}, {"POST /trace/drill", s.drillSave},
 		{"GET /trace.csv", s.traceSheet},
 		{"GET /mix", s.mixShow},
 		{"GET /workshop", s.workshopShow},

@@ -33,7 +33,18 @@ type TracePage struct {
 	BalanceSay          string
 	DrawnNote           string
 	Complaints          []Link
+	Drill               *DrillForm
+	Drills              []EntryLine
 }
+
+// DrillForm writes the recall that stands on the page down as a drill, by one button.
+type DrillForm struct {
+	Action, ID, Of string
+	Mend           Field
+}
+
+// shownDrills is how many recall drills stand on the page, the newest first.
+const shownDrills = 12
 
 // TraceGroup is things of one kind.
 type TraceGroup struct {
@@ -65,6 +76,7 @@ func (s *Server) traceShow(w http.ResponseWriter, r *http.Request, p person) err
 		}
 	}
 	if of == "" {
+		page.Drills = s.drillLines(p, state, "")
 		return s.draw(w, "trace", http.StatusOK, page)
 	}
 	group, near := app.ThingNamed(state, of)
@@ -86,6 +98,11 @@ func (s *Server) traceShow(w http.ResponseWriter, r *http.Request, p person) err
 	if rec := x.Recall; rec != nil {
 		page.Say = p.Say("trace.recall", lowered(name), p.Count("trace.bags", rec.Bags), p.Count("trace.customers", len(rec.Customers)), fmt.Sprintf("%.1f", max(time.Since(began).Seconds(), 0.05)))
 		page.Sub = p.Say("trace.recallmore", rec.BagsSold, rec.Bags-rec.BagsSold, p.Count("trace.sales", rec.Sales), p.Count("trace.lots", rec.Lots))
+	}
+	if x.Recall != nil {
+		page.Drill = &DrillForm{Action: "/trace/drill", ID: s.NewID(p.Now), Of: group, Mend: textField("mend", p.Say("drill.mend"), "")}
+		page.Drill.Mend.Help = p.Say("drill.mendhelp")
+		page.Drills = s.drillLines(p, state, group)
 	}
 	if rec := x.Recall; rec != nil {
 		for _, c := range rec.Complaints {
@@ -110,6 +127,74 @@ func (s *Server) traceShow(w http.ResponseWriter, r *http.Request, p person) err
 	page.Balance = s.balanceFacts(p, x.Balance, standing)
 	page.BalanceSay = p.balanceSay(x.Balance, density, measured)
 	return s.draw(w, "trace", http.StatusOK, page)
+}
+
+// drillLines lists recall drills; of everything where it is not said of what.
+func (s *Server) drillLines(p person, state *farm.State, of string) (out []EntryLine) {
+	for _, d := range app.DrillsOf(state, of) {
+		if len(out) == shownDrills {
+			break
+		}
+		line := EntryLine{To: "/journal/" + d.Entry, When: p.Say("drill.when", p.Words.Date(d.At.In(p.Zone)), said(d.Who, p.Say("when.nobody"))), Note: sentence(d.Mend)}
+		line.Say = sentence(p.Say("drill.of", lowered(s.drilled(p, state, d.Of))))
+		if d.Bags != nil && d.Customers != nil {
+			line.Say = p.Say("drill.found", line.Say, p.Count("trace.bags", *d.Bags), p.Count("trace.customers", *d.Customers))
+		}
+		if d.Seconds != nil {
+			line.Say = p.Say("drill.in", line.Say, p.drillSeconds(d.Seconds))
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+// drilled calls what a drill asked about as people do.
+func (s *Server) drilled(p person, state *farm.State, of string) string {
+	first, ok := state.Trace().First(of)
+	if !ok {
+		return of
+	}
+	return s.thingName(p, app.TraceThing{ID: of, Kind: string(first.Kind), Name: first.Name, What: first.What, At: first.At, Number: first.Number})
+}
+
+func (p person) drillSeconds(v *float64) string {
+	if v == nil {
+		return ""
+	}
+	return p.Say("drill.seconds", qty.Figures(max(*v, 0.05)))
+}
+
+func tally(n *int) string {
+	if n == nil {
+		return ""
+	}
+	return thousands(*n)
+}
+
+// drillSave makes the recall anew and writes it down as a drill: what was asked, what
+// was found and in which time, and what to mend.
+func (s *Server) drillSave(w http.ResponseWriter, r *http.Request, p person) error {
+	of, id := typed(r, "of"), r.PostForm.Get("id")
+	back := "/trace?of=" + url.QueryEscape(of) + "&way=" + string(trace.Forward)
+	if known, _, found := s.entry(id); found && known.Kind == "recall drill" { // pressed twice
+		seeOther(w, r, withSaid(back, id))
+		return nil
+	}
+	began := time.Now()
+	x, ok := app.TraceOf(s.Farm.State(), of, trace.Forward)
+	if !ok {
+		return missing{p.Say("trace.nothing", of)}
+	}
+	body := app.Drilled(x, roundTo(time.Since(began).Seconds(), 0.001), typed(r, "mend"))
+	ack, err := s.Farm.Record(r.Context(), journal.Entry{ID: id, Kind: "recall drill", At: p.Now.UTC(), Who: p.Who, Device: deviceOf(p), Body: body}, true)
+	if err != nil {
+		return err
+	}
+	if !ack.Saved {
+		return fmt.Errorf("a recall drill of %s is refused: %v", of, ack.Problems)
+	}
+	seeOther(w, r, withSaid(back, ack.Entry.ID))
+	return nil
 }
 
 // traceGroups sorts what was found by kind: for a recall from the customer back to

@@ -28,8 +28,8 @@ import (
 
 // recordKeys and recordColumns are the headings of the record of a lot.
 var (
-	recordKeys    = []string{"made", "loads", "heat", "batches", "beds", "harvests", "joined", "screens", "cures", "counts", "tests", "decisions", "rules", "bagged", "sales", "samples"}
-	recordColumns = []string{"material", "share", "day", "pile", "came", "declared", "who", "time", "act", "temp", "depth", "water", "batch", "parts", "tests", "bin", "till", "laid", "lot", "how", "mass", "volume", "from", "to", "opening", "through", "over", "moisture", "oversto", "place", "group", "fields", "counted", "dilution", "result", "laboratory", "decision", "why", "bags", "each", "same", "customer", "asked", "has", "answer", "citation", "known", "sample", "until"}
+	recordKeys    = []string{"made", "loads", "heat", "batches", "beds", "harvests", "joined", "screens", "cures", "counts", "tests", "decisions", "rules", "bagged", "sales", "samples", "drills"}
+	recordColumns = []string{"material", "share", "day", "pile", "came", "declared", "who", "time", "act", "temp", "depth", "water", "batch", "parts", "tests", "bin", "till", "laid", "lot", "how", "mass", "volume", "from", "to", "opening", "through", "over", "moisture", "oversto", "place", "group", "fields", "counted", "dilution", "result", "laboratory", "decision", "why", "bags", "each", "same", "customer", "asked", "has", "answer", "citation", "known", "sample", "until", "customers", "foundin", "mend"}
 )
 
 // gridKeys are the papers for labels of lots.

@@ -18,5 +18,7 @@ var englishRules = map[string]string{
 	"house.words": "Words", "house.wordshelp": "One a line, in the language of the label.",
 	"house.noanalyte": "Limit %d: \"%s\" is no test or figure that is known.", "house.near": "Did you mean %s?", "house.noanalytetry": "Type one such as %s; the list under the box has all.", "house.empty": "Limit %d does not say what it is about.", "house.notop": "Limit %d has no upper end.", "house.notoptry": "Type the larger number in the box To, or choose at least.",
 	"house.nosay": "Evidence %d does not say what has to be shown.", "house.nosaytry": "Say it in a few words, such as: smelled and felt by the owner.", "house.nohot": "Evidence %d does not say how hot, between 30 and 90 °C.", "house.nohottry": "Type it as %s.", "house.nodays": "Evidence %d does not say for how many days, up to a year.", "house.nodaystry": "Type 3, or 0.5 for half a day.",
+	"drill.title": "This was a drill", "drill.write": "Write it down as a recall drill", "drill.mend": "What to mend", "drill.mendhelp": "What was missing or took long. May be left empty.", "drill.list": "Recalls tried out", "drill.when": "%s, by %s",
+	"drill.of": "recall of %s", "drill.found": "%s: %s, %s", "drill.in": "%s, in %s", "drill.seconds": "%s seconds",
 	"more.rulesnote": "what a lot is held against, and the farm's own rule",
 }

@@ -18,5 +18,7 @@ var spanishRulesPage = map[string]string{
 	"house.words": "Palabras", "house.wordshelp": "Una por línea, en el idioma de la etiqueta.",
 	"house.noanalyte": "Límite %d: \"%s\" no es un análisis ni una cifra que se conozca.", "house.near": "¿Quiso decir %s?", "house.noanalytetry": "Escriba uno como %s; la lista bajo la casilla los tiene todos.", "house.empty": "El límite %d no dice de qué trata.", "house.notop": "Al límite %d le falta el extremo alto.", "house.notoptry": "Escriba el número mayor en la casilla A, o elija al menos.",
 	"house.nosay": "La prueba %d no dice qué hay que mostrar.", "house.nosaytry": "Dígalo en pocas palabras, por ejemplo: olido y palpado por el dueño.", "house.nohot": "La prueba %d no dice qué tan caliente, entre 30 y 90 °C.", "house.nohottry": "Escríbalo como %s.", "house.nodays": "La prueba %d no dice durante cuántos días, hasta un año.", "house.nodaystry": "Escriba 3, o 0.5 para medio día.",
+	"drill.title": "Esto fue un ensayo", "drill.write": "Anotarlo como ensayo de retiro", "drill.mend": "Qué hay que arreglar", "drill.mendhelp": "Lo que faltaba o tardó. Puede quedar vacío.", "drill.list": "Retiros ensayados", "drill.when": "%s, por %s",
+	"drill.of": "retiro de %s", "drill.found": "%s: %s, %s", "drill.in": "%s, en %s", "drill.seconds": "%s segundos",
 	"more.rulesnote": "contra qué se compara un lote, y la regla propia de la granja",
 }
