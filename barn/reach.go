@@ -46,7 +46,7 @@ type Yard struct {
 	// does who plans no further.
 	Near bool
 	// Effort is how many states are looked at before the best list found so far
-	// is taken; 0 for usualEffort.
+	// is taken; 0 for about a second of search.
 	Effort int
 }
 
@@ -89,7 +89,7 @@ const (
 // be found: exact on small yards (iterative deepening over states in which like
 // bins and like stacks are one), and a beam of greedy lists with a lower bound on
 // large ones. Every stack keeps to its height. The error is a *figure.Refusal,
-// or that of the context. model.md (F1 to F6).
+// or that of the context. model.md (F1 to F6, F9).
 func PlanLifts(ctx context.Context, y Yard) (Moves, error) {
 	if err := y.sound(); err != nil {
 		return Moves{}, err
@@ -113,7 +113,7 @@ func PlanLifts(ctx context.Context, y Yard) (Moves, error) {
 		bound = max(bound, low)
 		better(list, list != nil)
 	}
-	effort := cmp.Or(y.Effort, usualEffort)
+	effort := cmp.Or(y.Effort, usualEffort/max(1, len(s.stacks)))
 	search(effort / firstPart)
 	if !ok || liftsOf(best) > bound {
 		better(s.beam(ctx))
@@ -300,10 +300,11 @@ const MostHigh = 8
 
 const noTop = 15 // no limit
 
-// usualEffort is some seconds of search; a part of it is spent before the beam,
-// since small yards need no more.
+// usualEffort is a second or two of search, in states times stacks, since each
+// stack is looked at in each state; a part of it is spent before the beam, as
+// small yards need no more.
 const (
-	usualEffort = 400_000
+	usualEffort = 1_500_000
 	firstPart   = 20
 )
 

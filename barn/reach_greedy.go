@@ -71,7 +71,12 @@ func (s *reaching) ruled() (step, bool) {
 	if c.work && len(x.bins) <= s.yard.Reach {
 		return step{from: at, to: gone, work: true, still: true}, true
 	}
-	c.to = s.goodFor(at, x.top(), c.work)
+	if c.to = -1; c.work {
+		c.to = s.lowFor(at)
+	}
+	if c.to < 0 {
+		c.to = s.goodFor(at, x.top(), c.work)
+	}
 	if c.work { // put back, as out is forced
 		c.cost = 2
 		if c.to >= 0 && c.to != at && len(s.stacks[c.to].bins) < s.yard.Reach {
@@ -79,6 +84,22 @@ func (s *reaching) ruled() (step, bool) {
 		}
 	}
 	return c, c.to >= 0
+}
+
+// lowFor is another stack where the top bin of that stack is worked on as it is set
+// down, in nobody's way, the fullest first; -1 for none.
+func (s *reaching) lowFor(from int) int {
+	best, l := -1, s.stacks[from].top()
+	for j := range s.stacks {
+		n := len(s.stacks[j].bins)
+		if j == from || n >= s.yard.Reach || !s.carries(j, n, l) || s.spot(j) || s.stacks[j].soonest() != never {
+			continue
+		}
+		if best < 0 || n > len(s.stacks[best].bins) {
+			best = j
+		}
+	}
+	return best
 }
 
 // goodFor is the stack where a bin from that stack is best set down, -1 for
@@ -100,7 +121,7 @@ func (s *reaching) goodFor(from int, l label, worked bool) int {
 		if !s.carries(j, high, l) {
 			continue
 		}
-		w := fits(s.stacks[j].below(high), as)
+		w := fits(s.stacks[j].below(high), as) + s.keeps(worked, high)
 		if high > 0 {
 			w++ // a free spot is kept for later
 		}

@@ -39,6 +39,7 @@ type reaching struct {
 	outs   int // of those, to be taken out
 	bad    int // bins that stand on one wanted sooner
 	high   int // bins wanted that stand above reach and are in nobody's way
+	low    int // bins in the way within reach
 	looked int
 	lifts  int              // so far
 	list   []step           // so far
@@ -140,20 +141,22 @@ func (x *stack) hash() uint64 {
 
 func (x *stack) top() label { return x.bins[len(x.bins)-1] }
 
-// counts says what a bin adds to bad and high where it stands. On a place that is
+// counts says what a bin adds to bad, high and low where it stands. On a place that is
 // to be free each bin is moved, by what is in its way, by its own work, or at last.
-func (s *reaching) counts(i, level int) (bad, high int) {
+func (s *reaching) counts(i, level int) (bad, high, low int) {
 	x := &s.stacks[i]
 	l, below := x.bins[level], x.below(level)
 	w := l.when()
 	own := l&outBit != 0 || s.yard.Reach == 0 // it has lifts of its own, which are counted with left
 	switch {
+	case below < w && level < s.yard.Reach:
+		return 1, 0, 1
 	case below < w, s.spot(i) && (w == never || !own):
-		return 1, 0
+		return 1, 0, 0
 	case w != never && !own && level >= s.yard.Reach:
-		return 0, 1
+		return 0, 1, 0
 	}
-	return 0, 0
+	return 0, 0, 0
 }
 
 func (s *reaching) push(i int, l label) {
@@ -166,18 +169,20 @@ func (s *reaching) push(i int, l label) {
 	x.least = append(x.least, min(l.when(), x.soonest()))
 	x.bins = append(x.bins, l)
 	x.hashes = append(x.hashes, (h^uint64(l))*1099511628211)
-	bad, high := s.counts(i, level)
+	bad, high, low := s.counts(i, level)
 	s.bad += bad
 	s.high += high
+	s.low += low
 }
 
 func (s *reaching) pop(i int) label {
 	x := &s.stacks[i]
 	level := len(x.bins) - 1
 	l := x.bins[level]
-	bad, high := s.counts(i, level)
+	bad, high, low := s.counts(i, level)
 	s.bad -= bad
 	s.high -= high
+	s.low -= low
 	x.bins, x.least, x.hashes = x.bins[:level], x.least[:level], x.hashes[:level]
 	return l
 }
@@ -215,6 +220,9 @@ func (s *reaching) bound() int {
 		return n
 	}
 	more := s.stuck()
+	if s.yard.Back && s.yard.Reach > 0 && s.outs == 0 {
+		more = max(more, s.crowded())
+	}
 	if s.yard.Near && s.yard.Fixed {
 		more = max(more, s.again())
 	}
@@ -244,6 +252,17 @@ func (s *reaching) mustPark() int {
 		}
 	}
 	return max(0, least-room)
+}
+
+// crowded is how many bins that stand too high find no place within reach: each
+// that is worked on with one lift takes such a place, and only lifts from within
+// reach make one, of which those of bins in the way are counted. model.md (F9).
+func (s *reaching) crowded() int {
+	places := s.low
+	for i := range s.stacks {
+		places += max(0, min(s.yard.Reach, s.yard.most(i))-len(s.stacks[i].bins))
+	}
+	return max(0, s.high-places)
 }
 
 // heights fills s.at with the heights as they are.
@@ -421,6 +440,7 @@ func (s *reaching) forced(next label) (step, bool) {
 // gone there directly.
 func (s *reaching) steps(next label, last step) []step {
 	var out []step
+	kin := s.kin()
 	add := func(c step) {
 		c.worth = s.worth(c)
 		out = append(out, c)
@@ -428,7 +448,7 @@ func (s *reaching) steps(next label, last step) []step {
 	for i := range s.stacks {
 		x := &s.stacks[i]
 		n := len(x.bins)
-		if n == 0 || s.alike(i, -1) {
+		if n == 0 || kin[i].before > 0 {
 			continue
 		}
 		wanted := s.left > 0 && x.top().when() == next && x.top()&outBit == 0
@@ -446,7 +466,7 @@ func (s *reaching) steps(next label, last step) []step {
 		}
 		for j := range s.stacks {
 			high := len(s.stacks[j].bins)
-			if j == i || !s.carries(j, high, x.top()) || s.alike(j, i) || n == 1 && high == 0 && !wanted && s.spot(i) == s.spot(j) {
+			if j == i || !s.carries(j, high, x.top()) || kin[j].before > 0 && !(kin[j].before == 1 && kin[j].first == i) || n == 1 && high == 0 && !wanted && s.spot(i) == s.spot(j) {
 				continue
 			}
 			cost := 1
@@ -460,15 +480,21 @@ func (s *reaching) steps(next label, last step) []step {
 	return out
 }
 
-// alike says that a stack before this one holds the same.
-func (s *reaching) alike(i, but int) bool {
-	h := s.stacks[i].hash()
-	for k := range i {
-		if k != but && s.stacks[k].hash() == h {
-			return true
+// kin says of each stack how many before it hold the same, and the first of them.
+func (s *reaching) kin() []struct{ before, first int } {
+	out := make([]struct{ before, first int }, len(s.stacks))
+	seen := map[uint64][2]int{} // how many so far, and the first
+	for i := range s.stacks {
+		h := s.stacks[i].hash()
+		k, ok := seen[h]
+		if !ok {
+			k[1] = i
 		}
+		out[i].before, out[i].first = k[0], k[1]
+		k[0]++
+		seen[h] = k
 	}
-	return false
+	return out
 }
 
 // worth orders choices: bins in the way off first, to where they are in nobody's
@@ -489,11 +515,23 @@ func (s *reaching) worth(c step) int {
 	if s.spot(c.to) {
 		w -= 100 // it moves once more
 	}
-	first := s.stacks[c.to].soonest()
+	first, high := s.stacks[c.to].soonest(), len(s.stacks[c.to].bins)
 	if c.to == c.from {
 		first = below
+		high--
 	}
-	return w + fits(first, l)
+	if c.cost == 2 && s.yard.Reach > 0 {
+		w -= 400 // another place may do with one lift
+	}
+	return w + fits(first, l) + s.keeps(c.work, high)
+}
+
+// keeps is a little more for a bin that needs no place within reach and takes none.
+func (s *reaching) keeps(work bool, high int) int {
+	if !work && s.yard.Back && high >= s.yard.Reach {
+		return 2
+	}
+	return 0
 }
 
 // fits is how good a stack is to set a bin down on, by the soonest in it: best

@@ -16,6 +16,7 @@ import (
 
 	"wormyard/farm"
 	"wormyard/internal/app"
+	"wormyard/internal/demo"
 	"wormyard/internal/highs"
 	"wormyard/internal/web"
 	"wormyard/journal"
@@ -199,10 +200,16 @@ func BenchmarkPages(b *testing.B) {
 	defer server.Close()
 	srv := httptest.NewServer(server)
 	defer srv.Close()
-	for _, p := range []struct{ name, path string }{
+	ask(b, srv.URL, []page{
 		{"round", "/round"}, {"line", "/round/1%2F3"}, {"print", "/round/print"}, {"barn", "/barn/1"}, {"warmth", "/barn/1?show=warmth"}, {"bin", "/bin/B77"}, {"feed", "/bin/B77/feed"},
 		{"yard", "/yard"}, {"pile", "/yard/pile/wood%20chips,%20hardwood"}, {"batch", "/yard/batch/50"}, {"mix", "/mix?from=50"}, {"journal", "/journal"}, {"page_900", "/journal?page=900"}, {"search_rare", "/journal?q=zebra"}, {"search_bin", "/journal?about=bin+B77&kind=sighting"}, {"farm", "/farm"}, {"working", "/working/bin/B77"}, {"workshop", "/workshop"}, {"workshop_beside", "/workshop?beside=redwood"},
-	} {
+	})
+}
+
+type page struct{ name, path string }
+
+func ask(b *testing.B, base string, pages []page) {
+	for _, p := range pages {
 		b.Run(p.name, func(b *testing.B) {
 			var mutex sync.Mutex
 			var took []float64
@@ -210,7 +217,7 @@ func BenchmarkPages(b *testing.B) {
 			b.RunParallel(func(pb *testing.PB) {
 				for pb.Next() {
 					start := time.Now()
-					r, err := http.Get(srv.URL + p.path)
+					r, err := http.Get(base + p.path)
 					if err != nil {
 						b.Error(err)
 						return
@@ -233,3 +240,55 @@ func BenchmarkPages(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkDemoPages asks for pages of the demo farm in the same way: those whose
+// weight is in what the demo has and the farm above has not (prices, sales, a plan
+// of the year), beside the round and a bin. Its round is made up, its plan is real.
+func BenchmarkDemoPages(b *testing.B) {
+	a, store, err := demo.Open(context.Background(), demo.Path(), nil)
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer store.Close()
+	solver := highs.Open(highs.Options{CacheDir: highs.CacheDir()})
+	defer solver.Close()
+	if err := solver.Ready(context.Background()); err != nil {
+		b.Fatal(err)
+	}
+	mixer, err := app.NewMixer(solver.Solve)
+	if err != nil {
+		b.Fatal(err)
+	}
+	workshop, err := app.NewWorkshop(mixer, solver.Solve)
+	if err != nil {
+		b.Fatal(err)
+	}
+	twins, err := app.NewTwins(a, app.KeepIn{Store: store})
+	if err != nil {
+		b.Fatal(err)
+	}
+	twins.Site = demo.Site()
+	began := time.Now()
+	made, err := twins.MakeYear(context.Background(), solver.Solve, func(string, int, int) {})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Logf("the plan of the year took %.1f s", time.Since(began).Seconds())
+	server, err := web.New(web.Config{Farm: a, Workshop: workshop, Rounds: stand(a), Seasons: planned{made}, NewID: func(time.Time) string { return "" }, Figures: app.Figures, Mix: mixer, Start: a})
+	if err != nil {
+		b.Fatal(err)
+	}
+	server.Warm()
+	defer server.Close()
+	srv := httptest.NewServer(server)
+	defer srv.Close()
+	ask(b, srv.URL, []page{{"round", "/round"}, {"bin", "/bin/B77"}, {"workshop", "/workshop"}, {"costs", "/costs"}, {"season", "/season"}})
+}
+
+// planned is a year that was planned.
+type planned struct{ year *app.Year }
+
+func (p planned) Years(context.Context) (newest, before *app.Year) { return p.year, nil }
+func (p planned) Plan()                                            {}
+func (p planned) Stop()                                            {}
+func (p planned) Planning() (web.Progress, error)                  { return web.Progress{}, nil }

@@ -81,6 +81,36 @@ func TestABinWorkedOut(t *testing.T) {
 	}
 }
 
+// Four bins of 1400 lb stand on four posts: the lowest carries 3 x 1400/4 = 1050
+// lb, 85.7 psi along a 4x4; on 1.5 by 3.5 in that is 200 psi, and spruce-pine-fir
+// bears 425 x 0.67 across the grain when wet. A joist of 332.8 lb needs 0.779 in
+// of 1.5 in there. On forks 27 in apart a length of 48 in bends by
+// 1607.8 lb in over them. All by hand, as in reference_computed_wood.
+func TestWhatPostsAndJoistsRestOn(t *testing.T) {
+	p := parameters(t)
+	near := func(what string, got, want, rel float64) {
+		t.Helper()
+		if math.Abs(got-want) > rel*want {
+			t.Errorf("%s: %g, want %g", what, got, want)
+		}
+	}
+	x := everyday()
+	x.High = 4
+	b, err := p.Build(x)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bears := named(t, b, "bearing under a post")
+	near("bearing of 1400 lb", bears.Value*1400/b.BoxLb, 200, 1e-9)
+	near("bearing allowed", bears.Allowed, 284.75, 1e-9)
+	near("post of 1400 lb", named(t, b, "corner post").Value*1400/b.BoxLb, 1050, 1e-9)
+	post, _ := carpentry.Dressed("4x4")
+	near("along a 4x4", 1050/post.Area(), 85.714, 1e-5)
+	near("end of a joist", 332.8/(1.5*bears.Allowed), 0.779, 1e-3)
+	forks := carpentry.Load{Kind: "forks", PerIn: 1400.0 / 48, Span: 48, ForksIn: 27}
+	near("over a fork, the larger", forks.Forces(1).Moment, 1607.8, 1e-4)
+}
+
 func named(t *testing.T, b carpentry.Built, name string) carpentry.Check {
 	t.Helper()
 	for _, c := range b.Checks {

@@ -130,7 +130,7 @@ func (c *checking) corners() {
 
 func (c *checking) stack() {
 	base := math.Min(c.box.Length, c.box.Width)
-	s := StackOf(c.box.High, base, c.built.Stands, c.built.BoxLb)
+	s := StackOf(c.box.High, base, c.built.Stands, c.built.BoxLb, 0)
 	c.add("height of the stack", fmt.Sprintf("Height beside the least base. It tips at a lean of %.0f degrees.", s.TipsAt), s.Ratio, c.p.StackRatio, "times the base", "house rule; no published limit was found",
 		Factor{"bins in the stack", float64(c.box.High), ""}, Factor{"height of each", c.built.Stands, "in"}, Factor{"least side", base, "in"}, Factor{"push at the top that tips it", s.PushLb, "lb"})
 	c.add("bins in the stack", "Bins one on another.", float64(c.box.High), c.p.StackMost, "bins", "house rule")

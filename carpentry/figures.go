@@ -163,6 +163,8 @@ type stackIn struct {
 	Base float64  `json:"base_in" unit:"in" low:"1" high:"240" doc:"the least side"`
 	Each float64  `json:"each_in" unit:"in" low:"1" high:"120" doc:"height of each"`
 	Lb   *float64 `json:"box_lb" unit:"lb" low:"0" high:"20000"`
+	// Shift takes the boxes out of line, as a driver in a hurry does.
+	Shift float64 `json:"shift_in" unit:"in" low:"0" high:"60" default:"0" doc:"how far each box stands off the one below, all to one side"`
 }
 
 type stackOut struct {
@@ -170,6 +172,8 @@ type stackOut struct {
 	Deg   float64  `json:"tips_at_deg" unit:"deg"`
 	Accel float64  `json:"tips_at_g" unit:"g"`
 	Push  *float64 `json:"push_lb" unit:"lb" doc:"at the top, that tips it"`
+	Off   float64  `json:"off_in" unit:"in" doc:"the middle of its weight from that of its base"`
+	Floor *float64 `json:"floor_lb_ft2" unit:"lb/ft2" doc:"under a square base; less under a longer one"`
 }
 
 func stackFigure(in stackIn) (stackOut, []string, error) {
@@ -180,12 +184,12 @@ func stackFigure(in stackIn) (stackOut, []string, error) {
 	if in.High != math.Round(in.High) {
 		return stackOut{}, nil, figure.Refuse("high", fmt.Sprintf("%g bins cannot stand one on another.", in.High), "Give a whole number.")
 	}
-	s := StackOf(int(in.High), in.Base, in.Each, lb)
-	out := stackOut{Ratio: s.Ratio, Deg: s.TipsAt, Accel: s.Accel}
+	s := StackOf(int(in.High), in.Base, in.Each, lb, in.Shift)
+	out := stackOut{Ratio: s.Ratio, Deg: s.TipsAt, Accel: s.Accel, Off: s.Off}
 	if in.Lb != nil {
-		out.Push = &s.PushLb
+		out.Push, out.Floor = &s.PushLb, &s.FloorLbFt2
 	}
-	return out, []string{"All boxes full alike, square on each other, on a level floor."}, nil
+	return out, []string{"All boxes full alike, on a level floor."}, nil
 }
 
 type derateIn struct {

@@ -122,17 +122,23 @@ const inches3 = 12 * 12 * 12 // in a cubic foot
 
 // A Stack is how boxes one on another stand. model.md (K6).
 type Stack struct {
-	Ratio  float64 // height beside the least base
-	TipsAt float64 // [degrees] of lean
-	Accel  float64 // [g] to the side
-	PushLb float64 // [lb] at the top that tips it
+	Ratio      float64 // height beside the least base
+	Off        float64 // [in] of the middle of its weight from that of its base
+	TipsAt     float64 // [degrees] of lean
+	Accel      float64 // [g] to the side
+	PushLb     float64 // [lb] at the top that tips it
+	FloorLbFt2 float64 // [lb/ft2] under a square base, less under a longer one
 }
 
 // StackOf is a free stack of that many boxes on their least base [in], all full
-// alike, each so high [in] and heavy [lb]. model.md (K6).
-func StackOf(high int, base, each, boxLb float64) Stack {
-	h := float64(high) * each
-	return Stack{Ratio: h / base, TipsAt: math.Atan(base/h) * 180 / math.Pi, Accel: base / h, PushLb: float64(high) * boxLb * base / (2 * h)}
+// alike, each so high [in] and heavy [lb], and each set down by shift [in] to the
+// same side of the one below. One that stands off by half its base tips at once.
+// model.md (K6).
+func StackOf(high int, base, each, boxLb, shift float64) Stack {
+	h, w := float64(high)*each, float64(high)*boxLb
+	off := shift * float64(high-1) / 2
+	b := math.Max(0, base-2*off)
+	return Stack{Ratio: h / base, Off: off, TipsAt: math.Atan(b/h) * 180 / math.Pi, Accel: b / h, PushLb: w * b / (2 * h), FloorLbFt2: w / (base * base) * 144}
 }
 
 // Derate is what a truck may lift at another load centre [lb]. With the way from

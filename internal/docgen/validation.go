@@ -75,7 +75,7 @@ func validation(_ string, out pages) error {
 	if err != nil {
 		return err
 	}
-	b.WriteString("\n## Farms whose truth is known\n\n" + proof.About + proof.Page(known) + proof.Heat + proof.Held + proof.Misses)
+	b.WriteString("\n## Farms whose truth is known\n\n" + proof.About + proof.Page(known) + proof.Heat + proof.Held + proof.Aired + proof.Misses)
 	b.WriteString("\n## Known gaps\n\nRows that we do not meet, with our number of today; a row that is met again fails its test until it is moved up.\n\n")
 	b.WriteString(firstOf(gaps.String(), "None are known.\n"))
 	b.WriteString("\n## Not checked\n\n")
