@@ -82,6 +82,10 @@ func TestFromTheBinToTheCustomerAndBack(t *testing.T) {
 	p.follow("/lot/26-01")
 
 	p.follow("/lot/26-01/screen")
+	p.tap("form[data-kind=screen] button[value='+decks']")
+	p.until("document.querySelector('[name=\"decks.1.opening_mm\"]')&&document.querySelector('[name=\"decks.1.opening_mm\"]').value===''&&document.querySelectorAll('.setrow').length===2")
+	p.tap("form[data-kind=screen] button[value='-decks.1']")
+	p.until("document.querySelectorAll('.setrow').length===1")
 	p.fill("form[data-kind=screen]", "decks.0.opening_mm=1/4 in", "decks.0.through_kg=720", "decks.0.over_kg=180", "overs_to=starting beds")
 	p.save("screen")
 	p.follow("/lot/26-01/cure")
