@@ -447,6 +447,9 @@ func (w *spending) laidFor() map[string]map[string]float64 {
 func (w *spending) acts() {
 	heaters := map[string]heater{}
 	for _, e := range w.Journal() {
+		if b, ok := e.Body.(*journal.Reading); ok && (b.Bin == "" || b.Probe == "logger") { // most of a journal; a logger reads by itself
+			continue
+		}
 		if w.Struck(e.ID) || e.At.After(w.now) {
 			continue
 		}
@@ -472,9 +475,7 @@ func (w *spending) acts() {
 		case *journal.Depth:
 			each("depth", b.Bins)
 		case *journal.Reading:
-			if b.Bin != "" && b.Probe != "logger" { // a logger reads by itself
-				each("reading", []string{b.Bin})
-			}
+			each("reading", []string{b.Bin})
 		case *journal.Count:
 			each("count", []string{b.Bin})
 		case *journal.Move:

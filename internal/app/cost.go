@@ -2,6 +2,7 @@ package app
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"sync"
 	"time"
@@ -123,9 +124,8 @@ func TimedActs() []string {
 	return []string{"receive", "blend", "feed", "water", "cover", "turn", "look", "reading", "depth", "count", "move", "harvest", "screen", "bag", "worms"}
 }
 
-// Tempo gives what acts take where nobody wrote it: as the farm set it, else from the
-// built-in data, which is what is given without a farm.
-func Tempo(s *farm.State) (farm.Tempo, error) {
+// usualTempo gives what acts take by the built-in data, which is read once.
+var usualTempo = sync.OnceValues(func() (farm.Tempo, error) {
 	t := farm.Tempo{Minutes: map[string]cost.Span{}, Truck: []string{"move", "receive", "blend"}}
 	of := map[string]string{"feed_minutes": "feed", "water_minutes": "water", "cover_minutes": "cover", "open_minutes": "turn", "look_minutes": "look", "stab_minutes": "reading", "rule_minutes": "depth",
 		"count_minutes": "count", "harvest_minutes": "harvest", "lift_minutes": "move", "blend_minutes_m3": "blend", "receive_minutes": "receive", "screen_minutes_m3": "screen", "bag_minutes": "bag", "worms_minutes_kg": "worms"}
@@ -148,6 +148,17 @@ func Tempo(s *farm.State) (farm.Tempo, error) {
 			}
 		}
 	}
+	return t, nil
+})
+
+// Tempo gives what acts take where nobody wrote it: as the farm set it, else from the
+// built-in data, which is what is given without a farm.
+func Tempo(s *farm.State) (farm.Tempo, error) {
+	t, err := usualTempo()
+	if err != nil {
+		return t, err
+	}
+	t.Minutes = maps.Clone(t.Minutes)
 	if s == nil {
 		return t, nil
 	}

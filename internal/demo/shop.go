@@ -277,7 +277,7 @@ func (f *truth) sell() {
 	bump := func(middle, wide float64) float64 { return math.Exp(-math.Pow((at-middle)/wide, 2)) }
 	n := f.shop.poisson(0.2 + bump(0.3, 0.1) + 0.3*bump(0.78, 0.06))
 	if f.weekday(f.day) == time.Tuesday && f.at(f.day, 720).Day() <= 7 {
-		f.sellLoose(customers[steady], f.shop.between(3, 5), "")
+		f.sellLoose(customers[steady], f.shop.between(3, 5), "", f.fetchedAt())
 	}
 	if f.sold == 0 { // the first bags have their buyer waiting
 		n = max(n, 1)
@@ -286,7 +286,7 @@ func (f *truth) sell() {
 		if who := f.shop.one(customers...); f.shop.chance(0.55) || f.sold == 0 {
 			f.sellBags(who, f.shop.whole(6, 40))
 		} else {
-			f.sellLoose(who, f.shop.between(1, 3.5), "")
+			f.sellLoose(who, f.shop.between(1, 3.5), "", f.fetchedAt())
 		}
 	}
 }
@@ -324,20 +324,28 @@ func (f *truth) sellBags(who string, n int) {
 	f.writeNow(entry("sell", owner, when).with("lot", l.name).with("customer", who).with("bags", fmt.Sprint(n)).with("price", rounded(float64(n)*f.shop.between(17, 22)*l.bag/cubicFoot, 1)))
 }
 
-// sellLoose sells by the cubic yard, and all where little would be left.
-func (f *truth) sellLoose(who string, yd float64, order string) bool {
-	l := f.forSale(func(l *lot) bool { return l.loose() > 0.25*cubicYard*looseKgM3 })
+// fetchedAt is when somebody comes with a truck.
+func (f *truth) fetchedAt() time.Time { return f.at(f.day, clockOf(10, 0)+f.shop.whole(0, 300)) }
+
+// leastLoose is the least that is sold loose [yd3].
+const leastLoose = 0.25
+
+// sellLoose sells by the cubic yard out of one lot, and all of it where little would be
+// left. It gives what went [yd3]; 0 where nothing is there. What delivers an order has its
+// id as the word that binds the delivery.
+func (f *truth) sellLoose(who string, yd float64, order string, when time.Time) float64 {
+	l := f.forSale(func(l *lot) bool { return l.loose() > leastLoose*cubicYard*looseKgM3 })
 	if l == nil {
-		return false
+		return 0
 	}
-	volume, there := step(yd, 0.25)*cubicYard, l.loose()/looseKgM3
-	if there-volume < 0.25*cubicYard {
+	volume, there := step(yd, leastLoose)*cubicYard, l.loose()/looseKgM3
+	if there-volume < leastLoose*cubicYard {
 		volume = there
 	}
 	l.bulk += volume * looseKgM3
 	f.noteSale(l, who)
-	f.writeNow(entry("sell", owner, f.at(f.day, clockOf(10, 0)+f.shop.whole(0, 300))).with("lot", l.name).with("customer", who).with("volume_m3", yards(volume, 0.05)).with("order", order).with("price", rounded(volume/cubicYard*f.shop.between(200, 260), 1)))
-	return true
+	f.writeNow(entry("sell", owner, when).with("lot", l.name).with("customer", who).with("volume_m3", yards(volume, 0.05)).with("order", order).with("delivery", order).with("price", rounded(volume/cubicYard*f.shop.between(200, 260), 1)))
+	return volume / cubicYard
 }
 
 func (f *truth) noteSale(l *lot, who string) {
@@ -379,8 +387,8 @@ func (f *truth) complaint() {
 	}
 }
 
-// papers are orders. Castings are fetched on the day they are due where there are
-// some; what nobody comes for is cancelled.
+// papers are orders. Castings are fetched on the day they are due, out of as many lots as
+// it takes; what is not there then, and what nobody comes for, is cancelled.
 func (f *truth) papers() {
 	if !f.shop.chance(pickF(f.season(f.day) > 0.15 && f.season(f.day) < 0.45, 0.2, 0.08)) {
 		return
@@ -398,10 +406,18 @@ func (f *truth) papers() {
 	f.story.later(due, func() {
 		why := pick(worms, "our beds need theirs", "did not come for it")
 		if fetched {
-			if f.sellLoose(who, yd, l.id) {
+			left, when := yd, f.fetchedAt()
+			for left >= leastLoose {
+				got := f.sellLoose(who, left, l.id, when)
+				if got == 0 {
+					break
+				}
+				left -= got
+			}
+			if left < 0.03*yd {
 				return
 			}
-			why = "nothing was released in time"
+			why = pick(left < yd, "the rest was not released in time", "nothing was released in time")
 		}
 		f.writeNow(entry("cancel order", owner, f.at(f.day, clockOf(16, 45))).with("order", l.id).with("why", why))
 	})
