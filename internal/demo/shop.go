@@ -369,22 +369,26 @@ func (f *truth) drill() bool {
 	return false
 }
 
-// complaint is a telephone call about bags of a lot that is not sold out: what is
-// left of it waits, and all who have some are called.
+// complaint is a telephone call about bags of a lot, one that is not sold out where there
+// is one: what is left of it waits, and all who have some are called.
 func (f *truth) complaint() {
-	for i := len(f.lots) - 1; i >= 0; i-- {
-		l := f.lots[i]
-		if !l.released || l.held || l.sales < 1 || l.loose() < 50 {
-			continue
+	for _, least := range []float64{50, 0} { // loose [kg]
+		for i := len(f.lots) - 1; i >= 0; i-- {
+			if l := f.lots[i]; l.released && !l.held && l.sales > 0 && l.loose() >= least {
+				f.complainOf(l)
+				return
+			}
 		}
-		l.held = true
-		at := f.at(f.day, clockOf(9, 50))
-		f.writeNow(entry("complaint", owner, at.Add(-20*time.Minute)).with("lot", l.name).with("customer", l.buyer).with("bags", "three of them").with("what", "seedlings stand still in it and turn yellow").
-			with("done", "told to stop using it, the sample kept back goes into the bean test"), entry("hold", owner, at).with("lot", l.name).with("why", "seedlings stunted, says a buyer of bags; the sample kept back is in the bean test").
-			with("note", fmt.Sprintf("traced at once; %d sales, all buyers called before noon", l.sales)))
-		f.sheets[f.day+1] = append(f.sheets[f.day+1], assay(l, f.at(f.day+1, clockOf(11, 0)), "ec_ds_m", "2.9").with("method", "own meter, paste").with("sample", "kept back"))
-		return
 	}
+}
+
+func (f *truth) complainOf(l *lot) {
+	l.held = true
+	at := f.at(f.day, clockOf(9, 50))
+	f.writeNow(entry("complaint", owner, at.Add(-20*time.Minute)).with("lot", l.name).with("customer", l.buyer).with("bags", "three of them").with("what", "seedlings stand still in it and turn yellow").
+		with("done", "told to stop using it, the sample kept back goes into the bean test"), entry("hold", owner, at).with("lot", l.name).with("why", "seedlings stunted, says a buyer of bags; the sample kept back is in the bean test").
+		with("note", fmt.Sprintf("traced at once; %d sales, all buyers called before noon", l.sales)))
+	f.sheets[f.day+1] = append(f.sheets[f.day+1], assay(l, f.at(f.day+1, clockOf(11, 0)), "ec_ds_m", "2.9").with("method", "own meter, paste").with("sample", "kept back"))
 }
 
 // papers are orders. Castings are fetched on the day they are due, out of as many lots as
