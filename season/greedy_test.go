@@ -58,7 +58,7 @@ func TestRules(t *testing.T) {
 		t.Logf("%s: rules %.0f in %v, best %.0f", name, got.Value, took, best.Value)
 	}
 	try("big", solvers.Big())
-	for seed := range uint64(8) {
+	for seed := range uint64(5) {
 		try(string(rune('a'+seed)), solvers.Generated(seed))
 	}
 	if found < plans-1 {

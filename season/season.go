@@ -114,8 +114,12 @@ type Farm struct {
 const MostHours = 16 * 7
 
 // Heat is a way in which the barn may be heated in a period, all of it. Degrees warm
-// the beds by as much as the air: what a bed is warmer by stays. Make makes it from
-// the warmth of the weeks.
+// the beds by as much as the air: what a bed is warmer by stays.
+//
+// Who has a farm's beds and barn asks an owner only for degrees and for the price of a
+// kilowatt-hour of heat, and calls Make with the usual warmth of the beds that pace
+// and growth are planned with, and with the loss of the barn (Transmission and
+// Infiltration of climate.Barn). A plan that heats has HeatCaution beside it.
 type Heat struct {
 	Degrees float64   `json:"degrees_k" unit:"K" low:"0.1" high:"40" doc:"by which the barn is warmer; each way has another"`
 	Pace    []float64 `json:"pace" doc:"of what a bin does in a week that is heated so, in each week; the last counts for all later ones"`
@@ -123,7 +127,9 @@ type Heat struct {
 	Cost    []float64 `json:"cost_week" doc:"of fuel for a heated week, in each week; the last counts for all later ones"`
 }
 
-// Split is the act of parting the worms of one bin into two.
+// Split is the act of parting the worms of one bin into two. Without it worms spread
+// by themselves: ask an owner for hours and weeks only where splitting is to be
+// planned, and show Splits of each step beside what is begun.
 type Split struct {
 	Hours float64 `json:"hours" unit:"h" low:"0" high:"100" default:"1" doc:"of the crew, for each, besides beginning the new bin"`
 	Back  float64 `json:"back_weeks" unit:"week" low:"0" high:"52" default:"2" doc:"by which the bin that was split is ripe later, at a pace of 1"`
@@ -353,8 +359,8 @@ func (f Farm) sound() error {
 	list("crew_hours", "The crew's time", f.Crew, 20*168)
 	if f.People > 0 {
 		for w, h := range f.Crew {
-			if h > f.People*MostHours && h <= 20*168 {
-				bad.Add(fmt.Sprintf("crew_hours[%d]", w), fmt.Sprintf("The crew has %.4g hours in week %d, and is %.4g.", h, w+1, f.People), fmt.Sprintf("A person has about 40 hours in a week and at most %d. Give the hours of all together, or look at people.", MostHours))
+			if all := h + f.Overtime; all > f.People*MostHours && h <= 20*168 {
+				bad.Add(fmt.Sprintf("crew_hours[%d]", w), fmt.Sprintf("The crew has %.4g hours in week %d, overtime included, and is %.4g.", all, w+1, f.People), fmt.Sprintf("A person has about 40 hours in a week and at most %d. Give the hours of all together, or look at people.", MostHours))
 				break
 			}
 		}

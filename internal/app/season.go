@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"time"
 
@@ -62,6 +63,17 @@ func Season(ctx context.Context, data []byte, solve program.Solver, now func() t
 	var in SeasonRequest
 	if problems := contract.Decode(data, &in); len(problems) > 0 {
 		return nil, contract.Refuse(problems)
+	}
+	if in.Years != nil {
+		var bad figure.Problems
+		for i, w := range in.Years.Weeks {
+			if w < 0 || w >= float64(in.Farm.Weeks) {
+				bad.Add(fmt.Sprintf("years.promise_weeks[%d]", i), fmt.Sprintf("It is asked what may be promised for week %.4g, and the plan has weeks 0 to %d.", w, in.Farm.Weeks-1), "Ask for a week of the plan, counted from now.")
+			}
+		}
+		if err := bad.Refuse(); err != nil {
+			return nil, err
+		}
 	}
 	begin := now()
 	var p season.Plan
