@@ -15,35 +15,28 @@ import (
 // Year is a season's plan for the farm as it is, and what it would come to in years
 // that may come.
 type Year struct {
-	Made    time.Time     `json:"made"`
-	Began   time.Time     `json:"began"`   // of the first week
-	Entries int           `json:"entries"` // of the journal, that it was made from
-	Newest  time.Time     `json:"newest"`  // of them
-	Weeks   int           `json:"weeks"`
-	Facts   []SeasonFact  `json:"facts"`
-	Plan    season.Plan   `json:"plan"`
-	Replay  season.Replay `json:"replay"`
-	Surer   season.Surer  `json:"surer"`
-	Eased   []string      `json:"eased,omitempty"` // keys of what had to be given more of for a plan to be
-	Farm    season.Farm   `json:"farm"`
-	SDC     float64       `json:"sd_c"` // of a week's warmth about the usual [°C]
-	Stays   float64       `json:"stays"`
-	Left    []string      `json:"left_out,omitempty"` // products that are said to be sold and are not known any more
-	Changes []SeasonMove  `json:"changes,omitempty"`  // from the plan before
-}
-
-// SeasonMove is where a plan differs from the one before it.
-type SeasonMove struct {
-	What string  `json:"what"` // "start", "harvest", "collect", "sell"
-	Of   string  `json:"of,omitempty"`
-	Day  string  `json:"day"`
-	Was  float64 `json:"was"`
-	Now  float64 `json:"now"`
+	Made    time.Time       `json:"made"`
+	Began   time.Time       `json:"began"`   // of the first week
+	Entries int             `json:"entries"` // of the journal, that it was made from
+	Newest  time.Time       `json:"newest"`  // of them
+	Weeks   int             `json:"weeks"`
+	Facts   []SeasonFact    `json:"facts"`
+	Plan    season.Plan     `json:"plan"`
+	Replay  season.Replay   `json:"replay"`
+	Surer   season.Surer    `json:"surer"`
+	Eased   []string        `json:"eased,omitempty"` // keys of what had to be given more of for a plan to be
+	Farm    season.Farm     `json:"farm"`
+	SDC     float64         `json:"sd_c"` // of a week's warmth about the usual [°C]
+	Stays   float64         `json:"stays"`
+	Left    []string        `json:"left_out,omitempty"` // products that are said to be sold and are not known any more
+	Against *time.Time      `json:"against,omitempty"`  // when the plan was made that this one is held against
+	Changes []season.Change `json:"changes,omitempty"`  // from it
 }
 
 const (
 	seasonGap    = 0.01 // how far from the best a plan may be
-	seasonWorlds = 64   // years that are drawn
+	seasonLimit  = 3 * time.Minute
+	seasonWorlds = 64 // years that are drawn
 	seasonSeed   = 2025
 	seasonOften  = 0.9 // of the years a promise should be kept in
 )
@@ -85,8 +78,9 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	progress("season", 0, parts)
 	state := t.App.State()
 	out := &Year{Made: t.App.Now(), Began: from.Begin, Entries: state.Entries, Newest: state.Last, Weeks: f.Weeks, Facts: from.Facts, Left: from.Left}
+	last := t.lastYear(ctx)
 	for i := 0; ; i++ {
-		if out.Plan, err = season.Solve(ctx, f, solve, seasonGap); err != nil {
+		if err = out.solve(ctx, f, last, solve); err != nil {
 			return nil, err
 		}
 		if len(out.Plan.Steps) > 0 || i == len(easings) {
@@ -118,6 +112,32 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 		return nil, ctx.Err()
 	}
 	return out, t.keepYear(ctx, out)
+}
+
+// lastYear gives the plan that a new one departs from no more than it is worth: the last
+// of an earlier week, else the one before it; nil where there is none.
+func (t *Twins) lastYear(ctx context.Context) *Year {
+	newest, before := t.Years(ctx)
+	if zone := t.App.State().Zone(); before == nil || newest != nil && mondayOf(newest.Made, zone).Before(mondayOf(t.App.Now(), zone)) {
+		return newest
+	}
+	return before
+}
+
+// solve finds the plan of a farm in the time there is; where it is up, the best until
+// then.
+func (y *Year) solve(ctx context.Context, f season.Farm, last *Year, solve program.Solver) (err error) {
+	limited, end := context.WithTimeout(ctx, seasonLimit)
+	defer end()
+	if last != nil {
+		ago := y.Began.Sub(last.Began).Hours() / 168
+		if y.Plan, y.Changes, err = season.Replan(limited, f, season.Last{Steps: last.Plan.Steps, Ago: ago}, solve, seasonGap); err == nil && len(y.Plan.Steps) > 0 {
+			y.Against = &last.Made
+			return nil
+		}
+	}
+	y.Plan, err = season.Solve(limited, f, solve, seasonGap)
+	return err
 }
 
 // seasonProblems tells what is wrong with what an owner says of the year to come,

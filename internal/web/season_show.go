@@ -56,6 +56,10 @@ type YearShown struct {
 	Worth         string
 	Limits, Eased []string
 	LeftOut       []string
+	ChangedSince  string // the head over what changed
+	Changed       []string
+	ChangedMore   []string
+	ChangedMoreOf string
 	Promises      []string
 	Surer         string
 	Months        *TriedTable
@@ -237,6 +241,7 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 			out.Limits = append(out.Limits, p.Say("season.enough."+string(which)))
 		}
 	}
+	p.yearChanged(y, day, &out)
 	for _, k := range y.Replay.Kept {
 		sure := 0.0
 		for _, other := range y.Surer.Replay.Kept {
@@ -261,6 +266,39 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 	out.Months = p.monthTable(y, day)
 	out.Notes = []string{p.Say("season.bound", p.cash(y.Plan.Bound, currency)), p.Say("season.given"), p.Say("season.drawn", y.Replay.Worlds, printable(p.Units.TemperatureStep(y.SDC)))}
 	return out
+}
+
+// changesShown is how many changes stand open.
+const changesShown = 8
+
+// yearChanged tells where a plan departs from the one before it.
+func (p person) yearChanged(y *app.Year, day func(float64) time.Time, out *YearShown) {
+	if y.Against == nil {
+		return
+	}
+	out.ChangedSince = p.Say("season.changed", p.Moment(*y.Against))
+	if len(y.Changes) == 0 {
+		out.Changed = []string{p.Say("season.changed.none")}
+	}
+	for i, c := range y.Changes {
+		amount := p.number
+		if c.What == season.ChangedSale {
+			amount = func(v float64) string { return p.pieces(c.Of, v) }
+		}
+		key := "season.changed." + c.What
+		if c.Weeks > 1 {
+			key = "season.changedfrom." + c.What
+		}
+		say := p.Say(key, p.Words.Date(day(c.Week)), amount(c.After), amount(c.Before))
+		if i < changesShown {
+			out.Changed = append(out.Changed, say)
+		} else {
+			out.ChangedMore = append(out.ChangedMore, say)
+		}
+	}
+	if n := len(out.ChangedMore); n > 0 {
+		out.ChangedMoreOf = p.Count("season.changedmore", n)
+	}
 }
 
 // inTen is a share of years as so many in ten.
@@ -540,6 +578,7 @@ func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Loca
 		}
 	}
 	part(p.Say("season.head.limits"), x.Limits...)
+	part(x.ChangedSince, append(slices.Clone(x.Changed), x.ChangedMore...)...)
 	part(p.Say("season.head.promises"), append(slices.Clone(x.Promises), cmp.Or(x.Surer, x.PromisesNone))...)
 	months := monthsOf(y, p.dayOf(y))
 	bins := func(v float64) string { return p.Count("season.bins", int(math.Round(v))) }

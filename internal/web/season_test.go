@@ -46,6 +46,8 @@ func sampleYear() *app.Year {
 	y.Replay.Worlds, y.Replay.Value = 64, [3]float64{8000, 9800, 10500}
 	y.Replay.Kept = []season.Kept{{Product: "loose", Week: 6, Promised: 3, Often: 0.82}}
 	y.Surer = season.Surer{Part: 0.9, Enough: true, Costs: 350, Replay: season.Replay{Kept: []season.Kept{{Product: "loose", Week: 6, Promised: 3, Often: 0.95}}}}
+	against := sampleNow.AddDate(0, 0, -7)
+	y.Against, y.Changes = &against, []season.Change{{What: season.ChangedStart, Of: "usual", Week: 1, Weeks: 1, Before: 3, After: 5}, {What: season.ChangedSale, Of: "loose", Week: 13, Weeks: 4, Before: 3, After: 6}}
 	y.Facts = []app.SeasonFact{{Key: "bins", Value: 40, From: app.WhenceJournal}, {Key: "feedcost", Of: "leaves, loose dry", Value: 4, From: app.WhenceAssumed}, {Key: "price", Of: "loose", Value: 300, From: app.WhenceJournal, Count: 12}}
 	return y
 }
@@ -54,7 +56,7 @@ func sampleYear() *app.Year {
 func TestYearIsSaid(t *testing.T) {
 	said := strings.Join(YearSaid(sampleYear(), words.English(), qty.US, time.UTC, sampleNow, "USD"), "\n")
 	for _, want := range []string{"about 9,800 USD", "between 8,000 USD and 10,500 USD", "Bins, in 3 weeks", "one more bin all year would bring about 240 USD", "More worms now would bring nothing.",
-		"3.9 yd³ in the week of", "kept in 8.2 years of ten, by the surer plan in 9.5", "reckons with 90 %", "about 350 USD less", "Cost: leaves, loose dry: 3.06 USD a yd³ (assumed)"} {
+		"3.9 yd³ in the week of", "kept in 8.2 years of ten, by the surer plan in 9.5", "reckons with 90 %", "about 350 USD less", "begin 5 bins and not 3", "sell 7.9 yd³ and not 3.9 yd³", "Cost: leaves, loose dry: 3.06 USD a yd³ (assumed)"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("%q is not said in:\n%s", want, said)
 		}

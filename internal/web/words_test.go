@@ -91,7 +91,7 @@ func builtKeys() map[string][]string {
 		"bench.": {"nocounttry", "nolengthtry"}, "bench.group.": groups, "bench.short.": groups, "bench.speaks.": {"lot", "slide", "subsample"}, "bench.versus.": {"fewer", "more"}, "bench.versus.only.": {"fewer", "more"},
 		"benches.for.": {"lot", "slide", "subsample"}, "benches.way.": {"age", "screen", "storage"}, "benches.against.": {"age", "screen", "storage"},
 		"report.group.": append([]string{"fungi", "fungi_bacteria", "nematodes"}, groups...), "report.unit.": {"m_g", "per_g", "ug_g"}, "rules.known.": known, "rules.where.": known, "release.known.": known, "release.where.": known,
-		"season.eased.": {"end", "feed", "crew", "store", "worms"}, "season.enough.": {"bins", "worms", "crew"}, "season.from.": {"typed", "journal", "twins", "assumed"},
+		"season.eased.": {"end", "feed", "crew", "store", "worms"}, "season.enough.": {"bins", "worms", "crew"}, "season.changed.": {"start", "harvest", "sell"}, "season.changedfrom.": {"start", "harvest", "sell"}, "season.from.": {"typed", "journal", "twins", "assumed"},
 		"season.fact.": {"bedabove", "bins", "ripe", "gives", "eats", "running", "feedcost", "feedstore", "feedcomes", "worms", "mosthold", "price", "sales", "orders", "crew", "cure", "stock", "store", "endbins", "bedding", "duties", "demand"},
 		"season.head.": {"week", "start", "harvest", "collect", "sell", "bins", "worms", "stock", "crew"}, "season.more.": {"volume", "volumeweek"},
 		"sample.why.": {"heap", "bags", "bins", "spread"}, "sample.depth.": {"top", "middle", "bottom"}, "sample.step.": {"clean", "grab", "mix", "send", "name"},
