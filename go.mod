@@ -25,6 +25,8 @@ require (
 	github.com/shopspring/decimal v1.6.0
 )
 
+require github.com/teambition/rrule-go v1.8.2 // indirect
+
 require (
 	github.com/go-pdf/fpdf v0.9.0
 	github.com/makiuchi-d/gozxing v0.1.1

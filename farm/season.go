@@ -15,8 +15,7 @@ type SeasonSetup struct {
 	CureWeeks  *float64        `json:"cure_weeks,omitempty"`
 	Sales      []SeasonSales   `json:"sales,omitempty"` // as they were typed before there were rows
 	Selling    []SeasonDemand  `json:"selling,omitempty"`
-	Demand     []SeasonDemand  `json:"demand,omitempty"`      // taken in from files
-	DemandFrom string          `json:"demand_from,omitempty"` // the file that was taken in last
+	Demand     []SeasonDemand  `json:"demand,omitempty"` // taken in from files
 	Feedstocks []SeasonFeed    `json:"feedstock,omitempty"`
 }
 
@@ -42,6 +41,7 @@ type SeasonDemand struct {
 	Until   int        `json:"until,omitempty"`   // month, with it; before From: over the new year
 	Day     string     `json:"day,omitempty"`     // YYYY-MM-DD, where it is once
 	Beside  bool       `json:"beside,omitempty"`  // once, on top of what is usually sold
+	Source  string     `json:"source,omitempty"`  // the file that it was taken in from
 }
 
 // In says whether a row is of a month.

@@ -146,6 +146,13 @@ func setting(b *journal.Setting) []journal.Problem {
 				refuse(p.Say, p.Try)
 			}
 		}
+	case strings.HasPrefix(b.Key, keyDemandMap):
+		var v DemandMap
+		if read(&v) {
+			for _, p := range v.amiss() {
+				refuse(p.Say, p.Try)
+			}
+		}
 	case strings.HasPrefix(b.Key, farm.KeyBarn):
 		var v farm.BarnSetup
 		if strings.TrimPrefix(b.Key, farm.KeyBarn) == "" || strings.Contains(strings.TrimPrefix(b.Key, farm.KeyBarn), "/") {

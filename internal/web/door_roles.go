@@ -31,7 +31,7 @@ var doorRules = []doorRule{
 		"POST /trace/drill", "GET /orders/new", "POST /orders/new", "GET /order/{id}/{act}", "POST /order/{id}/{act}", "POST /journal/{id}/undo", "POST /outbox", "POST /photo",
 	}},
 	{"door.may.set", people.Owner, []string{
-		"POST /farm/{part}", "POST /season", "POST /season/stop", "POST /workshop", "GET /prices", "POST /prices", "GET " + houseTo, "POST " + houseTo, "GET /layout", "POST /layout", "GET /start", "POST /start", "POST /start/file", "GET /import", "POST /import", "POST /import/save", "GET /orders/import", "POST /orders/import", "POST /orders/import/save",
+		"POST /farm/{part}", "POST /season", "POST /season/stop", "GET " + demandTo, "POST " + demandTo, "POST " + demandTo + "/save", "POST " + demandTo + "/drop", "POST /workshop", "GET /prices", "POST /prices", "GET " + houseTo, "POST " + houseTo, "GET /layout", "POST /layout", "GET /start", "POST /start", "POST /start/file", "GET /import", "POST /import", "POST /import/save", "GET /orders/import", "POST /orders/import", "POST /orders/import/save",
 	}},
 	{"door.may.people", people.Owner, []string{
 		"GET /people", "POST /people/invite", "POST /people/withdraw", "POST /people/{id}/{act}",
@@ -56,7 +56,7 @@ var ownersKinds = []string{"setting"}
 
 // notCarried are forms that do not come back after signing in: files, what a
 // script sends and keeps by itself, and what is one press of a button.
-var notCarried = map[string]bool{"POST /import": true, "POST /start/file": true, "POST /lot/{name}/sheet": true, "POST /lot/{name}/sheet/read": true, "POST /import/save": true, "POST /orders/import": true, "POST /orders/import/save": true, "POST /round/make": true, "POST /season/stop": true, "POST /outbox": true, "POST /photo": true, "POST /journal/{id}/undo": true}
+var notCarried = map[string]bool{"POST /import": true, "POST /start/file": true, "POST /lot/{name}/sheet": true, "POST /lot/{name}/sheet/read": true, "POST /import/save": true, "POST /orders/import": true, "POST /orders/import/save": true, "POST /round/make": true, "POST /season/stop": true, "POST " + demandTo: true, "POST " + demandTo + "/save": true, "POST " + demandTo + "/drop": true, "POST /outbox": true, "POST /photo": true, "POST /journal/{id}/undo": true}
 
 // carries says whether what was typed at an address comes back after signing in
 // again. Passwords are never carried.

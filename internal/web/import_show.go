@@ -25,6 +25,7 @@ import (
 type Importer interface {
 	Import(ctx context.Context, path string, how app.ImportHow) (sheet.Report, error)
 	ImportOrders(ctx context.Context, path string, opt sheet.Options, dry, yes bool) (app.OrderSheet, error)
+	DemandFile(path string, ask app.DemandAsk) (app.DemandFile, error)
 	LabSheet(path string, ask app.LabAsk) (app.LabSheet, error)
 }
 
@@ -256,7 +257,7 @@ func (s *Server) upload(r *http.Request, p person) (name, path string, err error
 func (s *Server) keepPart(part *multipart.Part, p person) (name, path string, err error) {
 	name = filepath.Base(strings.ReplaceAll(part.FileName(), "\\", "/"))
 	ext := strings.ToLower(filepath.Ext(name))
-	if !slices.Contains([]string{".csv", ".xlsx", ".json", ".txt", ".tsv"}, ext) {
+	if !slices.Contains([]string{".csv", ".xlsx", ".json", ".txt", ".tsv", ".ics"}, ext) {
 		return "", "", badFile{p.Say("import.format", name)}
 	}
 	dir, err := os.MkdirTemp("", "wormyard-import-")

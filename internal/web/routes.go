@@ -119,7 +119,7 @@ func (s *Server) routes() http.Handler {
 		{"GET /working/pile/{name}", s.workingPile},
 		{"GET /working/batch/{name}", s.workingBatch},
 		{"GET /score", s.scoreShow},
-		{"GET /season", s.seasonShow}, {"POST /season", s.seasonSave}, {"POST /season/stop", s.seasonStop},
+		{"GET /season", s.seasonShow}, {"POST /season", s.seasonSave}, {"POST /season/stop", s.seasonStop}, {"GET " + demandTo, s.demandShow}, {"POST " + demandTo + "/save", s.demandSave}, {"POST " + demandTo + "/drop", s.demandDrop},
 		{"GET /season.csv", s.seasonSheet}, {"GET /season.ics", s.seasonCalendar},
 		{"GET /more", s.moreShow},
 		{"POST /choose", s.choose},
@@ -131,6 +131,7 @@ func (s *Server) routes() http.Handler {
 	s.at(mux, "POST /start/file", s.startFile, mostFile)
 	s.at(mux, "POST /import", s.importTry, mostFile)
 	s.at(mux, "POST /orders/import", s.ordersImportTry, mostFile)
+	s.at(mux, "POST "+demandTo, s.demandTry, mostFile)
 	s.at(mux, "POST /lot/{name}/sheet", s.labSheetTry, mostFile)
 	s.at(mux, "POST /photo", s.photoTake, mostPhoto)
 	if s.Door != nil {

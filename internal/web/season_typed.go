@@ -245,7 +245,7 @@ func (t *seasonTyped) drop(at string) {
 
 // seasonSaid reads what was typed, with all that is wrong with it.
 func (s *Server) seasonSaid(p person, t seasonTyped, was farm.SeasonSetup) (farm.SeasonSetup, []app.Problem) {
-	now := farm.SeasonSetup{Feedstocks: was.Feedstocks, Demand: was.Demand, DemandFrom: was.DemandFrom}
+	now := farm.SeasonSetup{Feedstocks: was.Feedstocks, Demand: was.Demand}
 	var problems []app.Problem
 	read := func(key string, least, most float64) *float64 {
 		text := t.v[key]
