@@ -25,7 +25,7 @@ require (
 	github.com/shopspring/decimal v1.6.0
 )
 
-require github.com/teambition/rrule-go v1.8.2 // indirect
+require github.com/teambition/rrule-go v1.8.2
 
 require (
 	github.com/go-pdf/fpdf v0.9.0
