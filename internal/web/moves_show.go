@@ -31,8 +31,8 @@ type MovesPage struct {
 	Problems       []Complaint
 	Fields         []Field
 	Drive, Print   string
+	Places         string
 	Sheet          bool // the page is the sheet of paper
-	Unticked       string
 }
 
 // MovesAisle is the lifts of one aisle.
@@ -205,21 +205,8 @@ func (a *movesAsk) to(path string, more ...string) string {
 
 // movesDay plans the day. What nobody can plan is told as problems.
 func (s *Server) movesDay(r *http.Request, p person, a movesAsk) (*app.TruckDay, []app.Problem, error) {
-	words := []string{p.Say("moves.floorname")}
-	for _, c := range s.words {
-		if w := c.Say("moves.floorname"); !slices.Contains(words, w) {
-			words = append(words, w)
-		}
-	}
-	var failed error
-	looks := func(bin string) *app.Outlook {
-		o, err := s.outlook(r.Context(), bin)
-		if err != nil {
-			failed = err
-		}
-		return o
-	}
-	day, err := s.trucks.TruckMoves(r.Context(), s.Farm.State(), looks, words, a.ask)
+	looks, failed := s.looksOf(r)
+	day, err := s.trucks.TruckMoves(r.Context(), s.Farm.State(), looks, s.floorWords(p), a.ask)
 	var no *figure.Refusal
 	if errors.As(err, &no) {
 		var problems []app.Problem
@@ -229,9 +216,33 @@ func (s *Server) movesDay(r *http.Request, p person, a movesAsk) (*app.TruckDay,
 		return nil, problems, nil
 	}
 	if err == nil {
-		err = failed
+		err = *failed
 	}
 	return day, nil, err
+}
+
+// floorWords are what a place on the floor of an aisle is called, the reader's
+// language first.
+func (s *Server) floorWords(p person) []string {
+	words := []string{p.Say("moves.floorname")}
+	for _, c := range s.words {
+		if w := c.Say("moves.floorname"); !slices.Contains(words, w) {
+			words = append(words, w)
+		}
+	}
+	return words
+}
+
+// looksOf gives what is likely in bins, and where it keeps what went wrong.
+func (s *Server) looksOf(r *http.Request) (func(bin string) *app.Outlook, *error) {
+	var failed error
+	return func(bin string) *app.Outlook {
+		o, err := s.outlook(r.Context(), bin)
+		if err != nil {
+			failed = err
+		}
+		return o
+	}, &failed
 }
 
 // movesShow shows the lifts of today.
@@ -273,7 +284,7 @@ func (s *Server) movesPage(r *http.Request, p person) (MovesPage, movesAsk, *app
 	page.Fields = s.movesFields(p, a)
 	page.Problems = mark(problems, page.Fields)
 	page.Cautions = s.movesCautions(p)
-	page.Drive, page.Print = a.to("/moves/drive"), a.to("/moves/print")
+	page.Drive, page.Print, page.Places = a.to("/moves/drive"), a.to("/moves/print"), "/moves/places"
 	if day == nil {
 		return page, a, nil, nil
 	}
@@ -548,7 +559,7 @@ func (s *Server) movesDrive(w http.ResponseWriter, r *http.Request, p person) er
 	return s.draw(w, "moves_drive", http.StatusOK, page)
 }
 
-// movesSave writes one lift down: where the bin stands now.
+// movesSave writes lifts down: where bins stand now. All of them or none.
 func (s *Server) movesSave(w http.ResponseWriter, r *http.Request, p person) error {
 	id := r.PostForm.Get("id")
 	to := back(r, "/moves")
@@ -556,15 +567,22 @@ func (s *Server) movesSave(w http.ResponseWriter, r *http.Request, p person) err
 		seeOther(w, r, withSaid(to, id))
 		return nil
 	}
-	body := &journal.Move{Bin: r.PostForm.Get("bin"), From: r.PostForm.Get("from"), To: r.PostForm.Get("to")}
-	b, ok := s.Farm.State().Bin(body.Bin)
-	if !ok {
-		return missing{p.Say("fault.nobin", body.Bin)}
+	bins, from, at := r.PostForm["bin"], r.PostForm["from"], r.PostForm["to"]
+	if len(bins) == 0 || len(from) != len(bins) || len(at) != len(bins) {
+		return missing{p.Say("fault.nopage")}
 	}
-	if b.Slot.String() != body.From { // somebody moved it meanwhile
-		return s.drawMoved(w, r, p, p.Say("moves.meanwhile", body.Bin, s.stackOf(p, b.Slot)))
+	var facts []app.Fact
+	for i, bin := range bins {
+		b, ok := s.Farm.State().Bin(bin)
+		if !ok {
+			return missing{p.Say("fault.nobin", bin)}
+		}
+		if b.Slot.String() != from[i] { // somebody moved it meanwhile
+			return s.drawMoved(w, r, p, p.Say("moves.meanwhile", bin, s.stackOf(p, b.Slot)))
+		}
+		facts = append(facts, app.Fact{Body: &journal.Move{Bin: bin, From: from[i], To: at[i]}})
 	}
-	saved, problems, err := s.put(r, p, id, []app.Fact{{Body: body}}, false)
+	saved, problems, err := s.put(r, p, id, facts, false)
 	if err != nil {
 		return err
 	}

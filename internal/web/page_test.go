@@ -79,7 +79,7 @@ func everyPage(t testing.TB, d *desk) map[string]string {
 	feed := url.PathEscape(lineKey(t, d, "feed", ""))
 	return map[string]string{
 		"/round": "article.line .say", "/round/" + feed: ".opened table", "/round/" + feed + "/except": "form .pick input[type=checkbox]", "/round/print": ".sheet-line svg.code path",
-		"/moves": "ol.movesteps li", "/moves?set=yes&back=same&more=B1": "ol.movesteps li", "/moves/print": ".sheet ol.movesteps li", "/moves/drive": "article.drive .say",
+		"/moves": "ol.movesteps li", "/moves?set=yes&back=same&more=B1": "ol.movesteps li", "/moves/print": ".sheet ol.movesteps li", "/moves/places": "article.drive form", "/moves/drive": "article.drive .say",
 		"/round/walk": "form button[value=done]", "/round/walk?at=3": "details input[name=why]",
 		"/barn": "svg.elevation a.box", "/barn/1?show=needs": "a.box.faint", "/barn/1?show=warmth": "a.box[data-act^=warm-]", "/barn/1?look=B4": "#look .need", "/layout?barn=1": "input[name=stacks_0]", "/layout": "input[name=name]", "/barn/2?show=list": "table td", "/bin/B10": "svg.drawing .d-band",
 		"/bin/B10/feed": "form input[name=batch]", "/bin/B10/water": "input[name=kg]", "/bin/B10/look": "input[name=squeeze]", "/bin/B10/reading": "input[name=temp_c]", "/bin/B10/depth": "input[name=depth_m]", "/bin/B10/sighting": "input[name=what]",

@@ -34,7 +34,7 @@ func (s *Server) routes() http.Handler {
 		{"POST /layout", s.barnLayout},
 		{"GET /bin/{name}", s.binShow},
 		{"GET /bin/{name}/trouble", s.troubleShow}, {"POST /bin/{name}/trouble", s.remedySave},
-		{"GET /moves", s.movesShow}, {"GET /moves/print", s.movesPrint}, {"GET /moves/drive", s.movesDrive}, {"POST /moves/lift", s.movesSave},
+		{"GET /moves", s.movesShow}, {"GET /moves/print", s.movesPrint}, {"GET /moves/places", s.movesPlaces}, {"GET /moves/drive", s.movesDrive}, {"POST /moves/lift", s.movesSave},
 		{"GET /truck", s.truckShow},
 		{"POST /truck", s.truckShow},
 		{"GET /bin/{name}/{act}", s.binAct},

@@ -26,5 +26,11 @@ var englishMoves = map[string]string{
 	"moves.back": "Afterwards", "moves.back.left": "left where they are set down", "moves.back.same": "back as they stood", "moves.backhelp": "Left is fewer lifts: what stands on a bin goes on to the next stack, and the aisle is free in the end. The journal is told where each bin stands.",
 	"moves.ripe": "Ripe bins", "moves.ripe.out": "taken out", "moves.ripe.back": "worked on and put back", "moves.trucks": "Trucks", "moves.reach": "Worked on where it stands, up to level", "moves.reachany": "any", "moves.reachhelp": "A top bin higher up is set down first. Any is how the round reckons: from a platform.",
 	"moves.spots": "Places on the floor of an aisle", "moves.spotshelp": "Where bins are set down meanwhile, each good for a stack.",
+	"moves.liftcount.one": "%d lift", "moves.liftcount.many": "%d lifts",
+	"places.title": "Where bins could stand", "places.under": "Changes that save more lifts than they take: often fed on top, cold where it is warmer, wet low.", "places.none": "No change is worth its lifts: bins stand as they should.",
+	"places.all.one": "%d change: %s now, about %s lifts a week less after.", "places.all.many": "%d changes: %s now, about %s lifts a week less after.",
+	"places.swap": "Let %s (%s) and %s (%s) change places.", "places.anew": "%s anew, from the floor up: %s.", "places.worth": "%s now, about %s lifts a week less after.", "places.worthwarm": "%s now, for the warmth.",
+	"places.warmer": "%s stands about %s warmer.", "places.cooler": "%s stands about %s cooler.", "places.to": "%s from %s to %s", "places.each": "Where each goes", "places.done": "They stand so now",
+	"places.how":      "Reckoned over %d weeks, from how often each bin is fed and from its twin, each visit by itself with what is lifted put back. How much warmer it is up a stack is weakly known. No stack is in two changes.",
 	"moves.meanwhile": "%s was moved meanwhile and stands in %s. The lifts below go on from there; nothing was written.",
 }
