@@ -470,6 +470,9 @@ func (x *farmAisle) told(y barn.Yard, m barn.Moves, par *round.Parameters, want 
 			w := works[0]
 			works = works[1:]
 			out.Minutes += want[w.Bin].Minutes
+			if w.At == barn.Out { // worked on where it is taken to
+				continue
+			}
 			out.Steps = append(out.Steps, TruckStep{Bin: w.Bin, Work: true, At: x.slot(w.At, len(stands[w.At]))})
 		}
 	}

@@ -86,6 +86,7 @@ func (s *Server) drawFarm(w http.ResponseWriter, r *http.Request, p person, part
 	page.Parts = append(page.Parts, habits)
 	page.Parts = append(page.Parts, FarmPart{Anchor: "worms", Title: p.Say("farm.worms"), Say: p.Say("farm.wormssay"), Form: form("worms", wormsField(p, set.Worms))})
 	page.Parts = append(page.Parts, s.weatherPart(p, state))
+	page.Parts = append(page.Parts, FarmPart{Anchor: "truck", Title: p.Say("farm.truck"), Say: p.Say("farm.trucksay"), Form: form("truck", truckFields(p, set.Truck)...), Links: []Link{{To: "/moves", Name: p.Say("moves.title")}}})
 	prices := FarmPart{Anchor: "money", Title: p.Say("farm.money"), Say: p.Say("farm.moneysay"), Form: form("money", moneyFields(p, set.Money)...), Links: []Link{{To: "/prices", Name: p.Say("prices.title")}, {To: "/costs", Name: p.Say("costs.title")}}}
 	minutes, err := s.minuteFields(p, state)
 	if err != nil {
@@ -236,7 +237,7 @@ func (s *Server) farmSave(w http.ResponseWriter, r *http.Request, p person) erro
 }
 
 // boxOf says which box of a part a setting that is refused stands for.
-var boxOf = map[string]string{"name": "farm", "people": "people", "habits": "feed_depth", "worms": "worms", "money": "currency"}
+var boxOf = map[string]string{"name": "farm", "people": "people", "habits": "feed_depth", "worms": "worms", "money": "currency", "truck": "load_1"}
 
 type setting struct {
 	key   string
@@ -324,6 +325,8 @@ func (s *Server) settingsOf(p person, part string, v values) ([]setting, []app.P
 		return s.habitsOf(p, v)
 	case "money":
 		return s.moneyOf(p, v)
+	case "truck":
+		return s.truckOf(p, v)
 	case "worms":
 		if v["worms"] == wormsOf(s.Farm.State().Settings.Worms) {
 			return []setting{}, nil

@@ -81,6 +81,7 @@ type MovesDrivePage struct {
 	Step           *MovesStep
 	Over           string
 	Before, Next   string
+	On             string // where nothing is written down
 	List           string
 }
 
@@ -548,14 +549,17 @@ func (s *Server) movesDrive(w http.ResponseWriter, r *http.Request, p person) er
 		return s.draw(w, "moves_drive", http.StatusOK, page)
 	}
 	step := steps[at]
-	page.Heading, page.Under = step.stackKey, step.line
+	page.Heading, page.Under = sentence(step.stackKey), step.line
 	page.Progress = p.Say("moves.step", at+1, len(steps))
 	step.Back, step.Next = a.to("/moves/drive"), a.to("/moves/drive", "at", strconv.Itoa(at+1))
 	page.Step = &step
 	if at > 0 {
 		page.Before = a.to("/moves/drive", "at", strconv.Itoa(at-1))
 	}
-	page.Next = step.Next
+	if page.Next = step.Next; !step.Tick {
+		page.Next = ""
+		page.On = step.Next
+	}
 	return s.draw(w, "moves_drive", http.StatusOK, page)
 }
 
@@ -582,7 +586,9 @@ func (s *Server) movesSave(w http.ResponseWriter, r *http.Request, p person) err
 		}
 		facts = append(facts, app.Fact{Body: &journal.Move{Bin: bin, From: from[i], To: at[i]}})
 	}
-	saved, problems, err := s.put(r, p, id, facts, false)
+	// Where bins only change places among themselves, each place is free in the end.
+	swap := len(bins) > 1 && !slices.ContainsFunc(at, func(to string) bool { return !slices.Contains(from, to) })
+	saved, problems, err := s.put(r, p, id, facts, swap)
 	if err != nil {
 		return err
 	}

@@ -31,6 +31,9 @@ var englishMoves = map[string]string{
 	"places.all.one": "%d change: %s now, about %s lifts a week less after.", "places.all.many": "%d changes: %s now, about %s lifts a week less after.",
 	"places.swap": "Let %s (%s) and %s (%s) change places.", "places.anew": "%s anew, from the floor up: %s.", "places.worth": "%s now, about %s lifts a week less after.", "places.worthwarm": "%s now, for the warmth.",
 	"places.warmer": "%s stands about %s warmer.", "places.cooler": "%s stands about %s cooler.", "places.to": "%s from %s to %s", "places.each": "Where each goes", "places.done": "They stand so now",
-	"places.how":      "Reckoned over %d weeks, from how often each bin is fed and from its twin, each visit by itself with what is lifted put back. How much warmer it is up a stack is weakly known. No stack is in two changes.",
+	"places.how": "Reckoned over %d weeks, from how often each bin is fed and from its twin, each visit by itself with what is lifted put back. How much warmer it is up a stack is weakly known. No stack is in two changes.",
+	"farm.truck": "Fork truck", "farm.trucksay": "The capacity plate and the bins in a stack, so that no lift is planned that the plate forbids. Only the plate on the truck counts.",
+	"farm.truckload": "Load, line %d of the plate", "farm.truckheight": "Height of the forks, line %d", "farm.truckcentre": "Load center on the plate", "farm.truckeach": "What a bin adds to a stack", "farm.truckeachhelp": "From the floor to the underside of the second bin.", "farm.truckfull": "A full, wet bin", "farm.truckfullhelp": "Taken where a bin was never weighed. The page Workshop reckons it.",
+	"farm.trucknot": "%s is %s, which no truck or bin has.", "farm.trucknottry": "Look at the number and its unit.", "farm.truckhalf": "Line %d of the plate has a load without a height, or a height without a load.", "farm.truckhalftry": "Type both, or neither.",
 	"moves.meanwhile": "%s was moved meanwhile and stands in %s. The lifts below go on from there; nothing was written.",
 }

@@ -31,6 +31,9 @@ var spanishMoves = map[string]string{
 	"places.all.one": "%d cambio: %s ahora, y después unos %s levantes menos por semana.", "places.all.many": "%d cambios: %s ahora, y después unos %s levantes menos por semana.",
 	"places.swap": "Que %s (%s) y %s (%s) cambien de lugar.", "places.anew": "%s de nuevo, desde el piso: %s.", "places.worth": "%s ahora, y después unos %s levantes menos por semana.", "places.worthwarm": "%s ahora, por el calor.",
 	"places.warmer": "%s queda con unos %s más.", "places.cooler": "%s queda con unos %s menos.", "places.to": "%s de %s a %s", "places.each": "A dónde va cada una", "places.done": "Ya están así",
-	"places.how":      "Calculado para %d semanas, según cada cuánto se alimenta cada caja y según su modelo, cada visita por separado y con lo levantado de vuelta. Cuánto más calor hace arriba en una estiba se sabe poco. Ninguna estiba está en dos cambios.",
+	"places.how": "Calculado para %d semanas, según cada cuánto se alimenta cada caja y según su modelo, cada visita por separado y con lo levantado de vuelta. Cuánto más calor hace arriba en una estiba se sabe poco. Ninguna estiba está en dos cambios.",
+	"farm.truck": "Montacargas", "farm.trucksay": "La placa de capacidad y las cajas de una estiba, para que no se planee un levante que la placa prohíbe. Solo cuenta la placa del montacargas.",
+	"farm.truckload": "Carga, renglón %d de la placa", "farm.truckheight": "Altura de las horquillas, renglón %d", "farm.truckcentre": "Centro de carga de la placa", "farm.truckeach": "Lo que una caja le suma a la estiba", "farm.truckeachhelp": "Del piso a la parte de abajo de la segunda caja.", "farm.truckfull": "Una caja llena y mojada", "farm.truckfullhelp": "Se toma donde nunca se pesó una caja. La página Taller lo calcula.",
+	"farm.trucknot": "%s es %s, y eso no lo tiene ningún montacargas ni caja.", "farm.trucknottry": "Revise el número y su unidad.", "farm.truckhalf": "El renglón %d de la placa tiene carga sin altura, o altura sin carga.", "farm.truckhalftry": "Escriba las dos, o ninguna.",
 	"moves.meanwhile": "%s se movió mientras tanto y está en %s. Los levantes de abajo siguen desde ahí; no se escribió nada.",
 }

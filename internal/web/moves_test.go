@@ -1,0 +1,219 @@
+package web
+
+import (
+	"net/url"
+	"slices"
+	"strings"
+	"testing"
+
+	"wormyard/barn"
+	"wormyard/internal/app"
+	"wormyard/journal"
+	"wormyard/qty"
+)
+
+// A lift that is ticked stands in the journal as a move, and the list goes on from
+// where bins stand then, with a lift less. Pressed twice it is one.
+func TestLiftsAreTickedOneByOne(t *testing.T) {
+	s, f, _ := sample(t)
+	lifts := func() (int, url.Values) {
+		t.Helper()
+		n := doc(t, get(t, s, "/moves?set=yes&more=B1"))
+		forms := all(n, ".movestep form")
+		if len(forms) == 0 {
+			return len(all(n, ".movestep .no")), nil
+		}
+		v := url.Values{}
+		for _, x := range all(forms[0], "input") {
+			v.Set(attr(x, "name"), attr(x, "value"))
+		}
+		return len(all(n, ".movestep .no")), v
+	}
+	for want := 4; want > 0; want-- { // two bins on B1, which is on the floor, and no room but the aisle's floor
+		n, v := lifts()
+		if n > want {
+			t.Fatalf("%d lifts, and %d do", n, want)
+		}
+		if v == nil {
+			break
+		}
+		entries := f.State().Entries
+		for range 2 {
+			if w := post(t, s, "/moves/lift", pairsOf(v)...); w.Code != 303 {
+				t.Fatalf("%v: %d %s", v, w.Code, w.Body)
+			}
+		}
+		if got := f.State().Entries; got != entries+1 {
+			t.Fatalf("%d entries more", got-entries)
+		}
+		if b, _ := f.State().Bin(v.Get("bin")); b.Slot.String() != v.Get("to") {
+			t.Errorf("%s stands in %s, ticked %s", b.Name, b.Slot, v.Get("to"))
+		}
+	}
+	if n, _ := lifts(); n != 0 {
+		t.Errorf("%d lifts are left", n)
+	}
+	for _, b := range f.State().Bins() {
+		if !b.Slot.InRow() {
+			t.Errorf("%s stands in %s in the end", b.Name, b.Slot)
+		}
+	}
+	if bad := f.State().Places().Crowded(); len(bad) > 0 {
+		t.Errorf("two bins in one place: %v", bad)
+	}
+}
+
+// Who ticks a lift of a bin that another moved meanwhile is told, and nothing is
+// written.
+func TestALiftThatIsOvertakenIsNotWritten(t *testing.T) {
+	s, f, _ := sample(t)
+	b, _ := f.State().Bin("B3")
+	v := url.Values{"id": {f.newID(f.Now())}, "bin": {"B3"}, "from": {"1/1/7/3"}, "to": {"aisle 1-1"}}
+	entries := f.State().Entries
+	w := post(t, s, "/moves/lift", pairsOf(v)...)
+	if w.Code != 422 || !strings.Contains(w.Body.String(), "moved meanwhile") || f.State().Entries != entries {
+		t.Errorf("%d, %d entries more (B3 stands in %s)", w.Code, f.State().Entries-entries, b.Slot)
+	}
+}
+
+// Put back as they stood nothing changes where a bin stands: no lift is ticked.
+func TestPutBackAsTheyStoodWritesNothing(t *testing.T) {
+	s, _, _ := sample(t)
+	n := doc(t, get(t, s, "/moves?set=yes&back=same&more=B1"))
+	if len(all(n, ".movestep .no")) != 4 || len(all(n, ".movestep form")) != 0 {
+		t.Errorf("%d lifts, %d to tick", len(all(n, ".movestep .no")), len(all(n, ".movestep form")))
+	}
+	if x := words1(n); !strings.Contains(x, "4 lifts, the fewest possible") {
+		t.Error("the page does not say that no list is shorter")
+	}
+}
+
+// What cannot be is told in words: a bin asked for twice, one that is not there, a
+// hole in a stack, a stack of ten, two bins in one place.
+func TestMovesThatCannotBe(t *testing.T) {
+	s, f, _ := sample(t)
+	for at, say := range map[string]string{
+		"/moves?set=yes&more=B1%2C+B2%2C+B1": "B1 is asked for twice.",
+		"/moves?set=yes&more=Z9":             `No bin is called "Z9".`,
+	} {
+		if w := get(t, s, at); w.Code != 422 || !strings.Contains(words1(doc(t, w)), say) {
+			t.Errorf("%s: %d without %q", at, w.Code, say)
+		}
+	}
+	move := func(bin, to string) {
+		t.Helper()
+		e := journal.Entry{ID: f.newID(f.Now()), Kind: "move", At: f.Now(), Who: "crew 1", Body: &journal.Move{Bin: bin, To: to}}
+		if ack, err := f.Record(t.Context(), e, true); err != nil || !ack.Saved {
+			t.Fatalf("%s to %s: %v %v", bin, to, err, ack.Problems)
+		}
+	}
+	move("B2", "1/4/1/3") // a hole in 1-1, two in 4-1
+	for level, bin := range []string{"B97", "B98", "B99", "B100", "B101", "B102", "B103"} {
+		if b, ok := f.State().Bin(bin); !ok || b.Slot.Barn != "2" {
+			t.Fatalf("%s is not in barn 2", bin)
+		}
+		move(bin, barn.Slot{Barn: "1", Row: "3", Stack: 1, Level: 4 + level}.String())
+	}
+	low := f.State().Places().At(barn.Slot{Barn: "1", Row: "3", Stack: 1, Level: 1})
+	crowd := f.State().Places().At(barn.Slot{Barn: "1", Row: "4", Stack: 1, Level: 1})
+	x := words1(doc(t, get(t, s, "/moves?set=yes&more=B1%2C"+low+"%2C"+crowd)))
+	for _, say := range []string{"Stack 1-1 has a hole at level 2", "Stack 3-1 is 10 bins high", "stand in one place by the journal: stack 4-1, level 3"} {
+		if !strings.Contains(x, say) {
+			t.Errorf("nothing says %q", say)
+		}
+	}
+}
+
+// The plate of the truck is typed on the page Farm; a bin that it forbids is told by
+// name, and the rest is planned.
+func TestThePlateForbidsALift(t *testing.T) {
+	s, f, _ := sample(t)
+	v := url.Values{"load_1": {"1500"}, "height_1": {"30"}, "load_2": {"900"}, "height_2": {"120"}, "each": {"26"}, "full": {"1000"}, "reach_up": {"0"}, "spots": {"1"}, "trucks": {"1"}}
+	if w := post(t, s, "/farm/truck", pairsOf(v)...); w.Code != 303 {
+		t.Fatalf("%d %s", w.Code, words1(doc(t, w)))
+	}
+	if set := f.State().Settings.Truck; len(set.Plate) != 2 || set.FullKg < 453 || set.FullKg > 454 || set.EachM != 26*qty.MetrePerInch {
+		t.Fatalf("%+v", set)
+	}
+	x := words1(doc(t, get(t, s, "/moves?set=yes&more=B1%2C+B5")))
+	if !strings.Contains(x, "B3 stands on B1 at level 3 and is too heavy for the truck's plate at that height.") {
+		t.Error("nothing says that the plate forbids B3")
+	}
+	v.Del("height_2")
+	if w := post(t, s, "/farm/truck", pairsOf(v)...); w.Code != 422 || !strings.Contains(words1(doc(t, w)), "Line 2 of the plate has a load without a height") {
+		t.Errorf("half a line: %d", w.Code)
+	}
+}
+
+// Two trucks never have an aisle in common, and a bin moves within its aisle.
+func TestTwoTrucksWorkInDifferentAisles(t *testing.T) {
+	_, f, d := sample(t)
+	var plans app.TruckPlans
+	ask := app.TruckAsk{Trucks: 2, Spots: 1}
+	for i, b := range f.State().Living() {
+		if i%4 == 0 {
+			ask.Want = append(ask.Want, app.TruckWant{Bin: b.Name, Minutes: 4})
+		}
+	}
+	looks := func(bin string) *app.Outlook { return d.outlooks[bin] }
+	day, err := plans.TruckMoves(t.Context(), f.State(), looks, []string{"aisle"}, ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	by, trucks := map[string]int{}, map[int]bool{}
+	for _, a := range day.Aisles {
+		trucks[a.Truck] = true
+		for _, row := range a.Rows {
+			key := a.Barn + "/" + row
+			if was, ok := by[key]; ok && was != a.Truck {
+				t.Errorf("row %s has two trucks", key)
+			}
+			by[key] = a.Truck
+		}
+		for _, x := range a.Steps {
+			for _, at := range []barn.Slot{x.From, x.To} {
+				if at.InRow() && (at.Barn != a.Barn || !slices.Contains(a.Rows, at.Row)) {
+					t.Errorf("%s goes through %s outside its aisle", x.Bin, at)
+				}
+			}
+		}
+	}
+	if len(trucks) != 2 || day.Lifts == 0 || day.Bound > day.Lifts {
+		t.Errorf("%d trucks, %d lifts of at least %d", len(trucks), day.Lifts, day.Bound)
+	}
+}
+
+// Changes of places that are pressed stand in the journal, and are not suggested
+// again.
+func TestPlacesAreChanged(t *testing.T) {
+	s, f, _ := sample(t)
+	page := doc(t, get(t, s, "/moves/places"))
+	was := len(all(page, "article.drive"))
+	v := url.Values{}
+	for _, x := range all(all(page, "article.drive form")[0], "input") {
+		v.Add(attr(x, "name"), attr(x, "value"))
+	}
+	if w := post(t, s, "/moves/lift", pairsOf(v)...); w.Code != 303 {
+		t.Fatalf("%d %s", w.Code, words1(doc(t, w)))
+	}
+	for i, bin := range v["bin"] {
+		if b, _ := f.State().Bin(bin); b.Slot.String() != v["to"][i] {
+			t.Errorf("%s stands in %s, not in %s", bin, b.Slot, v["to"][i])
+		}
+	}
+	if bad := f.State().Places().Crowded(); len(bad) > 0 {
+		t.Errorf("two bins in one place: %v", bad)
+	}
+	if now := len(all(doc(t, get(t, s, "/moves/places")), "article.drive")); now >= was {
+		t.Errorf("%d changes, and %d before one was made", now, was)
+	}
+}
+
+func pairsOf(v url.Values) (out []string) {
+	for key, list := range v {
+		for _, x := range list {
+			out = append(out, key+"="+x)
+		}
+	}
+	return out
+}
