@@ -65,7 +65,7 @@ func TestALineKeepsWhatWasTold(t *testing.T) {
 	one := &round.Advice{Act: round.Feed, Mix: "41", DepthM: 0.0254}
 	items := []round.Item{
 		fed("B1", 1, one, 0.0508, 0.0254), fed("B2", 2, nil, 0.0508, 0.0254), fed("B3", 3, nil, 0.0508), fed("B4", 4, nil, 0.0508),
-		{Bin: "L1", Barn: "1", Row: "2", Act: round.Rest, Doubt: 0.9}, {Bin: "L2", Barn: "1", Row: "2", Act: round.Rest, Doubt: 0.4, Was: &round.Advice{Act: round.Look}},
+		{Bin: "L1", Barn: "1", Row: "2", Act: round.Rest, Doubt: 0.9, Learn: 1}, {Bin: "L2", Barn: "1", Row: "2", Act: round.Rest, Doubt: 0.4, Learn: 1, Was: &round.Advice{Act: round.Look}},
 		{Bin: "H1", Barn: "1", Row: "2", Act: round.Harvest, Value: 0.9}, {Bin: "H2", Barn: "1", Row: "2", Act: round.Harvest, Value: 0.7, Was: &round.Advice{Act: round.Harvest}},
 	}
 	told := p.Told(round.Made{Items: items})

@@ -184,22 +184,25 @@ func (t *Trier) frost(c *Case, it *Item, rest *option, base verdict) error {
 	return nil
 }
 
-// ripe makes an item of a bed whose feed is worked, or of one with more worms
+// ripe makes an item of a bed whose feed is worked and that was not fed for
+// stop_feed_days, or is full to the rim, or of one with more worms
 // than it carries well; of neither while the bed is kept apart, as both take
 // worms to other bins. docs/model.md (R7), (R8).
 func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 	n := len(c.Ensemble.Members)
 	area := c.History.Box.Area()
 	ripe := c.Ensemble.Share(func(m *twin.Member) bool { return t.P.Ripe(&m.State, area) })
-	if ripe > ripeShare-t.hold(c.Was != nil && c.Was.Act == Harvest) {
+	worked := ripe > ripeShare-t.hold(c.Was != nil && c.Was.Act == Harvest)
+	c.finish = worked && c.LastFed > 0 && float64(c.Now-c.LastFed) < 24*t.P.StopFeedDays && base.full <= 0.5
+	if worked && !c.finish {
 		if c.Apart.Until != 0 {
 			c.late = say("why.ripelate", date(c.Apart.Until))
 			return false
 		}
 		it.Value = ripe
-		worked := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) * area })
+		castings := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) * area })
 		it.Act, it.Head, it.Urgency, it.Minutes = Harvest, say("harvest"), Week, t.P.HarvestMin
-		it.Why = []Phrase{say("why.ripe", mass(worked.Mid))}
+		it.Why = []Phrase{say("why.ripe", mass(castings.Mid))}
 		it.Sureness = []Phrase{say("sure.ripe", odds(ripe, n))}
 		it.Care = []Phrase{say("care.dust")}
 		t.lifted(c, it)

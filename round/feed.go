@@ -43,7 +43,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		return t.restOrWet(c, it, rest, base, watered)
 	}
 	deepest := t.P.DepthMostM
-	if c.LastDepthM > 0 { // a larger change goes by steps, as the twins may be wrong
+	if c.LastDepthM > 0 || c.LastFed == 0 { // a larger change goes by steps, as the twins may be wrong; a new bed begins with one
 		deepest = math.Min(deepest, c.LastDepthM+t.P.DeeperMostM)
 	}
 	options := []option{rest}
@@ -114,7 +114,8 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	if err != nil {
 		return err
 	}
-	it.Doubt = t.doubt(c, few, none) * t.unseen(c)
+	it.Doubt, it.Learn = t.doubt(c, few, none)
+	it.Doubt, it.Learn = it.Doubt*t.unseen(c), it.Learn*t.unseen(c)
 	write := func(x *Item, i int) {
 		t.tell(c, x, &few[i], base, told[i])
 		if x.Act == Feed {
@@ -233,8 +234,9 @@ func (t *Trier) rank(c *Case, o *option, v, base verdict) float64 {
 
 // doubt gives how evenly the members part on whether to feed: 4 q (1 - q) with q
 // the share for which the best feeding is worth its visit and leaves too little
-// to mind. docs/model.md (R5).
-func (t *Trier) doubt(c *Case, few []option, none int) float64 {
+// to mind; and what it would be worth, in castings, to know which of them is right
+// before it is left [kg dry]. docs/model.md (R5).
+func (t *Trier) doubt(c *Case, few []option, none int) (doubt, learn float64) {
 	best := -1
 	for i := range few {
 		if few[i].mix >= 0 && (best < 0 || few[i].rank > few[best].rank) {
@@ -242,17 +244,18 @@ func (t *Trier) doubt(c *Case, few []option, none int) float64 {
 		}
 	}
 	if best < 0 {
-		return 0
+		return 0, 0
 	}
 	var yes float64
 	for m := range c.Ensemble.Members {
 		fed, left := &few[best].outs[m], &few[none].outs[m]
-		if fed.LeftDays <= t.P.LeftDays && fed.CastDryKg-left.CastDryKg >= t.pays() {
+		if more := fed.CastDryKg - left.CastDryKg - t.pays(); fed.LeftDays <= t.P.LeftDays && more >= 0 {
 			yes += c.Ensemble.Weight(m)
+			learn += c.Ensemble.Weight(m) * more
 		}
 	}
 	q := min(1, yes)
-	return 4 * q * (1 - q)
+	return 4 * q * (1 - q), learn
 }
 
 // untouched says whether most of a feeding that has lain for days is still there:
@@ -270,9 +273,12 @@ func leftNow(c *Case) float64 {
 	return c.Ensemble.Over(func(m *twin.Member) float64 { return twin.LeftOfLast(&m.State) }).Mid
 }
 
-// finishing says whether a bed is so full, with castings for a harvest in it,
-// that it is left to ripen. docs/model.md (R7).
+// finishing says whether a bed is left to ripen: one that is ripe but for what it was
+// fed last, or that is so full, with castings for a harvest in it. docs/model.md (R7).
 func (t *Trier) finishing(c *Case, base verdict) bool {
+	if c.finish {
+		return true
+	}
 	if base.depthM < t.P.FinishShare*(c.History.Box.DepthM-t.P.RimM) {
 		return false
 	}
@@ -300,8 +306,9 @@ func (t *Trier) restOrWet(c *Case, it *Item, rest option, base verdict, watered 
 	if it.Doubt = 4 * told.hungry * (1 - told.hungry) * t.unseen(c); c.fedToday() { // somebody just had it before them
 		it.Doubt = 0
 	}
+	it.Learn = t.P.LookWorth * it.Doubt
 	if c.OffDay && c.Was != nil && c.Was.Act == Look { // a look that was left is still to be taken
-		it.Doubt = math.Max(it.Doubt, leastDoubt)
+		it.Doubt, it.Learn = math.Max(it.Doubt, leastDoubt), math.Max(it.Learn, t.P.MinuteKg*t.P.LookMinutes)
 	}
 	t.tell(c, it, &rest, base, told)
 	it.Tried = triedOf([]option{rest}, nil, watered, rest.head)

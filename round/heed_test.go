@@ -89,11 +89,50 @@ func TestABedKeptApart(t *testing.T) {
 		t.Errorf("not kept apart: %s", spoken(it))
 	}
 	f.p.RipeFrac, f.p.RipeKg = 0, 0 // so that any bed is ripe
+	c.LastFed = f.now - 15*24
 	if it := f.bin(c); it.Act != round.Harvest {
 		t.Errorf("not kept apart: %s", spoken(it))
 	}
 	c.Apart = apart
 	if it := f.bin(c); it.Act == round.Harvest || !strings.Contains(spoken(it), "It is ripe, but bought worms") {
 		t.Errorf("kept apart: %s", spoken(it))
+	}
+}
+
+// What was fed within two weeks is worked before the harvest: till then a ripe bed
+// gets no more, and it says from when on it is harvested. A bed at the rim is
+// harvested as it is.
+func TestAHarvestWaitsForTheLastFeed(t *testing.T) {
+	f := open(t, spring, 40)
+	f.p.RipeFrac, f.p.RipeKg, f.p.SplitKgM2 = 0, 0, 1e3
+	c := f.asked(f.history(34), f.air(18, 3, 0.75))
+	from := time.Unix((c.LastFed+int64(f.p.StopFeedDays*24))*3600, 0).UTC().Format("2 January")
+	if it := f.bin(c); it.Act != round.Rest || !strings.Contains(spoken(it), "a harvest from "+from+" on") {
+		t.Errorf("fed %d days ago: %s", (c.Now-c.LastFed)/24, spoken(it))
+	}
+	full := c
+	full.History.Box.DepthM = 0.1 // so that it is full
+	if it := f.bin(full); it.Act != round.Harvest {
+		t.Errorf("full to the rim: %s", spoken(it))
+	}
+	c.LastFed = c.Now - int64(f.p.StopFeedDays*24)
+	if it := f.bin(c); it.Act != round.Harvest {
+		t.Errorf("not fed for two weeks: %s", spoken(it))
+	}
+}
+
+// A bed that was never fed begins with one step, however hungry it is.
+func TestANewBedBeginsWithOneStep(t *testing.T) {
+	f := open(t, spring, 40)
+	c := f.asked(f.history(34), f.air(18, 3, 0.75))
+	c.LastFed, c.LastDepthM = 0, 0
+	it := f.bin(c)
+	if it.Act != round.Feed || it.DepthM > f.p.DeeperMostM*1.001 {
+		t.Errorf("never fed: %s", spoken(it))
+	}
+	for _, o := range it.Others {
+		if o.DepthM > f.p.DeeperMostM*1.001 {
+			t.Errorf("never fed, and as good: %s", spoken(o))
+		}
 	}
 }

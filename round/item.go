@@ -108,9 +108,10 @@ type Item struct {
 	Minutes  float64   `json:"minutes"`
 	Chances  []Chance  `json:"chance"`
 	Tried    []Tried   `json:"tried,omitempty"`
-	Visit    time.Time `json:"visit"`          // until when the advice is meant to last
-	Doubt    float64   `json:"doubt"`          // how much a look could change the advice, 0 to 1
-	Tells    twin.Help `json:"tells,omitzero"` // what would tell most of the bed in a minute
+	Visit    time.Time `json:"visit"`                  // until when the advice is meant to last
+	Doubt    float64   `json:"doubt"`                  // how much a look could change the advice, 0 to 1
+	Learn    float64   `json:"learn_kg_dry,omitempty"` // castings that it would be worth to know the bed before it is decided on
+	Tells    twin.Help `json:"tells,omitzero"`         // what would tell most of the bed in a minute
 	VolumeM3 float64   `json:"volume_m3,omitempty"`
 	Value    float64   `json:"value_kg_dry,omitempty"` // objective R1
 	Lift     int       `json:"lift,omitempty"`         // bins to lift off and put back for it

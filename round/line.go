@@ -258,16 +258,16 @@ func (it *Item) take(key string) bool {
 func (it *Item) wasTo(a Act) bool { return it.Was != nil && it.Was.Act == a }
 
 // looks turns the resting bins in which a look could change most, for the minutes of
-// what tells most there, into looks; not
-// those that would have to be lifted out for it.
+// what tells most there, into looks, where it is worth these; not those that would
+// have to be lifted out for it. docs/model.md (R5)
 func (p *Parameters) looks(items []Item) {
 	var may []int
 	for i := range items {
-		least := leastDoubt
+		least, held := leastDoubt, 1.0
 		if items[i].wasTo(Look) {
-			least /= 2
+			least, held = least/2, 0.5
 		}
-		if items[i].Act == Rest && items[i].Above == 0 && items[i].Doubt > least {
+		if it := &items[i]; it.Act == Rest && it.Above == 0 && it.Doubt > least && (it.seeps() || p.lookPays(it, held)) {
 			may = append(may, i)
 		}
 	}
@@ -293,6 +293,19 @@ func (p *Parameters) looks(items []Item) {
 			it.Why = append(it.Why, tells)
 		}
 	}
+}
+
+// lookPays says whether what tells most of a bed in a minute is worth its minutes,
+// or a share of them. docs/model.md (R5)
+func (p *Parameters) lookPays(it *Item, share float64) bool {
+	minutes, told := p.LookMinutes, 1.0
+	if h := &it.Tells; h.Minutes > 0 {
+		minutes = h.Minutes
+		if h.Before > 0 {
+			told = 1 - h.After*h.After/(h.Before*h.Before)
+		}
+	}
+	return it.Learn*told >= share*p.MinuteKg*minutes
 }
 
 func (it *Item) seeps() bool { return len(it.Why) > 0 && it.Why[0].Key == seeps }

@@ -3,6 +3,7 @@ package round_test
 import (
 	"fmt"
 	"maps"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -161,7 +162,7 @@ func TestLooksGoWhereDoubtIsGreatest(t *testing.T) {
 	var items []round.Item
 	for s, doubt := range []float64{0.6, 0.1, 0.9, 0.99, 0.7} {
 		it := at(s+1, round.Rest)
-		it.Doubt, it.Why = doubt, []round.Phrase{phrase("why.finish")}
+		it.Doubt, it.Learn, it.Why = doubt, 1, []round.Phrase{phrase("why.finish")}
 		items = append(items, it)
 	}
 	items[3].Above = 2 // the most doubtful stands under two others
@@ -169,6 +170,30 @@ func TestLooksGoWhereDoubtIsGreatest(t *testing.T) {
 	l.Speak(round.Words{})
 	if got := said(l); !slices.Equal(got, []string{"Look before you feed: 3-3 low and 3-5 low"}) || l.Resting != 3 {
 		t.Errorf("%q, %d rest", got, l.Resting)
+	}
+}
+
+// A look is asked where what it may turn is worth its minutes, by hand: at 0.3 kg a
+// minute two minutes are 0.6 kg; a stab of a minute and a half that takes half of the
+// variance away pays at 0.9 kg. Half of that does where it was asked before.
+func TestALookIsWorthItsMinutes(t *testing.T) {
+	p := limits(t)
+	p.LookMost, p.MinuteKg, p.LookMinutes = 9, 0.3, 2
+	stab := twin.Help{What: twin.Stab, Minutes: 1.5, Worth: 1, Before: 2, After: 2 * math.Sqrt(0.5)}
+	for _, x := range []struct {
+		learn float64
+		tells twin.Help
+		was   *round.Advice
+		asked bool
+	}{
+		{0.59, twin.Help{}, nil, false}, {0.61, twin.Help{}, nil, true}, {0.31, twin.Help{}, &round.Advice{Act: round.Look}, true}, {0.29, twin.Help{}, &round.Advice{Act: round.Look}, false},
+		{0.89, stab, nil, false}, {0.91, stab, nil, true},
+	} {
+		it := at(1, round.Rest)
+		it.Doubt, it.Learn, it.Tells, it.Was, it.Why = 0.9, x.learn, x.tells, x.was, []round.Phrase{phrase("why.finish")}
+		if l := p.Write(made(it)); (len(l.Lines) == 1) != x.asked {
+			t.Errorf("a look that may turn %.2f kg by %+v: %d lines", x.learn, x.tells, len(l.Lines))
+		}
 	}
 }
 
@@ -185,7 +210,7 @@ func TestLooksGoWhereAMinuteTellsMost(t *testing.T) {
 		{What: twin.Glance, Minutes: 2, Worth: 0.8},
 	} {
 		it := at(s+1, round.Rest)
-		it.Doubt, it.Tells, it.Why = 0.8, tells, []round.Phrase{phrase("why.finish")}
+		it.Doubt, it.Learn, it.Tells, it.Why = 0.8, 4, tells, []round.Phrase{phrase("why.finish")}
 		items = append(items, it)
 	}
 	l := p.Write(made(items...))

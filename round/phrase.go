@@ -340,6 +340,7 @@ var english = map[string]string{
 	"why.maybe_warm": "It may pass {0} where the worms are: {1}.",
 	"why.dry":        "The top dries out by {0} if left alone: {1}.", "why.soaked": "It is wet and short of air, so no feed and no water.",
 	"why.cold": "At {0} in the middle the worms hardly eat.", "why.frozen": "The cold ahead takes the bed down to {0}.",
+	"why.last":   "It is ripe but for its last feed: no more of it, and a harvest from {0} on.",
 	"why.finish": "It is nearly full and gets no more feed, so that it ripens.",
 	"why.full":   "It is full to within {0} of the rim.", "why.ripe": "Nearly all of the feed is worked: about {0} of castings.",
 	"why.habit":  "This farm never feeds more than {0}; {1} would make about {2} more castings in {3} days.",

@@ -81,6 +81,8 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 			it.Why = append(it.Why, say("why.cold", temp(mean)))
 		case base.sour > t.P.MostSour:
 			it.Why = append(it.Why, say("why.soaked"))
+		case c.finish:
+			it.Why = append(it.Why, say("why.last", date(c.LastFed+int64(t.P.StopFeedDays*24))))
 		case t.finishing(c, base):
 			it.Why = append(it.Why, say("why.finish"))
 		case base.full > 0.5:

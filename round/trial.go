@@ -38,6 +38,7 @@ type Parameters struct {
 	HoldChance    float64 `param:"hold_chance" unit:"-"`           // past a limit, from which the last advice gives way
 	RipeFrac      float64 `param:"ripe_frac" unit:"-"`             // castings in castings and what may still be eaten
 	RipeKg        float64 `param:"ripe_kg_wet" unit:"kg"`          // castings that make a harvest worth it
+	StopFeedDays  float64 `param:"stop_feed_days" unit:"day"`      // without feed before a harvest
 	SplitKgM2     float64 `param:"split_kg_m2" unit:"kg/m2"`       // worms above which a split is worth it
 	ColdC         float64 `param:"cold_c" unit:"C"`                // mean of the bed below which nothing is eaten to speak of
 	RimM          float64 `param:"rim_m" unit:"m"`                 // to be kept free under the rim
@@ -115,7 +116,8 @@ type Case struct {
 
 	Was *Advice // the last advice; nil where there is none, or something was written since
 
-	late Phrase // why what is ripe or crowded waits, where it is kept apart
+	finish bool   // it is ripe but for what it was fed last
+	late   Phrase // why what is ripe or crowded waits, where it is kept apart
 }
 
 // Held is somebody's decision that a bin gets no feed; it ends with the next

@@ -83,6 +83,7 @@ var spanishRound = map[string]string{
 	"round.why.habit": "En esta granja nunca se dan más de {0}; con {1} saldrían unos {2} más de humus en {3} días.",
 	"round.why.held":  "No recibe comida desde el {0}: {1}. Así queda hasta que alguien le vuelva a dar.", "round.why.heldgone": "Lo que había ahí ya casi se lo comieron: vea si se le puede volver a dar de comer.",
 	"round.why.fulllate": "Está apiñada, pero se le pusieron lombrices compradas, así que ninguna pasa a otras cajas hasta el {0}.",
+	"round.why.last":     "Está madura, salvo por la última comida: no se le da más, y se cosecha desde el {0}.",
 	"round.why.ripelate": "Está madura, pero se le pusieron lombrices compradas, así que nada de ella pasa a otras cajas hasta el {0}.",
 	"round.care.apart":   "Se le pusieron lombrices compradas el {0}. Hasta el {1} tiene sus propias herramientas, y de ella no pasan lombrices ni material de cama a otras cajas.",
 	"round.date":         "{0} de {1}",
