@@ -2,6 +2,7 @@ package season
 
 import (
 	"context"
+	"slices"
 
 	"wormyard/program"
 )
@@ -65,10 +66,17 @@ func (f Farm) times(part float64) Farm {
 		m.CastingsM3 *= part
 		mixes[i] = m
 	}
-	growth := make([]float64, len(f.Worms.Growth))
-	for i, g := range f.Worms.Growth {
-		growth[i] = g * part
+	less := func(growth []float64) []float64 {
+		out := make([]float64, len(growth))
+		for i, g := range growth {
+			out[i] = g * part
+		}
+		return out
 	}
-	f.Mixes, f.Worms.Growth = mixes, growth
+	f.Heat = slices.Clone(f.Heat)
+	for i := range f.Heat {
+		f.Heat[i].Growth = less(f.Heat[i].Growth)
+	}
+	f.Mixes, f.Worms.Growth = mixes, less(f.Worms.Growth)
 	return f
 }
