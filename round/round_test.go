@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -52,13 +53,18 @@ func open(t testing.TB, begin time.Time, days int) *farm {
 	return f
 }
 
-func (f *farm) matter(m3 float64, parts ...any) feedstock.Matter {
-	f.t.Helper()
+// library reads the materials once for all tests.
+var library = sync.OnceValues(func() (*feedstock.Library, error) {
 	all, err := source.Materials()
 	if err != nil {
-		f.t.Fatal(err)
+		return nil, err
 	}
-	lib, err := feedstock.NewLibrary(all)
+	return feedstock.NewLibrary(all)
+})
+
+func (f *farm) matter(m3 float64, parts ...any) feedstock.Matter {
+	f.t.Helper()
+	lib, err := library()
 	if err != nil {
 		f.t.Fatal(err)
 	}

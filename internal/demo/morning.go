@@ -87,7 +87,7 @@ func (f *truth) firstMorning() error {
 			with("note", f.note(0.3, "guess by eye", "as last counted, more or less")))
 		group = group[n:]
 	}
-	f.duties(clockOf(20, 10))
+	f.duties(clockOf(17, 10))
 	return nil
 }
 
