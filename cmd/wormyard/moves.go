@@ -27,6 +27,20 @@ func (m *movesCommand) Run(c *Context) error {
 }
 
 func movesInWords(w io.Writer, a *app.MovesAnswer) error {
+	works := a.Works
+	work := func(lifts int) error {
+		for ; len(works) > 0 && works[0].After <= lifts; works = works[1:] {
+			if x := works[0]; x.At != barn.AtWork && x.At != barn.Out {
+				if _, err := fmt.Fprintf(w, "     work on %s at %s, forks down\n", x.Bin, placeSay(x.At)); err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	}
+	if err := work(0); err != nil {
+		return err
+	}
 	for n, m := range a.Moves {
 		say := fmt.Sprintf("%s from %s to %s", m.Bin, placeSay(m.From), placeSay(m.To))
 		switch {
@@ -38,6 +52,9 @@ func movesInWords(w io.Writer, a *app.MovesAnswer) error {
 			say = fmt.Sprintf("%s up on %s", m.Bin, placeSay(m.To))
 		}
 		if _, err := fmt.Fprintf(w, "%3d  %s\n", n+1, say); err != nil {
+			return err
+		}
+		if err := work(n + 1); err != nil {
 			return err
 		}
 	}
