@@ -180,6 +180,11 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 		list = append(list, keptPage{At: "/enter/" + k, Fresh: keptHour})
 	}
 	list = append(list, keptPage{At: "/moves", Fresh: 10 * keptMinute}, keptPage{At: "/barn", Fresh: 10 * keptMinute}, keptPage{At: "/enter", Fresh: 12 * keptHour}, keptPage{At: "/scan", Fresh: keptHour}, keptPage{At: "/more", Fresh: keptHour}, keptPage{At: "/yard", Fresh: keptHour}, keptPage{At: "/castings", Fresh: keptHour}, keptPage{At: "/mix", Fresh: keptHour})
+	drive, err := s.keepDrive(r, p)
+	if err != nil {
+		return err
+	}
+	list = append(list, drive...)
 	for _, name := range barnNames(s.Farm.State()) {
 		for _, show := range []string{"", "needs", "warmth"} {
 			list = append(list, keptPage{At: mapView{barn: name, show: show}.to(), Fresh: 10 * keptMinute})
@@ -198,6 +203,22 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 	}
 	ready := made && (s.Work == nil || !s.Work.Progress().Running)
 	return s.json(w, http.StatusOK, map[string]any{"pages": list, "ready": ready, "mark": s.keepMark(r.Context())})
+}
+
+// mostKeptLifts is how many steps of the truck a phone keeps.
+const mostKeptLifts = 40
+
+// keepDrive gives the steps of the truck, one page each.
+func (s *Server) keepDrive(r *http.Request, p person) ([]keptPage, error) {
+	page, a, _, err := s.movesPage(r, p)
+	if err != nil {
+		return nil, err
+	}
+	var out []keptPage
+	for n := range min(mostKeptLifts, len(page.steps())) {
+		out = append(out, keptPage{At: a.to("/moves/drive", "at", strconv.Itoa(n)), Fresh: keptHour})
+	}
+	return out, nil
 }
 
 // mostKeptStops is how many stops of the round a phone keeps.

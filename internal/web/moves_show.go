@@ -519,6 +519,19 @@ func (s *Server) movesLines(p person, a movesAsk, bin string) (out []MovesLine) 
 	return out
 }
 
+// steps are all of them, one after the other.
+func (m *MovesPage) steps() (out []MovesStep) {
+	for _, x := range m.Aisles {
+		for _, g := range x.Stacks {
+			for _, step := range g.Steps {
+				step.line, step.stackKey = x.Title, g.Title
+				out = append(out, step)
+			}
+		}
+	}
+	return out
+}
+
 // movesDrive shows one step, large.
 func (s *Server) movesDrive(w http.ResponseWriter, r *http.Request, p person) error {
 	list, a, day, err := s.movesPage(r, p)
@@ -531,15 +544,7 @@ func (s *Server) movesDrive(w http.ResponseWriter, r *http.Request, p person) er
 		page.Over = p.Say("moves.over")
 		return s.draw(w, "moves_drive", http.StatusOK, page)
 	}
-	var steps []MovesStep
-	for _, x := range list.Aisles {
-		for _, g := range x.Stacks {
-			for _, step := range g.Steps {
-				step.line, step.stackKey = x.Title, g.Title
-				steps = append(steps, step)
-			}
-		}
-	}
+	steps := list.steps()
 	at, err := strconv.Atoi(r.URL.Query().Get("at"))
 	if err != nil || at < 0 {
 		at = 0

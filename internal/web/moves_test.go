@@ -209,6 +209,23 @@ func TestPlacesAreChanged(t *testing.T) {
 	}
 }
 
+// A phone keeps the list and its steps, so that a driver goes on without signal: each
+// tick carries its entry and the page after it.
+func TestStepsAreKeptOnAPhone(t *testing.T) {
+	s, _, _ := sample(t)
+	kept := get(t, s, "/keep.json").Body.String()
+	for _, at := range []string{`"/moves"`, `"/moves/drive?at=0"`, `"/moves/drive?at=9"`} {
+		if !strings.Contains(kept, at) {
+			t.Errorf("a phone does not keep %s", at)
+		}
+	}
+	n := doc(t, get(t, s, "/moves/drive?at=0"))
+	forms := all(n, "form[data-kind=facts]")
+	if len(forms) != 1 || !strings.Contains(attr(forms[0], "data-facts"), `"kind":"move"`) || attr(forms[0], "data-next") != "/moves/drive?at=1" {
+		t.Errorf("the first step: %v", forms)
+	}
+}
+
 func pairsOf(v url.Values) (out []string) {
 	for key, list := range v {
 		for _, x := range list {
