@@ -32,7 +32,7 @@ func (d *seasonDesk) Planning() (Progress, error)                      { return 
 
 // sampleYear is a plan of a year as a farm would get it.
 func sampleYear() *app.Year {
-	y := &app.Year{Made: sampleNow, Began: sampleNow, Weeks: 21, SDC: 2.1, Stays: 0.3}
+	y := &app.Year{Made: sampleNow, Began: sampleNow, Entries: 60, Newest: sampleNow.Add(-time.Hour), Weeks: 21, SDC: 2.1, Stays: 0.3}
 	y.Farm = season.Farm{Weeks: 21, Bins: 40, Mixes: []season.Mix{{Name: "usual"}}, Feedstocks: []season.Feedstock{{Name: "dairy solids, separated"}, {Name: "leaves, loose dry"}},
 		Products: []season.Product{{Name: "bag 0.02832", CastingsM3: 0.02832}, {Name: "loose", CastingsM3: 1}}}
 	for _, p := range season.Periods(21) {
