@@ -404,6 +404,23 @@ func TestSearch(t *testing.T) {
 	}
 }
 
+// TestSentenceOfATest holds that a limit is never told as if it were the amount.
+func TestSentenceOfATest(t *testing.T) {
+	for want, b := range map[string]journal.Assay{
+		"Test of lot 26-01: salmonella less than 3 MPN/4 g":   {Analyte: "salmonella", Value: 3, Unit: "MPN/4 g", Reads: journal.ReadsLess},
+		"Test of lot 26-01: e coli more than 2,400 MPN/g":     {Analyte: "e_coli", Value: 2400, Unit: "MPN/g", Reads: journal.ReadsMore},
+		"Test of lot 26-01: fecal coliform too many to count": {Analyte: "fecal_coliform", Unit: "CFU/g", Reads: journal.ReadsTooMany},
+		"Test of lot 26-01: listeria not detected":            {Analyte: "listeria", Reads: journal.ReadsNone},
+		"Test of lot 26-01: nitrogen 1.8 % of dry matter":     {Analyte: "nitrogen_frac_dry", Value: .018},
+		"Test of lot 26-01: cadmium less than 0.5 mg/kg dry":  {Analyte: "cadmium_mg_kg_dry", Value: .5, Reads: journal.ReadsLess},
+	} {
+		b.Subject = "lot 26-01"
+		if got := strings.TrimSuffix(Sentence(&journal.Entry{Kind: "assay", Body: &b}, qty.US), "."); got != want {
+			t.Errorf("told as %q, want %q", got, want)
+		}
+	}
+}
+
 // TestSentences holds that every kind of entry has its sentence.
 func TestSentences(t *testing.T) {
 	for _, k := range journal.Kinds() {

@@ -304,10 +304,20 @@ func sentence(e *journal.Entry, u qty.System) string {
 		}
 		return "lot " + b.Lot + " put together from " + strings.Join(parts, ", ")
 	case *journal.Screen:
-		if b.OversPile != "" {
-			return "screened lot " + b.Lot + ", overs onto pile " + b.OversPile
+		s := "screened lot " + b.Lot
+		var over qty.WetKg
+		for _, d := range b.Decks {
+			if d.OverKg != nil {
+				over += *d.OverKg
+			}
 		}
-		return "screened lot " + b.Lot
+		if over > 0 {
+			s += ", " + u.Mass(float64(over)) + " kept back"
+		}
+		if b.OversPile != "" {
+			s += ", overs onto pile " + b.OversPile
+		}
+		return s
 	case *journal.Cure:
 		return strings.TrimSuffix("lot "+b.Lot+" laid to cure: "+b.Place, ": ")
 	case *journal.Bag:
@@ -319,7 +329,11 @@ func sentence(e *journal.Entry, u qty.System) string {
 		}
 		return strings.TrimSuffix("sold "+what+" of lot "+b.Lot+" to "+b.Customer, " to ")
 	case *journal.Microscope:
-		return strings.TrimSuffix(fmt.Sprintf("microscope, %d fields of %s: %s", len(b.Fields), seenIn(b), b.Group), ": ")
+		n := "1 field"
+		if len(b.Fields) != 1 {
+			n = fmt.Sprintf("%d fields", len(b.Fields))
+		}
+		return strings.TrimSuffix(fmt.Sprintf("microscope, %s of %s: %s", n, seenIn(b), b.Group), ": ")
 	case *journal.Trial:
 		return strings.TrimSuffix("trial "+b.Name+": "+b.Question, ": ")
 	case *journal.Order:
@@ -371,7 +385,7 @@ func sentence(e *journal.Entry, u qty.System) string {
 		}
 		return s + ": " + b.What
 	case *journal.Release:
-		return "lot " + b.Lot + " released under " + b.Rule
+		return "lot " + b.Lot + " released under " + strings.ReplaceAll(b.Rule, "_", " ")
 	case *journal.Hold:
 		if b.Pile != "" {
 			return "pile " + b.Pile + " on hold: " + b.Why
@@ -426,7 +440,8 @@ func amountOf(u qty.System, v *qty.CubicMetre, m *qty.WetKg) string {
 	return "some"
 }
 
-// result tells a test: "moisture 70 %", "nitrogen 1.8 % of dry matter".
+// result tells a test: "moisture 70 %", "nitrogen 1.8 % of dry matter", "salmonella
+// less than 3 MPN/4 g".
 func result(b *journal.Assay) string {
 	name, unit := b.Analyte, b.Unit
 	for _, end := range []struct{ key, unit string }{
@@ -444,7 +459,16 @@ func result(b *journal.Assay) string {
 	if w, ok := map[string]string{"water": "moisture", "cn": "C:N", "ec": "salts", "ph": "pH", "ammonia_n": "ammonia nitrogen"}[name]; ok {
 		name = w
 	}
-	return strings.TrimSpace(strings.ReplaceAll(name, "_", " ") + " " + qty.Figures(v) + " " + unit)
+	name, amount := strings.ReplaceAll(name, "_", " "), strings.TrimSpace(qty.Figures(v)+" "+unit)
+	switch b.Reads { // a limit is never told as if it were the amount
+	case journal.ReadsLess, journal.ReadsMore:
+		return name + " " + b.Reads + " " + amount
+	case journal.ReadsTooMany:
+		return name + " too many to count"
+	case journal.ReadsNone, journal.ReadsPresent:
+		return name + " " + b.Reads
+	}
+	return name + " " + amount
 }
 
 func days(d qty.Days) string {

@@ -205,7 +205,7 @@ func (c *checker) assay(b *Assay) {
 		c.refuse("value", fmt.Sprintf("%s of %s is %s. A part of the whole is between 0 and 1.", b.Analyte, b.Subject, plain(b.Value)), "Divide by 100 if it was in per cent.")
 	}
 	if _, _, ok := EndingOf(b.Analyte); !ok {
-		try := "The tests we know are " + andList(Analytes()) + ". If this is another one, say yes."
+		try := "Look for it under another name, such as moisture, nitrogen, salts or fecal coliform. If this is another test, say yes: no rule asks for it."
 		if near := Nearest(b.Analyte, Analytes()); len(near) > 0 {
 			try = "Did you mean " + orList(near) + "? If this is another test, say yes."
 		}

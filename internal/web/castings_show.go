@@ -241,9 +241,10 @@ func oversFacts(p person, state *farm.State, l *farm.Lot) (out []Fact) {
 
 // complaint tells what a customer found amiss.
 func (p person) complaint(c farm.Complaint) HazardShown {
-	out := HazardShown{Head: p.Say("complaint.head", p.Words.Date(c.At.In(p.Zone)), said(c.Customer, p.Say("complaint.nobody"))), Say: sentence(c.What)}
+	ended := func(s string) string { return strings.TrimRight(s, ". ") + "." }
+	out := HazardShown{Head: p.Say("complaint.head", p.Words.Date(c.At.In(p.Zone)), said(c.Customer, p.Say("complaint.nobody"))), Say: ended(sentence(c.What))}
 	if c.Bags != "" {
-		out.Say = p.Say("complaint.bags", out.Say, c.Bags)
+		out.Say = p.Say("complaint.bags", out.Say, strings.TrimRight(c.Bags, ". "))
 	}
 	if c.Done != "" {
 		out.Say = p.Say("complaint.done", out.Say, c.Done)

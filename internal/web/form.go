@@ -184,10 +184,10 @@ func (f *Field) markSet(name, say string) string {
 	return ""
 }
 
-// sentence gives a text a capital letter.
+// sentence gives a text a capital letter, unless it begins with a short form: "pH".
 func sentence(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
-	if !unicode.IsLower(r) {
+	if next, _ := utf8.DecodeRuneInString(s[n:]); !unicode.IsLower(r) || unicode.IsUpper(next) {
 		return s
 	}
 	return string(unicode.ToUpper(r)) + s[n:]

@@ -17,6 +17,7 @@ type JudgedShown struct {
 	Rules                         []Link
 	Lines                         []JudgedLine
 	Allows, Refuses               []string
+	Allowed                       bool
 }
 
 // JudgedLine is one thing that a rule asks, opening to where it stands.
@@ -43,7 +44,7 @@ func (s *Server) judged(p person, name, key string) (*JudgedShown, string, error
 	if err != nil {
 		return nil, "", err
 	}
-	out := &JudgedShown{State: p.Say("release.would", p.Say(stateKey(j.State)), p.Told(j.Title)), Applies: p.Told(j.Applies), Animal: sentence(p.Told(j.AnimalWhy)), Allows: j.Allows, Refuses: j.Refuses}
+	out := &JudgedShown{State: p.Say("release.would", p.Say(stateKey(j.State)), p.Told(j.Title)), Applies: p.Told(j.Applies), Animal: sentence(p.Told(j.AnimalWhy)), Allows: j.Allows, Refuses: j.Refuses, Allowed: j.State == lot.Allowed}
 	out.Known, out.To = p.Say("release.known."+j.Known, p.Told(j.Citation), p.ruleDay(j.Review)), ruleTo(j.Rule)
 	for _, x := range j.Caution {
 		out.Caution = append(out.Caution, p.toldDays(x))

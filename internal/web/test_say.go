@@ -39,12 +39,12 @@ func (p person) testAmount(t app.LotTest) string {
 		value = p.Say("test.less", value)
 	case journal.ReadsMore:
 		value = p.Say("test.more", value)
-	case journal.ReadsNone:
-		value = p.Say("test.none")
+	case journal.ReadsNone: // what was not measured is of neither wet nor dry matter
+		return p.Say("test.none")
 	case journal.ReadsTooMany:
-		value = p.Say("test.many")
+		return p.Say("test.many")
 	case journal.ReadsPresent:
-		value = p.Say("test.present")
+		return p.Say("test.present")
 	}
 	if basis == "wet" || basis == "dry" {
 		value += " " + p.Say("bag.basis."+basis)
