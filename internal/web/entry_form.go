@@ -42,7 +42,7 @@ var layouts = map[string][]string{
 	"assay": {"subject", "analyte", "value", "unit"}, "harvest": {"bins", "how", "mass_kg_wet", "volume_m3", "lot", "ends_bed"},
 	"stock": {"bins", "kg", "from_bin", "bought"}, "bed": {"bins", "batch", "material", "depth_m"}, "move": {"bin", "to"}, "weigh": {"bin", "mass_kg"},
 	"turn": {"bins", "what"}, "site": {"place", "low_c", "high_c", "outlook"}, "count": {"bin", "mass_kg_wet", "adults", "juveniles", "cocoons"},
-	"sell": {"lot", "customer", "bags", "mass_kg_wet", "volume_m3", "price"},
+	"sell":  {"lot", "customer", "bags", "mass_kg_wet", "volume_m3", "price"},
 	"order": {"customer", "what", "number", "volume_m3", "mass_kg", "due"}, "worms sold": {"bins", "kg", "customer", "price"}, "complaint": {"lot", "bags", "customer", "what", "done"}, "kept sample": {"lot", "sample", "place", "until"}, "recall drill": {"of", "seconds", "bags", "customers", "mend"},
 	"duty": {"duty", "what", "due", "every", "period", "hours"}, "duty done": {"duty", "hours", "next"},
 	"build": {"bins", "length_m", "width_m", "depth_m", "slots", "state"}, "hold": {"lot", "pile", "why"},

@@ -82,8 +82,8 @@ var spanishChecks = map[string]string{
 	"%s of %s is %s. A part of the whole is between 0 and 1.":                                                            "%s de %s es %s. Una parte del total está entre 0 y 1.",
 	"Divide by 100 if it was in per cent.":                                                                               "Divida entre 100 si era por ciento.",
 	"Look for it under another name, such as moisture, nitrogen, salts or fecal coliform. If this is another test, say yes: no rule asks for it.": "Búsquelo con otro nombre, como humedad, nitrógeno, sales o coliformes fecales. Si es otro análisis, diga que sí: ninguna regla lo pide.",
-	"Did you mean %s? If this is another test, say yes.":                                                                 "¿Quiso decir %s? Si es otro análisis, diga que sí.",
-	"%q is not a test we know.":                                                                                          "%q no es un análisis que conozcamos.",
+	"Did you mean %s? If this is another test, say yes.": "¿Quiso decir %s? Si es otro análisis, diga que sí.",
+	"%q is not a test we know.":                          "%q no es un análisis que conozcamos.",
 
 	// journal/check.go
 	"If that is right, say yes; else type it again.":                   "Si así es, diga que sí; si no, escríbalo otra vez.",
