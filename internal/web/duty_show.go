@@ -62,9 +62,17 @@ func (p person) dutySaid(what string, every int, months bool, hours float64) []s
 		out = append(out, p.Count("duty.weeks", every))
 	}
 	if hours > 0 {
-		out = append(out, p.Say("duty.hours", p.number(hours)))
+		out = append(out, p.hours(hours))
 	}
 	return out
+}
+
+// hours prints how long a duty takes, 1 of them as one.
+func (p person) hours(n float64) string {
+	if text := p.number(n); text != "1" {
+		return p.Say("duty.hours", text)
+	}
+	return p.Say("duty.hour")
 }
 
 // mostDuties is how many duties stand on the round; the page of the year has them all.

@@ -93,6 +93,7 @@ type movesAsk struct {
 	same  bool
 	out   bool
 	ask   app.TruckAsk
+	made  bool // there is a round
 	lines []round.Line
 	wants map[string]bool
 }
@@ -124,6 +125,7 @@ func (s *Server) movesRead(r *http.Request, p person) (movesAsk, []app.Problem, 
 	if err != nil {
 		return a, nil, err
 	}
+	a.made = made
 	add := func(bin string, out bool, minutes float64) {
 		i := slices.IndexFunc(a.ask.Want, func(w app.TruckWant) bool { return w.Bin == bin })
 		if i < 0 {
@@ -297,7 +299,11 @@ func (s *Server) movesPage(r *http.Request, p person) (MovesPage, movesAsk, *app
 		page.Say = s.movesSay(p, a, day)
 	} else if len(page.Blocked) == 0 {
 		page.Empty = p.Say("moves.none")
-		if len(a.lines) == 0 {
+		switch {
+		case len(a.wants) > 0:
+		case !a.made:
+			page.Empty = p.Say("moves.notyet")
+		case len(a.lines) == 0:
 			page.Empty = p.Say("moves.noround")
 		}
 	}

@@ -234,3 +234,21 @@ func pairsOf(v url.Values) (out []string) {
 	}
 	return out
 }
+
+// What the page says to type can be typed on a phone too, and a round that was not
+// made yet is not told as one that asks for nothing.
+func TestMovesAreChosenOnAPhone(t *testing.T) {
+	s, _, d := sample(t)
+	n := doc(t, get(t, s, "/moves"))
+	if len(all(n, "input[name=more]")) != 1 || len(all(n, ".two.at-list")) != 0 {
+		t.Error("the choices are not on the page, or hidden on a phone, which at-list does")
+	}
+	if len(all(n, "a[href='#choose']")) != 1 || len(all(n, "#choose")) != 1 {
+		t.Error("no way from the top of a long list to the choices")
+	}
+	d.made = nil
+	x := words1(doc(t, get(t, s, "/moves")))
+	if !strings.Contains(x, "No round was made yet") || strings.Contains(x, "asks for no bin today") {
+		t.Errorf("without a round: %s", x)
+	}
+}

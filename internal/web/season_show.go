@@ -525,7 +525,7 @@ func (p person) seasonFacts(facts []app.SeasonFact, currency string) (out []Fact
 		case "ripe", "cure":
 			value = p.Say("season.inweeks", p.number(f.Value))
 		case "duties":
-			value = p.Say("duty.hours", p.number(f.Value))
+			value = p.hours(f.Value)
 		}
 		of := f.Of
 		if strings.HasPrefix(f.Key, "feed") {

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -173,5 +174,24 @@ func TestSeasonLeaves(t *testing.T) {
 	}
 	if !strings.Contains(calendar, `SUMMARY:Collect leaves\, loose dry: 2.6 yd³`) {
 		t.Error("a comma is not marked, or the amount is missing")
+	}
+}
+
+// More hours than those who work here can work are refused in words; where nobody is
+// named, nobody is counted.
+func TestHoursNobodyCanWork(t *testing.T) {
+	s, f, _ := sample(t)
+	people := len(f.State().Settings.People)
+	if people == 0 {
+		t.Fatal("nobody works at the sample farm")
+	}
+	for hours, say := range map[string]string{
+		strconv.Itoa(people*season.MostHours + 1): "hours in a week are more than " + strconv.Itoa(people),
+		strconv.Itoa(people * season.MostHours):   "",
+	} {
+		w := post(t, s, "/season", "weeks=60", "crew="+hours, "rows=1", "do=save")
+		if text := words1(doc(t, w)); say != "" && (w.Code != 422 || !strings.Contains(text, say)) || say == "" && w.Code != 303 {
+			t.Errorf("%s hours of %d: %d %s", hours, people, w.Code, text)
+		}
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/qty"
+	"wormyard/season"
 )
 
 // SeasonForm is what the owner may say of the year to come.
@@ -117,9 +118,6 @@ func (s *Server) seasonForm(p person, t seasonTyped, problems []app.Problem) *Se
 		numberField("store", p.Say("season.field.store"), p.cubicUnit(), t.v["store"]),
 		numberField("cure", p.Say("season.field.cure"), p.Say("season.unit.weeks"), t.v["cure"]),
 	}}
-	for i := range f.Fields {
-		f.Fields[i].Help = p.Say("season.fieldhelp")
-	}
 	groups := [][]Field{f.Fields}
 	months := []Option{{Label: p.Say("season.allyear")}}
 	for m := time.January; m <= time.December; m++ {
@@ -263,6 +261,9 @@ func (s *Server) seasonSaid(p person, t seasonTyped, was farm.SeasonSetup) (farm
 		now.Weeks = int(*n)
 	}
 	now.CrewHours, now.CureWeeks = read("crew", 0, 3360), read("cure", 0, 104)
+	if people := len(s.Farm.State().Settings.People); people > 0 && now.CrewHours != nil && *now.CrewHours > float64(people*season.MostHours) {
+		problems = append(problems, app.Problem{Field: "crew", Say: p.Count("season.crewlong", people, p.number(*now.CrewHours)), Try: p.Say("season.crewlongtry", season.MostHours)})
+	}
 	if n := read("store", 0, 1e5); n != nil {
 		m := qty.CubicMetre(p.toM3(*n))
 		now.StoreM3 = &m

@@ -313,10 +313,18 @@ func fillBox(p person, page *WorkshopPage, a *app.BoxAnswer) {
 		}
 	}
 	lacking = slices.Compact(lacking)
-	page.Total = moneyText(partsCost(a))
+	page.Total = totalSay(a)
 	if len(lacking) > 0 {
 		page.Priced = p.Say("workshop.unpriced", p.Words.List(lacking))
 	}
+}
+
+// totalSay is what the parts with a price cost together, a dash where none has one.
+func totalSay(a *app.BoxAnswer) string {
+	if !slices.ContainsFunc(a.Parts, func(x app.BoxPart) bool { return x.Cost != nil }) {
+		return moneySay(nil)
+	}
+	return moneyText(partsCost(a))
 }
 
 func partsCost(a *app.BoxAnswer) (sum float64) {
@@ -359,9 +367,9 @@ func partSay(p person, x app.BoxPart) string {
 		return p.Say("workshop.stick", plainNumber(x.Count), x.Stick, feetText(x.Length))
 	case "liner":
 		if p.Units == qty.Metric {
-			return p.Say("workshop.partof", qty.Figures(x.Count*0.09290304)+" m2", partName(p, x))
+			return p.Say("workshop.partof", qty.Figures(x.Count*0.09290304)+" m²", partName(p, x))
 		}
-		return p.Say("workshop.partof", plainNumber(x.Count)+" ft2", partName(p, x))
+		return p.Say("workshop.partof", plainNumber(x.Count)+" ft²", partName(p, x))
 	}
 	return p.Say("workshop.partcount", plainNumber(x.Count), partName(p, x))
 }

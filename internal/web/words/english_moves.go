@@ -3,7 +3,7 @@ package words
 // englishMoves is what is said of the truck's lifts.
 var englishMoves = map[string]string{
 	"moves.title": "Truck moves", "more.movesnote": "Which bins the truck lifts today, in which order, with the fewest lifts", "moves.under": "%s. The order of work for the truck and the crew, aisle by aisle.",
-	"moves.none": "Nothing that is wanted today stands under another bin: no lift is needed.", "moves.noround": "The round asks for no bin today. Type bins below to reach them.", "moves.over": "No lift is left.",
+	"moves.none": "Nothing that is wanted today stands under another bin: no lift is needed.", "moves.noround": "The round asks for no bin today. Type bins below to reach them.", "moves.notyet": "No round was made yet, so that it asks for no bin. Type bins below to reach them.", "moves.over": "No lift is left.",
 	"moves.loose":      "Not in a row, reached without the truck: %s.",
 	"moves.proved.one": "%d lift, the fewest possible", "moves.proved.many": "%d lifts, the fewest possible", "moves.atleast.one": "%d lift; at least %d is needed", "moves.atleast.many": "%d lifts; at least %d are needed",
 	"moves.othersame.one": "From the top down and back as it stood it takes %d lift.", "moves.othersame.many": "From the top down and back as it stood it takes %d lifts.",

@@ -3,7 +3,7 @@ package words
 // spanishMoves is what is said of the truck's lifts.
 var spanishMoves = map[string]string{
 	"moves.title": "Movimientos del montacargas", "more.movesnote": "Qué cajas levanta hoy el montacargas, en qué orden, con los menos levantes", "moves.under": "%s. El orden de trabajo del montacargas y la cuadrilla, pasillo por pasillo.",
-	"moves.none": "Nada de lo que se pide hoy está debajo de otra caja: no hace falta levantar.", "moves.noround": "La ronda no pide ninguna caja hoy. Escriba cajas abajo para llegar a ellas.", "moves.over": "No queda nada que levantar.",
+	"moves.none": "Nada de lo que se pide hoy está debajo de otra caja: no hace falta levantar.", "moves.noround": "La ronda no pide ninguna caja hoy. Escriba cajas abajo para llegar a ellas.", "moves.notyet": "Todavía no hay ronda que pida cajas. Escriba cajas abajo para llegar a ellas.", "moves.over": "No queda nada que levantar.",
 	"moves.loose":      "Fuera de las filas, se llega sin montacargas: %s.",
 	"moves.proved.one": "%d levante, lo menos posible", "moves.proved.many": "%d levantes, lo menos posible", "moves.atleast.one": "%d levante; hace falta %d por lo menos", "moves.atleast.many": "%d levantes; hacen falta %d por lo menos",
 	"moves.othersame.one": "De arriba abajo y de vuelta como estaba toma %d levante.", "moves.othersame.many": "De arriba abajo y de vuelta como estaba toma %d levantes.",
