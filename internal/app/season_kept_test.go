@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -53,5 +54,14 @@ func TestPlansAreKept(t *testing.T) {
 		if newest == nil || before == nil || newest.Plan.Value != 4 || before.Plan.Value != 2 || newest.Plan.Steps[0].Start["usual"] != 2 || !newest.Made.Equal(at) {
 			t.Fatalf("newest %+v, before %+v", newest, before)
 		}
+	}
+}
+
+// What more may be promised is asked once for each month, of its first period: weeks up
+// to the thirteenth, then every fourth.
+func TestOnePeriodAMonthIsAsked(t *testing.T) {
+	got := monthWeeks(time.Date(2026, 3, 5, 9, 0, 0, 0, time.UTC), 26)
+	if want := []float64{0, 4, 9, 13, 17, 25}; !slices.Equal(got, want) { // 5 March, 2 April, 7 May, 4 June, 2 July (30 July is July again), 27 August
+		t.Errorf("%v", got)
 	}
 }

@@ -31,6 +31,9 @@ type Year struct {
 	Left    []string        `json:"left_out,omitempty"` // products that are said to be sold and are not known any more
 	Against *time.Time      `json:"against,omitempty"`  // when the plan was made that this one is held against
 	Changes []season.Change `json:"changes,omitempty"`  // from it
+
+	Promises []season.Promise `json:"promise,omitempty"`      // what may be promised besides, in one period of each month
+	Unasked  bool             `json:"promise_part,omitempty"` // time was up before later months were asked
 }
 
 const (
@@ -39,6 +42,8 @@ const (
 	seasonWorlds = 64 // years that are drawn
 	seasonSeed   = 2025
 	seasonOften  = 0.9 // of the years a promise should be kept in
+
+	promiseLimit = time.Minute // for what may be promised besides
 )
 
 // easings are what is given more of, one after the other, where the limits leave no
@@ -74,7 +79,7 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	if f.Bins == 0 {
 		return nil, figure.Refuse("", "There are no bins to plan for.", "Write down the bins first.")
 	}
-	const parts = 9
+	const parts = 10
 	progress("season", 0, parts)
 	state := t.App.State()
 	out := &Year{Made: t.App.Now(), Began: from.Begin, Entries: state.Entries, Newest: state.Last, Weeks: f.Weeks, Facts: from.Facts, Left: from.Left}
@@ -111,7 +116,42 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
+	progress("season", parts-1, parts)
+	out.promises(ctx, worlds, state.Zone())
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
 	return out, t.keepYear(ctx, out)
+}
+
+// promises asks what more of each product may be promised, in the first period that
+// begins in each month, the nearest first; where time is up the rest is left out.
+func (y *Year) promises(ctx context.Context, worlds []season.World, zone *time.Location) {
+	limited, end := context.WithTimeout(ctx, promiseLimit)
+	defer end()
+	for _, week := range monthWeeks(y.Began.In(zone), y.Weeks) {
+		for _, x := range y.Farm.Products {
+			if limited.Err() != nil {
+				y.Unasked = true
+				return
+			}
+			if p, ok := season.Promisable(y.Farm, y.Plan, worlds, x.Name, week, seasonOften); ok {
+				y.Promises = append(y.Promises, p)
+			}
+		}
+	}
+}
+
+// monthWeeks gives the first period of a plan that begins in each month [weeks from its
+// beginning].
+func monthWeeks(began time.Time, weeks int) (out []float64) {
+	last := time.Month(0)
+	for _, at := range season.Periods(weeks) {
+		if m := began.AddDate(0, 0, 7*int(at.From)).Month(); m != last {
+			out, last = append(out, at.From), m
+		}
+	}
+	return out
 }
 
 // lastYear gives the plan that a new one departs from no more than it is worth: the last

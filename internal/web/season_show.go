@@ -20,6 +20,7 @@ import (
 	"wormyard/internal/app"
 	"wormyard/internal/web/draw"
 	"wormyard/internal/web/words"
+	"wormyard/program"
 	"wormyard/qty"
 	"wormyard/season"
 )
@@ -54,6 +55,7 @@ type SeasonPage struct {
 // YearShown is a plan in a reader's words.
 type YearShown struct {
 	Worth         string
+	Search        string // where time was up before the search was done
 	Limits, Eased []string
 	LeftOut       []string
 	ChangedSince  string // the head over what changed
@@ -62,6 +64,7 @@ type YearShown struct {
 	ChangedMoreOf string
 	Promises      []string
 	Surer         string
+	Besides       *TriedTable // what may be promised besides
 	Months        *TriedTable
 	Drawing       *draw.Year
 	Alt           string
@@ -217,6 +220,7 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 	out := YearShown{}
 	day := p.dayOf(y)
 	out.Worth = p.Say("season.worth", p.cash(y.Replay.Value[1], currency), p.cash(y.Replay.Value[0], currency), p.cash(y.Replay.Value[2], currency))
+	out.Search = p.searchCut(y.Plan, currency)
 	for _, e := range y.Eased {
 		out.Eased = append(out.Eased, p.Say("season.eased."+e))
 	}
@@ -261,10 +265,105 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 	default:
 		out.Surer = p.Say("season.surernot", int(math.Round(100*y.Surer.Part)), p.cash(math.Max(0, y.Surer.Costs), currency))
 	}
+	out.Besides = p.besidesTable(y, day)
 	out.Drawing, out.Alt = p.yearDrawn(y, day)
 	out.Table = p.yearTable(y, day)
 	out.Months = p.monthTable(y, day)
-	out.Notes = []string{p.Say("season.bound", p.cash(y.Plan.Bound, currency)), p.Say("season.given"), p.Say("season.drawn", y.Replay.Worlds, printable(p.Units.TemperatureStep(y.SDC)))}
+	if out.Search == "" {
+		out.Notes = []string{p.Say("season.bound", p.cash(y.Plan.Bound, currency))}
+	}
+	out.Notes = append(out.Notes, p.Say("season.given"), p.Say("season.drawn", y.Replay.Worlds, printable(p.Units.TemperatureStep(y.SDC))))
+	return out
+}
+
+// searchCut says of a plan that it is only the best until time was up, and how far from
+// the best of all it may be; nothing where the search was done.
+func (p person) searchCut(x season.Plan, currency string) string {
+	key := "season.cut"
+	switch {
+	case x.Rules:
+		key = "season.rules"
+	case x.Status != program.Stopped:
+		return ""
+	}
+	return p.Say(key) + " " + p.Say("season.cutbound", p.cash(x.Value, currency), p.cash(x.Bound, currency), p.number(100*x.Gap))
+}
+
+// besides tells how much more of a product may be promised, rounded down to what is
+// printed so that it is kept as often as it is told; a dash for nothing.
+func (p person) besides(x season.Promise) string {
+	more := ""
+	switch v := x.More; x.Product {
+	case app.Loose:
+		if v = floorShown(v / p.toM3(1)); v > 0 {
+			more = p.cubic(p.toM3(v))
+		}
+	case app.Alive:
+		pound := pickNumber(p.Units, qty.KgPerPound, 1)
+		if v = floorShown(v / pound); v > 0 {
+			more = printable(p.Units.Mass(v * pound))
+		}
+	default:
+		if v = math.Floor(v + 1e-9); v > 0 {
+			more = thousands(int(v))
+		}
+	}
+	return cmp.Or(more, "–")
+}
+
+// floorShown rounds down to a whole number, one below ten to a tenth.
+func floorShown(v float64) float64 {
+	fine := 1.0
+	if v < 10 {
+		fine = 10
+	}
+	return math.Floor(v*fine+1e-9) / fine
+}
+
+// inPeriod names the weeks that a promise is for.
+func (p person) inPeriod(x season.Promise, day func(float64) time.Time) string {
+	if x.Weeks == 1 {
+		return p.Say("season.inweek", p.Words.Date(day(x.Week)))
+	}
+	return p.Say("season.infew", plainNumber(x.Weeks), p.Words.Date(day(x.Week)))
+}
+
+// besidesTable is what may be promised besides: a row a period, a column a product.
+func (p person) besidesTable(y *app.Year, day func(float64) time.Time) *TriedTable {
+	if len(y.Promises) == 0 {
+		return nil
+	}
+	t := &TriedTable{Heads: []Cell{{Text: p.Say("season.head.deliver")}}}
+	for _, x := range y.Farm.Products {
+		t.Heads = append(t.Heads, Cell{Text: sentence(p.product(x.Name)), Num: true})
+	}
+	if y.Unasked {
+		t.Note = p.Say("season.unasked")
+	}
+	for i := 0; i < len(y.Promises); {
+		row := make([]string, len(t.Heads))
+		row[0] = p.inPeriod(y.Promises[i], day)
+		for week := y.Promises[i].Week; i < len(y.Promises) && y.Promises[i].Week == week; i++ {
+			k := slices.IndexFunc(y.Farm.Products, func(x season.Product) bool { return x.Name == y.Promises[i].Product })
+			row[1+k] = p.besides(y.Promises[i])
+		}
+		t.Rows = append(t.Rows, tableRow(t.Heads, row))
+	}
+	return t
+}
+
+// besidesSaid is the same in lines, one a period.
+func (p person) besidesSaid(y *app.Year) (out []string) {
+	day := p.dayOf(y)
+	for i := 0; i < len(y.Promises); {
+		first, either := y.Promises[i], []string{}
+		for ; i < len(y.Promises) && y.Promises[i].Week == first.Week; i++ {
+			if more := p.besides(y.Promises[i]); more != "–" {
+				either = append(either, p.Say("season.pieces", more, p.product(y.Promises[i].Product)))
+			}
+		}
+		out = append(out, p.Say("season.besides", sentence(p.inPeriod(first, day)), cmp.Or(strings.Join(either, p.Say("season.or")), p.Say("season.besidesnone"))))
+	}
 	return out
 }
 
@@ -571,6 +670,7 @@ func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Loca
 	p := person{Units: units, Words: c, Zone: zone, Now: now.In(zone)}
 	x := p.yearShown(y, currency)
 	out = append(append(out, x.Worth), x.LeftOut...)
+	out = append(out, slices.DeleteFunc([]string{x.Search}, func(l string) bool { return l == "" })...)
 	out = append(out, x.Eased...)
 	part := func(head string, lines ...string) {
 		if lines = slices.DeleteFunc(lines, func(l string) bool { return l == "" }); len(lines) > 0 {
@@ -580,6 +680,9 @@ func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Loca
 	part(p.Say("season.head.limits"), x.Limits...)
 	part(x.ChangedSince, append(slices.Clone(x.Changed), x.ChangedMore...)...)
 	part(p.Say("season.head.promises"), append(slices.Clone(x.Promises), cmp.Or(x.Surer, x.PromisesNone))...)
+	if x.Besides != nil {
+		part(p.Say("season.head.besides"), append(append([]string{p.Say("season.besideshelp")}, p.besidesSaid(y)...), x.Besides.Note)...)
+	}
 	months := monthsOf(y, p.dayOf(y))
 	bins := func(v float64) string { return p.Count("season.bins", int(math.Round(v))) }
 	part(p.Say("season.head.do"), p.byMonth(months, p.Say("season.start"), func(m monthDone) float64 { return m.start }, bins),

@@ -14,6 +14,7 @@ import (
 	"wormyard/figure"
 	"wormyard/internal/app"
 	"wormyard/internal/web/words"
+	"wormyard/program"
 	"wormyard/qty"
 	"wormyard/season"
 )
@@ -49,6 +50,7 @@ func sampleYear() *app.Year {
 	y.Surer = season.Surer{Part: 0.9, Enough: true, Costs: 350, Replay: season.Replay{Kept: []season.Kept{{Product: "loose", Week: 6, Promised: 3, Often: 0.95}}}}
 	against := sampleNow.AddDate(0, 0, -7)
 	y.Against, y.Changes = &against, []season.Change{{What: season.ChangedStart, Of: "usual", Week: 1, Weeks: 1, Before: 3, After: 5}, {What: season.ChangedSale, Of: "loose", Week: 13, Weeks: 4, Before: 3, After: 6}}
+	y.Promises = []season.Promise{{Product: "bag 0.02832", Week: 0, Weeks: 1, More: 9.6, Kept: 1}, {Product: "loose", Week: 0, Weeks: 1}, {Product: "bag 0.02832", Week: 13, Weeks: 4, More: 40, Kept: 0.92}, {Product: "loose", Week: 13, Weeks: 4, More: 2, Kept: 0.91}}
 	y.Facts = []app.SeasonFact{{Key: "bins", Value: 40, From: app.WhenceJournal}, {Key: "feedcost", Of: "leaves, loose dry", Value: 4, From: app.WhenceAssumed}, {Key: "price", Of: "loose", Value: 300, From: app.WhenceJournal, Count: 12}}
 	return y
 }
@@ -64,6 +66,50 @@ func TestYearIsSaid(t *testing.T) {
 	}
 	if strings.Contains(said, "More bins would bring nothing.") {
 		t.Error("bins hold the plan back, and more of them are said to bring nothing")
+	}
+}
+
+// What more may be promised is told by product and period and never rounded up: 9.6
+// bags are 9, and 2 m3 are 2.616 yd3, of which 2.6 are told.
+func TestBesidesAreSaid(t *testing.T) {
+	y := sampleYear()
+	said := strings.Join(YearSaid(y, words.English(), qty.US, time.UTC, sampleNow, "USD"), "\n")
+	for _, want := range []string{"What more may be promised\n", "In the week of 3 March 2026: 9 bags of 1 ft³.", "In the 4 weeks from", ": 40 bags of 1 ft³ or 2.6 yd³ castings loose."} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%q is not said in:\n%s", want, said)
+		}
+	}
+	p := person{Units: qty.US, Words: words.English(), Zone: time.UTC}
+	y.Unasked = true
+	table := p.besidesTable(y, p.dayOf(y))
+	if len(table.Rows) != 2 || table.Rows[0].Cells[2].Text != "–" || table.Rows[1].Cells[2].Text != "2.6 yd³" || !strings.Contains(table.Note, "Time was up") {
+		t.Errorf("%+v", table)
+	}
+	if got := floorShown(9.99); got != 9.9 {
+		t.Errorf("9.99 is shown as %v", got)
+	}
+}
+
+// A plan of which the search was cut short says so, with its bound and how far off it may
+// be; one that is the best says only the bound.
+func TestCutSearchIsSaid(t *testing.T) {
+	say := func(change func(*season.Plan)) string {
+		y := sampleYear()
+		change(&y.Plan)
+		return strings.Join(YearSaid(y, words.English(), qty.US, time.UTC, sampleNow, "USD"), "\n")
+	}
+	rules := say(func(p *season.Plan) { p.Status, p.Rules, p.Bound, p.Gap = program.Stopped, true, 12500, 0.25 })
+	for _, want := range []string{"by simple rules only", "it earns 10,000 USD; no plan earns more than 12,500 USD, at most 25 % more."} {
+		if !strings.Contains(rules, want) {
+			t.Errorf("%q is not said in:\n%s", want, rules)
+		}
+	}
+	cut := say(func(p *season.Plan) { p.Status, p.Bound, p.Gap = program.Stopped, 10500, 0.05 })
+	if !strings.Contains(cut, "the best plan until then") || !strings.Contains(cut, "at most 5 % more") || strings.Contains(cut, "simple rules") {
+		t.Errorf("a search that was cut short is not told of:\n%s", cut)
+	}
+	if whole := say(func(*season.Plan) {}); strings.Contains(whole, "Time was up") || strings.Count(whole, "10,100 USD") != 1 {
+		t.Errorf("a whole search is told otherwise:\n%s", whole)
 	}
 }
 
