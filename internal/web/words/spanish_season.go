@@ -295,6 +295,8 @@ var spanishSeasonTold = map[string]string{
 	"Look whether this is written already, or give the day on which it is due next.":        "Mire si esto ya está anotado, o ponga el día en que vuelve a tocar.",
 	"There are no bins to plan for.":                                                        "No hay cajas para las que planear.",
 	"Write down the bins first.":                                                            "Anote primero las cajas.",
+	"It is asked what may be promised for week %.4g, and the plan has weeks 0 to %d.":       "Se pregunta qué se puede prometer para la semana %.4g, y el plan tiene las semanas 0 a %d.",
+	"Ask for a week of the plan, counted from now.":                                         "Pregunte por una semana del plan, contada desde ahora.",
 	"No plan keeps to these limits: feed or crew for the bins that run already, room for the worms, or worms left at the end are missing.": "Ningún plan respeta estos límites: faltan alimento o cuadrilla para las cajas en marcha, sitio para las lombrices o lombrices que queden al final.",
 	"Look at feedstock, crew_hours and running, or ask for fewer worms at the end (end_kg).":                                               "Revise feedstock, crew_hours y running, o pida menos lombrices al final (end_kg).",
 	"No plan was found in the time there is.":                                                                    "No se halló ningún plan en el tiempo que hay.",
