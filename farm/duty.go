@@ -149,14 +149,18 @@ func (s *State) DutyNamed(name string) (Duty, bool) {
 func dutyKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
 
 // DutyHours gives the hours that duties take in each of some weeks from now on. What
-// is overdue falls into the first.
+// is overdue falls into the first, and once however many of its times are past: they
+// are done together.
 func (s *State) DutyHours(now time.Time, weeks int) []float64 {
 	out := make([]float64, weeks)
 	for _, d := range s.Duties() {
 		if d.Hours == 0 {
 			continue
 		}
-		for _, at := range d.Days(now.AddDate(0, 0, 7*weeks)) {
+		for i, at := range d.Days(now.AddDate(0, 0, 7*weeks)) {
+			if i > 0 && at.Before(now) {
+				continue
+			}
 			if w := max(0, int(at.Sub(now).Hours()/168)); w < weeks {
 				out[w] += d.Hours
 			}

@@ -68,6 +68,9 @@ func TestDutiesAreSaidAnew(t *testing.T) {
 	if late := f.State().DutyHours(at.AddDate(0, 0, 40), 4); late[0] != 12 { // the one that is overdue, and its next time
 		t.Errorf("overdue: %v", late)
 	}
+	if late := f.State().DutyHours(at.AddDate(0, 0, 100), 1); late[0] != 12 { // three of its times are past, and the next is in three days
+		t.Errorf("overdue three times: %v", late)
+	}
 	add(&journal.Entry{ID: "3", Kind: "strike", At: at.Add(2 * time.Hour), Strikes: "2", Body: &journal.Strike{Why: "not yet"}})
 	if d := f.State().Duties()[0]; d.Due.Format(time.DateOnly) != "2026-02-10" || len(d.Done) != 0 {
 		t.Errorf("after the strike: %+v", d)

@@ -91,8 +91,18 @@ func (o Order) What() string {
 }
 
 // enough is the part of an order from which it is delivered: scales and loader buckets
-// are good to some hundredths. Common practice, no source.
+// are good to some hundredths. Bags that are counted are all to come. Common practice,
+// no source.
 const enough = 0.97
+
+// delivered says whether all of a product is there. Pieces that were told by their
+// weight are no whole number, and are as good as a scale is.
+func (o *OrderLine) delivered() bool {
+	if o.Count == CountPieces && o.Got == math.Trunc(o.Got) {
+		return o.Got >= o.Wanted
+	}
+	return o.Count == "" || o.Got >= enough*o.Wanted
+}
 
 // Left gives what is still to be delivered; nothing of an order that is closed.
 func (o OrderLine) Left() float64 {
@@ -311,7 +321,7 @@ func (o *OrderLine) settle() {
 		}
 	}
 	switch {
-	case len(o.Sales) > 0 && (o.Count == "" || o.Got >= enough*o.Wanted):
+	case len(o.Sales) > 0 && o.delivered():
 		o.State = OrderDone
 	case o.Cancel != nil:
 		o.State = OrderCancelled

@@ -140,14 +140,10 @@ func (a *App) DemandFile(path string, ask DemandAsk) (DemandFile, error) {
 	if err != nil {
 		return DemandFile{}, err
 	}
-	n := 0
-	for _, x := range r.out.Rows {
-		n += len(x.Days)
+	if r.days > MostDemand {
+		return DemandFile{}, &sheet.Unreadable{Say: fmt.Sprintf("The file has more than the %d sales that a plan takes.", MostDemand), Try: "Part it, or leave out what is far off."}
 	}
-	switch {
-	case n > MostDemand:
-		return DemandFile{}, &sheet.Unreadable{Say: fmt.Sprintf("The file has %d sales, more than the %d that a plan takes.", n, MostDemand), Try: "Part it, or leave out what is far off."}
-	case len(r.out.Rows) == 0 && len(r.out.Problems) == 0:
+	if len(r.out.Rows) == 0 && len(r.out.Problems) == 0 {
 		r.out.Problems = append(r.out.Problems, Problem{Say: "Nothing in the file is of the weeks that are planned.", Try: "See which column is the day, or plan for more weeks."})
 	}
 	return r.out, nil
@@ -158,6 +154,7 @@ type demandReader struct {
 	ask        DemandAsk
 	now, until time.Time
 	out        DemandFile
+	days       int // of all rows
 }
 
 // take reads one row: how much of what, with what somebody said of it, and puts it down
@@ -166,7 +163,7 @@ func (r *demandReader) take(row DemandRow, product, amount string) {
 	if a, said := r.ask.Answers[row.Row]; said {
 		if row.LeftOut = a == (DemandAnswer{}); row.LeftOut {
 			row.Ask = append(row.Ask, Problem{Field: "product"})
-			r.out.Rows = append(r.out.Rows, row)
+			r.put(row)
 			return
 		}
 		product, amount = a.Product, a.Amount
@@ -182,6 +179,12 @@ func (r *demandReader) take(row DemandRow, product, amount string) {
 	} else if _, _, say, try := r.sold(product, row.Unit); say != "" {
 		row.Ask = append(row.Ask, Problem{Field: "product", Row: row.Row, Say: say, Try: try})
 	}
+	r.put(row)
+}
+
+// put puts down a row.
+func (r *demandReader) put(row DemandRow) {
+	r.days += len(row.Days)
 	r.out.Rows = append(r.out.Rows, row)
 }
 
@@ -200,15 +203,21 @@ func (r *demandReader) within(days []time.Time) (out []time.Time) {
 	return out
 }
 
+// mostDemandRows is how many rows of a sheet are read, those that are past with them.
+const mostDemandRows = 20_000
+
 // sheet reads a table.
 func (r *demandReader) sheet(path string) error {
 	file, err := sheet.Open(path, sheet.Options{Zone: r.state.Zone()})
 	if err != nil {
 		return err
 	}
-	table, err := file.Plain(MostDemand + 2)
+	table, err := file.Plain(mostDemandRows + 1)
 	if err != nil {
 		return err
+	}
+	if table.More {
+		return &sheet.Unreadable{Say: fmt.Sprintf("The sheet has more than %d rows.", mostDemandRows), Try: "Leave out what is past, or part it."}
 	}
 	if len(table.Rows) == 0 {
 		return &sheet.Unreadable{Say: "There is no row in the sheet.", Try: "Save it with its headers and one sale a row."}
@@ -459,6 +468,9 @@ func (r *demandReader) calendar(path string) error {
 			asks = [][2]string{{"", ""}}
 		}
 		for _, x := range asks {
+			if r.days > MostDemand { // it is refused
+				return nil
+			}
 			number++
 			row.Row = number
 			row.Ask = slices.Clone(row.Ask)
@@ -470,6 +482,10 @@ func (r *demandReader) calendar(path string) error {
 
 // mostTimes is how often an event may come within the weeks of a plan.
 const mostTimes = 750
+
+// mostSteps is how many times of an event are looked through from its first on: a day
+// each for more than two hundred years.
+const mostSteps = 100_000
 
 // daysOf gives the days of an event, up to the end of the weeks that are planned.
 func (r *demandReader) daysOf(e *ics.VEvent) ([]time.Time, error) {
@@ -498,6 +514,9 @@ func (r *demandReader) daysOf(e *ics.VEvent) ([]time.Time, error) {
 		if err != nil {
 			return nil, err
 		}
+		if o.Freq > rrule.DAILY { // by the hour or second: no sale comes so, and it could be looked through for ever
+			return nil, errors.New("too often")
+		}
 		o.Dtstart = at
 		rule, err := rrule.NewRRule(*o)
 		if err != nil {
@@ -520,8 +539,19 @@ func (r *demandReader) daysOf(e *ics.VEvent) ([]time.Time, error) {
 				}
 			}
 		}
-		if times = set.Between(r.now.AddDate(0, 0, -1), r.until, true); len(times) > mostTimes {
-			return nil, errors.New("too often")
+		next, begin := set.Iterator(), r.now.AddDate(0, 0, -1)
+		times = nil
+		for n := 0; ; n++ {
+			t, ok := next()
+			if !ok || t.After(r.until) {
+				break
+			}
+			if !t.Before(begin) {
+				times = append(times, t)
+			}
+			if n == mostSteps || len(times) > mostTimes {
+				return nil, errors.New("too often")
+			}
 		}
 	}
 	out := make([]time.Time, 0, len(times))

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -150,5 +151,45 @@ func TestDemandIsRefused(t *testing.T) {
 	}
 	if _, err := demandFarm(t, true).DemandFile(demandIn(t, "d.ics", "hello"), DemandAsk{}); !errors.As(err, &no) || no.Try == "" {
 		t.Errorf("%v", err)
+	}
+}
+
+// What would be looked through without end, is more than a plan takes or is not read to
+// its end is told, and nothing is left out without a word: of a long sheet the rows after
+// those that are past count.
+func TestLongDemand(t *testing.T) {
+	a := demandFarm(t, true)
+	calendar := func(lines ...string) string {
+		return demandIn(t, "d.ics", "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//A calendar//EN\r\nBEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20260301T000000Z\r\nSUMMARY:20 garden bags\r\n"+strings.Join(lines, "\r\n")+"\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n")
+	}
+	hours := make([]string, 24)
+	sixty := make([]string, 60)
+	for i := range sixty {
+		sixty[i] = strconv.Itoa(i)
+	}
+	for i := range hours {
+		hours[i] = strconv.Itoa(i)
+	}
+	dense := "RRULE:FREQ=DAILY;BYHOUR=" + strings.Join(hours, ",") + ";BYMINUTE=" + strings.Join(sixty, ",") + ";BYSECOND=" + strings.Join(sixty, ",")
+	for _, rule := range []string{"RRULE:FREQ=SECONDLY", "RRULE:FREQ=MINUTELY;BYMONTH=2;BYMONTHDAY=30", dense} {
+		f, err := a.DemandFile(calendar("DTSTART:19700101T090000Z", rule), DemandAsk{})
+		if err != nil || len(f.Rows) != 1 || f.Rows[0].Clear() || f.Rows[0].Ask[0].Field != "day" {
+			t.Errorf("%.30s: %+v %v", rule, f.Rows, err)
+		}
+	}
+	f, err := a.DemandFile(calendar("DTSTART:19700105T090000Z", "RRULE:FREQ=DAILY;INTERVAL=7"), DemandAsk{})
+	if err != nil || len(f.Rows) != 1 || len(f.Rows[0].Days) != 53 {
+		t.Errorf("each Monday since 1970: %+v %v", f.Rows, err)
+	}
+	rows := func(n int, day string) string { return strings.Repeat(day+",garden bag,1\n", n) }
+	path := demandIn(t, "d.csv", "day,product,amount\n"+rows(2500, "2025-03-10")+rows(3, "2026-03-10"))
+	if f, err = a.DemandFile(path, DemandAsk{}); err != nil || f.Past != 2500 || len(f.Rows) != 3 {
+		t.Errorf("%d past and %d rows: %v", f.Past, len(f.Rows), err)
+	}
+	var no *sheet.Unreadable
+	for n, say := range map[int]string{MostDemand + 1: "sales", mostDemandRows + 1: "rows"} {
+		if _, err = a.DemandFile(demandIn(t, "d.csv", "day,product,amount\n"+rows(n, "2026-03-10")), DemandAsk{}); !errors.As(err, &no) || !strings.Contains(no.Say, say) {
+			t.Errorf("%d rows: %v", n, err)
+		}
 	}
 }

@@ -264,8 +264,11 @@ func (m *seasonMaker) imported() {
 		if err != nil {
 			continue
 		}
-		w := int(math.Floor(day.Add(12*time.Hour).Sub(m.now).Hours() / 168))
-		if w < 0 || w >= f.Weeks {
+		if !day.AddDate(0, 0, 1).After(m.now) {
+			continue
+		}
+		w := max(0, int(math.Floor(day.Add(12*time.Hour).Sub(m.now).Hours()/168))) // today until it is over
+		if w >= f.Weeks {
 			continue
 		}
 		p, per, say, _ := x.sold(d.Product, d.Unit)

@@ -82,7 +82,7 @@ func TestAmountsAreRead(t *testing.T) {
 // place of what is usual in their weeks or come on top, go into the weeks of the plan. A
 // row with a penalty is a promise.
 func TestDemandGoesIntoItsWeeks(t *testing.T) {
-	now := time.Date(2026, 3, 2, 6, 0, 0, 0, time.UTC)
+	now := time.Date(2026, 3, 2, 14, 0, 0, 0, time.UTC)
 	money := func(v float64) *qty.Money { m := qty.Money(v); return &m }
 	m := &seasonMaker{Twins: &Twins{App: &App{}}, s: demandState(), now: now, p: seasonal{PenaltyPart: 0.5}, out: &SeasonFarm{}}
 	m.App.trade.Usual.CastingsDensity.Best = 700
@@ -95,7 +95,8 @@ func TestDemandGoesIntoItsWeeks(t *testing.T) {
 		{Product: "live worms", Amount: 10, Unit: "kg", Day: "2026-03-04", Price: money(50)},
 		{Product: "live worms", Amount: 2, Unit: "kg", Day: "2026-03-17", Price: money(50), Penalty: money(30)},
 		{Product: "castings", Amount: 3, Unit: "m3", Day: "2026-12-08", Beside: true},
-		{Product: "castings", Amount: 3, Unit: "m3", Day: "2026-02-08"}, // past
+		{Product: "castings", Amount: 3, Unit: "m3", Day: "2026-03-01", Beside: true}, // past
+		{Product: "castings", Amount: 1, Unit: "m3", Day: "2026-03-02", Beside: true}, // this afternoon
 	}}
 	m.products()
 	by := map[string]season.Product{}
@@ -104,7 +105,7 @@ func TestDemandGoesIntoItsWeeks(t *testing.T) {
 	}
 	loose, worms := by[Loose], by[Alive]
 	near := func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
-	if !near(loose.Demand[0], 0) || !near(loose.Demand[36], 7) || !near(loose.Price, 100) { // March, and the second week of November
+	if !near(loose.Demand[0], 1) || !near(loose.Demand[36], 7) || !near(loose.Price, 100) { // March, and the second week of November
 		t.Errorf("castings: %v at %g", loose.Demand, loose.Price)
 	}
 	if !near(loose.Demand[40], 10) { // a week of December with a row on top

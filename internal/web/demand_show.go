@@ -237,24 +237,37 @@ func (s *Server) demandSeen(p person, name, token string, f app.DemandFile, ask 
 		}
 		d.Clear.Rows = append(d.Clear.Rows, tableRow(d.Clear.Heads, row))
 	}
-	asked := 0
-	products := append(app.Sellers(s.Farm.State()), p.Say("season.castings"), p.Say("season.worms"))
+	var unclear, settled []app.DemandRow
 	for _, x := range f.Rows {
-		if x.Clear() {
-			continue
+		if !x.Clear() {
+			unclear = append(unclear, x)
+		} else if _, said := ask.Answers[x.Row]; said {
+			settled = append(settled, x)
 		}
-		if asked++; asked > askedAtOnce {
-			continue
-		}
-		d.Asked = append(d.Asked, p.demandAsked(x, asked-1, products))
 	}
-	at := len(d.Asked)
-	for _, x := range f.Rows {
-		if a, said := ask.Answers[x.Row]; said && x.Clear() {
-			i := "_" + strconv.Itoa(at)
-			d.Hidden = append(d.Hidden, hidden("row"+i, strconv.Itoa(x.Row)), hidden("product"+i, a.Product), hidden("amount"+i, a.Amount), hidden("day"+i, a.Day))
-			at++
+	asked := len(unclear)
+	// what was left out comes last, so that the rows after it are reached
+	slices.SortStableFunc(unclear, func(a, b app.DemandRow) int {
+		switch {
+		case a.LeftOut == b.LeftOut:
+			return 0
+		case a.LeftOut:
+			return 1
 		}
+		return -1
+	})
+	products := append(app.Sellers(s.Farm.State()), p.Say("season.castings"), p.Say("season.worms"))
+	for i, x := range unclear {
+		switch {
+		case i < askedAtOnce:
+			d.Asked = append(d.Asked, p.demandAsked(x, i, products))
+		case x.LeftOut:
+			settled = append(settled, x)
+		}
+	}
+	for i, x := range settled {
+		a, at := ask.Answers[x.Row], "_"+strconv.Itoa(len(d.Asked)+i)
+		d.Hidden = append(d.Hidden, hidden("row"+at, strconv.Itoa(x.Row)), hidden("product"+at, a.Product), hidden("amount"+at, a.Amount), hidden("day"+at, a.Day))
 	}
 	if asked > askedAtOnce {
 		d.More = p.Say("demand.more", askedAtOnce, asked)

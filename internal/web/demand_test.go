@@ -1,6 +1,8 @@
 package web
 
 import (
+	"fmt"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -49,5 +51,27 @@ func TestDemandIsTakenIn(t *testing.T) {
 	}
 	if w = post(t, s, "/season/demand/drop", "source=demand.csv"); w.Code != 303 || len(a.State().Settings.Season.Demand) != 0 {
 		t.Errorf("%d, %+v", w.Code, a.State().Settings.Season.Demand)
+	}
+}
+
+// Of more rows than are asked about at once those that were left out give place to the
+// rest, and stay left out.
+func TestManyRowsOfDemandAreAsked(t *testing.T) {
+	s, a := labServer(t)
+	s.Seasons, s.NewID = &seasonDesk{}, func(time.Time) string { return uuid.Must(uuid.NewV7()).String() }
+	rows := strings.Repeat("2026-03-20,jars,1\n", askedAtOnce+3) + "2026-03-20,castings,3 yd3\n"
+	page := doc(t, upload(t, s, "/season/demand", "jars.csv", "Ship date,Item,Qty\n"+rows))
+	const form = "form[action='/season/demand/save']"
+	empty := []string{"do=again"}
+	for i := range askedAtOnce {
+		empty = append(empty, fmt.Sprintf("product_%d=", i), fmt.Sprintf("amount_%d=", i))
+	}
+	page = doc(t, post(t, s, "/season/demand/save", boxes(page, form, empty...)...))
+	if box := all(page, "input[name=row_0]"); len(box) != 1 || attr(box[0], "value") != strconv.Itoa(askedAtOnce+2) {
+		t.Fatalf("the first row that is asked about is not the first open one: %s", words1(page))
+	}
+	w := post(t, s, "/season/demand/save", boxes(page, form, "do=save", "product_0=", "amount_0=", "product_1=", "amount_1=", "product_2=", "amount_2=")...)
+	if kept := a.State().Settings.Season.Demand; w.Code != 303 || len(kept) != 1 || kept[0].Product != "castings" {
+		t.Errorf("%d, %+v", w.Code, kept)
 	}
 }

@@ -68,6 +68,7 @@ func (s *Server) deliver(w http.ResponseWriter, r *http.Request, p person, o app
 	if r.Method != http.MethodPost {
 		for _, l := range open {
 			plan := app.PlanLoads(state, l.Order)
+			plan = plan[:min(len(plan), mostLoads)]
 			for k, x := range plan {
 				v[rowOf("lot", l.Line, k)], v[rowOf("amount", l.Line, k)] = x.Lot, p.loadText(l.Order, x.Amount)
 			}

@@ -242,7 +242,8 @@ var spanishSeason = map[string]string{
 var spanishSeasonTold = map[string]string{
 	"There are no bins yet that could give what is asked for.":                              "Todavía no hay cajas que puedan dar lo que se pide.",
 	"Write down the bins first, on the page First morning; then take the demand in.":        "Anote primero las cajas, en la página Primera mañana; luego traiga la demanda.",
-	"The file has %d sales, more than the %d that a plan takes.":                            "El archivo tiene %d ventas, más de las %d que toma un plan.",
+	"The file has more than the %d sales that a plan takes.":                                "El archivo tiene más de las %d ventas que toma un plan.",
+	"Leave out what is past, or part it.":                                                   "Deje fuera lo pasado, o divídala.",
 	"Part it, or leave out what is far off.":                                                "Pártalo, o deje fuera lo que está lejos.",
 	"Nothing in the file is of the weeks that are planned.":                                 "Nada en el archivo es de las semanas que se planean.",
 	"See which column is the day, or plan for more weeks.":                                  "Mire qué columna es el día, o planee más semanas.",
