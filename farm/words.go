@@ -321,7 +321,7 @@ func sentence(e *journal.Entry, u qty.System) string {
 	case *journal.Cure:
 		return strings.TrimSuffix("lot "+b.Lot+" laid to cure: "+b.Place, ": ")
 	case *journal.Bag:
-		return fmt.Sprintf("lot %s: %d bags of %s", b.Lot, b.Number, bagVolume(u, b.SizeM3))
+		return fmt.Sprintf("lot %s: %d bags of %s", b.Lot, b.Number, BagVolume(u, b.SizeM3))
 	case *journal.Sell:
 		what := amountOf(u, b.VolumeM3, b.MassKgWet)
 		if b.Bags != nil {
@@ -488,8 +488,8 @@ func seenIn(b *journal.Microscope) string {
 	return "bin " + b.Bin
 }
 
-// bagVolume prints the size of a bag as it stands on its label.
-func bagVolume(u qty.System, v qty.CubicMetre) string {
+// BagVolume prints the size of a bag as it stands on its label.
+func BagVolume(u qty.System, v qty.CubicMetre) string {
 	us, metric := lot.NetVolume(v)
 	if u == qty.US {
 		return us

@@ -171,7 +171,7 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 			switch {
 			case *b.Bags <= left:
 			case b.SizeM3 != nil:
-				refuse("bags", fmt.Sprintf("%d bags of %s are sold of lot %s, and %d of it are filled and not sold.", *b.Bags, u.Volume(*b.SizeM3), b.Lot, max(left, 0)), "Enter the bagging first, or look whether the sale is written already: a bag is sold once.")
+				refuse("bags", fmt.Sprintf("%d bags of %s are sold of lot %s, and %d of it are filled and not sold.", *b.Bags, farm.BagVolume(u, *b.SizeM3), b.Lot, max(left, 0)), "Enter the bagging first, or look whether the sale is written already: a bag is sold once.")
 			default:
 				refuse("bags", fmt.Sprintf("%d bags are sold of lot %s, and %d of it are filled and not sold.", *b.Bags, b.Lot, max(left, 0)), "Enter the bagging first, or look whether the sale is written already: a bag is sold once.")
 			}

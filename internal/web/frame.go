@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"strings"
 
+	"wormyard/journal"
 	"wormyard/qty"
 )
 
@@ -111,9 +112,37 @@ func (s *Server) said(p person, id, here string, f *Frame) {
 		f.Said = p.Say("said.struck")
 	} else if counts {
 		f.SaidWays = s.lotWays(p, *e, here)
+		if customer, n := s.wentOut(e); n > 1 { // one button would take back a part of it
+			f.Said = p.Say("said.delivery", n, customer)
+			return
+		}
 		f.SaidUndo = "/journal/" + url.PathEscape(id) + "#strike"
 		f.Undo = &Undo{To: "/journal/" + url.PathEscape(id) + "/undo", ID: s.NewID(p.Now), Back: here, Strikes: id, Title: printable(p.sentence(e))}
 	}
+}
+
+// wentOut counts the sales of the delivery that a sale of an order belongs to.
+func (s *Server) wentOut(e *journal.Entry) (customer string, n int) {
+	var order, delivery string
+	switch b := e.Body.(type) {
+	case *journal.Sell:
+		customer, order, delivery = b.Customer, b.Order, b.Delivery
+	case *journal.WormsSold:
+		customer, order, delivery = b.Customer, b.Order, b.Delivery
+	}
+	if order == "" || delivery == "" {
+		return customer, 0
+	}
+	for _, o := range s.Farm.State().OrderBook() {
+		for _, l := range o.Lines {
+			for _, x := range l.Sales {
+				if o.Entry == order && x.Delivery == delivery {
+					n++
+				}
+			}
+		}
+	}
+	return customer, n
 }
 
 // back gives the page to return to after a form, never one of another site.

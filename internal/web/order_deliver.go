@@ -299,7 +299,11 @@ func (s *Server) drawDeliver(w http.ResponseWriter, r *http.Request, p person, o
 	var groups [][]Field
 	for _, l := range open {
 		living := l.Order.Listed && l.Order.Product.Living()
-		line := DeliverLine{Head: p.Say("deliver.line", p.orderAmount(l.Order, l.Wanted), p.orderAmount(l.Order, l.Left)), Rows: "rows_" + strconv.Itoa(l.Line), Count: rows[l.Line], Add: "add_" + strconv.Itoa(l.Line), More: p.Say("deliver.morelots")}
+		head := p.orderAmount(l.Order, l.Wanted)
+		if l.Left != l.Wanted {
+			head = p.Say("deliver.line", head, p.orderAmount(l.Order, l.Left))
+		}
+		line := DeliverLine{Head: head, Rows: "rows_" + strconv.Itoa(l.Line), Count: rows[l.Line], Add: "add_" + strconv.Itoa(l.Line), More: p.Say("deliver.morelots")}
 		lots := app.LotsFor(state, l.Order)
 		if len(lots) == 0 && !living {
 			line.None = p.Say("deliver.nolots", l.What)
@@ -348,7 +352,7 @@ func (s *Server) lotField(p person, o farm.OrderLine, lots []app.OrderLot, name,
 	options := []Option{{Value: "", Label: p.Say("deliver.pick")}}
 	known := value == ""
 	for _, l := range lots {
-		say := p.Say("order.lot", l.Lot, printable(p.Units.Volume(l.Loose)))
+		say := p.Say("order.lot", l.Lot, printable(boxVolume(p.Units, l.Loose)))
 		if app.LoadedIn(o) == farm.CountPieces {
 			say = p.Say("order.lotbags", l.Lot, p.Count("trace.bags", l.Bags))
 		}

@@ -1,13 +1,14 @@
 package web
 
 import (
-	"fmt"
 	"net/http"
 	"net/url"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
+
+	"github.com/shopspring/decimal"
 
 	"wormyard/farm"
 	"wormyard/internal/app"
@@ -142,7 +143,7 @@ func (s *Server) orderRow(p person, o app.OrderShort) ShareShown {
 		out.Bar = qty.Figures(min(max(100*o.Part(), 0.6), 100))
 	}
 	if o.Worth != nil && !o.Closed() && *o.Worth > 0 {
-		notes = append(notes, p.coins(*o.Worth))
+		notes = append(notes, strings.TrimSpace(p.coins(*o.Worth)+" "+s.Farm.State().Settings.Money.Currency))
 	}
 	if o.Why != "" {
 		notes = append(notes, o.Why)
@@ -154,7 +155,7 @@ func (s *Server) orderRow(p person, o app.OrderShort) ShareShown {
 	return out
 }
 
-func (p person) coins(v float64) string { return fmt.Sprintf("%.2f", v) }
+func (p person) coins(v float64) string { return money(decimal.NewFromFloat(v)) }
 
 // orderAmount tells how much of what: "40 × bag", "2.5 yd³ cubic yard".
 func (p person) orderAmount(o farm.OrderLine, amount float64) string {

@@ -36,7 +36,7 @@ func TestOrderPages(t *testing.T) {
 		t.Errorf("the delivery does not offer three bags of lot L 1: %s", textOf(form, "main"))
 	}
 	w = post(t, s, to+"/deliver", id(), "do=save", "rows_1=1", "lot_1_0=L 1", "amount_1_0=4")
-	if w.Code != 422 || !strings.Contains(w.Body.String(), "and 3 of it are filled and not sold") {
+	if w.Code != 422 || !strings.Contains(w.Body.String(), "4 bags of 0.353 ft³ are sold of lot L 1, and 3 of it are filled and not sold") {
 		t.Errorf("four bags of three are sold: %d", w.Code)
 	}
 	deliver(t, s, to, "rows_1=1", "lot_1_0=L 1", "amount_1_0=3", "price_1=36")
@@ -199,6 +199,10 @@ func TestDeliveryOfSeveralLots(t *testing.T) {
 	o = s.Farm.State().OrderBook()[0]
 	if o.State != "done" || len(o.Lines[0].Sales) != 2 || o.Lines[0].Got != 5 || o.Lines[0].Sales[0].Price+o.Lines[0].Sales[1].Price != 45 || o.Lines[1].Sales[0].Price != 60 {
 		t.Errorf("after the delivery the order is %+v", o)
+	}
+	said := doc(t, get(t, s, to+"?said="+o.Lines[0].Sales[0].Entry))
+	if text := textOf(said, ".said"); !strings.Contains(text, "3 sales went out together to garden shop") || len(all(said, ".said form")) != 0 {
+		t.Errorf("a delivery of three sales is told as %q, and a button takes back one of them", text)
 	}
 	page := doc(t, get(t, s, to))
 	notes := all(page, `a[href$="note.pdf"]`)

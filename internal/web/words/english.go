@@ -31,7 +31,7 @@ var english = map[string]string{
 	"range.short": "%s (%s to %s)", "range.long": "%s (%s to %s)",
 	"unit.inches": "inches", "unit.cm": "cm", "unit.days": "days", "unit.span": "%s %s",
 
-	"said.saved": "Written down: %s", "said.struck": "Struck. Both entries stay readable.", "said.undo": "That was wrong",
+	"said.saved": "Written down: %s", "said.delivery": "Written down: %d sales went out together to %s. To take one back, open it under what was delivered.", "said.struck": "Struck. Both entries stay readable.", "said.undo": "That was wrong",
 
 	"form.wrong": "Nothing was saved yet. Please look at this:", "form.doubt": "Is that right?", "form.yes": "Yes, that is right",
 	"form.save": "Write it down", "form.cancel": "Back", "form.more": "More to fill in, if you like", "form.other": "or type it:",

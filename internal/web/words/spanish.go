@@ -35,7 +35,7 @@ var spanish = map[string]string{
 	"range.short": "%s (%s a %s)", "range.long": "%s (%s a %s)",
 	"unit.inches": "pulgadas", "unit.cm": "cm", "unit.days": "días", "unit.span": "%s %s",
 
-	"said.saved": "Anotado: %s", "said.struck": "Tachado. Las dos anotaciones se pueden seguir leyendo.", "said.undo": "Eso estaba mal",
+	"said.saved": "Anotado: %s", "said.delivery": "Anotado: %d ventas salieron juntas para %s. Para retirar una, ábrala en lo que se entregó.", "said.struck": "Tachado. Las dos anotaciones se pueden seguir leyendo.", "said.undo": "Eso estaba mal",
 
 	"form.wrong": "Todavía no se guardó nada. Por favor revise esto:", "form.doubt": "¿Está bien así?", "form.yes": "Sí, está bien",
 	"form.save": "Anotar", "form.cancel": "Volver", "form.more": "Más datos, si quiere", "form.other": "o escríbalo:",
