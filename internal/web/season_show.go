@@ -100,7 +100,10 @@ func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v 
 	switch {
 	case doing.Running:
 		percent := 100 * doing.Done / max(doing.Total, 1)
-		page.Doing = &JobShown{Say: p.Say("season.doing", doing.Done, max(doing.Total, 1)) + p.left(doing), Percent: percent, Label: p.Say("round.percent", percent)}
+		page.Yet, page.Doing = "", &JobShown{Say: p.Say("season.begun"), Percent: percent, Label: p.Say("round.percent", percent)}
+		if doing.Total > 0 {
+			page.Doing.Say = p.Say("season.doing", doing.Done, doing.Total) + p.left(doing)
+		}
 		page.Refresh = 4
 	case err != nil:
 		page.Bad = append(page.Bad, p.Told(err.Error()))

@@ -241,3 +241,19 @@ func TestHoursNobodyCanWork(t *testing.T) {
 		}
 	}
 }
+
+// While the first plan is being made the page does not ask for one, and counts no steps
+// before there are any.
+func TestFirstPlanIsBegun(t *testing.T) {
+	s, _, _ := sample(t)
+	d := &seasonDesk{doing: Progress{Running: true}}
+	s.Seasons = d
+	x := words1(doc(t, get(t, s, "/season")))
+	if !strings.Contains(x, "A plan is begun") || strings.Contains(x, "No plan was made yet") || strings.Contains(x, "of 1 steps") {
+		t.Errorf("waiting: %s", x)
+	}
+	d.doing.Done, d.doing.Total = 2, 9
+	if x = words1(doc(t, get(t, s, "/season"))); !strings.Contains(x, "2 of 9 steps") {
+		t.Errorf("at work: %s", x)
+	}
+}
