@@ -340,12 +340,14 @@ func (p person) besidesTable(y *app.Year, day func(float64) time.Time) *TriedTab
 	for _, x := range y.Farm.Products {
 		t.Heads = append(t.Heads, Cell{Text: sentence(p.product(x.Name)), Num: true})
 	}
+	const onPhone = 4 // columns
+	t.Narrow = len(t.Heads) <= onPhone
 	if y.Unasked {
 		t.Note = p.Say("season.unasked")
 	}
 	for i := 0; i < len(y.Promises); {
 		row := make([]string, len(t.Heads))
-		row[0] = p.inPeriod(y.Promises[i], day)
+		row[0] = sentence(p.inPeriod(y.Promises[i], day))
 		for week := y.Promises[i].Week; i < len(y.Promises) && y.Promises[i].Week == week; i++ {
 			k := slices.IndexFunc(y.Farm.Products, func(x season.Product) bool { return x.Name == y.Promises[i].Product })
 			row[1+k] = p.besides(y.Promises[i])

@@ -65,7 +65,7 @@ var englishSeason = whole(map[string]string{
 	"season.surer":               "A plan that reckons with %d %% of the castings and of the worms’ growth keeps every promise in nine years of ten; it earns about %s less in the middle year.",
 	"season.surernot":            "Even a plan that reckons with %d %% of the castings and of the worms’ growth keeps them less often than in nine years of ten; it earns about %s less. Promise less, or later.",
 	"season.head.besides":        "What more may be promised",
-	"season.head.deliver":        "to deliver",
+	"season.head.deliver":        "To deliver",
 	"season.besideshelp":         "On top of what is promised, each alone: it is there in nine of ten drawn years, and no promise that was sure is less so. What the plan would sell without a promise gives way to it. After one is given, plan again.",
 	"season.besides":             "%s: %s.",
 	"season.or":                  " or ",

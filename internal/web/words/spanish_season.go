@@ -65,7 +65,7 @@ var spanishSeason = map[string]string{
 	"season.surer":               "Un plan que cuenta con el %d %% del humus y del crecimiento de las lombrices cumple todas las promesas en nueve de cada diez años; deja unos %s menos en el año medio.",
 	"season.surernot":            "Ni un plan que cuenta con el %d %% del humus y del crecimiento de las lombrices las cumple en nueve de cada diez años; deja unos %s menos. Prometa menos, o más tarde.",
 	"season.head.besides":        "Qué más se puede prometer",
-	"season.head.deliver":        "para entregar",
+	"season.head.deliver":        "Para entregar",
 	"season.besideshelp":         "Además de lo prometido, cada cosa por sí sola: está en nueve de cada diez años sorteados, y ninguna promesa segura lo es menos. Lo que el plan vendería sin promesa le cede el lugar. Después de dar una, planee de nuevo.",
 	"season.besides":             "%s: %s.",
 	"season.or":                  " o ",
