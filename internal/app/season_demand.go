@@ -160,8 +160,8 @@ func (x seller) sizes() (out []float64) {
 	return out
 }
 
-// Sellers names what can be sold, for boxes in which a product is typed: the price list,
-// and what needs none.
+// Sellers names the products of the price list, for boxes in which what can be sold is
+// typed.
 func Sellers(s *farm.State) (out []string) {
 	for _, p := range s.Settings.Money.Products {
 		out = append(out, p.Name)

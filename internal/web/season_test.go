@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/csv"
 	"errors"
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -255,5 +256,27 @@ func TestFirstPlanIsBegun(t *testing.T) {
 	d.doing.Done, d.doing.Total = 2, 9
 	if x = words1(doc(t, get(t, s, "/season"))); !strings.Contains(x, "2 of 9 steps") {
 		t.Errorf("at work: %s", x)
+	}
+}
+
+// Sales that were typed month by month may be more rows than are typed by hand: none of
+// them is lost when the form is sent.
+func TestSeasonKeepsManyRows(t *testing.T) {
+	s, f, _ := sample(t)
+	var form []string
+	set := farm.SeasonSetup{}
+	for i := range mostSales + 5 {
+		set.Selling = append(set.Selling, farm.SeasonDemand{Product: "castings", Amount: float64(i + 1), Unit: "yd3", Each: "week"})
+		form = append(form, fmt.Sprintf("product_%d=castings", i), fmt.Sprintf("amount_%d=%d yd3", i, i+1), fmt.Sprintf("each_%d=week", i))
+	}
+	if ack, err := s.keepSetting(t.Context(), person{Who: "owner", Now: f.Now()}, setting{farm.KeySeason, set}); err != nil || !ack.Saved {
+		t.Fatal(err, ack.Problems)
+	}
+	form = append(form, fmt.Sprintf("rows=%d", mostSales+5))
+	if rows := all(doc(t, post(t, s, "/season", append(form, "do=add")...)), "input[name^=product_]"); len(rows) != mostSales+5 {
+		t.Errorf("%d rows after one more was asked for", len(rows))
+	}
+	if w := post(t, s, "/season", append(form, "weeks=60", "do=save")...); w.Code != 303 || len(f.State().Settings.Season.Selling) != mostSales+5 {
+		t.Errorf("%d: %d rows are kept", w.Code, len(f.State().Settings.Season.Selling))
 	}
 }

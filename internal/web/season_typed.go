@@ -37,7 +37,8 @@ type seasonTyped struct {
 	rows int
 }
 
-// mostSales is how many rows of sales are typed by hand.
+// mostSales is how many rows of sales are typed by hand; of sales that were typed month
+// by month there may be more.
 const mostSales = 60
 
 var (
@@ -193,7 +194,7 @@ func (s *Server) seasonSave(w http.ResponseWriter, r *http.Request, p person) er
 		t.v[box] = typed(r, box)
 	}
 	n, _ := strconv.Atoi(r.PostForm.Get("rows"))
-	t.rows = min(max(n, 0), mostSales)
+	t.rows = min(max(n, 0), max(mostSales, s.seasonTyped(p).rows))
 	for i := range t.rows {
 		for _, box := range saleBoxes {
 			t.v[box+"_"+strconv.Itoa(i)] = typed(r, box+"_"+strconv.Itoa(i))
@@ -201,7 +202,7 @@ func (s *Server) seasonSave(w http.ResponseWriter, r *http.Request, p person) er
 	}
 	do := r.PostForm.Get("do")
 	if do == "add" {
-		t.rows = min(t.rows+1, mostSales)
+		t.rows = max(t.rows, min(t.rows+1, mostSales))
 		return s.drawSeason(w, r, p, t, nil, http.StatusOK)
 	}
 	if at, drop := strings.CutPrefix(do, "drop_"); drop {
