@@ -29,8 +29,8 @@ type Visit struct {
 
 // silences gives the visits of a history that tell something, as things found: of
 // those within again_hours the one that shows most, and none for said_days after
-// somebody wrote that there are few worms or none, unless some were found or put in
-// since. docs/model.md (T23).
+// somebody wrote that there are few worms or none, and none at all after worms were
+// taken out, unless some were found or put in since. docs/model.md (T23).
 func (p *Parameters) silences(h *History) []Found {
 	var out []Found
 	for _, v := range h.Visits {
@@ -50,9 +50,10 @@ func (p *Parameters) silences(h *History) []Found {
 }
 
 // said says whether people have written lately, or at the same visit, that a bed
-// has few worms or none.
+// has few worms or none, or have taken worms out themselves: they know how few are
+// left, and need not write it.
 func (p *Parameters) said(h *History, hour int64) bool {
-	gone, there := int64(math.MinInt64), int64(math.MinInt64)
+	gone, there, taken := int64(math.MinInt64), int64(math.MinInt64), int64(math.MinInt64)
 	until := hour + int64(p.AgainHours)
 	note := func(at int64, few bool) {
 		switch {
@@ -71,11 +72,16 @@ func (p *Parameters) said(h *History, hour int64) bool {
 		note(n.Hour, n.Below > 0 || n.KgM2 > 0 && n.KgM2 < p.WormsGone)
 	}
 	for _, a := range h.Acts {
-		if a.Kind == bed.Stock {
+		switch a.Kind {
+		case bed.Stock:
 			note(a.Hour, false)
+		case bed.Out:
+			if a.Hour < until {
+				taken = max(taken, a.Hour)
+			}
 		}
 	}
-	return gone > there && float64(hour-gone) < 24*p.SaidDays
+	return taken > there || gone > there && float64(hour-gone) < 24*p.SaidDays
 }
 
 // remark gives how many of those who would write that worms are gone see and write

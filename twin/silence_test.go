@@ -158,6 +158,7 @@ func TestWhichVisitsTell(t *testing.T) {
 		{"few were seen, for four weeks", History{Visits: at(1, 8, 15, 22, 29, 36, 43), Looks: []Look{{Hour: 8 * 24, Worms: "few"}}}, []int64{1, 36, 43}},
 		{"and then the usual", History{Visits: at(1, 8, 15, 22), Looks: []Look{{Hour: 2 * 24, Worms: "few"}, {Hour: 14 * 24, Worms: "usual"}}}, []int64{1, 15, 22}},
 		{"a count of none, then worms were put in", History{Visits: at(1, 8, 15, 22), Counts: []Count{{Hour: 5 * 24, Below: 30}}, Acts: []bed.Act{{Hour: 15 * 24, Kind: bed.Stock}}}, []int64{1, 15, 22}},
+		{"worms were taken out, and months later seen again", History{Visits: at(1, 8, 50, 90), Looks: []Look{{Hour: 80 * 24, Worms: "usual"}}, Acts: []bed.Act{{Hour: 5 * 24, Kind: bed.Out}}}, []int64{1, 90}},
 		{"a look at the feed alone", History{Visits: at(1, 8), Looks: []Look{{Hour: 7 * 24, FeedLeft: "gone"}}}, []int64{1, 8}},
 	} {
 		var got []int64
