@@ -2,6 +2,7 @@ package web
 
 import (
 	"errors"
+	"fmt"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -98,6 +99,9 @@ func (s *Server) demandDrop(w http.ResponseWriter, r *http.Request, p person) er
 	ack, err := s.keepSetting(r.Context(), p, setting{farm.KeySeason, set})
 	if err != nil {
 		return err
+	}
+	if !ack.Saved {
+		return fmt.Errorf("demand without %s is refused: %v", name, ack.Problems)
 	}
 	seeOther(w, r, withSaid(demandTo, ack.Entry.ID))
 	return nil

@@ -41,6 +41,10 @@ func TestRecallDrill(t *testing.T) {
 	if x, ok := app.RecordOf(s.Farm.State(), "L 1"); !ok || len(x.Drills) != 1 || x.Drills[0].Mend == "" {
 		t.Errorf("the record of the lot: %+v", x.Drills)
 	}
+	long := strings.Repeat("the telephone of C-2 was off; ", 400)
+	if w := post(t, s, "/trace/drill", "id="+s.NewID(s.Farm.Now()), "of=lot L 1", "mend="+long); w.Code != 422 || !strings.Contains(w.Body.String(), strings.TrimSpace(long)) || len(all(doc(t, w), "details[open] form[action='/trace/drill'] .badsay")) == 0 {
+		t.Errorf("a drill that says too much gives %d: %s", w.Code, textOf(doc(t, w), ".wrong"))
+	}
 	if w := post(t, s, "/trace/drill", "id="+s.NewID(s.Farm.Now()), "of=lot none"); w.Code != 404 {
 		t.Errorf("a drill of nothing gives %d", w.Code)
 	}

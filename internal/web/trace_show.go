@@ -41,6 +41,7 @@ type TracePage struct {
 type DrillForm struct {
 	Action, ID, Of string
 	Mend           Field
+	Open           bool // what was typed was refused
 }
 
 // shownDrills is how many recall drills stand on the page, the newest first.
@@ -58,11 +59,17 @@ type TraceGroup struct {
 const listedThings = 12
 
 func (s *Server) traceShow(w http.ResponseWriter, r *http.Request, p person) error {
-	state := s.Farm.State()
-	of, way := strings.TrimSpace(r.URL.Query().Get("of")), trace.Way(r.URL.Query().Get("way"))
+	way := trace.Way(r.URL.Query().Get("way"))
 	if way != trace.Forward {
 		way = trace.Back
 	}
+	return s.drawTrace(w, r, p, strings.TrimSpace(r.URL.Query().Get("of")), way, nil)
+}
+
+// drawTrace draws where a thing came from or went to; with a drill that was refused,
+// its box as it was typed and what is wrong with it.
+func (s *Server) drawTrace(w http.ResponseWriter, r *http.Request, p person, of string, way trace.Way, refused *Field) error {
+	state, status := s.Farm.State(), http.StatusOK
 	page := TracePage{Frame: s.frame(r, p, p.Say("trace.title"), "more"), Heading: p.Say("trace.title"), Under: p.Say("trace.under"), Of: of, Forward: way == trace.Forward}
 	began := time.Now()
 	g := state.Trace()
@@ -101,6 +108,9 @@ func (s *Server) traceShow(w http.ResponseWriter, r *http.Request, p person) err
 	}
 	if x.Recall != nil {
 		page.Drill = &DrillForm{Action: "/trace/drill", ID: s.NewID(p.Now), Of: group, Mend: textField("mend", p.Say("drill.mend"), "")}
+		if refused != nil {
+			page.Drill.Mend, page.Drill.Open, status = *refused, true, http.StatusUnprocessableEntity
+		}
 		page.Drill.Mend.Help = p.Say("drill.mendhelp")
 		page.Drills = s.drillLines(p, state, group)
 	}
@@ -126,7 +136,7 @@ func (s *Server) traceShow(w http.ResponseWriter, r *http.Request, p person) err
 	}
 	page.Balance = s.balanceFacts(p, x.Balance, standing)
 	page.BalanceSay = p.balanceSay(x.Balance, density, measured)
-	return s.draw(w, "trace", http.StatusOK, page)
+	return s.draw(w, "trace", status, page)
 }
 
 // drillLines lists recall drills; of everything where it is not said of what.
@@ -185,13 +195,18 @@ func (s *Server) drillSave(w http.ResponseWriter, r *http.Request, p person) err
 	if !ok {
 		return missing{p.Say("trace.nothing", of)}
 	}
-	body := app.Drilled(x, roundTo(time.Since(began).Seconds(), 0.001), typed(r, "mend"))
+	mend := typed(r, "mend")
+	body := app.Drilled(x, roundTo(time.Since(began).Seconds(), 0.001), mend)
 	ack, err := s.Farm.Record(r.Context(), journal.Entry{ID: id, Kind: "recall drill", At: p.Now.UTC(), Who: p.Who, Device: deviceOf(p), Body: body}, true)
 	if err != nil {
 		return err
 	}
 	if !ack.Saved {
-		return fmt.Errorf("a recall drill of %s is refused: %v", of, ack.Problems)
+		box := textField("mend", p.Say("drill.mend"), mend)
+		for _, x := range ack.Problems {
+			box.Bad = strings.TrimSpace(box.Bad + " " + p.Told(x.Say) + " " + p.Told(x.Try))
+		}
+		return s.drawTrace(w, r, p, of, trace.Forward, &box)
 	}
 	seeOther(w, r, withSaid(back, ack.Entry.ID))
 	return nil
