@@ -186,7 +186,13 @@ func (p person) oneMore(t season.Tight) (name, more string, times float64) {
 		return p.Say("season.limit.crew"), p.Say("season.more.hour"), 1
 	case season.OfDemand:
 		if name = p.Say("season.limit.demand", p.product(t.Of)); t.Of != app.Loose {
-			return name, p.Say("season.more.piece"), 1
+			if t.Of != app.Alive {
+				return name, p.Say("season.more.piece"), 1
+			}
+			if p.Units == qty.US {
+				return name, p.Say("season.more.poundsold"), qty.KgPerPound
+			}
+			return name, p.Say("season.more.kgsold"), 1
 		}
 	case season.OfFeed:
 		name = p.Say("season.limit.feed", p.Words.Material(t.Of))
@@ -239,7 +245,7 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 		if n := len(t.Weeks); n > 1 {
 			weeks = p.Say("season.weeks", weeksOf(y, t), p.Words.Date(day(t.Weeks[0])), p.Words.Date(day(t.Weeks[n-1])))
 		}
-		out.Limits = append(out.Limits, p.Say("season.tight", name, weeks, more, p.cash(t.Worth*times, currency)))
+		out.Limits = append(out.Limits, sentence(p.Say("season.tight", name, weeks, more, p.cash(t.Worth*times, currency))))
 	}
 	for _, which := range []season.Kind{season.OfBins, season.OfWorms, season.OfCrew} {
 		if !slices.ContainsFunc(y.Plan.Tight, func(t season.Tight) bool {
