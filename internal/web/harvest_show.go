@@ -20,6 +20,7 @@ import (
 // RipeShown is the bins that are ripe or soon are.
 type RipeShown struct {
 	None, More string
+	NoneTo     Link // what would tell it
 	Bins       []Link
 }
 
@@ -78,7 +79,7 @@ func (s *Server) ripeShown(ctx context.Context, p person, state *farm.State) (*R
 	if len(list) == 0 {
 		out.None = p.Say("ripe.none")
 		if len(all) > 0 && !slices.ContainsFunc(all, func(o *app.Outlook) bool { return o != nil }) { // no round was made yet
-			out.None = p.Say("ripe.unknown")
+			out.None, out.NoneTo = p.Say("ripe.unknown"), Link{To: "/round", Name: p.Say("ripe.toround")}
 		}
 		return out, nil
 	}
