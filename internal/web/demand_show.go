@@ -47,7 +47,7 @@ const demandTo = "/season/demand"
 const askedAtOnce = 40
 
 func (s *Server) demandPage(r *http.Request, p person) DemandPage {
-	page := DemandPage{Frame: s.frame(r, p, p.Say("demand.title"), "more"), Limit: p.Say("import.limit", mostFile>>20)}
+	page := DemandPage{Frame: s.frame(r, p, p.Say("demand.title"), "more"), Limit: p.Say("demand.limit", mostFile>>20)}
 	page.One = true
 	var names []string
 	by := map[string][]farm.SeasonDemand{}
