@@ -43,7 +43,8 @@ const (
 	seasonSeed   = 2025
 	seasonOften  = 0.9 // of the years a promise should be kept in
 
-	promiseLimit = time.Minute // for what may be promised besides
+	promiseLimit = time.Minute      // for what may be promised besides
+	surerLimit   = 45 * time.Second // for each search of a surer plan
 )
 
 // easings are what is given more of, one after the other, where the limits leave no
@@ -109,7 +110,7 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	out.SDC, out.Stays = climate.SDC, climate.Stays
 	worlds := season.Worlds(seasonWorlds, seasonSeed, climate, from.sure)
 	out.Replay = season.Replayed(f, out.Plan, worlds)
-	out.Surer, err = season.MakeSurer(ctx, f, out.Plan, out.Replay, solve, seasonGap, worlds, seasonOften, func(done, _ int) { progress("season", 2+done, parts) })
+	out.Surer, err = season.MakeSurer(ctx, f, out.Plan, out.Replay, within(solve, surerLimit), seasonGap, worlds, seasonOften, func(done, _ int) { progress("season", 2+done, parts) })
 	if err != nil {
 		return nil, err
 	}
@@ -122,6 +123,16 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 		return nil, ctx.Err()
 	}
 	return out, t.keepYear(ctx, out)
+}
+
+// within gives a solver no longer than a time for each search; then it answers with the
+// best that it has.
+func within(solve program.Solver, limit time.Duration) program.Solver {
+	return func(ctx context.Context, p program.Problem) (program.Solution, error) {
+		limited, end := context.WithTimeout(ctx, limit)
+		defer end()
+		return solve(limited, p)
+	}
 }
 
 // promises asks what more of each product may be promised, in the first period that
