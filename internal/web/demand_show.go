@@ -1,7 +1,6 @@
 package web
 
 import (
-	"errors"
 	"fmt"
 	"net/http"
 	"os"
@@ -11,7 +10,6 @@ import (
 
 	"wormyard/farm"
 	"wormyard/internal/app"
-	"wormyard/internal/sheet"
 	"wormyard/journal"
 )
 
@@ -132,20 +130,18 @@ func demandAsk(r *http.Request, do string) (ask app.DemandAsk) {
 
 func (s *Server) demandWith(w http.ResponseWriter, r *http.Request, p person, token, do string) error {
 	page := s.demandPage(r, p)
-	file, ok := s.tries.get(token)
-	if !ok {
-		page.Fault = p.Say("import.gone")
-		return s.draw(w, "demand", http.StatusUnprocessableEntity, page)
+	file, fault, err := s.atHand(p, token)
+	if err != nil {
+		return err
 	}
-	if s.Import == nil {
-		return errors.New("no importer is set")
+	if fault != "" {
+		page.Fault = fault
+		return s.draw(w, "demand", http.StatusUnprocessableEntity, page)
 	}
 	ask := demandAsk(r, do)
 	got, err := s.Import.DemandFile(file.path, ask)
-	var no *sheet.Unreadable
-	if errors.As(err, &no) {
-		s.tries.drop(token)
-		page.Fault = p.unreadable(file.name, file.path, no)
+	if fault := s.unread(p, token, file, err); fault != "" {
+		page.Fault = fault
 		return s.draw(w, "demand", http.StatusUnprocessableEntity, page)
 	}
 	if err != nil {

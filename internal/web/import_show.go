@@ -290,22 +290,44 @@ func (p person) unreadable(name, path string, u *sheet.Unreadable) string {
 	return p.Say("import.unreadable", name, say, try)
 }
 
+// atHand gives a file that was sent before and is looked at again; a fault where it is
+// no longer kept.
+func (s *Server) atHand(p person, token string) (f try, fault string, err error) {
+	f, ok := s.tries.get(token)
+	switch {
+	case !ok:
+		return f, p.Say("import.gone"), nil
+	case s.Import == nil:
+		return f, "", errors.New("no importer is set")
+	}
+	return f, "", nil
+}
+
+// unread lets a file go of which nothing can be read, and tells why; nothing where the
+// error is another one, or none.
+func (s *Server) unread(p person, token string, f try, err error) string {
+	var u *sheet.Unreadable
+	if !errors.As(err, &u) {
+		return ""
+	}
+	s.tries.drop(token)
+	return p.unreadable(f.name, f.path, u)
+}
+
 // importWith takes a file, or only looks, and draws what came of it.
 func (s *Server) importWith(w http.ResponseWriter, r *http.Request, p person, page ImportPage, token string, how app.ImportHow) error {
-	f, ok := s.tries.get(token)
-	if !ok {
-		page.Fault = p.Say("import.gone")
-		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
+	f, fault, err := s.atHand(p, token)
+	if err != nil {
+		return err
 	}
-	if s.Import == nil {
-		return errors.New("no importer is set")
+	if fault != "" {
+		page.Fault = fault
+		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
 	}
 	how.Sheet.Who = p.Who
 	report, err := s.Import.Import(context.WithoutCancel(r.Context()), f.path, how)
-	var unreadable *sheet.Unreadable
-	if errors.As(err, &unreadable) {
-		s.tries.drop(token)
-		page.Fault = p.unreadable(f.name, f.path, unreadable)
+	if fault := s.unread(p, token, f, err); fault != "" {
+		page.Fault = fault
 		return s.draw(w, "import", http.StatusUnprocessableEntity, page)
 	}
 	if err != nil {

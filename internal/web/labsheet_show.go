@@ -2,7 +2,6 @@ package web
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
 	"net/http"
 	"os"
@@ -14,7 +13,6 @@ import (
 
 	"wormyard/internal/app"
 	"wormyard/internal/people"
-	"wormyard/internal/sheet"
 	"wormyard/journal"
 )
 
@@ -134,21 +132,19 @@ func labAsk(r *http.Request, p person, lot, token string) app.LabAsk {
 }
 
 func (s *Server) labSheetWith(w http.ResponseWriter, r *http.Request, p person, page LabSheetPage, token string) error {
-	f, ok := s.tries.get(token)
-	if !ok {
-		page.Fault = p.Say("import.gone")
-		return s.draw(w, "labsheet", http.StatusUnprocessableEntity, page)
+	f, fault, err := s.atHand(p, token)
+	if err != nil {
+		return err
 	}
-	if s.Import == nil {
-		return errors.New("no importer is set")
+	if fault != "" {
+		page.Fault = fault
+		return s.draw(w, "labsheet", http.StatusUnprocessableEntity, page)
 	}
 	name := r.PathValue("name")
 	ask := labAsk(r, p, name, token)
 	read, err := s.Import.LabSheet(f.path, ask)
-	var unreadable *sheet.Unreadable
-	if errors.As(err, &unreadable) {
-		s.tries.drop(token)
-		page.Fault = p.unreadable(f.name, f.path, unreadable)
+	if fault := s.unread(p, token, f, err); fault != "" {
+		page.Fault = fault
 		return s.draw(w, "labsheet", http.StatusUnprocessableEntity, page)
 	}
 	if err != nil {

@@ -2,7 +2,6 @@ package web
 
 import (
 	"context"
-	"errors"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -80,23 +79,21 @@ func (s *Server) ordersImportSave(w http.ResponseWriter, r *http.Request, p pers
 }
 
 func (s *Server) ordersImportWith(w http.ResponseWriter, r *http.Request, p person, page OrdersImportPage, token string, opt sheet.Options, dry, yes bool) error {
-	f, ok := s.tries.get(token)
-	if !ok {
-		page.Fault = p.Say("import.gone")
-		return s.draw(w, "ordersimport", http.StatusUnprocessableEntity, page)
+	f, fault, err := s.atHand(p, token)
+	if err != nil {
+		return err
 	}
-	if s.Import == nil {
-		return errors.New("no importer is set")
+	if fault != "" {
+		page.Fault = fault
+		return s.draw(w, "ordersimport", http.StatusUnprocessableEntity, page)
 	}
 	opt.Who = p.Who
 	if opt.Dates == "" && p.Units == qty.US {
 		opt.Dates = "mdy"
 	}
 	x, err := s.Import.ImportOrders(context.WithoutCancel(r.Context()), f.path, opt, dry, yes)
-	var unreadable *sheet.Unreadable
-	if errors.As(err, &unreadable) {
-		s.tries.drop(token)
-		page.Fault = p.unreadable(f.name, f.path, unreadable)
+	if fault := s.unread(p, token, f, err); fault != "" {
+		page.Fault = fault
 		return s.draw(w, "ordersimport", http.StatusUnprocessableEntity, page)
 	}
 	if err != nil {
