@@ -10,6 +10,8 @@ import (
 	"testing"
 	"time"
 
+	ics "github.com/arran4/golang-ical"
+
 	"wormyard/internal/sheet"
 	"wormyard/journal"
 )
@@ -190,6 +192,45 @@ func TestLongDemand(t *testing.T) {
 	for n, say := range map[int]string{MostDemand + 1: "sales", mostDemandRows + 1: "rows"} {
 		if _, err = a.DemandFile(demandIn(t, "d.csv", "day,product,amount\n"+rows(n, "2026-03-10")), DemandAsk{}); !errors.As(err, &no) || !strings.Contains(no.Say, say) {
 			t.Errorf("%d rows: %v", n, err)
+		}
+	}
+}
+
+// Cases of the weeks of ISO 8601 and of the repeats of RFC 5545 (Q9.4 to
+// Q9.6 of docs/validation.md): a month that has no day 31 is passed over.
+func TestWeeksAndRepeatsOfTheStandards(t *testing.T) {
+	zone := time.UTC
+	day := func(s string) time.Time {
+		d, err := time.ParseInLocation("2006-01-02", s, zone)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return d
+	}
+	r := demandReader{now: day("2024-12-01"), until: day("2027-12-31")}
+	for week, thursday := range map[string]string{"2026-W01": "2026-01-01", "2026-W53": "2026-12-31", "2025-W01": "2025-01-02"} {
+		if got, ok := r.week(week, false); !ok || !got.Equal(day(thursday)) {
+			t.Errorf("%s: %v %v", week, got, ok)
+		}
+	}
+	if got, ok := r.week("2025-W53", false); ok {
+		t.Errorf("2025 has 52 weeks, and one more was read as %v", got)
+	}
+	for event, want := range map[string]string{
+		"DTSTART;VALUE=DATE:20260105\r\nRRULE:FREQ=WEEKLY;INTERVAL=2;BYDAY=MO,TH;COUNT=5": "2026-01-05 2026-01-08 2026-01-19 2026-01-22 2026-02-02",
+		"DTSTART;VALUE=DATE:20260131\r\nRRULE:FREQ=MONTHLY;COUNT=4":                       "2026-01-31 2026-03-31 2026-05-31 2026-07-31",
+	} {
+		cal, err := ics.ParseCalendar(strings.NewReader("BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//A calendar//EN\r\nBEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20251201T000000Z\r\n" + event + "\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		days, err := r.daysOf(cal.Events()[0])
+		var got []string
+		for _, d := range days {
+			got = append(got, d.Format("2006-01-02"))
+		}
+		if strings.Join(got, " ") != want || err != nil {
+			t.Errorf("%s: %v %v", event, got, err)
 		}
 	}
 }

@@ -22,6 +22,23 @@ func TestEveryCaseHasItsCheck(t *testing.T) {
 			want[title] = append(want[title], fmt.Sprintf("%d%c", section, letter))
 		}
 	}
+	for section, last := range []int{11, 4, 8, 13, 10, 7, 5, 16, 7, 5} {
+		for i := range last {
+			want["quality"] = append(want["quality"], fmt.Sprintf("Q%d.%d", section+1, i+1))
+		}
+	}
+	var quality []string // of any group, with what is an answer in words
+	for _, g := range groups {
+		for _, c := range g.Cases {
+			quality = append(quality, strings.Split(c.ID, ", ")...)
+		}
+	}
+	for _, id := range want["quality"] {
+		if !slices.Contains(quality, id) {
+			t.Errorf("%s is not in the list", id)
+		}
+	}
+	delete(want, "quality")
 	for title, ids := range want {
 		i := slices.IndexFunc(groups, func(g Group) bool { return g.Title == title })
 		if i < 0 {

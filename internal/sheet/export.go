@@ -109,6 +109,7 @@ func places(columns []string) map[string]int {
 // the same farm.
 func ExportCSV(w io.Writer, entries iter.Seq2[journal.Entry, error]) (n int, err error) {
 	out := csv.NewWriter(w)
+	out.UseCRLF = true // RFC 4180
 	columns := Columns()
 	place, cells := places(columns), make([]string, len(columns))
 	if err := out.Write(columns); err != nil {

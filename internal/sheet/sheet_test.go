@@ -565,3 +565,16 @@ func TestExportReadsBackToTheSameFarm(t *testing.T) {
 		}
 	}
 }
+
+// A field with quotes, a comma or a line break is written as RFC 4180 says (Q9.7 of
+// docs/validation.md).
+func TestQuotedField(t *testing.T) {
+	e := journal.Entry{ID: "0199b1f0-0000-7000-8000-000000000001", Kind: "build", At: time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC), Body: &journal.Build{Bins: []string{"A1"}, Note: `5" mesh, wet`}}
+	var out bytes.Buffer
+	if _, err := ExportCSV(&out, func(yield func(journal.Entry, error) bool) { yield(e, nil) }); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(out.String(), `,"5"" mesh, wet"`) || !strings.HasSuffix(out.String(), "\r\n") {
+		t.Errorf("%q", out.String())
+	}
+}

@@ -745,6 +745,7 @@ func SeasonCSV(y *app.Year) []byte {
 	}
 	var b bytes.Buffer
 	c := csv.NewWriter(&b)
+	c.UseCRLF = true // RFC 4180
 	head := []string{"from", "weeks"}
 	for _, m := range mixes {
 		head = append(head, "start "+m, "harvest "+m)

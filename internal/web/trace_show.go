@@ -442,6 +442,7 @@ func (s *Server) traceSheet(w http.ResponseWriter, r *http.Request, p person) er
 	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
 	w.Header().Set("Content-Disposition", `attachment; filename="trace.csv"`)
 	c := csv.NewWriter(w)
+	c.UseCRLF = true // RFC 4180
 	rows := [][]string{{"traced", "way", "kind", "name", "what", "day", "share", "mass_kg_wet", "bags", "steps", "from_volume", "entry"}}
 	for _, f := range x.Found {
 		day := ""

@@ -18,6 +18,7 @@ func stock() []Runner {
 	return []Runner{
 		{"units_1959", "Q10.1", layer}, {"units_1959", "Q10.2", counted}, {"units_1959", "Q10.3", published.Numbers(resistance)},
 		{"units_1959", "Q10.4", density}, {"units_1959", "Q10.5", layer},
+		{"units_1959", "Q1.11", temperature}, {"units_1959", "Q7.4", density}, {"units_1959", "Q7.5", yardage},
 		{"pots_and_buckets", "Q2.1 to Q2.3", published.Numbers(func(in map[string]float64) map[string]float64 {
 			return map[string]float64{"p": feedstock.Fisher(int(in["hurt"]), int(in["test"]), int(in["hurt_control"]), int(in["control"]))}
 		})},
@@ -80,7 +81,20 @@ func resistance(in map[string]float64) map[string]float64 {
 
 func density(in map[string]any) (map[string]any, error) {
 	v, err := read(in, "density", qty.Density)
-	return map[string]any{"kg_m3": v}, err
+	return map[string]any{"kg_m3": v, "lb_yd3": unit("lb/yd3").From(v)}, err
+}
+
+func temperature(in map[string]any) (map[string]any, error) {
+	v, err := read(in, "temp", qty.Temperature)
+	return map[string]any{"c": v}, err
+}
+
+// yardage weighs a volume.
+func yardage(in map[string]any) (map[string]any, error) {
+	volume, err := read(in, "volume", qty.Volume)
+	density, no := read(in, "density", qty.Density)
+	kg := volume * density
+	return map[string]any{"kg": kg, "ton": unit("short ton").From(kg)}, errors.Join(err, no)
 }
 
 // cooling lets a pile of nothing but ash cool through a film that gives the loss
