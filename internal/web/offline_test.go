@@ -470,20 +470,45 @@ func TestBarnWithoutSignal(t *testing.T) {
 		p.t = t
 		n := kept()
 		p.online(false)
-		p.open("/enter/feed")
-		p.until("customElements.get('outbox-bar')")
-		p.eval("(()=>{const f=document.querySelector('form.form');f.bins.value='X99';f.querySelector('[name=depth_m][value=\"2\"]').checked=true;f.querySelector('[name=batch]').checked=true;f.requestSubmit();return 1})()")
+		wrong := func(bin, depth string) {
+			p.open("/enter/feed")
+			p.until("customElements.get('outbox-bar')")
+			p.eval(fmt.Sprintf("(()=>{const f=document.querySelector('form.form');f.bins.value=%q;f.querySelector('[name=depth_m][value=%q]').checked=true;f.querySelector('[name=batch]').checked=true;f.requestSubmit();return 1})()", bin, depth))
+			p.settled()
+		}
+		wrong("X99", "2")
 		p.count("waiting", 1)
 		p.feed("B14", "1")
 		p.count("waiting", 2)
+		wrong("X98", "1")
+		p.count("waiting", 3)
 		p.online(true)
-		p.count("refused", 1)
+		p.count("refused", 2)
 		p.count("waiting", 0)
 		if kept() != n+1 {
 			t.Errorf("%d entries", kept()-n)
 		}
 		p.open("/outbox")
-		p.until("document.querySelector('.waitrow')?.innerText.includes('X99')&&document.querySelector('outbox-bar').innerText.includes('came back')")
+		p.until("document.querySelectorAll('.waitrow[data-state=refused]').length===2&&document.querySelector('outbox-bar').innerText.includes('2 entries came back')")
+		for i, want := range []string{"Feeding · X99 · Depth of the feed: 2 in", "Feeding · X98 · Depth of the feed: 1 in"} { // each is told apart from the other
+			row := fmt.Sprintf("document.querySelectorAll('.waitrow')[%d]", i)
+			if got := p.eval(row + ".querySelector('b').textContent"); got != want {
+				t.Errorf("it is headed %q, want %q", got, want)
+			}
+			if got, bin := p.eval(row+".innerText.replace(/\\s+/g,' ')"), strings.Fields(want)[2]; !strings.Contains(got, "Typed ") || !strings.Contains(got, `Not taken, because: No bin is called "`+bin+`"`) {
+				t.Errorf("it says %s", got)
+			}
+		}
+		// a page that is gone since gives way to the plain form
+		p.open("/bin/X98/feed" + p.eval("new URL(document.querySelectorAll('.waitrow')[1].querySelector('a.b').href).hash"))
+		p.until("location.pathname==='/enter/feed'&&document.querySelector('.wrong')?.innerText.includes('X98')&&document.querySelector('form.form').bins.value==='X98'&&document.querySelector('[name=depth_m][value=\"1\"]').checked")
+		p.open("/outbox")
+		p.until("document.querySelectorAll('.waitrow').length>=2")
+		p.eval("([...document.querySelectorAll('.waitrow')[1].querySelectorAll('button')].at(-1).click(),1)")
+		p.until("document.querySelectorAll('.waitrow')[1].querySelectorAll('.acts button').length===1")
+		p.eval("(document.querySelectorAll('.waitrow')[1].querySelector('.acts button').click(),1)")
+		p.count("refused", 1)
+		p.until("document.querySelector('.waitrow')?.innerText.includes('X99')&&document.querySelector('outbox-bar').innerText.includes('Came back: Feeding · X99')")
 		p.picture("refused")
 		p.tap(".waitrow a.b")
 		p.until("document.querySelector('.wrong')?.innerText.includes('X99')&&document.querySelector('form.form').bins.value==='X99'&&document.querySelector('#f-bins.bad')&&document.querySelector('[name=depth_m][value=\"2\"]').checked")

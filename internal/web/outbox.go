@@ -419,7 +419,7 @@ func factsOf(facts []app.Fact) string {
 // barWords are the sentences that islands say, as they come with every page.
 var barWords = []string{
 	"form.wrong", "form.doubt", "form.yes", "walk.nowhy",
-	"outbox.wait.one", "outbox.wait.many", "outbox.back.one", "outbox.back.many", "outbox.photolost.one", "outbox.photolost.many",
+	"outbox.wait.one", "outbox.wait.many", "outbox.backone", "outbox.backmany", "outbox.photolost.one", "outbox.photolost.many",
 	"outbox.kept", "outbox.came.one", "outbox.came.many", "outbox.heard", "outbox.renew", "outbox.see", "outbox.open", "outbox.signedout", "outbox.notallowed", "outbox.otherperson", "outbox.trouble", "outbox.nearlyfull", "outbox.nostore", "outbox.newer", "outbox.lookat", "outbox.just", "outbox.undone",
 	"outbox.full", "outbox.fulltry", "outbox.boxsay", "outbox.mark.waiting", "outbox.mark.sent", "outbox.mark.doubtful", "outbox.mark.refused",
 	"undo.do", "photo.take", "photo.alt", "photo.drop", "photo.working", "photo.ready", "photo.unread",
@@ -430,7 +430,7 @@ var walkWords = []string{"walk.progress"}
 
 // listWords are those of the page of what waits.
 var listWords = []string{
-	"outbox.list.back", "outbox.list.waiting", "outbox.list.sent", "outbox.none", "outbox.sendnow", "outbox.missing", "outbox.made", "outbox.mend", "outbox.again", "outbox.drop", "outbox.dropsure", "outbox.journal", "outbox.forbin",
+	"outbox.list.back", "outbox.list.waiting", "outbox.list.sent", "outbox.none", "outbox.sendnow", "outbox.missing", "outbox.made", "outbox.madeby", "outbox.nottaken", "outbox.asks", "outbox.typed", "outbox.mend", "outbox.again", "outbox.drop", "outbox.dropsure", "outbox.journal", "outbox.forbin",
 	"bin.act.feed", "bin.act.water", "bin.act.look", "bin.act.reading", "bin.act.sighting", "bin.act.move",
 }
 

@@ -117,7 +117,7 @@ class OutboxBar extends HTMLElement {
       }
       if (just.state === "sent" && just.said && !document.querySelector(".said")) row(just.said);
     }
-    if (back.length > 0) row(count("outbox.back", back.length), link("/outbox", say("outbox.open")));
+    if (back.length > 0) row(back.length === 1 ? say("outbox.backone", back[0]!.head ?? back[0]!.title) : say("outbox.backmany", back.length), link("/outbox", say("outbox.open")));
     const lost = list.filter((i) => i.photoLost && i.state !== "sent");
     if (lost.length > 0) row(count("outbox.photolost", lost.length));
     // what was seen without signal leads to its causes, until that page was looked at
@@ -256,9 +256,9 @@ function row(i: Item): HTMLLIElement {
   li.className = "waitrow";
   li.dataset["state"] = i.state;
   const b = document.createElement("b");
-  b.textContent = [i.title, ...i.lines].join(" · ");
+  b.textContent = i.head ?? [i.title, ...i.lines].join(" · ");
   const s = document.createElement("span");
-  s.textContent = i.state === "sent" ? say("outbox.mark.sent", moment(i.made)) : say("outbox.made", moment(i.made));
+  s.textContent = i.state === "sent" ? say("outbox.mark.sent", moment(i.made)) : madeOf(i);
   li.append(b, s);
   if (i.said) li.append(para(i.said));
   if (i.see && i.state === "sent") {
@@ -266,14 +266,20 @@ function row(i: Item): HTMLLIElement {
     p.append(link(i.see, say("outbox.lookat")));
     li.append(p);
   }
+  if (i.state === "refused" || i.state === "doubtful") {
+    const why = para(say(i.state === "refused" ? "outbox.nottaken" : "outbox.asks"));
+    why.className = "whynot";
+    li.append(why);
+  }
   for (const p of i.problems ?? []) li.append(para(p.say + " " + p.try));
+  if (i.head && i.lines.length > 0) li.append(typedIn(i.lines));
   const acts = document.createElement("div");
   acts.className = "acts";
   if (i.state === "doubtful") acts.append(button(say("form.yes"), () => again(i, true), true));
   if (i.state === "refused" || i.state === "doubtful") {
     if (i.form || i.facts) {
       const a = link(i.page + "#mend=" + i.id, say("outbox.mend"));
-      a.className = "b";
+      a.className = i.state === "refused" ? "b do" : "b";
       acts.append(a);
     }
     acts.append(button(say("outbox.again"), () => again(i, false)));
@@ -297,6 +303,27 @@ function row(i: Item): HTMLLIElement {
   }
   li.append(acts);
   return li;
+}
+
+/** When an entry was typed, and by whom where that is somebody else. */
+function madeOf(i: Item): string {
+  const by = i.who && i.who !== document.documentElement.dataset["who"];
+  return by ? say("outbox.madeby", moment(i.made), i.who) : say("outbox.made", moment(i.made));
+}
+
+/** All that was typed, folded under its heading. */
+function typedIn(lines: string[]): HTMLDetailsElement {
+  const d = document.createElement("details");
+  const s = document.createElement("summary");
+  s.textContent = say("outbox.typed");
+  const ul = document.createElement("ul");
+  for (const l of lines) {
+    const li = document.createElement("li");
+    li.textContent = l;
+    ul.append(li);
+  }
+  d.append(s, ul);
+  return d;
 }
 
 function para(text: string): HTMLParagraphElement {

@@ -176,24 +176,53 @@ function pairs(f: HTMLFormElement, pressed: HTMLButtonElement | null): Pair[] {
   return out;
 }
 
-/** Says what a form says, box by box, as the person sees it. */
-function linesOf(f: HTMLFormElement): string[] {
-  const out: string[] = [];
+/** One box of a form as the person sees it. */
+interface Box {
+  name: string;
+  label: string;
+  said: string;
+  counts: boolean; // a number was typed in it
+}
+
+/** Says what a form says, box by box. */
+function boxesOf(f: HTMLFormElement): Box[] {
+  const out: Box[] = [];
   for (const field of f.querySelectorAll<HTMLElement>(".field")) {
     if (field.querySelector(".field")) continue; // its rows say it
-    const label = field.querySelector("legend,label.for")?.textContent?.trim() ?? "";
+    const label = text(field.querySelector("legend")?.firstChild ?? field.querySelector("label.for")).replace(/,$/, "");
+    const box: Box = { name: "", label, said: "", counts: false };
     const said: string[] = [];
     for (const i of field.querySelectorAll<HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement>("input,textarea,select")) {
+      const folded = i.closest("details:not([open])") !== null;
       if (i instanceof HTMLInputElement && (i.type === "radio" || i.type === "checkbox")) {
-        if (i.checked) said.push(i.closest("label")?.textContent?.trim() ?? i.value);
-      } else if (i.value.trim() !== "" && i.closest("details:not([open])") === null) {
-        const unit = i.parentElement?.querySelector(".unit")?.textContent ?? "";
-        said.push((i.value.trim() + " " + unit).trim());
-      }
+        if (!i.checked || (folded && i.defaultChecked)) continue;
+        said.push(withUnit(text(i.closest("label")) || i.value, field.querySelector("legend .unit")));
+      } else if (i.value.trim() !== "" && !folded) {
+        said.push(i instanceof HTMLSelectElement ? text(i.selectedOptions[0] ?? null) : withUnit(i.value.trim(), i.closest(".box")?.querySelector(".unit") ?? null));
+      } else continue;
+      box.name = i.name;
+      box.counts ||= i.inputMode === "decimal" || field.querySelector("[inputmode=decimal]") !== null;
     }
-    if (said.length > 0) out.push(say("outbox.boxsay", label, said.join(", ")));
+    box.said = said.join(", ");
+    if (box.said) out.push(box);
   }
   return out;
+}
+
+/** Puts the unit of its box behind a bare number. */
+function withUnit(typed: string, unit: Element | null): string {
+  return unit && /^[-+\d.,/ ½¼¾⅛⅜⅝⅞]+$/.test(typed) ? typed + " " + text(unit) : typed;
+}
+
+/** What an entry is about: these stand in its heading. */
+const whereabouts = new Set(["bin", "bins", "lot", "pile", "subject", "analyte", "customer", "sample", "duty", "place"]);
+
+/** The heading of an entry among several: what kind it is, of which bin or lot, and its main figure. */
+function headOf(title: string, boxes: Box[]): string {
+  const about = boxes.filter((b) => whereabouts.has(b.name)).map((b) => b.said);
+  // the opening says which deck it was, not how much of it
+  const main = boxes.find((b) => b.counts && !whereabouts.has(b.name) && !b.name.endsWith("opening_mm"));
+  return [title, ...about, ...(main ? [say("outbox.boxsay", main.label, main.said)] : [])].join(" · ");
 }
 
 function aboutOf(form: Pair[], facts: Fact[]): string[] {
@@ -209,12 +238,14 @@ function aboutOf(form: Pair[], facts: Fact[]): string[] {
 function itemOf(f: HTMLFormElement, submitter: HTMLButtonElement | null, form: Pair[]): Item {
   const facts = f.dataset["facts"] ? (JSON.parse(f.dataset["facts"]) as Fact[]) : undefined;
   const line = f.closest(".line");
-  const heading = (facts && line ? line.querySelector(".say") : document.querySelector("main h1:not(.unseen)"))?.textContent?.trim() ?? document.title;
+  const heading = (facts && f.dataset["title"]) || text(facts && line ? line.querySelector(".say") : document.querySelector("main h1:not(.unseen)")) || document.title;
+  const boxes = facts || f.dataset["strikes"] ? [] : boxesOf(f);
   const out: Item = {
     id: String(new FormData(f).get("id")),
     kind: f.dataset["kind"]!,
     title: heading,
-    lines: facts ? [] : linesOf(f),
+    lines: boxes.map((b) => say("outbox.boxsay", b.label, b.said)),
+    ...(boxes.length > 0 && f.dataset["kind"] !== "left" ? { head: headOf(heading, boxes) } : {}),
     ...told(f, submitter, line),
     about: aboutOf(form, facts ?? []),
     page: f.dataset["mend"] ?? (facts ? new URL(f.action).pathname.replace(/\/answer$/, "/except") : location.pathname + location.search),
@@ -252,7 +283,7 @@ function told(f: HTMLFormElement, pressed: HTMLButtonElement | null, line: Eleme
   return { lines: [todo, way, way ? why : text(pressed)].filter(Boolean) };
 }
 
-function text(e: Element | null): string {
+function text(e: Node | null): string {
   return (e?.textContent ?? "").replace(/\s+/g, " ").trim();
 }
 
@@ -465,7 +496,13 @@ async function mendHere(): Promise<void> {
   if (!m) return;
   const i = await item(m[1]!);
   const f = forms().find((x) => !x.dataset["facts"] && (!i || x.dataset["kind"] === i.kind || i.facts));
-  if (!i || !f || i.state === "sent") return;
+  if (!i || i.state === "sent") return;
+  if (!f) {
+    // its page has no such form any more: the plain one takes what was typed
+    const plain = "/enter/" + encodeURIComponent(i.kind);
+    if (i.form && location.pathname !== plain) location.replace(plain + location.hash);
+    return;
+  }
   history.replaceState(null, "", location.pathname + location.search);
   if (i.facts) {
     // what was ticked is answered in a form now; the tick itself is given up when the form is put away

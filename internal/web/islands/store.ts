@@ -26,6 +26,7 @@ export interface Item {
   strikes?: string;
   title: string; // what it says, for the person
   lines: string[];
+  head?: string; // what tells it from others of its kind, where it was typed in boxes
   about: string[]; // bins
   page: string; // where its form stands
   back: string; // where one goes after it
