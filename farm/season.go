@@ -17,6 +17,35 @@ type SeasonSetup struct {
 	Selling    []SeasonDemand  `json:"selling,omitempty"`
 	Demand     []SeasonDemand  `json:"demand,omitempty"` // taken in from files
 	Feedstocks []SeasonFeed    `json:"feedstock,omitempty"`
+	Heat       *SeasonHeat     `json:"heat,omitempty"`  // nil: barns are not heated
+	Split      *SeasonSplit    `json:"split,omitempty"` // nil: worms spread by themselves
+}
+
+// With what a barn may be heated.
+const (
+	HeatPower   = "power"     // electric heaters
+	HeatPump    = "heat pump" // by power too
+	HeatPropane = "propane"
+	HeatOil     = "oil"
+	HeatGas     = "gas" // natural
+)
+
+// HeatWith lists with what a barn may be heated.
+func HeatWith() []string { return []string{HeatPower, HeatPump, HeatPropane, HeatOil, HeatGas} }
+
+// SeasonHeat lets a plan heat barns: it chooses when.
+type SeasonHeat struct {
+	With  string       `json:"with"`            // one of HeatWith
+	Price *qty.Money   `json:"price,omitempty"` // of a kilowatt-hour of power or gas, of a litre of the others; of power as in the setting money where left out
+	AtC   *qty.Celsius `json:"at_c,omitempty"`  // that the air of a barn is kept at
+	Barns []string     `json:"barns,omitempty"` // all when left out
+}
+
+// SeasonSplit lets a plan split bins, and begin others only with the worms of those
+// split or harvested.
+type SeasonSplit struct {
+	Hours *float64 `json:"hours,omitempty"`      // of the crew, for each
+	Back  *float64 `json:"back_weeks,omitempty"` // by which it is ripe later
 }
 
 // SeasonSales is what can be sold of one product in each month.

@@ -2,6 +2,7 @@ package season
 
 import (
 	"math"
+	"slices"
 
 	"wormyard/program"
 )
@@ -59,7 +60,10 @@ func (m *model) warmer(h Heat, at Period) float64 {
 	return with - without
 }
 
-// heating lets the barn be heated by the period: a way or none, all through it. Bins
+// is names a way of heating.
+func (h Heat) is() Heated { return Heated{h.Barn, h.Degrees} }
+
+// heating lets barns be heated by the period: each in a way or not, all through it. Bins
 // are ripe by a period if heat has brought what they lacked. model.md (V12).
 func (m *model) heating() {
 	m.list()
@@ -68,7 +72,7 @@ func (m *model) heating() {
 	if len(f.Heat) == 0 {
 		return
 	}
-	most := make([]float64, len(m.periods))
+	most := make([]float64, len(m.periods)) // what heat of all barns brings at most
 	m.heat = make([][]int, len(f.Heat))
 	for l, h := range f.Heat {
 		for t, at := range m.periods {
@@ -78,19 +82,23 @@ func (m *model) heating() {
 				m.heat[l] = append(m.heat[l], -1)
 				continue
 			}
-			most[t] = math.Max(most[t], more)
 			m.heat[l] = append(m.heat[l], p.Add(program.Column{Cost: -at.in(h.Cost, true), High: 1, Whole: true}))
 		}
 	}
-	for t := range m.periods {
-		r := program.Row{Low: -inf, High: 1}
-		for l := range f.Heat {
-			if c := m.heat[l][t]; c >= 0 {
-				r.Terms = append(r.Terms, program.Term{Column: c, Coefficient: 1})
+	for _, barn := range f.heatable() {
+		for t, at := range m.periods {
+			r := program.Row{Low: -inf, High: 1}
+			brings := 0.0
+			for l, h := range f.Heat {
+				if c := m.heat[l][t]; c >= 0 && h.Barn == barn {
+					r.Terms = append(r.Terms, program.Term{Column: c, Coefficient: 1})
+					brings = math.Max(brings, m.warmer(h, at))
+				}
 			}
-		}
-		if len(r.Terms) > 1 {
-			p.Hold(r)
+			most[t] += brings
+			if len(r.Terms) > 1 {
+				p.Hold(r)
+			}
 		}
 	}
 	for k, x := range m.kinds {
@@ -111,14 +119,32 @@ func (m *model) heating() {
 				continue
 			}
 			is := p.Add(program.Column{High: 1, Whole: true})
-			bins := p.Add(program.Column{High: f.Bins})
-			p.Hold(program.Row{Low: 0, High: inf, Terms: append([]program.Term{{Column: is, Coefficient: -lacks}}, warmed...)})
-			p.Hold(program.Row{Low: -inf, High: 0, Terms: []program.Term{{Column: bins, Coefficient: 1}, {Column: is, Coefficient: -f.Bins}}})
+			most := m.mostOf(x)
+			bins := p.Add(program.Column{High: most})
+			enough := program.Row{Low: 0, High: inf, Terms: []program.Term{{Column: is, Coefficient: -lacks}}}
+			for _, w := range warmed { // one period that brings all that they lack brings no more than that
+				enough.Terms = append(enough.Terms, program.Term{Column: w.Column, Coefficient: math.Min(w.Coefficient, lacks)})
+			}
+			p.Hold(enough)
+			p.Hold(program.Row{Low: -inf, High: 0, Terms: []program.Term{{Column: bins, Coefficient: 1}, {Column: is, Coefficient: -most}}})
 			there, run := m.of(x, -1)
 			p.Hold(program.Row{Low: -inf, High: -run, Terms: append(there, program.Term{Column: bins, Coefficient: 1})})
 			m.early[k] = append(m.early[k], early{t + 1, bins})
 		}
 	}
+}
+
+// mostOf is how many bins of a kind there can be at most.
+func (m *model) mostOf(x kind) float64 {
+	f := &m.farm
+	if x.begun < 0 {
+		return math.Min(x.run.Bins, f.Bins)
+	}
+	at := m.periods[x.begun]
+	if f.Hours.Start <= 0 {
+		return f.Bins
+	}
+	return math.Min(f.Bins, (at.in(f.Crew, true)+f.Overtime*at.Weeks)/f.Hours.Start)
 }
 
 // sooner are the bins of a mix that are ripe by a period because it was heated.
@@ -131,6 +157,16 @@ func (m *model) sooner(mix, t int) (terms []program.Term) {
 		}
 	}
 	return terms
+}
+
+// heatable names the barns that have a way of heating, each once.
+func (f *Farm) heatable() (out []string) {
+	for _, h := range f.Heat {
+		if !slices.Contains(out, h.Barn) {
+			out = append(out, h.Barn)
+		}
+	}
+	return out
 }
 
 // warmGrowth is what worms grow more in a period that is heated, as terms: at most by
@@ -246,7 +282,8 @@ func (m *model) chosen(v []float64, t int, s *Step) {
 	const half, dust = 0.5, 1e-6
 	for l, h := range m.farm.Heat {
 		if c := m.heat[l][t]; c >= 0 && v[c] > half {
-			s.HeatK = h.Degrees
+			s.HeatK = math.Max(s.HeatK, h.Degrees)
+			s.Heat = append(s.Heat, h.is())
 		}
 	}
 	if m.farm.Split == nil {
@@ -276,17 +313,30 @@ func (m *model) decided() (out []int) {
 	return out
 }
 
-// Make gives a way of heating from the usual warmth of the beds in each week [°C]:
-// pace and growth go with the warmth (V7), fuel with the loss of the barn [W/K], at so
-// much a kilowatt-hour of heat. Hours in a week: 168. model.md (V12).
-func Make(degrees float64, bedC []float64, n Nature, lossWK, kwhPrice float64) Heat {
-	h := Heat{Degrees: degrees, Cost: []float64{HeatCost(lossWK, degrees, kwhPrice)}}
-	for _, c := range bedC {
-		pace := n.PaceAt(c + degrees)
-		h.Pace = append(h.Pace, pace)
-		h.Growth = append(h.Growth, Grows(n.Doubling[1], pace))
+// Keep gives the way of keeping a barn at a warmth [°C] from the air in it hour by hour,
+// from the beginning of the plan on: of each week the mean of what the air lacks warms the
+// beds, and the sum of it, hour by hour, takes fuel. bedC is the usual warmth of the beds
+// in that barn, of which it holds so large a part of the farm's; pace and growth are those
+// of the farm without heat. The second is what the heater must give in the coldest of the
+// hours [kW]. False where the air is never colder, so that there is nothing to heat.
+// model.md (V12).
+func Keep(barn string, atC float64, airC, bedC []float64, part float64, f Farm, n Nature, lossWK, kwhPrice float64) (h Heat, kW float64, any bool) {
+	h.Barn = barn
+	for w, c := range bedC {
+		lacks, hours := 0.0, 0.0
+		for k := w * 168; k < min((w+1)*168, len(airC)); k++ {
+			d := math.Max(0, atC-airC[k])
+			lacks, hours = lacks+d, hours+1
+			kW = math.Max(kW, lossWK*d/1000)
+		}
+		k := lacks / math.Max(hours, 1)
+		more := part * (n.PaceAt(c+k) - n.PaceAt(c))
+		h.Degrees = math.Max(h.Degrees, k)
+		h.Pace = append(h.Pace, math.Max(0, of(f.Pace, w, 1)+more))
+		h.Growth = append(h.Growth, math.Max(0, of(f.Worms.Growth, w, 0)+part*(Grows(n.Doubling[1], n.PaceAt(c+k))-Grows(n.Doubling[1], n.PaceAt(c)))))
+		h.Cost = append(h.Cost, HeatCost(lossWK, k, kwhPrice))
 	}
-	return h
+	return h, kW, h.Degrees >= 0.1
 }
 
 // HeatCost is what it costs to keep a barn of that loss [W/K] so many degrees warmer

@@ -56,6 +56,10 @@ func TestChoicesByHand(t *testing.T) {
 		{"two ways", with(cold(2, 30), func(f *season.Farm) {
 			f.Heat = append(f.Heat, season.Heat{Degrees: 3, Pace: []float64{0.75}, Cost: []float64{10}})
 		}), 70, 1, 0},
+		// of two barns neither alone: 100 - 10 - 15
+		{"two barns", with(cold(2, 0), func(f *season.Farm) {
+			f.Heat = []season.Heat{{Barn: "1", Degrees: 8, Pace: []float64{0.75}, Cost: []float64{10}}, {Barn: "2", Degrees: 8, Pace: []float64{0.75}, Cost: []float64{15}}}
+		}), 75, 1, 0},
 		// bins that run and lack 0.7 of a week: heated in the first they are ripe in the second
 		{"heat for bins that run", with(cold(2, 30), func(f *season.Farm) { f.Running = []season.Running{{Mix: "everyday", Bins: 1, RipeIn: 0.7}} }), 70, 1, 0},
 		// 10 kg grow to 11, heated to 15; 5 must be left, 2 kg for 30: 6 · 15, or 10 · 15 - 40
@@ -119,6 +123,42 @@ func TestHeatIsNamed(t *testing.T) {
 	}
 }
 
+// Each of two fires brings a harvest of 100 for 30; without both there is one.
+func TestWhatHeatBrings(t *testing.T) {
+	p, err := season.Solve(context.Background(), cold(4, 30), solver(t), 1e-7)
+	if err != nil || len(p.Warmed) != 2 || math.Abs(p.HeatWorth-40) > 1e-6 {
+		t.Fatalf("%v, worth %g, wanted 40: %+v", err, p.HeatWorth, p.Warmed)
+	}
+	for i, x := range p.Warmed {
+		if x.Week != float64(2*i) || x.Weeks != 1 || math.Abs(x.Cost-30) > 1e-9 || math.Abs(x.Brings-100) > 1e-6 {
+			t.Errorf("%+v", x)
+		}
+	}
+}
+
+// A plan that heats where the last did not says so, and one that is asked again heats as
+// it did.
+func TestHeatChanges(t *testing.T) {
+	solve := solver(t)
+	before, err := season.Solve(context.Background(), cold(4, 60), solve, 1e-7)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, changes, err := season.Replan(context.Background(), cold(4, 30), season.Last{Steps: before.Steps}, solve, 1e-7)
+	var heated []float64
+	for _, c := range changes {
+		if c.What == season.ChangedHeat && c.Before == 0 && c.After == 1 {
+			heated = append(heated, c.Week)
+		}
+	}
+	if err != nil || len(heated) != 2 || heated[0] != 0 || heated[1] != 2 {
+		t.Errorf("%v: heated anew in weeks %v: %+v", err, heated, changes)
+	}
+	if _, changes, err = season.Replan(context.Background(), cold(4, 30), season.Last{Steps: p.Steps}, solve, 1e-7); err != nil || len(changes) > 0 {
+		t.Errorf("%v, planned again: %+v", err, changes)
+	}
+}
+
 // Years that come as planned earn what the plan says with heating and splitting too.
 func TestReplayedChoices(t *testing.T) {
 	solve := solver(t)
@@ -148,17 +188,33 @@ func TestReplayedChoices(t *testing.T) {
 // A barn of 500 W/K kept 6 °C warmer takes 500 · 6 · 168 h = 504 kWh a week. The bare
 // shed of the worked case 8a (docs/validation.md, reference_computed_cases) loses
 // 3892.44 W/K, and 280.26 MWh in 3000 degree days, here as one week.
-func TestMake(t *testing.T) {
+func TestHeatCost(t *testing.T) {
 	if kwh := season.HeatCost(3892.44, 3000.0/7, 1); math.Abs(kwh/1000-280.26) > 0.005 {
 		t.Errorf("the shed takes %g MWh, in the case 280.26", kwh/1000)
 	}
 	if c := season.HeatCost(500, 6, 0.2); math.Abs(c-100.8) > 1e-9 {
 		t.Errorf("a week costs %g, wanted 100.8", c)
 	}
+}
+
+// Air of 10 °C kept at 15 for one week of two: 5 K of 500 W/K are 2.5 kW and 420 kWh; half
+// of the farm's bins, at 12 °C, do a quarter more of a week's work.
+func TestKeep(t *testing.T) {
 	n := season.Nature{Pace: func(c float64) float64 { return c / 20 }, Warm: 20, Doubling: [3]float64{60, 70, 90}}
-	h := season.Make(5, []float64{10, 20}, n, 500, 0.2)
-	if math.Abs(h.Pace[0]-0.75) > 1e-9 || math.Abs(h.Pace[1]-1.25) > 1e-9 || math.Abs(h.Growth[1]-season.Grows(70, 1.25)) > 1e-12 {
-		t.Errorf("%+v", h)
+	air := make([]float64, 336)
+	for h := range air {
+		air[h] = 10
+		if h >= 168 {
+			air[h] = 16
+		}
+	}
+	f := season.Farm{Pace: []float64{0.6, 0.6}, Worms: season.Worms{Growth: []float64{0.02, 0.02}}}
+	h, kW, cold := season.Keep("1", 15, air, []float64{12, 18}, 0.5, f, n, 500, 0.2)
+	if !cold || math.Abs(kW-2.5) > 1e-9 || math.Abs(h.Degrees-5) > 1e-9 || math.Abs(h.Cost[0]-84) > 1e-9 || h.Cost[1] != 0 || math.Abs(h.Pace[0]-0.725) > 1e-9 || h.Pace[1] != 0.6 || h.Growth[1] != 0.02 || h.Growth[0] <= 0.02 {
+		t.Errorf("%v %g kW %+v", cold, kW, h)
+	}
+	if _, _, cold := season.Keep("1", 9, air, []float64{12, 18}, 0.5, f, n, 500, 0.2); cold {
+		t.Error("there is nothing to heat for")
 	}
 }
 

@@ -10,7 +10,7 @@ import (
 // through the periods, and in each takes the act that earns most by the bin as long
 // as one earns anything, then the next. What follows from the acts (feed collected
 // as late as it can be, overtime, what is sold of what there is, dearest first) is
-// reckoned for each. It neither heats nor splits. model.md (V10).
+// reckoned for each. It neither heats, unless it is told to, nor splits. model.md (V10).
 type greedy struct {
 	m       *model
 	t       int           // periods
@@ -483,6 +483,9 @@ func (g *greedy) values(r reckoned) []float64 {
 			v[m.short[i][t]] = math.Max(0, at.in(x.Promised, false)-r.sell[i][t])
 		}
 		v[m.worms[t]], v[m.stock[t]], v[m.over[t]] = math.Max(0, r.worms[t]), math.Max(0, r.stock[t]), r.over[t]
+	}
+	for _, c := range m.decided() { // where it is settled already what is heated
+		v[c] = m.problem.Columns[c].Low
 	}
 	size := 1.0
 	for _, x := range v {

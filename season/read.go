@@ -57,26 +57,17 @@ func sum(terms []program.Term, v []float64) float64 {
 	return out
 }
 
-// tight are the limits that the plan reaches and of which one more is worth
+// tight gives a plan the limits that it reaches and of which one more is worth
 // something, by solving once more with bins in parts and one more of each, heated as
-// the plan heats. What a
+// the plan heats; and what its heating is worth, likewise without it. What a
 // plan earns is concave in its limits, so that one more is worth no more than its
-// dual price; where that is nothing it is not solved for. The second is what the
+// dual price; where that is nothing it is not solved for. What it returns is what the
 // plan with bins in parts is worth, which none with whole ones passes; infinity
 // where there was no time for it. model.md (V6).
-func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([]Tight, float64, error) {
-	relaxed := func(more []bound, as []int) (program.Solution, error) {
-		p := m.problem
-		p.Start = nil
-		p.Columns = slices.Clone(p.Columns)
+func (m *model) tight(ctx context.Context, solve program.Solver, v []float64, plan *Plan) (float64, error) {
+	relaxed := func(more []bound, as map[int]float64) (program.Solution, error) {
+		p := inParts(m.problem, as)
 		p.Rows = slices.Clone(p.Rows)
-		for i := range p.Columns {
-			p.Columns[i].Whole = false
-		}
-		for _, c := range as {
-			at := math.Round(v[c])
-			p.Columns[c].Low, p.Columns[c].High = at, at
-		}
 		for _, b := range more {
 			if b.column >= 0 {
 				p.Columns[b.column].High += b.by
@@ -86,24 +77,30 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 		}
 		return solve(ctx, p)
 	}
-	decided := m.decided()
+	decided := map[int]float64{}
+	for _, c := range m.decided() {
+		decided[c] = math.Round(v[c])
+	}
 	first, err := relaxed(nil, decided)
 	if err != nil || first.Status != program.Optimal {
-		return nil, inf, err
+		return inf, err
 	}
 	base := first.Objective
 	free := base
 	if len(decided) > 0 {
 		all, err := relaxed(nil, nil)
 		if err != nil {
-			return nil, inf, err
+			return inf, err
 		}
 		if free = inf; all.Status == program.Optimal {
 			free = all.Objective
 		}
+		if err := m.warmed(base, decided, plan, func(as map[int]float64) (program.Solution, error) { return relaxed(nil, as) }); err != nil {
+			return inf, err
+		}
 	}
 	little := 1e-6 * math.Max(1, math.Abs(base))
-	var out []Tight
+	out := &plan.Tight
 	for _, l := range m.limits {
 		x := Tight{Limit: l.name, Kind: l.kind, Of: l.of, Unit: l.unit}
 		for _, b := range l.watch {
@@ -126,16 +123,16 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 		}
 		with, err := relaxed(l.more, decided)
 		if err != nil {
-			return nil, inf, err
+			return inf, err
 		}
 		if with.Status != program.Optimal { // time is up
 			break
 		}
 		if x.Worth = with.Objective - base; x.Worth > little {
-			out = append(out, x)
+			*out = append(*out, x)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Tight) int {
+	slices.SortStableFunc(*out, func(a, b Tight) int {
 		switch {
 		case a.Worth > b.Worth:
 			return -1
@@ -144,7 +141,7 @@ func (m *model) tight(ctx context.Context, solve program.Solver, v []float64) ([
 		}
 		return 0
 	})
-	return out, free, nil
+	return free, nil
 }
 
 // price is the sum of the dual prices of a limit's bounds, by as much as one more

@@ -170,7 +170,7 @@ type lived struct {
 	cures []cure
 	late  map[string]float64 // harvests and starts that wait, by what and mix
 	value float64
-	heat  *Heat // by which the week is heated; nil for not
+	heat  []*Heat // by which the week is heated
 }
 
 type beds struct {
@@ -209,8 +209,8 @@ func (l *lived) period(at Period, s Step) []float64 {
 	}
 	l.heat = nil
 	for i := range l.farm.Heat {
-		if h := &l.farm.Heat[i]; s.HeatK > 0 && h.Degrees == s.HeatK {
-			l.heat = h
+		if h := &l.farm.Heat[i]; slices.Contains(s.Heat, h.is()) {
+			l.heat = append(l.heat, h)
 			l.value -= at.in(h.Cost, true)
 		}
 	}
@@ -322,8 +322,8 @@ func (l *lived) split(x Splitting, n float64) {
 // pace is what a bin does in a week, heated as it is.
 func (l *lived) pace(week int) float64 {
 	pace := of(l.world.Pace, week, 1)
-	if l.heat != nil {
-		pace += of(l.heat.Pace, week, 1) - of(l.farm.Pace, week, 1)
+	for _, h := range l.heat {
+		pace += of(h.Pace, week, 1) - of(l.farm.Pace, week, 1)
 	}
 	return math.Max(0, pace)
 }
@@ -331,8 +331,10 @@ func (l *lived) pace(week int) float64 {
 // growth is that of the worms in a week, heated as it is.
 func (l *lived) growth(week int) float64 {
 	grows := of(l.world.Growth, week, 0)
-	if l.heat != nil && len(l.heat.Growth) > 0 {
-		grows += of(l.heat.Growth, week, 0) - of(l.farm.Worms.Growth, week, 0)
+	for _, h := range l.heat {
+		if len(h.Growth) > 0 {
+			grows += of(h.Growth, week, 0) - of(l.farm.Worms.Growth, week, 0)
+		}
 	}
 	return math.Max(0, grows)
 }

@@ -103,7 +103,7 @@ type Farm struct {
 	StoreM3    float64     `json:"store_m3" unit:"m3" low:"0" high:"100000" doc:"for castings, curing and cured"`
 	StockM3    float64     `json:"stock_m3" unit:"m3" low:"0" high:"100000" default:"0" doc:"of cured castings now"`
 	AgesPer    float64     `json:"loses_per_week" low:"0" high:"1" default:"0" doc:"of what a stock is worth, as it gets old"`
-	Heat       []Heat      `json:"heat" doc:"ways in which the barn may be heated, by the period"`
+	Heat       []Heat      `json:"heat" doc:"ways in which barns may be heated, by the period"`
 	Split      *Split      `json:"split" doc:"how bins are split; worms spread by themselves over the bins when left out"`
 	Begins     float64     `json:"begins_week" unit:"week" low:"0" high:"104" default:"0" doc:"from now, in which the farm has its bins and worms; nothing is done and sold before"`
 	People     float64     `json:"people" low:"0" high:"1000" default:"0" doc:"of whom the crew's hours are; 0 where nobody says"`
@@ -113,15 +113,18 @@ type Farm struct {
 // hours on each of seven days. Our choice, of what cannot be more.
 const MostHours = 16 * 7
 
-// Heat is a way in which the barn may be heated in a period, all of it. Degrees warm
-// the beds by as much as the air: what a bed is warmer by stays.
+// Heat is a way in which a barn may be heated in a period, all of it. Degrees warm
+// the beds by as much as the air: what a bed is warmer by stays. A farm with several
+// barns gives each its ways, with the pace and the growth of the whole farm when that
+// barn alone is heated so; what two of them bring is added.
 //
-// Who has a farm's beds and barn asks an owner only for degrees and for the price of a
-// kilowatt-hour of heat, and calls Make with the usual warmth of the beds that pace
-// and growth are planned with, and with the loss of the barn (Transmission and
-// Infiltration of climate.Barn). A plan that heats has HeatCaution beside it.
+// Who has a farm's beds and barns asks an owner for the warmth that a barn is kept at
+// and for the price of a kilowatt-hour of heat, and calls Keep for each barn with the
+// air of its hours and its loss (Transmission and Infiltration of climate.Barn). A plan
+// that heats has HeatCaution beside it.
 type Heat struct {
-	Degrees float64   `json:"degrees_k" unit:"K" low:"0.1" high:"40" doc:"by which the barn is warmer; each way has another"`
+	Barn    string    `json:"barn,omitempty" doc:"which; none for the whole farm"`
+	Degrees float64   `json:"degrees_k" unit:"K" low:"0.1" high:"40" doc:"by which the barn is warmer, of a barn that is kept at a warmth in its coldest week; each way of a barn has another"`
 	Pace    []float64 `json:"pace" doc:"of what a bin does in a week that is heated so, in each week; the last counts for all later ones"`
 	Growth  []float64 `json:"growth_per_week" doc:"of the worms in such a week; as without heat when left out"`
 	Cost    []float64 `json:"cost_week" doc:"of fuel for a heated week, in each week; the last counts for all later ones"`
@@ -133,6 +136,21 @@ type Heat struct {
 type Split struct {
 	Hours float64 `json:"hours" unit:"h" low:"0" high:"100" default:"1" doc:"of the crew, for each, besides beginning the new bin"`
 	Back  float64 `json:"back_weeks" unit:"week" low:"0" high:"52" default:"2" doc:"by which the bin that was split is ripe later, at a pace of 1"`
+}
+
+// Heated is a barn that is heated in one of its ways.
+type Heated struct {
+	Barn    string  `json:"barn,omitempty"`
+	Degrees float64 `json:"degrees_k" unit:"K"`
+}
+
+// Warmed is a stretch of a plan all through which a barn is heated.
+type Warmed struct {
+	Barn   string  `json:"barn"`
+	Week   float64 `json:"week" doc:"it begins, from now"`
+	Weeks  float64 `json:"weeks"`
+	Cost   float64 `json:"cost" doc:"of fuel"`
+	Brings float64 `json:"brings" doc:"that the plan would earn less without it, before its fuel; of the plan with bins in parts"`
 }
 
 // Splitting is a number of bins of one kind that are split.
@@ -199,7 +217,8 @@ type Step struct {
 	StockM3   float64            `json:"stock_m3" unit:"m3" doc:"cured, at its end"`
 	CrewHours float64            `json:"crew_hours" unit:"h"`
 	Overtime  float64            `json:"overtime_hours" unit:"h"`
-	HeatK     float64            `json:"heat_k" unit:"K" default:"0" doc:"by which the barn is heated all through it; 0 for not"`
+	HeatK     float64            `json:"heat_k" unit:"K" default:"0" doc:"by which the barn is heated all through it, of several the one that is most; 0 for none"`
+	Heat      []Heated           `json:"heat" doc:"barns that are heated all through it"`
 	Splits    []Splitting        `json:"splits" doc:"bins of which the worms are parted into two"`
 }
 
@@ -251,9 +270,13 @@ type Plan struct {
 	Gap    float64
 	Status program.Status // Stopped where time ran out or the caller gave up: then the plan is the best until then
 	Simple *float64       // what the plan of simple rules is worth, from which the search begins; nil where the rules found none
-	Rules  bool           // this is the plan of simple rules, since the search had none as good when it was stopped: say so beside value and bound
+	Rules  bool           // this is the plan of simple rules, since the search had none better when it was stopped: say so beside value and bound
 	Unmet  []Unmet
 	Tight  []Tight
+	Warmed []Warmed // barns that are heated, by the stretch
+	// HeatWorth is what the plan earns more than one that heats nothing, the fuel
+	// paid; of the plan with bins in parts. 0 where it heats nothing.
+	HeatWorth float64
 }
 
 // Solve finds the plan that earns most. model.md (V2 to V6). It begins from a plan
@@ -278,11 +301,12 @@ func (m *model) solve(ctx context.Context, solve program.Solver) (Plan, error) {
 		m.problem.Limit = heatedLimit
 	}
 	m.problem.Start = newGreedy(m).plan()
+	rules := m.problem.Start
 	asked := m.problem
 	if m.last != nil {
 		asked = m.steady()
 	}
-	got, err := solve(ctx, asked)
+	got, err := m.search(ctx, solve, asked)
 	if err != nil {
 		return Plan{}, err
 	}
@@ -296,11 +320,11 @@ func (m *model) solve(ctx context.Context, solve program.Solver) (Plan, error) {
 	if m.last == nil && (got.Status == program.Optimal || got.Status == program.Stopped && got.Bound != 0) {
 		out.Bound = math.Min(out.Bound, got.Bound)
 	}
-	if m.problem.Start != nil {
-		simple := m.problem.Objective(m.problem.Start)
+	if rules != nil {
+		simple := m.problem.Objective(rules)
 		out.Simple = &simple
-		if got.Status == program.Stopped && (got.Values == nil || got.Objective < simple) {
-			got.Values, got.Objective, out.Rules = m.problem.Start, simple, true
+		if got.Status == program.Stopped && (got.Values == nil || got.Objective <= simple) {
+			got.Values, got.Objective, out.Rules = rules, simple, true
 		}
 	}
 	if got.Values == nil {
@@ -309,7 +333,7 @@ func (m *model) solve(ctx context.Context, solve program.Solver) (Plan, error) {
 	out.Value = got.Objective
 	out.Steps, out.Unmet = m.read(got.Values)
 	var parts float64
-	if out.Tight, parts, err = m.tight(ctx, solve, got.Values); err != nil {
+	if parts, err = m.tight(ctx, solve, got.Values, &out); err != nil {
 		return out, err
 	}
 	out.Bound = math.Max(math.Min(out.Bound, parts), out.Value)
@@ -371,15 +395,15 @@ func (f Farm) sound() error {
 	if f.Begins >= float64(f.Weeks) && f.Weeks > 0 && f.Begins > 0 {
 		bad.Add("begins_week", fmt.Sprintf("The farm begins in week %.4g, and the plan ends with week %d.", f.Begins+1, f.Weeks), "Plan for more weeks, or begin sooner.")
 	}
-	degrees := map[float64]bool{}
+	degrees := map[Heated]bool{}
 	for i, x := range f.Heat {
 		list(fmt.Sprintf("heat[%d].pace", i), "The pace of heated bins", x.Pace, 10)
 		list(fmt.Sprintf("heat[%d].growth_per_week", i), "Growth in heated bins", x.Growth, 1)
 		list(fmt.Sprintf("heat[%d].cost_week", i), "The cost of heating", x.Cost, 1e6)
-		if degrees[x.Degrees] {
+		if degrees[x.is()] {
 			bad.Add(fmt.Sprintf("heat[%d].degrees_k", i), fmt.Sprintf("Two ways of heating warm the barn by %.4g degrees.", x.Degrees), "Give each way other degrees.")
 		}
-		degrees[x.Degrees] = true
+		degrees[x.is()] = true
 		if len(x.Pace) == 0 || len(x.Cost) == 0 {
 			bad.Add(fmt.Sprintf("heat[%d]", i), fmt.Sprintf("Heating by %.4g degrees has no pace of the bins or no cost.", x.Degrees), "Give both, for each week or one for all.")
 		}

@@ -6,7 +6,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strings"
 
 	"wormyard/figure"
 	"wormyard/program"
@@ -29,26 +28,40 @@ const (
 	ChangedStart   = "start"   // bins of a mix
 	ChangedHarvest = "harvest" // bins of a mix
 	ChangedSale    = "sell"    // pieces of a product
+	ChangedHeat    = "heat"    // a barn: 1 all through the weeks, 0 not at all
 )
 
 // A Change is where a plan departs from the one before it.
 type Change struct {
-	What   string  `json:"what" doc:"start, harvest or sell"`
-	Of     string  `json:"of" doc:"the mix or product"`
+	What   string  `json:"what" doc:"start, harvest, sell or heat"`
+	Of     string  `json:"of" doc:"the mix, product or barn"`
 	Week   float64 `json:"week" doc:"from now"`
 	Weeks  float64 `json:"weeks"`
-	Before float64 `json:"before" doc:"bins or pieces"`
+	Before float64 `json:"before" doc:"bins or pieces; of a barn the part of the weeks in which it is heated"`
 	After  float64 `json:"after"`
 }
 
 // Say is a change in words.
 func (c Change) Say() string {
-	what := map[string]string{ChangedStart: "begin", ChangedHarvest: "harvest", ChangedSale: "sell"}[c.What]
-	when := fmt.Sprintf("in week %.0f", c.Week+1)
-	if c.Weeks > 1 {
-		when = fmt.Sprintf("in weeks %.0f to %.0f", c.Week+1, c.Week+c.Weeks)
+	if c.What == ChangedHeat {
+		barn, do := "the barn", "heat"
+		if c.Of != "" {
+			barn = "barn " + c.Of
+		}
+		if c.After < c.Before {
+			do = "do not heat"
+		}
+		return fmt.Sprintf("%s %s %s.", c.when(), do, barn)
 	}
-	return fmt.Sprintf("%s %s %.3g of %s and not %.3g.", strings.ToUpper(when[:1])+when[1:], what, c.After, c.Of, c.Before)
+	what := map[string]string{ChangedStart: "begin", ChangedHarvest: "harvest", ChangedSale: "sell"}[c.What]
+	return fmt.Sprintf("%s %s %.3g of %s and not %.3g.", c.when(), what, c.After, c.Of, c.Before)
+}
+
+func (c Change) when() string {
+	if c.Weeks > 1 {
+		return fmt.Sprintf("In weeks %.0f to %.0f", c.Week+1, c.Week+c.Weeks)
+	}
+	return fmt.Sprintf("In week %.0f", c.Week+1)
 }
 
 // Replan is Solve with a small price on each bin that is begun or harvested and each
@@ -126,6 +139,7 @@ func Changes(last Last, steps []Step) (out []Change) {
 			{ChangedStart, func(s Step) map[string]float64 { return s.Start }},
 			{ChangedHarvest, func(s Step) map[string]float64 { return s.Harvest }},
 			{ChangedSale, func(s Step) map[string]float64 { return s.Sell }},
+			{ChangedHeat, Step.heatedWeeks},
 		} {
 			for _, name := range last.names(k.acts, s) {
 				before, reaches := last.in(at, func(s Step) float64 { return k.acts(s)[name] })
@@ -133,6 +147,9 @@ func Changes(last Last, steps []Step) (out []Change) {
 				least := 0.5
 				if k.what == ChangedSale {
 					least = math.Max(0.05, math.Max(before, after)/20)
+				}
+				if k.what == ChangedHeat {
+					before, after = before/s.Weeks, after/s.Weeks
 				}
 				if reaches && math.Abs(after-before) >= least-1e-9 {
 					out = append(out, Change{k.what, name, s.Week, s.Weeks, before, after})
@@ -187,6 +204,17 @@ func (m *model) steady() program.Problem {
 		for i, mix := range f.Mixes {
 			hold(m.start[i][t], at, mix.CastingsM3*worth, func(s Step) float64 { return s.Start[mix.Name] })
 			hold(m.harvest[i][t], at, mix.CastingsM3*worth, func(s Step) float64 { return s.Harvest[mix.Name] })
+		}
+		for l, h := range f.Heat {
+			if c := m.heat[l][t]; c >= 0 {
+				part := func(s Step) float64 {
+					if s.heatedBy(h.Barn) > 0 && m.nearest(h.Barn, t, s.heatedBy(h.Barn)) == c {
+						return s.Weeks / at.Weeks
+					}
+					return 0
+				}
+				hold(c, at, at.in(h.Cost, true), part)
+			}
 		}
 		for i, x := range f.Products {
 			hold(m.sell[i][t], at, x.Price, func(s Step) float64 { return s.Sell[x.Name] })

@@ -76,12 +76,9 @@ func seasonInWords(w io.Writer, a *app.SeasonAnswer) error {
 		return err
 	}
 	for _, s := range a.Plan {
-		when := fmt.Sprintf("week %.0f", s.Week+1)
-		if s.Weeks > 1 {
-			when = fmt.Sprintf("weeks %.0f to %.0f", s.Week+1, s.Week+s.Weeks)
-		}
-		if s.HeatK > 0 {
-			fmt.Fprintf(w, "Heat the barn by %.3g degrees C in %s.\n", s.HeatK, when)
+		when := inWeeks(s.Week, s.Weeks)
+		for _, h := range s.Heat {
+			fmt.Fprintf(w, "Heat %s by %.3g degrees C in %s.\n", barnNamed(h.Barn), h.Degrees, when)
 		}
 		for _, x := range s.Splits {
 			which := fmt.Sprintf("begun in week %.0f", x.Begun+1)
@@ -96,6 +93,12 @@ func seasonInWords(w io.Writer, a *app.SeasonAnswer) error {
 		fmt.Fprintln(w, "The search was stopped before it had a better plan: this one is by simple rules.")
 	} else if a.Simple != nil {
 		fmt.Fprintf(w, "A plan by simple rules is worth %.0f.\n", *a.Simple)
+	}
+	for _, x := range a.Heat {
+		fmt.Fprintf(w, "Heat of %s in %s costs %.0f and brings %.0f.\n", barnNamed(x.Barn), inWeeks(x.Week, x.Weeks), x.Cost, x.Brings)
+	}
+	if len(a.Heat) > 0 {
+		fmt.Fprintf(w, "With it the plan is worth %.0f more than with none, the fuel paid.\n", a.Worth)
 	}
 	if len(a.Changes) > 0 {
 		fmt.Fprintln(w, "\nOtherwise than in the last plan:")
@@ -119,6 +122,20 @@ func seasonInWords(w io.Writer, a *app.SeasonAnswer) error {
 		fmt.Fprintln(w, n)
 	}
 	return nil
+}
+
+func inWeeks(from, weeks float64) string {
+	if weeks > 1 {
+		return fmt.Sprintf("weeks %.0f to %.0f", from+1, from+weeks)
+	}
+	return fmt.Sprintf("week %.0f", from+1)
+}
+
+func barnNamed(name string) string {
+	if name == "" {
+		return "the barn"
+	}
+	return "barn " + name
 }
 
 // inYears prints what the plan came to in drawn years and what may be promised.

@@ -49,6 +49,8 @@ type SeasonAnswer struct {
 	Simple  *float64         `json:"simple_value" doc:"what a plan by simple rules earns, from which the search begins; none where the rules found none"`
 	Rules   bool             `json:"by_rules" doc:"the search was stopped before it had a better plan than that of the rules"`
 	Changes []SeasonChange   `json:"changes" doc:"from the last plan"`
+	Heat    []season.Warmed  `json:"heat" doc:"stretches in which a barn is heated, with what each costs and brings"`
+	Worth   float64          `json:"heat_worth" doc:"what the plan earns more than one that heats nothing, the fuel paid"`
 	Tight   []SeasonTight    `json:"tight"`
 	Unmet   []season.Unmet   `json:"unmet"`
 	Replay  *season.Replay   `json:"years" doc:"what the plan came to in years that were drawn"`
@@ -90,7 +92,7 @@ func Season(ctx context.Context, data []byte, solve program.Solver, now func() t
 	if len(p.Steps) == 0 {
 		return nil, noPlan(p.Status)
 	}
-	out := &SeasonAnswer{Plan: p.Steps, Value: p.Value, Bound: p.Bound, Gap: p.Gap, Simple: p.Simple, Rules: p.Rules, Changes: []SeasonChange{}, Unmet: append([]season.Unmet{}, p.Unmet...), Tight: []SeasonTight{}, Promise: []season.Promise{}, Notes: []string{
+	out := &SeasonAnswer{Plan: p.Steps, Value: p.Value, Bound: p.Bound, Gap: p.Gap, Simple: p.Simple, Rules: p.Rules, Changes: []SeasonChange{}, Unmet: append([]season.Unmet{}, p.Unmet...), Heat: append([]season.Warmed{}, p.Warmed...), Worth: p.HeatWorth, Tight: []SeasonTight{}, Promise: []season.Promise{}, Notes: []string{
 		"What is to come is taken as given: weather, buyers and worms may do otherwise. Look at it again each week.",
 		"Bins farther on than thirteen weeks are planned in parts of a bin.",
 	}}

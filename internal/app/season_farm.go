@@ -33,6 +33,13 @@ type seasonal struct {
 	OvertimePart float64      `param:"overtime_part" unit:"-"`
 	PenaltyPart  float64      `param:"penalty_part" unit:"-"`
 	CureWeeks    float64      `param:"cure_weeks" unit:"week"`
+	HeatToC      float64      `param:"heat_to_c" unit:"C"`
+	PumpTimes    float64      `param:"heatpump_times" unit:"-"`
+	BurnerPart   float64      `param:"burner_part" unit:"-"`
+	PropaneKWhL  float64      `param:"propane_kwh_l" unit:"kWh/L"`
+	OilKWhL      float64      `param:"oil_kwh_l" unit:"kWh/L"`
+	SplitHours   float64      `param:"split_hours" unit:"h"`
+	SplitBack    float64      `param:"split_back" unit:"week"`
 }
 
 // Whence says where a number of a season's plan comes from.
@@ -62,6 +69,7 @@ type SeasonFarm struct {
 	Facts []SeasonFact
 	Begin time.Time // of the first week
 	Left  []string  // products that were said to be sold and are not on the price list any more
+	Heat  *YearHeat // nil where barns are not heated
 	bedC  []float64 // usual warmth of the beds in each week [°C]
 	sure  season.Nature
 }
@@ -93,7 +101,7 @@ func (t *Twins) SeasonFarm(ctx context.Context) (*SeasonFarm, error) {
 	if m.setup.Weeks > 0 {
 		f.Weeks = m.setup.Weeks
 	}
-	if err := m.air(); err != nil {
+	if err := m.warmth(); err != nil {
 		return nil, err
 	}
 	m.bins()
@@ -105,6 +113,10 @@ func (t *Twins) SeasonFarm(ctx context.Context) (*SeasonFarm, error) {
 	}
 	m.store()
 	m.end()
+	if err := m.heating(); err != nil {
+		return nil, err
+	}
+	m.splitting()
 	return m.out, nil
 }
 
@@ -116,6 +128,8 @@ type seasonMaker struct {
 	p     seasonal
 	setup farm.SeasonSetup
 	looks []*Outlook // of the living bins, in their order
+	above float64    // by which beds are warmer than their air [K]
+	air   *Air       // of the weeks of the plan
 	mix   season.Mix
 	out   *SeasonFarm
 }
@@ -124,9 +138,9 @@ func (m *seasonMaker) fact(key, of string, value float64, from Whence, count int
 	m.out.Facts = append(m.out.Facts, SeasonFact{key, of, value, from, count})
 }
 
-// air gives the usual warmth of the beds week by week, and the pace that goes with
+// warmth gives the usual warmth of the beds week by week, and the pace that goes with
 // it: that of the bins' places, warmer by what the beds are today.
-func (m *seasonMaker) air() error {
+func (m *seasonMaker) warmth() error {
 	from := m.now.Unix() / 3600
 	air, err := m.Twins.air(m.s, from, from+int64(m.out.Farm.Weeks)*168, m.now)
 	if err != nil {
@@ -170,6 +184,7 @@ func (m *seasonMaker) air() error {
 			above, from0, count = math.Max(0, x[len(x)/2]), WhenceTwins, len(m.looks)
 		}
 	}
+	m.above, m.air = above, air
 	m.fact("bedabove", "", above, from0, count)
 	kind := m.kind.Load()
 	m.out.sure = season.Nature{Pace: kind.bed.Worm.Growth, Warm: m.p.WarmC, Doubling: [3]float64{m.p.Doubling.Low, m.p.Doubling.Best, m.p.Doubling.High}, YieldSpread: m.p.YieldSpread, CameSpread: m.p.CameSpread}

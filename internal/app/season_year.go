@@ -28,6 +28,7 @@ type Year struct {
 	Farm    season.Farm     `json:"farm"`
 	SDC     float64         `json:"sd_c"` // of a week's warmth about the usual [°C]
 	Stays   float64         `json:"stays"`
+	Heat    *YearHeat       `json:"heat,omitempty"`     // with what it may heat; nil where it may not
 	Left    []string        `json:"left_out,omitempty"` // products that are said to be sold and are not known any more
 	Against *time.Time      `json:"against,omitempty"`  // when the plan was made that this one is held against
 	Changes []season.Change `json:"changes,omitempty"`  // from it
@@ -83,7 +84,7 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	const parts = 10
 	progress("season", 0, parts)
 	state := t.App.State()
-	out := &Year{Made: t.App.Now(), Began: from.Begin, Entries: state.Entries, Newest: state.Last, Weeks: f.Weeks, Facts: from.Facts, Left: from.Left}
+	out := &Year{Made: t.App.Now(), Began: from.Begin, Entries: state.Entries, Newest: state.Last, Weeks: f.Weeks, Facts: from.Facts, Left: from.Left, Heat: from.Heat}
 	last := t.lastYear(ctx)
 	for i := 0; ; i++ {
 		if err = out.solve(ctx, f, last, solve); err != nil {
@@ -234,6 +235,7 @@ func seasonProblems(v farm.SeasonSetup) (out [][2]string) {
 	if len(v.Demand) > MostDemand {
 		wrong(fmt.Sprintf("%d rows of demand are more than a plan takes.", len(v.Demand)), fmt.Sprintf("Take in at most %d.", MostDemand))
 	}
+	heatProblems(v, wrong)
 	for _, x := range v.Feedstocks {
 		if x.Name == "" || x.StoreM3 != nil && *x.StoreM3 < 0 || x.Times != nil && !(*x.Times >= 0 && *x.Times <= 100) {
 			wrong("A feedstock has no name, or a number below 0.", "Look at what is typed for each feedstock.")

@@ -15,6 +15,7 @@ import (
 	"wormyard/internal/app"
 	"wormyard/internal/web/words"
 	"wormyard/qty"
+	"wormyard/season"
 )
 
 // seasonCalendar is the plan and the duties as a calendar that other programs read
@@ -54,25 +55,35 @@ func SeasonCalendar(y *app.Year, duties []farm.Duty, c *words.Catalogue, units q
 		made, until = y.Made, y.Began.AddDate(0, 0, 7*y.Weeks)
 		for _, s := range y.Plan.Steps {
 			from := y.Began.AddDate(0, 0, int(math.Round(s.Week*7))).In(zone)
-			event := func(kind, say string) {
-				add(fmt.Sprintf("%s-%s-%s", y.Made.UTC().Format(stamp), from.Format("20060102"), strings.ReplaceAll(kind, " ", "-")), from, from.AddDate(0, 0, int(7*s.Weeks)), say, "")
+			event := func(kind, say, more string) {
+				add(fmt.Sprintf("%s-%s-%s", y.Made.UTC().Format(stamp), from.Format("20060102"), strings.ReplaceAll(kind, " ", "-")), from, from.AddDate(0, 0, int(7*s.Weeks)), say, more)
+			}
+			if n := splitIn(s); n > 0.5 {
+				event("split", p.Say("season.splitsay", p.splitsIn(s, p.dayOf(y))), "")
 			}
 			if n := total(s.Start); n > 0.5 {
-				event("start", p.Say("season.startsay", p.number(n)))
+				event("start", p.Say("season.startsay", p.number(n)), "")
 			}
 			if n := total(s.Harvest); n > 0.5 {
-				event("harvest", p.Say("season.harvestsay", p.number(n)))
+				event("harvest", p.Say("season.harvestsay", p.number(n)), "")
 			}
 			for _, name := range slices.Sorted(maps.Keys(s.Collect)) {
 				if v := s.Collect[name]; v > 0.05 {
-					event("collect-"+name, p.Say("season.collectsay", p.Words.Material(name), p.cubic(v)))
+					event("collect-"+name, p.Say("season.collectsay", p.Words.Material(name), p.cubic(v)), "")
 				}
 			}
 			for _, name := range slices.Sorted(maps.Keys(s.Sell)) {
 				if v := s.Sell[name]; v > 0.05 {
-					event("sell-"+name, p.Say("season.sellsay", p.pieces(name, v)))
+					event("sell-"+name, p.Say("season.sellsay", p.pieces(name, v)), "")
 				}
 			}
+		}
+	}
+	if y != nil && y.Heat != nil {
+		for _, x := range y.Plan.Warmed {
+			from := p.dayOf(y)(x.Week)
+			add(fmt.Sprintf("%s-%s-heat-%s", y.Made.UTC().Format(stamp), from.Format("20060102"), strings.ReplaceAll(x.Barn, " ", "-")), from, from.AddDate(0, 0, int(7*x.Weeks)),
+				p.Say("season.heatsay", p.barn(x.Barn), p.temperatureUnit(y.Heat.AtC)), p.Told(season.HeatCaution))
 		}
 	}
 	for _, d := range duties {

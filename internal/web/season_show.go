@@ -71,6 +71,10 @@ type YearShown struct {
 	Table         *TriedTable
 	Notes         []string
 	PromisesNone  string
+	HeatHead      string   // over when barns are heated; empty where they are not
+	Heat          []string // each stretch
+	HeatWorth     string
+	HeatCare      string
 }
 
 func (s *Server) seasonShow(w http.ResponseWriter, r *http.Request, p person) error {
@@ -254,6 +258,7 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 			out.Limits = append(out.Limits, p.Say("season.enough."+string(which)))
 		}
 	}
+	p.heatShown(y, day, currency, &out)
 	p.yearChanged(y, day, &out)
 	for _, k := range y.Replay.Kept {
 		sure := 0.0
@@ -275,11 +280,11 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 		out.Surer = p.Say("season.surernot", int(math.Round(100*y.Surer.Part)), p.cash(math.Max(0, y.Surer.Costs), currency))
 	}
 	out.Besides = p.besidesTable(y, day)
-	out.Drawing, out.Alt = p.yearDrawn(y, day)
+	out.Drawing, out.Alt = p.yearDrawn(y, day, currency)
 	out.Table = p.yearTable(y, day)
-	out.Months = p.monthTable(y, day)
+	out.Months = p.monthTable(y, day, currency)
 	if out.Search == "" {
-		out.Notes = []string{p.Say("season.bound", p.cash(y.Plan.Bound, currency))}
+		out.Notes = []string{p.bound(y.Plan, currency)}
 	}
 	out.Notes = append(out.Notes, p.Say("season.given"), p.Say("season.drawn", y.Replay.Worlds, printable(p.Units.TemperatureStep(y.SDC))))
 	return out
@@ -295,7 +300,13 @@ func (p person) searchCut(x season.Plan, currency string) string {
 	case x.Status != program.Stopped:
 		return ""
 	}
-	return p.Say(key) + " " + p.Say("season.cutbound", p.cash(x.Value, currency), p.cash(x.Bound, currency), p.number(100*x.Gap))
+	return p.Say(key) + " " + p.bound(x, currency)
+}
+
+// bound says what a plan earns where all comes as it is reckoned, and what none earns more
+// than.
+func (p person) bound(x season.Plan, currency string) string {
+	return p.Say("season.bound", p.cash(x.Value, currency), p.cash(x.Bound, currency), p.number(100*x.Gap))
 }
 
 // besides tells how much more of a product may be promised, rounded down to what is
@@ -395,11 +406,19 @@ func (p person) yearChanged(y *app.Year, day func(float64) time.Time, out *YearS
 		if c.What == season.ChangedSale {
 			amount = func(v float64) string { return p.pieces(c.Of, v) }
 		}
-		key := "season.changed." + c.What
+		key := "season.changed."
 		if c.Weeks > 1 {
-			key = "season.changedfrom." + c.What
+			key = "season.changedfrom."
 		}
-		say := p.Say(key, p.Words.Date(day(c.Week)), amount(c.After), amount(c.Before))
+		say := ""
+		switch {
+		case c.What != season.ChangedHeat:
+			say = p.Say(key+c.What, p.Words.Date(day(c.Week)), amount(c.After), amount(c.Before))
+		case c.After > c.Before:
+			say = p.Say(key+"heat", p.Words.Date(day(c.Week)), p.barn(c.Of))
+		default:
+			say = p.Say(key+"cold", p.Words.Date(day(c.Week)), p.barn(c.Of))
+		}
 		if i < changesShown {
 			out.Changed = append(out.Changed, say)
 		} else {
@@ -448,6 +467,7 @@ func total(of map[string]float64) (sum float64) {
 type monthDone struct {
 	first          time.Time // of the month, UTC
 	start, harvest float64   // bins
+	split, fuel    float64   // bins; money
 	collect        []float64 // of each feedstock of the farm [m3]
 }
 
@@ -463,6 +483,8 @@ func monthsOf(y *app.Year, day func(float64) time.Time) (out []monthDone) {
 			m := &out[len(out)-1]
 			m.start += total(s.Start) / s.Weeks
 			m.harvest += total(s.Harvest) / s.Weeks
+			m.split += splitIn(s) / s.Weeks
+			m.fuel += fuelOf(&y.Farm, s) / s.Weeks
 			for i, x := range y.Farm.Feedstocks {
 				m.collect[i] += s.Collect[x.Name] / s.Weeks
 			}
@@ -491,7 +513,7 @@ func (p person) byMonth(months []monthDone, name string, of func(monthDone) floa
 }
 
 // yearDrawn draws beds, worms, castings and sales week by week.
-func (p person) yearDrawn(y *app.Year, day func(float64) time.Time) (*draw.Year, string) {
+func (p person) yearDrawn(y *app.Year, day func(float64) time.Time, currency string) (*draw.Year, string) {
 	var from, weeks []float64
 	n := len(y.Plan.Steps)
 	bins, worms, stock, sold, fed := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
@@ -522,6 +544,21 @@ func (p person) yearDrawn(y *app.Year, day func(float64) time.Time) (*draw.Year,
 		{Title: p.Say("season.strip.stock"), Note: p.Say("season.most", volume(most(stock))), Values: stock, Low: low, High: high, Class: "castings"},
 		{Title: p.Say("season.strip.sold"), Note: p.Say("season.mostweek", volume(most(sold))), Values: sold, Bars: true, Class: "castings"},
 	}
+	if y.Farm.Split != nil {
+		split := make([]float64, n)
+		for i, s := range y.Plan.Steps {
+			split[i] = splitIn(s) / s.Weeks
+		}
+		strips = slices.Insert(strips, 1, draw.YearLine{Title: p.Say("season.strip.split"), Note: p.Say("season.mostweek", p.number(most(split))), Values: split, Bars: true, Class: "bedding"})
+	}
+	for _, name := range heatedBarns(y) {
+		fuel := make([]float64, n)
+		for i, s := range y.Plan.Steps {
+			s.Heat = slices.DeleteFunc(slices.Clone(s.Heat), func(h season.Heated) bool { return h.Barn != name })
+			fuel[i] = fuelOf(&y.Farm, s) / s.Weeks
+		}
+		strips = append(strips, draw.YearLine{Title: p.Say("season.strip.heat", p.barn(name)), Note: p.Say("season.mostweek", p.cash(most(fuel), currency)), Values: fuel, Bars: true, Class: "heat"})
+	}
 	var months []draw.MonthMark
 	end := float64(y.Weeks)
 	first := y.Began.In(p.Zone)
@@ -544,13 +581,26 @@ func (p person) yearDrawn(y *app.Year, day func(float64) time.Time) (*draw.Year,
 
 // monthTable is what is begun, harvested and collected in each month, as far as it
 // falls even within a step.
-func (p person) monthTable(y *app.Year, day func(float64) time.Time) *TriedTable {
+func (p person) monthTable(y *app.Year, day func(float64) time.Time, currency string) *TriedTable {
 	t := &TriedTable{Heads: []Cell{{Text: p.Say("season.head.month")}, {Text: p.Say("season.head.start"), Num: true}, {Text: p.Say("season.head.harvest"), Num: true}}}
+	if y.Farm.Split != nil {
+		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.split"), Num: true})
+	}
+	heated := len(y.Plan.Warmed) > 0
+	if heated {
+		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.of", p.Say("season.head.fuel"), currency), Num: true})
+	}
 	for _, x := range y.Farm.Feedstocks {
 		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.of", p.Words.Material(x.Name), p.cubicUnit()), Num: true})
 	}
 	for _, m := range monthsOf(y, day) {
 		row := []string{p.Say("season.month", p.Words.Month(m.first), m.first.Year()), p.orDash(math.Round(m.start)), p.orDash(math.Round(m.harvest))}
+		if y.Farm.Split != nil {
+			row = append(row, p.orDash(math.Round(m.split)))
+		}
+		if heated {
+			row = append(row, p.orDash(math.Round(m.fuel)))
+		}
 		for _, v := range m.collect {
 			row = append(row, p.orDash(p.fromM3(v)))
 		}
@@ -564,6 +614,13 @@ func (p person) yearTable(y *app.Year, day func(float64) time.Time) *TriedTable 
 	t := &TriedTable{}
 	for i, key := range []string{"week", "start", "harvest", "collect", "sell", "bins", "worms", "stock", "crew"} {
 		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head." + key), Num: i > 4 || i == 1 || i == 2})
+	}
+	heated := len(y.Plan.Warmed) > 0
+	if heated {
+		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.heated")})
+	}
+	if y.Farm.Split != nil {
+		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.split")})
 	}
 	list := func(of map[string]float64, say func(string, float64) string) string {
 		var out []string
@@ -581,6 +638,12 @@ func (p person) yearTable(y *app.Year, day func(float64) time.Time) *TriedTable 
 			}),
 			list(s.Sell, func(n string, v float64) string { return p.pieces(n, v) }),
 			thousands(int(math.Round(s.Bins))), printable(p.Units.Mass(s.WormsKg)), p.cubic(s.StockM3), p.number(s.CrewHours)}
+		if heated {
+			row = append(row, cmp.Or(p.heatedIn(s), "–"))
+		}
+		if y.Farm.Split != nil {
+			row = append(row, cmp.Or(p.splitsIn(s, day), "–"))
+		}
 		t.Rows = append(t.Rows, tableRow(t.Heads, row))
 	}
 	return t
@@ -636,10 +699,24 @@ func (p person) seasonFacts(facts []app.SeasonFact, currency string) (out []Fact
 			value = p.Say("season.inweeks", p.number(f.Value))
 		case "duties":
 			value = p.hours(f.Value)
+		case "heatat":
+			value = p.temperatureUnit(f.Value)
+		case "heatprice":
+			value = p.Say("season.per", p.cashCents(f.Value, currency), p.Say("season.kwhofheat"))
+		case "heatloss":
+			value = p.Say("season.lossof", thousands(int(math.Round(pickNumber(p.Units, btuPerKWh/1000/1.8, 1)*f.Value))), pick(p.Units, "Btu/h", "W"), pick(p.Units, "°F", "°C"))
+		case "heater":
+			value = p.Say("season.heaterof", p.number(f.Value), thousands(int(math.Round(f.Value*btuPerKWh/1000))*1000))
+		case "splithours":
+			value = p.hours(f.Value)
+		case "splitback":
+			value = p.Say("season.inweeks", p.number(f.Value))
 		}
 		of := f.Of
 		if strings.HasPrefix(f.Key, "feed") {
 			of = p.Words.Material(of)
+		} else if strings.HasPrefix(f.Key, "heat") && of != "" {
+			of = p.barn(of)
 		} else if of != "" {
 			of = p.product(of)
 		}
@@ -689,6 +766,7 @@ func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Loca
 		}
 	}
 	part(p.Say("season.head.limits"), x.Limits...)
+	part(x.HeatHead, append(append([]string{x.HeatWorth}, x.Heat...), x.HeatCare)...)
 	part(x.ChangedSince, append(slices.Clone(x.Changed), x.ChangedMore...)...)
 	part(p.Say("season.head.promises"), append(slices.Clone(x.Promises), cmp.Or(x.Surer, x.PromisesNone))...)
 	if x.Besides != nil {
@@ -697,7 +775,8 @@ func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Loca
 	months := monthsOf(y, p.dayOf(y))
 	bins := func(v float64) string { return p.Count("season.bins", int(math.Round(v))) }
 	part(p.Say("season.head.do"), p.byMonth(months, p.Say("season.start"), func(m monthDone) float64 { return m.start }, bins),
-		p.byMonth(months, p.Say("season.harvest"), func(m monthDone) float64 { return m.harvest }, bins))
+		p.byMonth(months, p.Say("season.harvest"), func(m monthDone) float64 { return m.harvest }, bins),
+		p.byMonth(months, p.Say("season.split"), func(m monthDone) float64 { return m.split }, bins))
 	var collect []string
 	for i, f := range y.Farm.Feedstocks {
 		collect = append(collect, p.byMonth(months, p.Words.Material(f.Name), func(m monthDone) float64 { return m.collect[i] }, p.cubic))
@@ -757,6 +836,16 @@ func SeasonCSV(y *app.Year) []byte {
 		head = append(head, "sell "+x)
 	}
 	head = append(head, "bins", "worms kg", "cured m3", "crew h", "overtime h")
+	barns := heatedBarns(y)
+	for _, b := range barns {
+		head = append(head, "heat barn "+b+" K")
+	}
+	if len(barns) > 0 {
+		head = append(head, "fuel cost")
+	}
+	if y.Farm.Split != nil {
+		head = append(head, "split")
+	}
 	_ = c.Write(head)
 	for _, s := range y.Plan.Steps {
 		row := []string{y.Began.AddDate(0, 0, int(math.Round(s.Week*7))).Format(time.DateOnly), plainNumber(s.Weeks)}
@@ -776,6 +865,21 @@ func SeasonCSV(y *app.Year) []byte {
 		n(s.StockM3)
 		n(s.CrewHours)
 		n(s.Overtime)
+		for _, b := range barns {
+			by := 0.0
+			for _, h := range s.Heat {
+				if h.Barn == b {
+					by = h.Degrees
+				}
+			}
+			n(by)
+		}
+		if len(barns) > 0 {
+			n(fuelOf(&y.Farm, s))
+		}
+		if y.Farm.Split != nil {
+			n(splitIn(s))
+		}
 		_ = c.Write(row)
 	}
 	c.Flush()

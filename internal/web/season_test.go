@@ -280,3 +280,94 @@ func TestSeasonKeepsManyRows(t *testing.T) {
 		t.Errorf("%d: %d rows are kept", w.Code, len(f.State().Settings.Season.Selling))
 	}
 }
+
+// heatedYear is sampleYear with a barn that is heated in its third to fifth week, and
+// with bins that are split.
+func heatedYear() *app.Year {
+	y := sampleYear()
+	y.Heat = &app.YearHeat{With: farm.HeatPropane, Price: 0.5, Brings: 6, AtC: 15, KW: map[string]float64{"1": 12}}
+	y.Farm.Heat = []season.Heat{{Barn: "1", Degrees: 6, Cost: []float64{50}}}
+	y.Farm.Split = &season.Split{Hours: 1, Back: 2}
+	for t := 2; t < 5; t++ {
+		y.Plan.Steps[t].HeatK, y.Plan.Steps[t].Heat = 6, []season.Heated{{Barn: "1", Degrees: 6}}
+	}
+	y.Plan.Steps[3].Splits = []season.Splitting{{Mix: "usual", Begun: -1, RipeIn: 7, Bins: 2}, {Mix: "usual", Begun: 0, Bins: 1}}
+	y.Plan.Warmed = []season.Warmed{{Barn: "1", Week: 2, Weeks: 3, Cost: 150, Brings: 400}}
+	y.Plan.HeatWorth = 250
+	return y
+}
+
+// When a plan heats, what that costs and brings stands in words, in the tables, the sheet
+// and the calendar, with how to do it safely: 150 at 0.50 a litre are 300 L, 79 gallons.
+func TestHeatIsSaid(t *testing.T) {
+	y := heatedYear()
+	for speak, want := range map[*words.Catalogue][]string{
+		words.English(): {"about 250 USD more than with none of it", "Barn 1 from 17 March 2026 to 6 April 2026: costs about 150 USD (79 gallons of propane), brings about 400 USD.", "alarm for carbon monoxide", "To split: 3 bins in all"},
+		words.Spanish(): {"Granero 1, del 17 de marzo de 2026 al 6 de abril de 2026: cuesta unos 150 USD (79 galones de propano), da unos 400 USD.", "alarma de monóxido de carbono"},
+	} {
+		said := strings.Join(YearSaid(y, speak, qty.US, time.UTC, sampleNow, "USD"), "\n")
+		for _, w := range want {
+			if !strings.Contains(said, w) {
+				t.Errorf("%q is not said in:\n%s", w, said)
+			}
+		}
+	}
+	rows, err := csv.NewReader(strings.NewReader(string(SeasonCSV(y)))).ReadAll()
+	if n := len(rows[0]); err != nil || strings.Join(rows[0][n-3:], "|") != "heat barn 1 K|fuel cost|split" || strings.Join(rows[4][n-3:], "|") != "6|50|3" || strings.Join(rows[1][n-3:], "|") != "0|0|0" {
+		t.Errorf("%v %v", err, rows[:5])
+	}
+	cal := strings.ReplaceAll(string(SeasonCalendar(y, nil, words.English(), qty.US, time.UTC, sampleNow)), "\r\n ", "")
+	for _, want := range []string{"SUMMARY:Heat Barn 1: keep the air at 59 °F", "DTSTART;VALUE=DATE:20260317", "DTEND;VALUE=DATE:20260407", "carbon monoxide", "Split bins: 2 that run"} {
+		if !strings.Contains(cal, want) {
+			t.Errorf("%q is not in the calendar", want)
+		}
+	}
+	p := person{Units: qty.US, Words: words.English(), Zone: time.UTC}
+	week, month := p.yearTable(y, p.dayOf(y)), p.monthTable(y, p.dayOf(y), "USD")
+	if n := len(week.Heads); week.Rows[2].Cells[n-2].Text != "Barn 1" || !strings.Contains(week.Rows[3].Cells[n-1].Text, "1 begun in the week of 3 March") {
+		t.Errorf("%+v", week.Rows[3])
+	}
+	if month.Heads[3].Text != "split" || month.Rows[0].Cells[3].Text != "3" || month.Rows[0].Cells[4].Text == "–" {
+		t.Errorf("%+v %+v", month.Heads, month.Rows[0])
+	}
+	y.Plan.Warmed, y.Plan.HeatWorth = nil, 0
+	if said := strings.Join(YearSaid(y, words.English(), qty.US, time.UTC, sampleNow, "USD"), "\n"); !strings.Contains(said, "The plan heats nothing") || strings.Contains(said, "monoxide") {
+		t.Errorf("a plan that may heat and does not:\n%s", said)
+	}
+}
+
+// Heating and splitting are typed, kept in SI, shown again as typed and taken back; a fuel
+// without a price and a warmth that harms worms are refused.
+func TestHeatIsTyped(t *testing.T) {
+	s, f, _ := sample(t)
+	for _, c := range []struct{ form, say string }{
+		{"heat=propane", "It is not said what is paid for heat."},
+		{"heat=propane heatprice=2.50 heatat=95", "“95” is not a number that can be planned with."},
+		{"heat=propane heatprice=free", "“free” is not"},
+		{"split=hand splithours=-1", "“-1” is not"},
+	} {
+		w := post(t, s, "/season", append(strings.Fields(c.form), "rows=1", "do=save")...)
+		if w.Code != 422 || !strings.Contains(w.Body.String(), c.say) {
+			t.Errorf("%s: %d, %q is not said", c.form, w.Code, c.say)
+		}
+	}
+	if set := f.State().Settings.Season; set.Heat != nil || set.Split != nil {
+		t.Fatalf("half of it was kept: %+v", set)
+	}
+	if w := post(t, s, "/season", "heat=propane", "heatprice=2.50", "heatat=59", "barns=1", "split=hand", "splitback=3", "rows=1", "do=save"); w.Code != 303 {
+		t.Fatal(w.Code, w.Body)
+	}
+	set := f.State().Settings.Season
+	if h := set.Heat; h == nil || h.With != farm.HeatPropane || math.Abs(float64(*h.Price)-2.5/3.785411784) > 1e-9 || *h.AtC != 15 || set.Split == nil || *set.Split.Back != 3 || set.Split.Hours != nil {
+		t.Fatalf("%+v %+v", set.Heat, set.Split)
+	}
+	page := doc(t, get(t, s, "/season"))
+	for box, want := range map[string]string{"heatprice": "2.5", "heatat": "59", "splitback": "3", "splithours": ""} {
+		if boxes := all(page, "input[name="+box+"]"); len(boxes) != 1 || attr(boxes[0], "value") != want {
+			t.Errorf("%s does not show %q", box, want)
+		}
+	}
+	if w := post(t, s, "/season", "heat=", "split=", "rows=1", "do=save"); w.Code != 303 || f.State().Settings.Season.Heat != nil || f.State().Settings.Season.Split != nil {
+		t.Errorf("%d, still kept", w.Code)
+	}
+}

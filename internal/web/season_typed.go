@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 	"reflect"
 	"strconv"
@@ -18,6 +19,8 @@ import (
 type SeasonForm struct {
 	Problems []Complaint
 	Fields   []Field
+	Heat     []Field // whether barns are heated, with what and how warm
+	Split    []Field
 	Rows     []SaleRow
 	Number   int // of rows
 	Add      string
@@ -42,7 +45,7 @@ type seasonTyped struct {
 const mostSales = 60
 
 var (
-	seasonBoxes = []string{"weeks", "crew", "store", "cure"}
+	seasonBoxes = []string{"weeks", "crew", "store", "cure", "heat", "heatprice", "heatat", "barns", "split", "splithours", "splitback"}
 	saleBoxes   = []string{"product", "amount", "each", "from", "until", "price"}
 )
 
@@ -62,6 +65,21 @@ func (s *Server) seasonTyped(p person) seasonTyped {
 	optional("cure", set.CureWeeks)
 	if set.StoreM3 != nil {
 		t.v["store"] = plainNumber(p.fromM3(float64(*set.StoreM3)))
+	}
+	if h := set.Heat; h != nil {
+		t.v["heat"], t.v["barns"] = h.With, strings.Join(h.Barns, "\n")
+		if h.Price != nil {
+			_, times := p.fuelUnit(h.With)
+			t.v["heatprice"] = plainNumber(qty.Rounded(float64(*h.Price)*times, 4))
+		}
+		if h.AtC != nil {
+			t.v["heatat"] = plainNumber(math.Round(10*p.degrees(float64(*h.AtC))) / 10)
+		}
+	}
+	if x := set.Split; x != nil {
+		t.v["split"] = splitByHand
+		optional("splithours", x.Hours)
+		optional("splitback", x.Back)
 	}
 	for _, d := range append(p.olderSales(set.Sales), set.Selling...) {
 		at := "_" + strconv.Itoa(t.rows)
@@ -119,7 +137,8 @@ func (s *Server) seasonForm(p person, t seasonTyped, problems []app.Problem) *Se
 		numberField("store", p.Say("season.field.store"), p.cubicUnit(), t.v["store"]),
 		numberField("cure", p.Say("season.field.cure"), p.Say("season.unit.weeks"), t.v["cure"]),
 	}}
-	groups := [][]Field{f.Fields}
+	f.Heat, f.Split = s.heatFields(p, t.v), p.splitFields(t.v)
+	groups := [][]Field{f.Fields, f.Heat, f.Split}
 	months := []Option{{Label: p.Say("season.allyear")}}
 	for m := time.January; m <= time.December; m++ {
 		months = append(months, Option{Value: strconv.Itoa(int(m)), Label: p.Words.Month(time.Date(2025, m, 1, 0, 0, 0, 0, time.UTC))})
@@ -269,6 +288,7 @@ func (s *Server) seasonSaid(p person, t seasonTyped, was farm.SeasonSetup) (farm
 		m := qty.CubicMetre(p.toM3(*n))
 		now.StoreM3 = &m
 	}
+	now.Heat, now.Split = s.heatSaid(p, t.v, read, &problems), splitSaid(t.v, read)
 	var rows []int // of the page, by row that something stands in
 	amiss := map[int]bool{}
 	for i := range t.rows {

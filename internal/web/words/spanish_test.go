@@ -56,7 +56,7 @@ func kindSources() map[string]string {
 }
 
 // alike are sentences that are the same in both languages: names, units, signs.
-var alike = regexp.MustCompile(`^(?:[\s\d.,:;()/%+°–²³×-]|%0?2?\w|%\[\d\]\w|\{\d\}|pH|PIN|min|h|cm|mm|in|kg|mg|m|yd|dS/m|W|yd3|id|JSON|CSV|iPhone|iPad|Android|Windows|Mac|Chromebook|Firefox|wormyard|kind|no|Material)*$`)
+var alike = regexp.MustCompile(`^(?:[\s\d.,:;()/%+°–²³×-]|%0?2?\w|%\[\d\]\w|\{\d\}|pH|PIN|min|h|cm|mm|in|kg|mg|m|yd|dS/m|kWh|kW|Btu|therms?|W|yd3|id|JSON|CSV|iPhone|iPad|Android|Windows|Mac|Chromebook|Firefox|wormyard|kind|no|Material)*$`)
 
 func TestSpanishIsWhole(t *testing.T) {
 	want, have := sources(), Spanish()

@@ -23,7 +23,7 @@ var toldFiles = []string{"lot/label.go", "lot/judge.go", "lot/heat.go", "lot/rul
 	"figure/problems.go", "lab/optics.go", "lab/lab.go", "internal/app/bench.go",
 	"barn/reach.go", "internal/app/moves_farm.go",
 	"carpentry/box.go", "carpentry/carpentry.go", "carpentry/checks.go", "carpentry/cut.go", "carpentry/holes.go", "internal/app/carpentry.go",
-	"internal/app/record.go", "internal/app/record_lot.go", "internal/app/doubt.go", "internal/app/air_high.go", "internal/app/outlook.go", "internal/app/setting.go", "internal/app/prices.go", "internal/app/mix_solve.go", "internal/app/season.go", "internal/app/duty.go", "internal/app/season_demand.go", "internal/app/demand_file.go", "internal/app/season_year.go", "internal/app/first_bins.go", "internal/app/first_morning.go", "internal/app/first_told.go", "internal/app/first_yard.go", "internal/app/first_span.go", "internal/app/first_csv.go",
+	"internal/app/record.go", "internal/app/record_lot.go", "internal/app/doubt.go", "internal/app/air_high.go", "internal/app/outlook.go", "internal/app/setting.go", "internal/app/prices.go", "internal/app/mix_solve.go", "internal/app/season.go", "internal/app/duty.go", "internal/app/season_demand.go", "internal/app/demand_file.go", "internal/app/season_year.go", "internal/app/season_heat.go", "season/choices.go", "internal/app/first_bins.go", "internal/app/first_morning.go", "internal/app/first_told.go", "internal/app/first_yard.go", "internal/app/first_span.go", "internal/app/first_csv.go",
 	"internal/sheet/bins.go", "internal/sheet/cells.go", "internal/sheet/header.go", "internal/sheet/import.go", "internal/sheet/names.go", "internal/sheet/objects.go", "internal/sheet/table.go", "internal/sheet/value.go", "internal/sheet/when.go",
 }
 
