@@ -15,6 +15,9 @@ func entries(_ string, out pages) error {
 	b.WriteString("<!-- Made by go run ./internal/docgen from the descriptors of journal. Change those. -->\n\n# Entries\n\nWhat the journal holds: one section a kind, with the columns that a sheet for `wormyard journal import` may have. A number outside the first range cannot be true and is not kept; outside the second it is kept after a yes.\n\n")
 	for _, k := range journal.Kinds() {
 		fmt.Fprintf(&b, "## %s\n\n%s: %s\n\n", k.Name, k.Words, k.Help)
+		if note := entryNotes[k.Name]; note != "" {
+			b.WriteString(note + "\n\n")
+		}
 		if len(k.Also) > 0 {
 			fmt.Fprintf(&b, "A sheet may also call it %s.\n\n", strings.Join(k.Also, ", "))
 		}
@@ -45,6 +48,12 @@ func entries(_ string, out pages) error {
 	}
 	out["entries.md"] = b.Bytes()
 	return nil
+}
+
+// entryNotes say of a kind what who reads or writes its entries elsewhere must know.
+var entryNotes = map[string]string{
+	"move":    "A lift that is ticked on the page Truck moves is one of these. A place is BARN/ROW/STACK/LEVEL, or the name of a spot: `aisle North-3` is on the floor of the aisle of row 3, `aisle North-3 #2` the second up there, `harvest` where ripe bins go.",
+	"setting": "Of the fork truck, key `truck`: the lines of its plate (`plate`, each `height_m` and `load_kg`), its load center (`centre_m`), what a bin adds to a stack (`each_m`), a full bin (`full_kg`), the highest level worked on where it stands (`reach_up`), places on the floor of an aisle (`spots`), trucks at work (`trucks`).",
 }
 
 func span(l *journal.Limits) string {

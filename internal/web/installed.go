@@ -152,15 +152,19 @@ func (s *Server) keepMark(ctx context.Context) string {
 // mostKeptPiles is how many piles a phone keeps the pages of.
 const mostKeptPiles = 40
 
-// keepShow gives the pages that a phone keeps, the round and its walk first: who
-// goes into the barn needs those. It is ready when no round is under way.
+// keepShow gives the pages that a phone keeps, the round, its walk and the steps of
+// the truck first: who goes into the barn needs those. It is ready when no round is under way.
 func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) error {
 	list := []keptPage{{At: "/round", Fresh: keptMinute}, {At: "/outbox", Fresh: keptHour}}
 	walk, made, err := s.keepWalk(r, p)
 	if err != nil {
 		return err
 	}
-	list = append(list, walk...)
+	drive, err := s.keepDrive(r, p)
+	if err != nil {
+		return err
+	}
+	list = slices.Concat(list, walk, drive)
 	named := map[string]bool{}
 	lines, _, err := s.roundLines(r, p)
 	if err != nil {
@@ -179,12 +183,7 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 	for _, k := range barnForms {
 		list = append(list, keptPage{At: "/enter/" + k, Fresh: keptHour})
 	}
-	list = append(list, keptPage{At: "/moves", Fresh: 10 * keptMinute}, keptPage{At: "/barn", Fresh: 10 * keptMinute}, keptPage{At: "/enter", Fresh: 12 * keptHour}, keptPage{At: "/scan", Fresh: keptHour}, keptPage{At: "/more", Fresh: keptHour}, keptPage{At: "/yard", Fresh: keptHour}, keptPage{At: "/castings", Fresh: keptHour}, keptPage{At: "/mix", Fresh: keptHour})
-	drive, err := s.keepDrive(r, p)
-	if err != nil {
-		return err
-	}
-	list = append(list, drive...)
+	list = append(list, keptPage{At: "/barn", Fresh: 10 * keptMinute}, keptPage{At: "/enter", Fresh: 12 * keptHour}, keptPage{At: "/scan", Fresh: keptHour}, keptPage{At: "/more", Fresh: keptHour}, keptPage{At: "/yard", Fresh: keptHour}, keptPage{At: "/castings", Fresh: keptHour}, keptPage{At: "/mix", Fresh: keptHour})
 	for _, name := range barnNames(s.Farm.State()) {
 		for _, show := range []string{"", "needs", "warmth"} {
 			list = append(list, keptPage{At: mapView{barn: name, show: show}.to(), Fresh: 10 * keptMinute})
@@ -206,17 +205,28 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 }
 
 // mostKeptLifts is how many steps of the truck a phone keeps.
-const mostKeptLifts = 40
+const mostKeptLifts = 80
 
-// keepDrive gives the steps of the truck, one page each.
+// keepDrive gives the list of the truck and its steps, one page each and one for the
+// end. After a lift was ticked they are others.
 func (s *Server) keepDrive(r *http.Request, p person) ([]keptPage, error) {
 	page, a, _, err := s.movesPage(r, p)
 	if err != nil {
 		return nil, err
 	}
-	var out []keptPage
-	for n := range min(mostKeptLifts, len(page.steps())) {
-		out = append(out, keptPage{At: a.to("/moves/drive", "at", strconv.Itoa(n)), Fresh: keptHour})
+	steps := page.steps()
+	whole := []any{s.program, page.Offer, page.Say}
+	for n := range steps {
+		steps[n].ID, steps[n].Facts = "", "" // new each time
+		whole = append(whole, steps[n])
+	}
+	out := []keptPage{{a.to("/moves"), 10 * keptMinute, tagOf(whole...)}, {a.to("/moves/drive"), keptHour, tagOf(whole...)}}
+	for n := range min(mostKeptLifts, len(steps)+1) {
+		of := []any{s.program, page.Offer, n, len(steps)}
+		if n < len(steps) {
+			of = append(of, steps[n])
+		}
+		out = append(out, keptPage{a.to("/moves/drive", "at", strconv.Itoa(n)), keptHour, tagOf(of...)})
 	}
 	return out, nil
 }

@@ -24,7 +24,7 @@ type MovesPage struct {
 	Heading, Under string
 	Say            []string // how many lifts, and the other way
 	Empty, Loose   string
-	Cautions       []string
+	Cautions       []string // each once, for the whole list
 	Offer          *Link
 	Blocked        []Complaint
 	Aisles         []MovesAisle
@@ -38,15 +38,23 @@ type MovesPage struct {
 // MovesAisle is the lifts of one aisle.
 type MovesAisle struct {
 	Title, Say string
-	OnTop      string // reached before the first lift
-	Bins       []Link // those
+	Open       bool
+	OnTop      string       // reached before the first lift
+	Tops       []MovesOnTop // those, by what is done at them
 	Stacks     []MovesStack
+}
+
+// MovesOnTop is bins that are reached without a lift and what is done at them.
+type MovesOnTop struct {
+	Say  string
+	Bins []Link
 }
 
 // MovesStack is what is done at one stack before the truck goes on.
 type MovesStack struct {
-	Title string
-	Steps []MovesStep
+	Title, Say string
+	Open       bool
+	Steps      []MovesStep
 }
 
 // MovesStep is a lift, or a bin that is down.
@@ -66,9 +74,9 @@ type MovesStep struct {
 
 // MovesLine is what the round asks for at a bin that is down.
 type MovesLine struct {
-	Say, Why, Care string
-	Act            *Link
-	Done           string
+	Say, Why string
+	Care     []string // beside that of the truck
+	Act      *Link
 }
 
 // MovesDrivePage is the lifts one at a time, for the driver.
@@ -258,6 +266,7 @@ func (s *Server) movesShow(w http.ResponseWriter, r *http.Request, p person) err
 	if len(page.Problems) > 0 {
 		status = http.StatusUnprocessableEntity
 	}
+	page.Aisles = toldOnce(page.Aisles)
 	return s.draw(w, "moves", status, page)
 }
 
@@ -267,7 +276,7 @@ func (s *Server) movesPrint(w http.ResponseWriter, r *http.Request, p person) er
 	if err != nil {
 		return err
 	}
-	page.Sheet, page.Fields, page.One = true, nil, true
+	page.Sheet, page.Fields, page.One, page.Aisles = true, nil, true, toldOnce(page.Aisles)
 	page.Heading = p.Say("moves.at", page.FarmName, page.Heading)
 	return s.draw(w, "moves", http.StatusOK, page)
 }
@@ -308,6 +317,7 @@ func (s *Server) movesPage(r *http.Request, p person) (MovesPage, movesAsk, *app
 		}
 	}
 	page.Aisles = s.movesAisles(p, a, day)
+	page.Cautions = append(page.Cautions, s.movesCares(p, a, day)...)
 	if len(day.Loose) > 0 {
 		page.Loose = p.Say("moves.loose", p.Words.List(day.Loose))
 	}
@@ -410,12 +420,10 @@ func (s *Server) movesAisles(p person, a movesAsk, day *app.TruckDay) (out []Mov
 		stack := ""
 		steps := x.Steps
 		for len(steps) > 0 && steps[0].Work {
-			b, _ := s.Farm.State().Bin(steps[0].Bin)
-			aisle.Bins = append(aisle.Bins, Link{To: binTo(b.Name), Name: s.Farm.State().Called(b)})
 			steps = steps[1:]
 		}
-		if n := len(aisle.Bins); n > 0 {
-			aisle.OnTop = p.Count("moves.ontop", n)
+		if n := len(x.Steps) - len(steps); n > 0 {
+			aisle.OnTop, aisle.Tops = p.Count("moves.ontop", n), s.movesOnTop(p, a, x.Steps[:n])
 		}
 		for _, step := range steps {
 			at := step.From
@@ -434,18 +442,105 @@ func (s *Server) movesAisles(p person, a movesAsk, day *app.TruckDay) (out []Mov
 	}
 	no := 0 // lifts are counted, works are not
 	for i := range out {
+		out[i].Open = i == 0
 		for j := range out[i].Stacks {
-			for k := range out[i].Stacks[j].Steps {
-				if x := &out[i].Stacks[j].Steps[k]; x.Work {
+			g := &out[i].Stacks[j]
+			g.Open = i == 0 && j < movesOpen
+			lifts, bins := 0, []string(nil)
+			for k := range g.Steps {
+				if x := &g.Steps[k]; x.Work {
 					x.No = 0
+					bins = append(bins, x.Bin)
 				} else {
 					no++
+					lifts++
 					x.No = no
 				}
+			}
+			if g.Say = p.Count("moves.liftcount", lifts); len(bins) > 0 {
+				g.Say = p.Say("moves.liftsto", g.Say, p.Words.List(bins))
 			}
 		}
 	}
 	return out
+}
+
+// movesOpen is how many stacks stand open where a list begins.
+const movesOpen = 2
+
+// movesOnTop puts bins on top together that the same is done at.
+func (s *Server) movesOnTop(p person, a movesAsk, works []app.TruckStep) (out []MovesOnTop) {
+	for _, w := range works {
+		var says []string
+		for _, l := range s.movesLines(p, a, w.Bin) {
+			says = append(says, l.Say)
+		}
+		say := strings.Join(says, ". ")
+		i := slices.IndexFunc(out, func(t MovesOnTop) bool { return t.Say == say })
+		if i < 0 {
+			i, out = len(out), append(out, MovesOnTop{Say: say})
+		}
+		b, _ := s.Farm.State().Bin(w.Bin)
+		out[i].Bins = append(out[i].Bins, Link{To: binTo(b.Name), Name: s.Farm.State().Called(b)})
+	}
+	return out
+}
+
+// movesCares gives what to mind at bins beside the truck, each once, with the bins
+// where it is for few of them.
+func (s *Server) movesCares(p person, a movesAsk, day *app.TruckDay) (out []string) {
+	bins := map[string][]string{}
+	seen := map[string]bool{}
+	var order []string
+	for _, x := range day.Aisles {
+		for _, step := range x.Steps {
+			if seen[step.Bin] || !a.wants[step.Bin] {
+				continue
+			}
+			seen[step.Bin] = true
+			for _, l := range s.movesLines(p, a, step.Bin) {
+				for _, care := range l.Care {
+					if bins[care] == nil {
+						order = append(order, care)
+					}
+					if !slices.Contains(bins[care], step.Bin) {
+						bins[care] = append(bins[care], step.Bin)
+					}
+				}
+			}
+		}
+	}
+	for _, care := range order {
+		if n := len(bins[care]); n <= fewBins && n < len(seen) {
+			care = p.Say("moves.careat", p.Words.List(bins[care]), care)
+		}
+		out = append(out, care)
+	}
+	return out
+}
+
+// fewBins is how many bins a caution names.
+const fewBins = 6
+
+// toldOnce leaves out of the list what a bin before it says as well: cautions, which
+// stand on top of it, and the same reason again.
+func toldOnce(aisles []MovesAisle) []MovesAisle {
+	told := map[string]bool{}
+	for i := range aisles {
+		for j := range aisles[i].Stacks {
+			for k := range aisles[i].Stacks[j].Steps {
+				lines := aisles[i].Stacks[j].Steps[k].Lines
+				for n := range lines {
+					why := lines[n].Why
+					if lines[n].Care = nil; told[why] {
+						lines[n].Why = ""
+					}
+					told[why] = true
+				}
+			}
+		}
+	}
+	return aisles
 }
 
 // stackOf names the stack of a place.
@@ -509,7 +604,12 @@ func (s *Server) movesLines(p person, a movesAsk, bin string) (out []MovesLine) 
 			if i.Bin != bin {
 				continue
 			}
-			x := MovesLine{Say: i.Say, Why: i.Reason, Care: i.Caution}
+			x := MovesLine{Say: i.Say, Why: i.Reason}
+			for _, c := range i.Care {
+				if c.Key != "care.truck" { // which stands with every lift
+					x.Care = append(x.Care, p.spoken().Text(c))
+				}
+			}
 			act := string(l.Act)
 			if slices.Contains([]string{"feed", "water", "look", "harvest", "cover"}, act) {
 				x.Act = &Link{To: binTo(bin) + "/" + act, Name: p.Say("bin.act." + act)}
@@ -617,5 +717,6 @@ func (s *Server) drawMoved(w http.ResponseWriter, r *http.Request, p person, say
 		return err
 	}
 	page.Problems = append([]Complaint{{Say: say}}, page.Problems...)
+	page.Aisles = toldOnce(page.Aisles)
 	return s.draw(w, "moves", http.StatusUnprocessableEntity, page)
 }

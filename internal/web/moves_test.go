@@ -1,7 +1,12 @@
 package web
 
 import (
+	"encoding/json"
+	"fmt"
 	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -223,6 +228,63 @@ func TestStepsAreKeptOnAPhone(t *testing.T) {
 	forms := all(n, "form[data-kind=facts]")
 	if len(forms) != 1 || !strings.Contains(attr(forms[0], "data-facts"), `"kind":"move"`) || attr(forms[0], "data-next") != "/moves/drive?at=1" {
 		t.Errorf("the first step: %v", forms)
+	}
+}
+
+// What the farm names as to be kept is what the device agrees to keep.
+func TestWhatIsNamedIsKept(t *testing.T) {
+	s, _, _ := sample(t)
+	script, err := os.ReadFile(filepath.Join("islands", "sw.ts"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rule := func(name string) *regexp.Regexp {
+		m := regexp.MustCompile(`(?m)^const ` + name + ` = /(.*)/;$`).FindSubmatch(script)
+		if m == nil {
+			t.Fatalf("sw.ts has no rule %s", name)
+		}
+		return regexp.MustCompile(strings.ReplaceAll(string(m[1]), `\/`, "/"))
+	}
+	kept, never := rule("kept"), rule("never")
+	var list struct {
+		Pages []struct {
+			At string `json:"at"`
+		} `json:"pages"`
+	}
+	if err := json.Unmarshal(get(t, s, "/keep.json").Body.Bytes(), &list); err != nil || len(list.Pages) < 100 {
+		t.Fatalf("%d pages: %v", len(list.Pages), err)
+	}
+	for _, x := range list.Pages {
+		if path, _, _ := strings.Cut(x.At, "?"); !kept.MatchString(path) || never.MatchString(path) {
+			t.Errorf("%s is named, and a device does not keep it", x.At)
+		}
+	}
+}
+
+// A caution stands once on the list, however many bins it is for, and again in the
+// driver's step that it is for; a list opens where it begins.
+func TestCautionsOnceOnTheList(t *testing.T) {
+	s, _, _ := sample(t)
+	n := doc(t, get(t, s, "/moves"))
+	for _, say := range []string{"Gloves, and wash before you eat", "Ammonia may be strong", "Level floor, forks low", "The last feed is nearly gone"} {
+		if k := strings.Count(words1(n), say); k != 1 {
+			t.Errorf("%q stands %d times on the list", say, k)
+		}
+	}
+	if len(all(n, ".movestep .care")) != 0 || len(all(n, "details.moveaisle[open]")) != 1 || len(all(n, "details.movestack[open]")) != movesOpen || len(all(n, "details.movestack")) < 10 {
+		t.Errorf("%d cautions in steps, %d aisles and %d of %d stacks open", len(all(n, ".movestep .care")), len(all(n, "details.moveaisle[open]")), len(all(n, "details.movestack[open]")), len(all(n, "details.movestack")))
+	}
+	if sheet := doc(t, get(t, s, "/moves/print")); len(all(sheet, "main details")) != 0 || len(all(sheet, "main form.form")) != 0 || len(all(sheet, ".movestep")) != len(all(n, ".movestep")) {
+		t.Error("the sheet folds steps away or has a form")
+	}
+	gloves := 0
+	for at := range len(all(n, ".movestep")) {
+		if strings.Contains(words1(doc(t, get(t, s, fmt.Sprintf("/moves/drive?at=%d", at)))), "Gloves, and wash before you eat") {
+			gloves++
+		}
+	}
+	if gloves < 2 {
+		t.Errorf("%d steps of the driver say gloves", gloves)
 	}
 }
 

@@ -64,6 +64,7 @@ func TestPagesOnPaper(t *testing.T) {
 		{"sheet", "/round/print", 6, []string{"Heron Slough, printed", "Feed 1½ in"}, []string{"Type a ticked sheet back"}},
 		{"bin", "/bin/B12", 3, []string{"Heron Slough, printed", "Three weeks back, two ahead", "warmest", "fed"}, []string{"Row 3, seen from the aisle", "Layer by layer"}},
 		{"farm", "/farm", 6, []string{"Heron Slough, printed", "How the farm has been", "Worms in all beds", "Hours of work a week"}, []string{"Save"}},
+		{"moves", "/moves/print", 5, []string{"Heron Slough, Truck moves", "Gloves, and wash before you eat", "28. "}, []string{"Set down", "Find the lifts", "More bins"}},
 		{"mix", "/mix?from=41", 5, []string{"Heron Slough, printed", "rabbit 3"}, []string{"See what it makes"}},
 	} {
 		if err := chromedp.Do(ctx, chromedp.Navigate(srv.URL+x.path)); err != nil {

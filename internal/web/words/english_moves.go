@@ -26,6 +26,7 @@ var englishMoves = map[string]string{
 	"moves.back": "Afterwards", "moves.back.left": "left where they are set down", "moves.back.same": "back as they stood", "moves.backhelp": "Left is fewer lifts: what stands on a bin goes on to the next stack, and the aisle is free in the end. The journal is told where each bin stands.",
 	"moves.ripe": "Ripe bins", "moves.ripe.out": "taken out", "moves.ripe.back": "worked on and put back", "moves.trucks": "Trucks", "moves.reach": "Worked on where it stands, up to level", "moves.reachany": "any", "moves.reachhelp": "A top bin higher up is set down first. Any is how the round reckons: from a platform.",
 	"moves.spots": "Places on the floor of an aisle", "moves.spotshelp": "Where bins are set down meanwhile, each good for a stack.",
+	"moves.liftsto": "%s, to reach %s", "moves.careat": "%s: %s",
 	"moves.liftcount.one": "%d lift", "moves.liftcount.many": "%d lifts",
 	"places.title": "Where bins could stand", "places.under": "Changes that save more lifts than they take: often fed on top, cold where it is warmer, wet low.", "places.none": "No change is worth its lifts: bins stand as they should.",
 	"places.all.one": "%d change: %s now, about %s lifts a week less after.", "places.all.many": "%d changes: %s now, about %s lifts a week less after.",

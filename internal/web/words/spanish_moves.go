@@ -26,6 +26,7 @@ var spanishMoves = map[string]string{
 	"moves.back": "Después", "moves.back.left": "quedan donde se ponen", "moves.back.same": "vuelven como estaban", "moves.backhelp": "Dejarlas son menos levantes: lo que está sobre una caja pasa a la estiba siguiente, y al final el pasillo queda libre. La bitácora sabe dónde queda cada caja.",
 	"moves.ripe": "Cajas maduras", "moves.ripe.out": "se sacan", "moves.ripe.back": "se trabajan y vuelven", "moves.trucks": "Montacargas", "moves.reach": "Se trabaja donde está, hasta el nivel", "moves.reachany": "cualquiera", "moves.reachhelp": "Una caja de arriba más alta se baja primero. Cualquiera es como cuenta la ronda: desde una plataforma.",
 	"moves.spots": "Lugares en el piso de un pasillo", "moves.spotshelp": "Donde se ponen cajas mientras tanto, cada uno sirve para una estiba.",
+	"moves.liftsto": "%s, para llegar a %s", "moves.careat": "%s: %s",
 	"moves.liftcount.one": "%d levante", "moves.liftcount.many": "%d levantes",
 	"places.title": "Dónde convendría poner las cajas", "places.under": "Cambios que ahorran más levantes de los que toman: las que se alimentan seguido arriba, las frías donde hace más calor, las mojadas abajo.", "places.none": "Ningún cambio vale sus levantes: las cajas están donde deben.",
 	"places.all.one": "%d cambio: %s ahora, y después unos %s levantes menos por semana.", "places.all.many": "%d cambios: %s ahora, y después unos %s levantes menos por semana.",
