@@ -306,10 +306,15 @@ func sentence(e *journal.Entry, u qty.System) string {
 	case *journal.Screen:
 		s := "screened lot " + b.Lot
 		var over qty.WetKg
+		var decks []string
 		for _, d := range b.Decks {
+			decks = append(decks, u.Opening(qty.Metre(d.OpeningMM/1000)))
 			if d.OverKg != nil {
 				over += *d.OverKg
 			}
+		}
+		if len(decks) > 0 {
+			s += " over " + strings.Join(decks, " and ")
 		}
 		if over > 0 {
 			s += ", " + u.Mass(float64(over)) + " kept back"

@@ -194,7 +194,7 @@ func (par Parameters) Warnings(opening, water, cocoons float64) []string {
 			percent(cocoons), qty.Figures(par.HoldDays), qty.Figures(par.HoldC*1.8+32)))
 	}
 	if opening < par.FineDeck.Best {
-		out = append(out, fmt.Sprintf("A deck under %s mm breaks fungal threads: count fungi after it, not before. A coarser deck leaves them whole; that is a choice of product.", qty.Figures(par.FineDeck.Best)))
+		out = append(out, fmt.Sprintf("A deck under %s breaks fungal threads: count fungi after it, not before. A coarser deck leaves them whole; that is a choice of product.", qty.US.Opening(qty.Metre(par.FineDeck.Best/1000))))
 	}
 	return out
 }

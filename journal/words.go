@@ -62,6 +62,9 @@ func (f Field) Show(v float64, sys qty.System) string {
 		}
 		return plain(v) + " °C"
 	case qty.Length:
+		if f.Unit == "mm" { // of a screen
+			return sys.Opening(qty.Metre(u.To(v)))
+		}
 		if sys == qty.US {
 			return plain(u.To(v)/qty.MetrePerInch) + " in"
 		}

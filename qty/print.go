@@ -39,6 +39,48 @@ func (s System) Depth(d Metre) string {
 	return fixed(float64(d)*100, 0) + " cm"
 }
 
+// Opening prints the hole of a screen: by inches as cloth is sold, with millimetres
+// beside, "1/4 in (6.35 mm)", where it is no part of an inch "0.236 in (6 mm)"; else
+// "6.35 mm".
+func (s System) Opening(m Metre) string {
+	mm := Metric.OpeningTyped(m) + " mm"
+	if s == US {
+		return s.OpeningTyped(m) + " in (" + mm + ")"
+	}
+	return mm
+}
+
+// OpeningTyped prints it as it is typed, bare: "1/4" of an inch, "6.35" of a
+// millimetre.
+func (s System) OpeningTyped(m Metre) string {
+	if s != US {
+		return strings.TrimRight(strings.TrimRight(fixed(float64(m)*1000, 3), "0"), ".") // to the thousandth: an eighth is 3.175
+	}
+	inches := float64(m) / MetrePerInch
+	parts := math.Round(inches * finestInch)
+	if !(parts >= 1 && parts < 100*finestInch) || math.Abs(parts/finestInch-inches)*MetrePerInch > openingSlackM {
+		return Figures(inches)
+	}
+	whole, top, bottom := int(parts)/finestInch, int(parts)%finestInch, finestInch
+	for top%2 == 0 && top > 0 {
+		top, bottom = top/2, bottom/2
+	}
+	switch {
+	case top == 0:
+		return strconv.Itoa(whole)
+	case whole == 0:
+		return strconv.Itoa(top) + "/" + strconv.Itoa(bottom)
+	}
+	return strconv.Itoa(whole) + " " + strconv.Itoa(top) + "/" + strconv.Itoa(bottom)
+}
+
+// Parts of an inch in which openings are said, and how far from one a hole is still
+// called by it [m]: as far as rounding to a hundredth of a millimetre moves it.
+const (
+	finestInch    = 32
+	openingSlackM = 5.1e-6
+)
+
 // Mass prints a mass with three figures: "1,200 lb", "12.5 lb"; as 0 what no
 // scale of a farm would show.
 func (s System) Mass(kg float64) string {

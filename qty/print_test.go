@@ -16,6 +16,18 @@ func TestPrint(t *testing.T) {
 		{qty.US.Depth(0.0381), "1½ in"},
 		{qty.US.Depth(0.0127), "½ in"},
 		{qty.Metric.Depth(0.05), "5 cm"},
+		{qty.US.Opening(0.00635), "1/4 in (6.35 mm)"},
+		{qty.US.Opening(0.003175), "1/8 in (3.175 mm)"},
+		{qty.US.Opening(0.125 * qty.MetrePerInch), "1/8 in (3.175 mm)"},
+		{qty.US.Opening(0.00318), "1/8 in (3.18 mm)"}, // as it was rounded
+		{qty.US.Opening(0.0032), "0.126 in (3.2 mm)"}, // another cloth
+		{qty.US.Opening(0.006), "0.236 in (6 mm)"},
+		{qty.US.Opening(0.0254), "1 in (25.4 mm)"},
+		{qty.US.Opening(0.03175), "1 1/4 in (31.75 mm)"},
+		{qty.US.Opening(0.00079375), "1/32 in (0.794 mm)"},
+		{qty.US.Opening(0), "0 in (0 mm)"},
+		{qty.Metric.Opening(0.00635), "6.35 mm"},
+		{qty.US.OpeningTyped(0.009525), "3/8"},
 		{qty.US.Mass(544.310844), "1,200 lb"},
 		{qty.Metric.Mass(1234.5), "1,230 kg"},
 		{qty.US.Mass(1e-80), "0 lb"},

@@ -29,7 +29,7 @@ type screenCommand struct {
 // Run foretells a deck, or says what the entry of a screening would do and writes
 // it down when asked to.
 func (x *screenCommand) Run(c *Context) error {
-	asked, err := x.asked()
+	asked, err := x.asked(c.Units())
 	if err != nil {
 		return err
 	}
@@ -78,7 +78,7 @@ func (x *screenCommand) Run(c *Context) error {
 }
 
 // asked reads the flags, and tells all that is wrong with them.
-func (x *screenCommand) asked() (app.ScreenAsked, error) {
+func (x *screenCommand) asked(u qty.System) (app.ScreenAsked, error) {
 	var p figure.Problems
 	p.Between("water", "The moisture, in per cent,", x.Water, 0, 95)
 	p.Between("rate", "The rate, in per cent of the usual,", x.Rate, 1, 1000)
@@ -92,7 +92,9 @@ func (x *screenCommand) asked() (app.ScreenAsked, error) {
 			break
 		}
 		in.Opening = m * 1000
-		p.Between("opening", "The opening, in mm,", in.Opening, 0.5, 50)
+		if !(in.Opening >= leastOpeningMM && in.Opening <= mostOpeningMM) {
+			p.Add("opening", fmt.Sprintf("The opening is %s.", openingInWords(u, in.Opening)), fmt.Sprintf("Give one from %s to %s.", openingInWords(u, leastOpeningMM), openingInWords(u, mostOpeningMM)))
+		}
 	case x.File == "":
 		p.Add("opening", "It is not said which deck.", `Add --opening "1/4 in", or name a file with the entry of a screening.`)
 	}
@@ -115,7 +117,7 @@ func screenInWords(w io.Writer, x app.ScreenForetold, u qty.System) error {
 	if x.Lot != "" {
 		what = "lot " + x.Lot
 	}
-	fmt.Fprintf(w, "%s over a %s of %s at %.0f %% moisture.\n", capital(what), map[string]string{"flat": "flat deck", "drum": "drum"}[x.Kind], openingInWords(x.Opening), 100*x.Water)
+	fmt.Fprintf(w, "%s over a %s of %s at %.0f %% moisture.\n", capital(what), map[string]string{"flat": "flat deck", "drum": "drum"}[x.Kind], openingInWords(u, x.Opening), 100*x.Water)
 	for _, s := range x.Warnings {
 		fmt.Fprintf(w, "Look at: %s\n", s)
 	}
@@ -145,7 +147,7 @@ func screenInWords(w io.Writer, x app.ScreenForetold, u qty.System) error {
 		fmt.Fprintln(w, "\nOther openings for the same heap:")
 		t := tabwriter.NewWriter(w, 2, 0, 2, ' ', 0)
 		for _, b := range x.Beside {
-			fmt.Fprintf(t, "  %s\tthrough %s\tkept: cocoons %s\tworms %s\tthreads whole %s\n", openingInWords(b.Opening), span(b.Share), span(b.CocoonsRange), span(b.WormsRange), span(b.ThreadsRange))
+			fmt.Fprintf(t, "  %s\tthrough %s\tkept: cocoons %s\tworms %s\tthreads whole %s\n", openingInWords(u, b.Opening), span(b.Share), span(b.CocoonsRange), span(b.WormsRange), span(b.ThreadsRange))
 		}
 		if err := t.Flush(); err != nil {
 			return err
@@ -166,9 +168,13 @@ func screenInWords(w io.Writer, x app.ScreenForetold, u qty.System) error {
 	return afterwards(w, x.Doubts, x.Recorded)
 }
 
-func openingInWords(mm float64) string {
-	return fmt.Sprintf("%.3g mm (%.3g in)", mm, mm/25.4)
-}
+func openingInWords(u qty.System, mm float64) string { return u.Opening(qty.Metre(mm / 1000)) }
+
+// What decks can be foretold of [mm].
+const (
+	leastOpeningMM = 0.5
+	mostOpeningMM  = 50
+)
 
 func capital(s string) string {
 	return string(s[0]-'a'+'A') + s[1:]

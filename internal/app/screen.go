@@ -54,7 +54,7 @@ type ScreenBeside struct {
 
 // usualOpenings are the decks that are set side by side [mm]: an eighth, a quarter,
 // three eighths and half an inch.
-var usualOpenings = []float64{3.18, 6.35, 9.53, 12.7}
+var usualOpenings = []float64{25.4 / 8, 25.4 / 4, 25.4 * 3 / 8, 25.4 / 2}
 
 // weighings gives the screenings of a farm of which both sides of the first deck
 // were weighed: what comes to a second deck is no whole heap any more.

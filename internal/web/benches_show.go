@@ -143,7 +143,7 @@ func (s *Server) benchesCharts(p person, page *BenchesPage, list []app.SeenLot, 
 		if k, ok := x.Of(group); ok {
 			counted = append(counted, k)
 			run = append(run, draw.Dot{X: float64(len(run)), Value: k.PerGram, Low: k.Low, High: k.High, None: k.None, Label: p.Say("benches.dot", x.Lot, p.perGram(k)), To: benchTo(x.Lot)})
-			page.Table.Rows = append(page.Table.Rows, TriedRow{Cells: []Cell{{Text: x.Lot}, {Text: p.perGram(k)}, {Text: p.Say("benches.for." + strings.ReplaceAll(k.SpeaksFor, "-", ""))}, {p.lotAge(x), true}, {Text: p.opening(x)}, {Text: x.Mix}}})
+			page.Table.Rows = append(page.Table.Rows, TriedRow{Cells: []Cell{{Text: x.Lot}, {Text: p.perGram(k)}, {Text: p.Say("benches.for." + strings.ReplaceAll(k.SpeaksFor, "-", ""))}, {p.lotAge(x), true}, {Text: p.opening(x.Opening)}, {Text: x.Mix}}})
 		}
 	}
 	page.Table.Heads = []Cell{{Text: p.Say("benches.lot")}, {Text: p.Say("benches.gram")}, {Text: p.Say("benches.speaks")}, {p.Say("benches.age"), true}, {Text: p.Say("benches.screen")}, {Text: p.Say("benches.mix")}}
@@ -227,19 +227,17 @@ func (p person) lotAge(x app.SeenLot) string {
 	return p.Words.Age(hours(x.Age * 24))
 }
 
-func (p person) opening(x app.SeenLot) string {
-	if x.Opening == 0 {
+// opening tells the hole of a screen [mm].
+func (p person) opening(mm float64) string {
+	if mm == 0 {
 		return p.Say("benches.unscreened")
 	}
-	return qty.Figures(x.Opening) + "\u00a0mm"
+	return strings.NewReplacer(" (", " (", " ", "\u00a0").Replace(p.Units.Opening(qty.Metre(mm / 1000)))
 }
 
 func (p person) acrossSay(way string, v float64) string {
 	if way == "screen" {
-		if v == 0 {
-			return p.Say("benches.unscreened")
-		}
-		return qty.Figures(v) + "\u00a0mm"
+		return p.opening(v)
 	}
 	return p.Words.Age(hours(v * 24))
 }

@@ -75,7 +75,7 @@ func reader(f journal.Field, sys qty.System) (symbol string) {
 		return pick(sys, "yd3", "m3")
 	case qty.Length:
 		if f.Unit == "mm" {
-			return "mm"
+			return pick(sys, "in", "mm")
 		}
 		return pick(sys, "in", "cm")
 	case qty.Area:
@@ -196,6 +196,9 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 	switch k.Type {
 	case journal.Number, journal.Whole:
 		f.Unit, f.Mode, f.Short = printable(reader(k, p.Units)), "decimal", true
+		if k.Unit == "mm" && k.Dim != nil && p.Units == qty.US {
+			f.Mode = "text" // a keyboard with the stroke of 1/4
+		}
 	case journal.Choice, journal.Choices:
 		f.Chips, f.Many, f.Options = true, k.Type == journal.Choices, p.choices(k)
 		return choose(f)

@@ -16,7 +16,7 @@ func TestDecksAreRows(t *testing.T) {
 	entries := func() int { return s.Farm.State().Entries }
 	before := entries()
 	n := doc(t, get(t, s, at))
-	if len(all(n, ".setrow")) != 1 || len(all(n, "input[name='decks.0.opening_mm'][value='6.35 mm']")) != 1 || len(all(n, "input[name='decks.0.type'][value=flat][checked]")) != 1 {
+	if len(all(n, ".setrow")) != 1 || len(all(n, "input[name='decks.0.opening_mm'][value='1/4']")) != 1 || len(all(n, "input[name='decks.0.type'][value=flat][checked]")) != 1 {
 		t.Errorf("the deck that was asked about does not stand in the first row")
 	}
 	if first := all(n, "form[data-kind=screen] button"); attr(first[0], "name") != "" {

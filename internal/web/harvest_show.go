@@ -5,7 +5,6 @@ import (
 	"math"
 	"net/http"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -171,9 +170,12 @@ func (s *Server) harvestTimes(p person, b *farm.Bin, o *app.Outlook) *HarvestTim
 	return out
 }
 
-// Decks that are asked about when nobody says which, and the moisture that decks like.
+// The deck that is asked about when nobody says which: a quarter inch; what may be
+// asked about; and the moisture that decks like.
 const (
-	usualOpening  = "1/4 in"
+	usualOpening  = qty.Metre(qty.MetrePerInch / 4)
+	leastOpening  = qty.Metre(0.0005)
+	mostOpening   = qty.Metre(0.05)
 	usualMoisture = "45"
 )
 
@@ -195,14 +197,21 @@ func (s *Server) deckShown(r *http.Request, p person, l *farm.Lot, sh *slip) *De
 			}
 		}
 	}
-	opening, water, kind, rate, chips := text("opening", usualOpening), text("water", moist), text("deck", "flat"), text("rate", "100"), text("chips", "")
+	opening, water, kind, rate, chips := text("opening", p.Units.OpeningTyped(usualOpening)), text("water", moist), text("deck", "flat"), text("rate", "100"), text("chips", "")
 	out := &DeckShown{Action: lotTo(l.Name) + "/screen"}
 	box := func(key, value, unit string) Field {
-		return Field{ID: "deck-" + key, Name: key, Label: p.Say("deck." + key), Value: value, Unit: unit, Type: "text", Short: true, Help: p.Say("deck." + key + "help")}
+		return Field{ID: "deck-" + key, Name: key, Label: p.Say("deck." + key), Value: value, Unit: unit, Type: "text", Short: true}
 	}
-	out.Fields = []Field{box("opening", opening, ""), box("water", water, "%"), {ID: "deck-deck", Name: "deck", Label: p.Say("deck.deck"), Select: true, Options: []Option{
+	asked := box("opening", opening, pick(p.Units, "in", "mm"))
+	asked.Help = p.Say("deck.openinghelp", pick(p.Units, "1/4", "6"))
+	out.Fields = []Field{asked, box("water", water, "%"), {ID: "deck-deck", Name: "deck", Label: p.Say("deck.deck"), Select: true, Options: []Option{
 		{Value: "flat", Label: p.Say("deck.flat"), On: kind != "drum"}, {Value: "drum", Label: p.Say("deck.drum"), On: kind == "drum"}}},
 		box("rate", rate, "%"), box("chips", chips, "%")}
+	for i, key := range []string{1: "deck.waterhelp", 3: "deck.ratehelp", 4: "deck.chipshelp"} {
+		if key != "" {
+			out.Fields[i].Help = p.Say(key)
+		}
+	}
 	in := app.ScreenAsked{Drum: kind == "drum"}
 	number := func(i int, text string, low, high float64) float64 {
 		v, ok := qty.Number(strings.TrimSuffix(strings.TrimSpace(text), "%"))
@@ -212,19 +221,16 @@ func (s *Server) deckShown(r *http.Request, p person, l *farm.Lot, sh *slip) *De
 		}
 		return v
 	}
-	mm, plain := qty.Number(opening)
-	if !plain {
-		m, err := qty.Parse(opening, qty.Length)
-		mm = m * 1000
-		if err != nil {
-			mm = math.NaN()
-		}
+	full := opening
+	if bare(opening) {
+		full += " " + asked.Unit
 	}
-	if !(mm >= 0.5 && mm <= 50) {
-		out.Fields[0].Bad = p.Say("deck.badopening", opening)
+	m, err := qty.Parse(full, qty.Length)
+	if hole := qty.Metre(m); err != nil || !(hole >= leastOpening && hole <= mostOpening) {
+		out.Fields[0].Bad = p.Say("deck.badopening", full, pick(p.Units, "1/4 in", "6 mm"), p.Units.Opening(leastOpening), p.Units.Opening(mostOpening))
 		out.Bad = append(out.Bad, out.Fields[0].Label+": "+out.Fields[0].Bad)
 	}
-	in.Opening = mm
+	in.Opening = m * 1000
 	in.Water, in.Rate = qty.WaterOfWet(number(1, water, 0, 95)/100), number(3, rate, 1, 1000)/100
 	if chips != "" {
 		in.Chips = number(4, chips, 0, 95) / 100
@@ -233,7 +239,7 @@ func (s *Server) deckShown(r *http.Request, p person, l *farm.Lot, sh *slip) *De
 		return out
 	}
 	s.fillDeck(p, l, in, out)
-	sh.preset["decks"] = strconv.FormatFloat(math.Round(mm*100)/100, 'f', -1, 64) + " mm, , , " + kind + ", " + rate + " %"
+	sh.preset["decks"] = p.Units.OpeningTyped(qty.Metre(m)) + ", , , " + kind + ", " + rate + " %"
 	sh.preset["water_frac_wet"] = water + " %"
 	return out
 }
@@ -249,9 +255,6 @@ func (s *Server) fillDeck(p person, l *farm.Lot, in app.ScreenAsked, out *DeckSh
 	}
 	of := func(e qty.Estimate) string {
 		return rangeSay(p, twin.Range{Low: e.Low, Mid: e.Best, High: e.High}, percentNumber)
-	}
-	mm := func(v float64) string {
-		return p.Say("deck.mm", qty.Figures(roundTo(v/25.4, 0.005)), qty.Figures(roundTo(v, 0.1)))
 	}
 	switch {
 	case a.Cut.Balls:
@@ -286,7 +289,7 @@ func (s *Server) fillDeck(p person, l *farm.Lot, in app.ScreenAsked, out *DeckSh
 		out.Beside.Heads = append(out.Beside.Heads, Cell{Text: p.Say(key), Num: n > 0})
 	}
 	for _, b := range a.Beside {
-		out.Beside.Rows = append(out.Beside.Rows, TriedRow{Cells: []Cell{{Text: mm(b.Opening)}, {of(b.Cut.Through), true},
+		out.Beside.Rows = append(out.Beside.Rows, TriedRow{Cells: []Cell{{Text: p.opening(b.Opening)}, {of(b.Cut.Through), true},
 			{of(b.Cut.Cocoons), true}, {of(b.Cut.Worms), true}, {of(b.Cut.Threads), true}}})
 	}
 }

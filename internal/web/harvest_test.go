@@ -1,9 +1,13 @@
 package web
 
 import (
+	"math"
+	"net/http"
 	"strings"
 	"testing"
 	"time"
+
+	"golang.org/x/net/html"
 
 	"wormyard/internal/app"
 	"wormyard/internal/web/words"
@@ -93,15 +97,51 @@ func TestDeckBeforeScreening(t *testing.T) {
 	if wet := saidOn(t, s, "/lot/L%201/screen?opening=1/4+in&water=65"); !strings.Contains(wet, "makes balls") || strings.Contains(wet, "goes back") {
 		t.Errorf("too wet: %s", wet)
 	}
-	if coarse := saidOn(t, s, "/lot/L%201/screen?opening=12&water=40"); strings.Contains(coarse, "breaks fungal threads") {
+	if coarse := saidOn(t, s, "/lot/L%201/screen?opening=12&water=40", "units=metric"); strings.Contains(coarse, "breaks fungal threads") {
 		t.Errorf("a coarse deck is said to break threads: %s", coarse)
 	}
-	for _, bad := range []string{"opening=many", "opening=-3", "water=wet", "water=140", "chips=99", "rate=0"} {
+	for _, bad := range []string{"opening=many", "opening=-3", "opening=6", "opening=3+in", "water=wet", "water=140", "chips=99", "rate=0"} {
 		page := get(t, s, "/lot/L%201/screen?"+bad)
 		body := doc(t, page)
 		if marked, boxes := len(all(body, ".field.bad")), len(all(body, `[name="decks.0.opening_mm"]`)); page.Code != 200 || marked != 1 || boxes == 0 {
 			t.Errorf("%s: %d, %d boxes marked, %d boxes for the decks in the form below", bad, page.Code, marked, boxes)
 		}
+	}
+}
+
+// unitBeside is the unit that stands beside a box.
+func unitBeside(n *html.Node) string {
+	for n != nil && attr(n, "class") != "box" {
+		n = n.Parent
+	}
+	return textOf(n, ".unit")
+}
+
+// Openings are shown and typed in the farm's units, cloth by parts of an inch; the
+// journal keeps millimetres.
+func TestOpeningsInTheFarmsUnits(t *testing.T) {
+	s := withLot(t)
+	for units, want := range map[string][2]string{"us": {"1/4", "in"}, "metric": {"6.35", "mm"}} {
+		body := doc(t, get(t, s, "/lot/L%201/screen", "units="+units))
+		for _, box := range []string{"opening", "decks.0.opening_mm"} {
+			got := all(body, `[name="`+box+`"]`)
+			if len(got) != 1 || attr(got[0], "value") != want[0] || unitBeside(got[0]) != want[1] {
+				t.Errorf("%s: the box %s is not filled with %s %s", units, box, want[0], want[1])
+			}
+		}
+	}
+	for typed, mm := range map[string]float64{"1/4": 6.35, "3/8 in": 9.525, "6 mm": 6} {
+		r := post(t, s, "/lot/L%201/screen", "decks.0.opening_mm="+typed, "decks.0.through_kg=10", "decks.0.over_kg=1", "id="+s.NewID(s.Farm.Now()))
+		if r.Code != http.StatusSeeOther {
+			t.Fatalf("%s: %d", typed, r.Code)
+		}
+		l, _ := s.Farm.State().Lot("L 1")
+		if got := l.Screens[len(l.Screens)-1].Decks[0].OpeningMM; math.Abs(got-mm) > 1e-9 {
+			t.Errorf("%s is kept as %g mm, want %g", typed, got, mm)
+		}
+	}
+	if said := saidOn(t, s, "/journal?q=screened"); !strings.Contains(said, "over 3/8 in (9.525 mm)") || !strings.Contains(said, "over 0.236 in (6 mm)") {
+		t.Errorf("the journal says %s", said)
 	}
 }
 

@@ -301,7 +301,7 @@ func (k recordPaper) screens() papers.Part {
 	for _, s := range k.x.Screens {
 		opening, water := "–", "–"
 		if s.Opening > 0 {
-			opening = k.Say("label.mm", qty.Figures(s.Opening))
+			opening = k.Units.Opening(qty.Metre(s.Opening / 1000))
 		}
 		if s.Water != nil {
 			water = k.Say("trace.percent", percentNumber(*s.Water))

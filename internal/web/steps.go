@@ -48,7 +48,10 @@ func stepOf(p person, k journal.Field) string {
 	case qty.Volume:
 		return "0.5"
 	case qty.Length:
-		if us && k.Unit != "mm" {
+		switch {
+		case us && k.Unit == "mm": // parts of an inch
+			return ""
+		case us:
 			return "0.5"
 		}
 		return "1"
