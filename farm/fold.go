@@ -95,7 +95,7 @@ func (f *folding) fold(e *journal.Entry) {
 	case *journal.Trial:
 		f.trials = append(f.trials, Trial{noted(e), b.Name, b.Question, b.What, b.Sides})
 	case *journal.Order:
-		f.orders = append(f.orders, ordered(e, b))
+		f.orders = append(f.orders, OrderIn(e, b))
 	case *journal.CancelOrder:
 		if f.cancels == nil {
 			f.cancels = map[orderAt]*Cancel{}

@@ -69,9 +69,9 @@ type orderAt struct {
 	line  int
 }
 
-// ordered reads an order, of one product or of several.
-func ordered(e *journal.Entry, b *journal.Order) Order {
-	o := Order{Noted: noted(e), Customer: b.Customer, Ref: b.Ref}
+// OrderIn reads an order, of one product or of several.
+func OrderIn(e *journal.Entry, b *journal.Order) Order {
+	o := Order{Noted: noted(e), Customer: b.Customer, Ref: b.Ref, Note: b.Note, strikes: e.Strikes}
 	if len(b.Lines) == 0 {
 		o.Parts = []OrderItem{{What: b.What, Number: or(b.Number, 0), Volume: or(b.VolumeM3, 0), Mass: or(b.MassKg, 0), Due: b.Due, Price: or(b.Price, 0), Priced: b.Price != nil}}
 	}
@@ -185,22 +185,17 @@ func (s *State) OrderBook() []Booked {
 	var out []Booked
 	for _, o := range s.Orders() {
 		whole := Booked{Order: o}
+		for _, b := range o.Before {
+			sales[o.Entry] = append(sales[o.Entry], sales[b.Entry]...)
+			worms[o.Entry] = append(worms[o.Entry], worms[b.Entry]...)
+		}
 		for i, part := range o.Parts {
-			line := OrderLine{Noted: o.Noted, Customer: o.Customer, Ref: o.Ref, Line: i + 1, OrderItem: part}
-			line.Product, line.Listed = s.Settings.Money.Product(part.What)
-			switch {
-			case part.Number > 0:
-				line.Count, line.Wanted = CountPieces, float64(part.Number)
-			case part.Volume > 0:
-				line.Count, line.Wanted = CountVolume, float64(part.Volume)
-			case part.Mass > 0:
-				line.Count, line.Wanted = CountMass, part.Mass
-			}
+			line := s.lineOf(o, part, i+1)
 			whole.Lines = append(whole.Lines, line)
 		}
 		for _, x := range sales[o.Entry] {
 			d := Delivered{Noted: x.Noted, Lot: x.lot.Name, Price: x.Price, Delivery: x.Delivery}
-			line := whole.LineOf(x.Line, x.What, x.Size)
+			line := whole.LineOf(x.Order, x.Line, x.What, x.Size)
 			if line == nil {
 				whole.Other = append(whole.Other, d)
 				continue
@@ -211,7 +206,7 @@ func (s *State) OrderBook() []Booked {
 		}
 		for _, x := range worms[o.Entry] {
 			d := Delivered{Noted: x.Noted, Price: x.Price, Amount: float64(x.Kg), Delivery: x.Delivery}
-			line := whole.LineOf(x.Line, x.What, 0)
+			line := whole.LineOf(x.Order, x.Line, x.What, 0)
 			if line == nil {
 				whole.Other = append(whole.Other, d)
 				continue
@@ -231,6 +226,30 @@ func (s *State) OrderBook() []Booked {
 	return out
 }
 
+// lineOf gives a product of an order as it is counted.
+func (s *State) lineOf(o Order, part OrderItem, n int) OrderLine {
+	line := OrderLine{Noted: o.Noted, Customer: o.Customer, Ref: o.Ref, Line: n, OrderItem: part}
+	line.Product, line.Listed = s.Settings.Money.Product(part.What)
+	switch {
+	case part.Number > 0:
+		line.Count, line.Wanted = CountPieces, float64(part.Number)
+	case part.Volume > 0:
+		line.Count, line.Wanted = CountVolume, float64(part.Volume)
+	case part.Mass > 0:
+		line.Count, line.Wanted = CountMass, part.Mass
+	}
+	return line
+}
+
+// Unbooked gives the products of an order that is not in the book.
+func (s *State) Unbooked(o Order) []OrderLine {
+	var out []OrderLine
+	for i, part := range o.Parts {
+		out = append(out, s.lineOf(o, part, i+1))
+	}
+	return out
+}
+
 // lotSale is a sale with its lot.
 type lotSale struct {
 	Sale
@@ -246,17 +265,34 @@ func (s *State) OrderLines() []OrderLine {
 	return out
 }
 
+// Is says whether an id is that of the order or of one that it was written in place of.
+func (o Order) Is(entry string) bool {
+	return o.Entry == entry || slices.ContainsFunc(o.Before, func(b Order) bool { return b.Entry == entry })
+}
+
 // LineOf finds the product of an order that a sale delivers: the one that it names by
 // its number, else the only one, else the only one that is called so or is of that size;
-// nil where that cannot be told.
-func (o *Booked) LineOf(line int, what string, size qty.CubicMetre) *OrderLine {
+// nil where that cannot be told. entry is the order that the sale names: of one that was
+// written anew since, the number is that of the product as it stood then.
+func (o *Booked) LineOf(entry string, line int, what string, size qty.CubicMetre) *OrderLine {
+	at := o.Order
+	for _, b := range o.Before {
+		if b.Entry == entry {
+			at = b
+		}
+	}
 	switch {
-	case line > len(o.Lines):
+	case line > len(at.Parts):
 		return nil
-	case line > 0:
-		return &o.Lines[line-1]
-	case len(o.Lines) == 1:
-		return &o.Lines[0]
+	case line == 0 && len(at.Parts) == 1:
+		line = 1
+	}
+	if line > 0 {
+		now := o.now(at.Entry, line-1)
+		if now < 0 {
+			return nil
+		}
+		return &o.Lines[now]
 	}
 	only := func(fits func(*OrderLine) bool) (found *OrderLine) {
 		for i := range o.Lines {
@@ -271,12 +307,68 @@ func (o *Booked) LineOf(line int, what string, size qty.CubicMetre) *OrderLine {
 		return found
 	}
 	if what != "" {
-		return only(func(l *OrderLine) bool { return strings.EqualFold(strings.TrimSpace(l.What), strings.TrimSpace(what)) })
+		return only(func(l *OrderLine) bool { return sameName(l.What, what) })
 	}
 	if size > 0 {
 		return only(func(l *OrderLine) bool { return l.Product.Volume != nil && like(*l.Product.Volume, size) })
 	}
 	return nil
+}
+
+// now gives the place, from 0, of what stood at a place of an order that this one was
+// written in place of; -1 where nothing of it is left.
+func (o Order) now(entry string, place int) int {
+	for i := slices.IndexFunc(o.Before, func(b Order) bool { return b.Entry == entry }); i >= 0 && place >= 0; i-- {
+		next := o.Parts
+		if i > 0 {
+			next = o.Before[i-1].Parts
+		}
+		place = CarryOrder(o.Before[i].Parts, next)[place]
+	}
+	return place
+}
+
+func sameName(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
+
+// CarryOrder gives for each product of an order its place, from 0, in the order that was
+// written in place of it: the same product for the same day, then the same product, then
+// one that stands in its place where there are as many as before; -1 where it is gone. Two of one
+// product that became one are that one.
+func CarryOrder(was, is []OrderItem) []int {
+	out, taken := make([]int, len(was)), make([]bool, len(is))
+	for i := range out {
+		out[i] = -1
+	}
+	pass := func(fits func(i, k int) bool) {
+		for i := range was {
+			for k := range is {
+				if out[i] < 0 && !taken[k] && fits(i, k) {
+					out[i], taken[k] = k, true
+				}
+			}
+		}
+	}
+	name := func(i, k int) bool { return sameName(was[i].What, is[k].What) }
+	day := func(i, k int) bool { return name(i, k) && was[i].Due == is[k].Due }
+	pass(func(i, k int) bool { return day(i, k) && was[i].SameAmount(is[k]) })
+	pass(day)
+	pass(name)
+	for i := range was {
+		if out[i] < 0 {
+			out[i] = slices.IndexFunc(is, func(x OrderItem) bool { return sameName(was[i].What, x.What) })
+		}
+	}
+	if len(was) == len(is) {
+		pass(func(i, k int) bool { return i == k })
+	}
+	return out
+}
+
+// SameAmount says whether as much is wanted: volumes and masses typed in other units
+// differ by a rounding.
+func (o OrderItem) SameAmount(b OrderItem) bool {
+	near := func(x, y float64) bool { return math.Abs(x-y) <= 1e-3*max(math.Abs(x), math.Abs(y)) }
+	return o.Number == b.Number && near(float64(o.Volume), float64(b.Volume)) && near(o.Mass, b.Mass)
 }
 
 // Closed says whether nothing is to come any more.
@@ -400,12 +492,13 @@ func SameBag(a, b qty.CubicMetre) bool { return like(a, b) }
 // rounding.
 func like(a, b qty.CubicMetre) bool { return math.Abs(float64(a-b)) <= 0.02*float64(max(a, b)) }
 
-// Order finds an order by the id of its entry, or by the customer's number or the end
+// Order finds an order by the id of its entry or of one that it was written in place
+// of, or by the customer's number or the end
 // of the id where only one order has it.
 func (s *State) Order(id string) (Booked, bool) {
 	var found []Booked
 	for _, o := range s.OrderBook() {
-		if o.Entry == id {
+		if o.Is(id) {
 			return o, true
 		}
 		if id != "" && (strings.EqualFold(o.Ref, id) || len(id) >= 4 && strings.HasSuffix(o.Entry, strings.ToLower(id))) {

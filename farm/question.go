@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"wormyard/barn"
+	"wormyard/journal"
 	"wormyard/qty"
 )
 
@@ -188,19 +189,62 @@ func (s *State) Lot(name string) (*Lot, bool) {
 	return l, ok
 }
 
-// Orders gives what was ordered, in order of entry.
+// Orders gives what was ordered, in order of entry. What was written of an order that
+// was written anew since is of the new one.
 func (s *State) Orders() []Order {
 	out := slices.Clone(s.orders)
+	taken := map[string]bool{}
 	for i := range out {
 		o := &out[i]
 		o.Parts = slices.Clone(o.Parts)
+		for id := o.strikes; id != "" && s.struck[id] && !taken[id]; {
+			e, _, _ := s.Entry(id)
+			b, ok := bodyOf[*journal.Order](e)
+			if !ok {
+				break
+			}
+			taken[id] = true
+			o.Before, id = append(o.Before, OrderIn(e, b)), e.Strikes
+		}
+		for k, cancel := range s.cancelled(*o) {
+			o.Parts[k].Cancel = cancel
+		}
+	}
+	return out
+}
+
+// cancelled gives the products of an order, by place, that are not wanted any more.
+func (s *State) cancelled(o Order) map[int]*Cancel {
+	if len(s.cancels) == 0 {
+		return nil
+	}
+	out := map[int]*Cancel{}
+	for _, was := range append([]Order{o}, o.Before...) {
+		for k := range was.Parts {
+			now := o.now(was.Entry, k)
+			if c := s.cancels[orderAt{was.Entry, k + 1}]; c != nil && now >= 0 && out[now] == nil {
+				out[now] = c
+			}
+		}
+	}
+	for _, was := range append([]Order{o}, o.Before...) {
 		for k := range o.Parts {
-			if o.Parts[k].Cancel = s.cancels[orderAt{o.Entry, k + 1}]; o.Parts[k].Cancel == nil {
-				o.Parts[k].Cancel = s.cancels[orderAt{o.Entry, 0}]
+			if c := s.cancels[orderAt{was.Entry, 0}]; c != nil && out[k] == nil {
+				out[k] = c
 			}
 		}
 	}
 	return out
+}
+
+// bodyOf gives the body of an entry of a kind; false for any other.
+func bodyOf[T any](e *journal.Entry) (T, bool) {
+	var none T
+	if e == nil {
+		return none, false
+	}
+	b, ok := e.Body.(T)
+	return b, ok
 }
 
 // WormSales gives the live worms that were sold, in order of entry.

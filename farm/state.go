@@ -203,7 +203,11 @@ type Order struct {
 	Noted
 	Customer string
 	Ref      string // the customer's own number
+	Note     string
 	Parts    []OrderItem
+	Before   []Order // what it was written in place of, the newest first
+
+	strikes string
 }
 
 // OrderItem is one product of an order.

@@ -13,7 +13,7 @@ type commands struct {
 	Trial     trialCommand     `cmd:"" help:"What trials with matched bins say so far: the difference between their sides, with its range."`
 	Season    seasonCommand    `cmd:"" help:"The year: what to start, collect, harvest and sell, what holds it back and what one more is worth."`
 	Costs     costsCommand     `cmd:"" help:"What a cubic yard of castings costs: by lot, by month, by product, and what if."`
-	Orders    ordersCommand    `cmd:"" help:"Who wants what and by when: the order book, and what is still to be delivered by week."`
+	Orders    ordersCommand    `cmd:"" help:"Who wants what and by when: the order book, what is still to be delivered by week, and orders out of a sheet."`
 	Duties    dutiesCommand    `cmd:"" help:"Registrations, permits, checks and stocktakes by the day that they are due."`
 	Score     scoreCommand     `cmd:"" help:"How far to trust the forecasts: held against what was read, and what would help most."`
 	Mix       mixCommand       `cmd:"" help:"Blend feedstocks: what a mix is, which parts make one, how sure it is, and what to test next."`

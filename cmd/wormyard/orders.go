@@ -11,18 +11,23 @@ import (
 	"wormyard/qty"
 )
 
-// ordersCommand shows the order book.
+// ordersCommand shows the order book, or takes orders in from a sheet.
 type ordersCommand struct {
 	All bool `help:"Also those that are delivered or cancelled."`
+	ordersSheet
 }
 
-// Run shows the order book, and what is still to be delivered by week.
+// Run shows the order book, and what is still to be delivered by week; or it takes a
+// sheet in.
 func (x *ordersCommand) Run(c *Context) error {
 	a, store, err := c.openFarm()
 	if err != nil {
 		return err
 	}
 	defer store.Close()
+	if x.Sheet != "" {
+		return x.take(c, a)
+	}
 	got := app.Orders(a.State(), a.Now(), x.All)
 	return c.Print(got, func(w io.Writer) error { return ordersInWords(w, got, c.Units()) })
 }

@@ -2,7 +2,6 @@ package app
 
 import (
 	"cmp"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -17,9 +16,7 @@ import (
 	"github.com/teambition/rrule-go"
 
 	"wormyard/farm"
-	"wormyard/internal/label"
 	"wormyard/internal/sheet"
-	"wormyard/journal"
 	"wormyard/qty"
 )
 
@@ -27,10 +24,6 @@ import (
 // events such as "20 bags for the market". What is clear is read, what is not is asked
 // about, and all of it is seen before it is kept. What the columns of a sheet mean is
 // kept under the mark of its header row, as it is of a laboratory's (docs/adr/0069).
-
-// keyDemandMap is the beginning of settings that hold what the columns of a sheet of
-// demand mean.
-const keyDemandMap = "demandsheet/"
 
 // DemandColumns are what a column of a sheet of demand may be; - is left out.
 var DemandColumns = []string{"day", "week", "product", "amount", "unit", "price", "penalty", "-"}
@@ -52,14 +45,7 @@ type DemandMap struct {
 	Dates   string            `json:"dates,omitempty"` // "mdy" or "dmy"
 }
 
-func (m DemandMap) amiss() (ps []Problem) {
-	for _, header := range sortedNames(m.Columns) {
-		if !slices.Contains(DemandColumns, m.Columns[header]) {
-			ps = append(ps, Problem{Column: header, Say: fmt.Sprintf("The column %q is said to be %q, which no column is.", header, m.Columns[header]), Try: "Use one of " + strings.Join(DemandColumns, ", ") + "."})
-		}
-	}
-	return ps
-}
+func (m DemandMap) amiss() []Problem { return columnsAmiss(m.Columns, DemandColumns) }
 
 // DemandAsk is what is said with a file of demand.
 type DemandAsk struct {
@@ -238,10 +224,9 @@ func (r *demandReader) sheet(path string) error {
 		}
 	}
 	r.out.Header, r.out.Map = head, DemandMap{Columns: guess}
-	r.out.Mark = demandMark(head)
-	var kept DemandMap
-	text := r.state.Settings.Other[keyDemandMap+r.out.Mark]
-	r.out.Known = text != "" && json.Unmarshal([]byte(text), &kept) == nil && len(kept.amiss()) == 0
+	r.out.Mark = markOf(keyDemandMap, head)
+	kept, known := remembered[DemandMap](r.state, keyDemandMap, r.out.Mark)
+	r.out.Known = known
 	switch {
 	case r.ask.Map != nil:
 		r.out.Map = *r.ask.Map
@@ -275,17 +260,6 @@ func (r *demandReader) sheet(path string) error {
 		r.line(table, line.Number, texts(line), cell)
 	}
 	return nil
-}
-
-// demandMark names the header row of a sheet of demand.
-func demandMark(header []string) string {
-	var plain []string
-	for _, h := range header {
-		if h = labWord(h); h != "" {
-			plain = append(plain, h)
-		}
-	}
-	return label.Short("demandsheet " + strings.Join(plain, "\n"))
 }
 
 // pieceWords are units that are pieces.
@@ -571,12 +545,9 @@ func KeepDemand(s *farm.State, f DemandFile, file string, beside, remember bool)
 	if !remember || f.Calendar {
 		return out, nil
 	}
-	raw, err := journal.Encode(f.Map)
-	if err != nil {
-		return nil, err
+	b, fresh, err := toRemember(s, keyDemandMap, f.Mark, f.Map)
+	if err == nil && fresh {
+		out[b.Key] = f.Map
 	}
-	if key := keyDemandMap + f.Mark; s.Settings.Other[key] != string(raw) {
-		out[key] = f.Map
-	}
-	return out, nil
+	return out, err
 }

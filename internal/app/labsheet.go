@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -10,7 +9,6 @@ import (
 
 	"wormyard/farm"
 	"wormyard/internal/ids"
-	"wormyard/internal/label"
 	"wormyard/internal/sheet"
 	"wormyard/journal"
 )
@@ -18,9 +16,6 @@ import (
 // A laboratory's sheet: tests of one lot or of several, one row a test or one
 // column a test, in the words of the laboratory. What the columns and the tests of
 // a sheet mean is kept under the mark of its header row (docs/adr/0066).
-
-// keyLabMap is the beginning of settings that hold what the columns of a sheet mean.
-const keyLabMap = "labsheet/"
 
 // LabColumns are what a column of a laboratory's sheet may be: each is a column
 // that is a test by itself, - is left out.
@@ -44,11 +39,7 @@ type LabMap struct {
 
 // amiss tells what in a mapping does not hold together.
 func (m LabMap) amiss() (ps []Problem) {
-	for _, header := range sortedNames(m.Columns) {
-		if !slices.Contains(LabColumns, m.Columns[header]) {
-			ps = append(ps, Problem{Field: "columns", Column: header, Say: fmt.Sprintf("The column %q is said to be %q, which no column is.", header, m.Columns[header]), Try: "Use one of " + strings.Join(LabColumns, ", ") + "."})
-		}
-	}
+	ps = columnsAmiss(m.Columns, LabColumns)
 	for _, x := range []struct {
 		field, value string
 		of           []string
@@ -202,15 +193,12 @@ func (l LabSheet) Entries(s *farm.State, now time.Time, remember bool) ([]journa
 	if !remember {
 		return entries, nil
 	}
-	raw, err := journal.Encode(l.Map)
-	if err != nil {
-		return nil, err
-	}
-	if key := keyLabMap + l.Mark; s.Settings.Other[key] != string(raw) {
+	b, fresh, err := toRemember(s, keyLabMap, l.Mark, l.Map)
+	if err == nil && fresh {
 		e := entries[0]
-		entries = append(entries, journal.Entry{ID: ids.FromContent(now, append([]byte(e.ID), raw...), 0), Kind: "setting", At: now.UTC(), Who: e.Who, Device: e.Device, Body: &journal.Setting{Key: key, Value: raw}})
+		entries = append(entries, journal.Entry{ID: ids.FromContent(now, append([]byte(e.ID), b.Value...), 0), Kind: "setting", At: now.UTC(), Who: e.Who, Device: e.Device, Body: b})
 	}
-	return entries, nil
+	return entries, err
 }
 
 // KeepLabSheet writes down what a sheet says, all of it or nothing. Problems are those
@@ -240,24 +228,6 @@ func (a *App) look(entries []journal.Entry) [][]Problem {
 		out[i] = problems(a.amiss(&entries[i], now, a.facts))
 	}
 	return out
-}
-
-// labMark names the header row of a sheet.
-func labMark(header []string) string {
-	var plain []string
-	for _, h := range header {
-		if h = labWord(h); h != "" {
-			plain = append(plain, h)
-		}
-	}
-	return label.Short("labsheet " + strings.Join(plain, "\n"))
-}
-
-// remembered gives what the columns of such a sheet mean, where it is kept.
-func remembered(s *farm.State, mark string) (LabMap, bool) {
-	text := s.Settings.Other[keyLabMap+mark]
-	var m LabMap
-	return m, text != "" && json.Unmarshal([]byte(text), &m) == nil && len(m.amiss()) == 0
 }
 
 // labSubject finds what a sample was taken of by what a sheet calls it.

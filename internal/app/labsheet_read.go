@@ -84,13 +84,13 @@ func (r *labReader) read() LabSheet {
 			r.head[i] = fmt.Sprintf("%s %d", h, seen[h])
 		}
 	}
-	r.out = LabSheet{Mark: labMark(r.head), Tabs: r.table.Tabs, Tab: r.table.Tab, Header: r.head, Row: rows[at].Number,
+	r.out = LabSheet{Mark: markOf(keyLabMap, r.head), Tabs: r.table.Tabs, Tab: r.table.Tab, Header: r.head, Row: rows[at].Number,
 		Samples: []LabSample{}, Tests: []LabTest{}, Results: []LabResult{}, Problems: []Problem{}, Notes: []string{}}
 	rows = rows[at+1:]
 	for i := range min(len(rows), labShown) {
 		r.out.First = append(r.out.First, texts(rows[i]))
 	}
-	switch m, ok := remembered(r.state, r.out.Mark); {
+	switch m, ok := remembered[LabMap](r.state, keyLabMap, r.out.Mark); {
 	case r.ask.Map != nil:
 		r.m, r.out.Known = *r.ask.Map, ok
 	case ok:

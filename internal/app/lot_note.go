@@ -80,8 +80,8 @@ func (n *Note) sold(s *farm.State, id, delivery, order string) {
 	on := func(entry, of string) bool { return entry == id || delivery != "" && of == delivery }
 	booked, _ := s.Order(order)
 	n.Ref = booked.Ref
-	called := func(line int, what string, size qty.CubicMetre) string {
-		if l := booked.LineOf(line, what, size); order != "" && what == "" && l != nil {
+	called := func(order string, line int, what string, size qty.CubicMetre) string {
+		if l := booked.LineOf(order, line, what, size); order != "" && what == "" && l != nil {
 			return l.What
 		}
 		return what
@@ -91,7 +91,7 @@ func (n *Note) sold(s *farm.State, id, delivery, order string) {
 			if !on(x.Entry, x.Delivery) {
 				continue
 			}
-			g := NoteGoods{What: called(x.Line, x.What, x.Size), Number: x.Bags, Volume: x.Volume, Mass: x.Mass, Price: x.Price}
+			g := NoteGoods{What: called(x.Order, x.Line, x.What, x.Size), Number: x.Bags, Volume: x.Volume, Mass: x.Mass, Price: x.Price}
 			if x.Bags > 0 {
 				if g.Size = l.BagSize(x.Size); g.Volume == 0 {
 					g.Volume = g.Size * qty.CubicMetre(x.Bags)
@@ -109,7 +109,7 @@ func (n *Note) sold(s *farm.State, id, delivery, order string) {
 	}
 	for _, x := range s.WormSales() {
 		if on(x.Entry, x.Delivery) {
-			n.Goods = append(n.Goods, NoteGoods{What: called(x.Line, x.What, 0), Number: x.Number, Mass: qty.WetKg(x.Kg), Price: x.Price, Worms: true, Bins: x.Bins})
+			n.Goods = append(n.Goods, NoteGoods{What: called(x.Order, x.Line, x.What, 0), Number: x.Number, Mass: qty.WetKg(x.Kg), Price: x.Price, Worms: true, Bins: x.Bins})
 			n.Entry = min(n.Entry, x.Entry)
 		}
 	}

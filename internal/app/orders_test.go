@@ -3,6 +3,7 @@ package app_test
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -148,7 +149,7 @@ func TestOrdersFromASheet(t *testing.T) {
 	const head = "PO Number,Order Date,Buyer,Item,Qty,Ship Date,Rep\n"
 	put(head + "P-1,2026-03-01,garden shop,bag,20,2026-03-20,Jo\nP-2,2026-03-01,,bag,-3,2026-03-20,Jo\nP-3,2026-03-02,nursery,gravel,5,2026-02-30,Jo\n")
 	opt := sheet.Options{Map: sheet.Map{Columns: map[string]string{"Order Date": "at"}}}
-	x, err := a.ImportOrders(t.Context(), path, opt, false, true)
+	x, err := a.ImportOrders(t.Context(), path, app.OrderHow{Sheet: opt, Yes: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -169,13 +170,13 @@ func TestOrdersFromASheet(t *testing.T) {
 		t.Errorf("%d written, problems in rows %v; want nothing written and rows 3 and 4 told", x.Written, rows)
 	}
 	put(head + "P-1,2026-03-01,garden shop,bag,20,2026-03-20,Jo\nP-3,2026-03-02,nursery,gravel,5,2026-03-30,Jo\n")
-	if x, err = a.ImportOrders(t.Context(), path, opt, false, false); err != nil || x.Written != 0 || x.Doubtful != 1 {
+	if x, err = a.ImportOrders(t.Context(), path, app.OrderHow{Sheet: opt}); err != nil || x.Written != 0 || x.Doubtful != 1 {
 		t.Errorf("gravel is not on the price list: %d written, %d doubtful, %v", x.Written, x.Doubtful, err)
 	}
-	if x, err = a.ImportOrders(t.Context(), path, opt, false, true); err != nil || x.Written != 2 {
+	if x, err = a.ImportOrders(t.Context(), path, app.OrderHow{Sheet: opt, Yes: true}); err != nil || x.Written != 2 {
 		t.Errorf("%d written, want 2: %v %v", x.Written, x.Problems, err)
 	}
-	if x, err = a.ImportOrders(t.Context(), path, opt, false, true); err != nil || x.Written != 0 || x.Already != 2 || len(a.State().Orders()) != 2 {
+	if x, err = a.ImportOrders(t.Context(), path, app.OrderHow{Sheet: opt, Yes: true}); err != nil || x.Written != 0 || x.Already != 2 || len(a.State().Orders()) != 2 {
 		t.Errorf("the same sheet again: %d written, %d there already, want 0 and 2 (%v)", x.Written, x.Already, err)
 	}
 }
@@ -194,7 +195,7 @@ func TestOrderOfSeveralRows(t *testing.T) {
 	}
 	sheetOf := func(yes bool) app.OrderSheet {
 		t.Helper()
-		x, err := a.ImportOrders(t.Context(), path, sheet.Options{}, false, yes)
+		x, err := a.ImportOrders(t.Context(), path, app.OrderHow{Yes: yes})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -251,5 +252,177 @@ func TestOrderOfSeveralRows(t *testing.T) {
 		if ack := write("order", bad, true); !ack.Refused() {
 			t.Errorf("%+v is kept", bad)
 		}
+	}
+}
+
+// A sheet that is sent again after an order changed asks what is to become of it. Replaced, the
+// order has what the sheet says, keeps the eight bags that went out, and what is gone from
+// the sheet but was delivered in part stays with its rest cancelled; the sheet once more
+// changes nothing, and so does an older one that is left.
+func TestAnOrderOfASheetThatChanged(t *testing.T) {
+	a, now, write := orderFarm(t)
+	path := filepath.Join(t.TempDir(), "orders.csv")
+	const head = "PO Number,at,Buyer,Item,Qty,Mass wanted,Ship Date\n"
+	const first = head + "P-1,2026-03-01,garden shop,bag,20,,2026-03-20\nP-1,2026-03-01,garden shop,live worms,,2 kg,2026-03-20\nP-2,2026-03-01,nursery,bag,2,,2026-03-20\n"
+	const second = head + "P-1,2026-03-01,garden shop,tote,1,,2026-03-20\nP-1,2026-03-01,garden shop,bag,30,,2026-03-20\nP-2,2026-03-01,nursery,bag,2,,2026-03-20\n"
+	take := func(text string, how app.OrderHow) app.OrderSheet {
+		t.Helper()
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		how.Yes, how.Sheet.Who, how.Gone, how.Anew = true, "owner", "not on the sheet", "written anew"
+		x, err := a.ImportOrders(t.Context(), path, how)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return x
+	}
+	if x := take(first, app.OrderHow{}); x.Written != 2 {
+		t.Fatalf("%+v", x)
+	}
+	old, _ := app.OrderNamed(a.State(), "P-1", now)
+	must := func(ack app.Ack) {
+		t.Helper()
+		if !ack.Saved {
+			t.Fatal(ack.Problems)
+		}
+	}
+	must(write("sell", &journal.Sell{Lot: "26-01", Customer: "garden shop", Bags: some(8), Order: old.Entry, Line: some(1)}, true))
+	must(write("worms sold", &journal.WormsSold{Bins: []string{"B1"}, Kg: 1, Customer: "garden shop", Order: old.Entry, Line: some(2)}, true))
+	n := len(a.State().Journal())
+	x := take(second, app.OrderHow{})
+	if x.Written != 0 || x.Asked != 1 || x.Already != 1 || len(x.Same) != 1 || len(a.State().Journal()) != n {
+		t.Fatalf("without an answer: %+v", x)
+	}
+	same := x.Same[0]
+	var told []string
+	for _, c := range same.Changes {
+		told = append(told, c.Change+" "+c.What)
+		if c.What == "bag" && (c.Was.Number != 20 || c.Is.Number != 30) || c.Change == app.OrderGone && !c.Delivered {
+			t.Errorf("the change is %+v", c)
+		}
+	}
+	slices.Sort(told)
+	if got := strings.Join(told, "; "); got != "added tote; changed bag; gone live worms" || same.Row != 2 || same.Entry != old.Entry {
+		t.Fatalf("row %d is told as %s", same.Row, got)
+	}
+	if x = take(second, app.OrderHow{Same: map[int]app.OrderSay{2: {Do: app.OrderReplace, Entry: "another"}}}); x.Asked != 1 || x.Written != 0 {
+		t.Errorf("an answer about an order that was not shown: %+v", x)
+	}
+	if x = take(second, app.OrderHow{Same: map[int]app.OrderSay{2: {Do: app.OrderReplace, Entry: old.Entry}}}); x.Written != 1 || len(x.Problems) != 0 {
+		t.Fatalf("replaced: %+v", x)
+	}
+	check := func(id, state string, bags, got float64, what string) {
+		t.Helper()
+		o, ok := app.OrderNamed(a.State(), id, now)
+		if !ok || o.State != state || o.What != what || len(a.State().Orders()) != 2 {
+			t.Fatalf("the order is %s, %s; %d in the book", o.What, o.State, len(a.State().Orders()))
+		}
+		for _, l := range o.Lines {
+			if l.What == "bag" && (l.Wanted != bags || l.Delivered != got) {
+				t.Errorf("%v bags of %v, want %v of %v", l.Delivered, l.Wanted, got, bags)
+			}
+			if l.What == "live worms" && (l.State != "cancelled" || l.Delivered != 1 || l.Why != "not on the sheet") {
+				t.Errorf("the worms are %s, %v kg delivered", l.State, l.Delivered)
+			}
+		}
+	}
+	check("P-1", "part", 30, 8, "tote, bag, live worms")
+	check(old.Entry, "part", 30, 8, "tote, bag, live worms")
+	if x = take(second, app.OrderHow{}); x.Already != 3 || x.Written != 0 || len(x.Same) != 0 {
+		t.Errorf("the same sheet again: %+v", x)
+	}
+	if x = take(first, app.OrderHow{Else: app.OrderLeave}); x.Left != 2 || x.Written != 0 || len(x.Same) != 1 {
+		t.Errorf("the older sheet, left: %+v", x)
+	}
+	// a sale that was typed for the order as it stood first is of the bags
+	must(write("sell", &journal.Sell{Lot: "26-01", Customer: "garden shop", Bags: some(2), Order: old.Entry, Line: some(1)}, true))
+	check("P-1", "part", 30, 10, "tote, bag, live worms")
+	third := strings.Replace(second, "bag,30", "bag,10", 1)
+	if x = take(third, app.OrderHow{Else: app.OrderReplace}); x.Written != 1 {
+		t.Fatalf("replaced once more: %+v", x)
+	}
+	check("P-1", "part", 10, 10, "tote, bag, live worms")
+	if x = take(second, app.OrderHow{Else: app.OrderAdd}); x.Written != 1 || len(a.State().Orders()) != 3 {
+		t.Errorf("as another: %+v", x)
+	}
+	if x = take(second, app.OrderHow{}); x.Already != 3 || x.Asked != 0 {
+		t.Errorf("with both in the book: %+v", x)
+	}
+}
+
+// An order without a number is known by its customer, its day and what it is for. One
+// that was cancelled is not brought back.
+func TestAnOrderWithoutANumberThatChanged(t *testing.T) {
+	a, _, write := orderFarm(t)
+	path := filepath.Join(t.TempDir(), "orders.csv")
+	take := func(row, do string) app.OrderSheet {
+		t.Helper()
+		if err := os.WriteFile(path, []byte("at,Buyer,Item,Qty\n"+row+"\n"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		x, err := a.ImportOrders(t.Context(), path, app.OrderHow{Else: do, Yes: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return x
+	}
+	if x := take("2026-03-01,school,bag,4", ""); x.Written != 1 {
+		t.Fatalf("%+v", x)
+	}
+	if x := take("2026-03-08,school,bag,5", ""); x.Written != 1 || len(x.Same) != 0 {
+		t.Errorf("an order of another day: %+v", x)
+	}
+	x := take("2026-03-01,School,Bag,5", "")
+	if x.Written != 0 || x.Asked != 1 {
+		t.Fatalf("%+v", x)
+	}
+	if ack := write("cancel order", &journal.CancelOrder{Order: x.Same[0].Entry, Why: "closed"}, true); !ack.Saved {
+		t.Fatal(ack.Problems)
+	}
+	if x = take("2026-03-01,School,Bag,5", app.OrderReplace); x.Written != 0 || x.Asked != 1 || x.Same[0].State != "cancelled" {
+		t.Errorf("a cancelled order is replaced: %+v", x)
+	}
+	if x = take("2026-03-01,school,bag,4", ""); x.Already != 1 {
+		t.Errorf("the cancelled order as it was: %+v", x)
+	}
+}
+
+// What the columns of a sheet of orders mean is kept for the next one with the same
+// headers, and for no other.
+func TestColumnsOfOrdersAreRemembered(t *testing.T) {
+	a, _, _ := orderFarm(t)
+	path := filepath.Join(t.TempDir(), "orders.csv")
+	take := func(text string, how app.OrderHow) app.OrderSheet {
+		t.Helper()
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		x, err := a.ImportOrders(t.Context(), path, how)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return x
+	}
+	const head = "Ordered on,Who for,Thing,Qty\n"
+	mapped := app.OrderHow{Sheet: sheet.Options{Dates: "dmy", Map: sheet.Map{Columns: map[string]string{"Ordered on": "at", "Who for": "customer", "Thing": "what", "Qty": "number"}}}}
+	if x := take(head+"3/2/2026,school,bag,4\n", mapped); x.Written != 1 {
+		t.Fatalf("%+v", x)
+	}
+	if x := take(head+"4/2/2026,school,bag,4\n", app.OrderHow{}); x.Written != 0 || x.Known {
+		t.Errorf("columns are remembered that nobody asked to keep: %+v", x)
+	}
+	mapped.Remember = true
+	if x := take(head+"5/2/2026,school,bag,4\n", mapped); x.Written != 1 {
+		t.Fatalf("%+v", x)
+	}
+	if x := take(head+"6/2/2026,school,bag,7\n", app.OrderHow{}); x.Written != 1 || !x.Known {
+		t.Errorf("with the headers of the last sheet: %+v", x)
+	}
+	if o := a.State().Orders(); len(o) != 3 || o[2].At.Format(time.DateOnly) != "2026-02-06" {
+		t.Errorf("the orders are %+v", o)
+	}
+	if x := take("Day,"+head[11:]+"6/2/2026,school,bag,8\n", app.OrderHow{}); x.Known || x.Written != 0 {
+		t.Errorf("another header row: %+v", x)
 	}
 }

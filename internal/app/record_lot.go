@@ -62,11 +62,11 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 			return
 		}
 		o, ok := s.Order(id)
-		if !ok || o.Entry != id {
+		if !ok || !o.Is(id) {
 			refuse("order", fmt.Sprintf("There is no order %q in the journal.", id), "Open the order on the page Orders and deliver it from there, or leave the box empty.")
 			return
 		}
-		product := o.LineOf(line, what, size)
+		product := o.LineOf(id, line, what, size)
 		if product == nil {
 			refuse("line", fmt.Sprintf("The order of %s is for %d products, and it is not said which of them this delivers.", o.Customer, len(o.Lines)), fmt.Sprintf("Deliver it from its page under Orders, or give the number of the product, 1 to %d.", len(o.Lines)))
 			return
@@ -85,16 +85,18 @@ func againstLot(s *farm.State, e *journal.Entry) (ps []journal.Problem) {
 		ps = append(ps, againstOrder(s, e, b)...)
 	case *journal.CancelOrder:
 		o, ok := s.Order(b.Order)
-		if !ok || o.Entry != b.Order {
+		if !ok || !o.Is(b.Order) {
 			refuse("order", fmt.Sprintf("There is no order %q in the journal.", b.Order), "Open the order on the page Orders and cancel it there.")
 			break
 		}
 		state, what := o.State, o.What()
-		if line := or0(b.Line); line > len(o.Lines) {
-			refuse("line", fmt.Sprintf("The order of %s has %d products, and product %d of it is cancelled.", o.Customer, len(o.Lines), line), "Open the order on the page Orders and cancel it there.")
-			break
-		} else if line > 0 {
-			state, what = o.Lines[line-1].State, o.Lines[line-1].What
+		if line := or0(b.Line); line > 0 {
+			product := o.LineOf(b.Order, line, "", 0)
+			if product == nil {
+				refuse("line", fmt.Sprintf("The order of %s has %d products, and product %d of it is cancelled.", o.Customer, len(o.Lines), line), "Open the order on the page Orders and cancel it there.")
+				break
+			}
+			state, what = product.State, product.What
 		}
 		switch state {
 		case farm.OrderDone:
@@ -227,7 +229,7 @@ func againstOrder(s *farm.State, e *journal.Entry, b *journal.Order) (ps []journ
 		doubt("due", fmt.Sprintf("It was due on %s, before it was ordered.", due.Format("2 January 2006")), "Look at the year again, or say yes.")
 	}
 	for _, o := range s.OrderBook() {
-		if o.State.Closed() || o.Entry == e.ID || o.Entry == e.Strikes {
+		if o.State.Closed() || o.Entry == e.ID || o.Is(e.Strikes) {
 			continue
 		}
 		if b.Ref != "" && strings.EqualFold(o.Ref, b.Ref) && strings.EqualFold(o.Customer, b.Customer) {

@@ -153,6 +153,13 @@ func setting(b *journal.Setting) []journal.Problem {
 				refuse(p.Say, p.Try)
 			}
 		}
+	case strings.HasPrefix(b.Key, keyOrderMap):
+		var v OrderMap
+		if read(&v) {
+			for _, p := range v.amiss() {
+				refuse(p.Say, p.Try)
+			}
+		}
 	case strings.HasPrefix(b.Key, farm.KeyBarn):
 		var v farm.BarnSetup
 		if strings.TrimPrefix(b.Key, farm.KeyBarn) == "" || strings.Contains(strings.TrimPrefix(b.Key, farm.KeyBarn), "/") {

@@ -36,6 +36,7 @@ var commandShapes = []struct {
 	{"lot_trace", nil, app.TraceAnswer{}},
 	{"costs", nil, app.CostAnswer{}},
 	{"orders", nil, app.OrderAnswer{}},
+	{"orders_sheet", nil, app.OrderSheet{}},
 	{"duties", nil, app.DutyList{}},
 	{"lot_assay", nil, app.LabSheetAnswer{}},
 	{"lot_record", nil, app.LotRecordWritten{}},

@@ -35,6 +35,10 @@ type Options struct {
 	Device string         // "import" when empty
 	Tab    string         // sheet of a workbook; the first with a header row when empty
 	Map    Map
+
+	// AnyHeader takes the first row that has several cells for the header row where no
+	// row has words that we know, so that a person can say what they mean.
+	AnyHeader bool
 }
 
 // Map is a file that says what the headers and words of a farm's own sheet mean.

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -30,6 +31,16 @@ const longestLine = 1 << 20
 type grid interface {
 	next() (number int, cells []cell, err error)
 	close()
+}
+
+// filled counts the cells that hold something.
+func filled(cells []cell) (n int) {
+	for _, c := range cells {
+		if strings.TrimSpace(c.text) != "" {
+			n++
+		}
+	}
+	return n
 }
 
 func (f *File) table(yield func(Row, error) bool) error {
@@ -68,6 +79,11 @@ func (f *File) table(yield func(Row, error) bool) error {
 	}
 	if len(first) == 0 {
 		return &Unreadable{fmt.Sprintf("%s is empty.", f.path), "Give a file with a header row and one row an entry."}
+	}
+	if bestKnown < 2 && f.opt.AnyHeader {
+		if i := slices.IndexFunc(first, func(l line) bool { return filled(l.cells) > 1 }); i >= 0 {
+			best, bestKnown = i, 2
+		}
 	}
 	if bestKnown < 2 {
 		return &Unreadable{fmt.Sprintf("%s has no header row that we know: nothing like Date, What, Bin in its first %d rows.", f.path, len(first)),

@@ -136,7 +136,7 @@ func (s *Server) wentOut(e *journal.Entry) (customer string, n int) {
 	for _, o := range s.Farm.State().OrderBook() {
 		for _, l := range o.Lines {
 			for _, x := range l.Sales {
-				if o.Entry == order && x.Delivery == delivery {
+				if o.Is(order) && x.Delivery == delivery {
 					n++
 				}
 			}

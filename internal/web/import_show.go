@@ -24,7 +24,7 @@ import (
 // Importer takes a farmer's own file.
 type Importer interface {
 	Import(ctx context.Context, path string, how app.ImportHow) (sheet.Report, error)
-	ImportOrders(ctx context.Context, path string, opt sheet.Options, dry, yes bool) (app.OrderSheet, error)
+	ImportOrders(ctx context.Context, path string, how app.OrderHow) (app.OrderSheet, error)
 	DemandFile(path string, ask app.DemandAsk) (app.DemandFile, error)
 	LabSheet(path string, ask app.LabAsk) (app.LabSheet, error)
 }

@@ -89,13 +89,13 @@ func (s *Server) deliver(w http.ResponseWriter, r *http.Request, p person, o app
 	}
 	boxes := []string{"lot", "amount", "bins", "kg"}
 	for _, l := range open {
-		n, _ := strconv.Atoi(r.PostForm.Get("rows_" + strconv.Itoa(l.Line)))
+		was := lineThen(o, r.PathValue("id"), l.Line)
+		n, _ := strconv.Atoi(r.PostForm.Get("rows_" + strconv.Itoa(was)))
 		rows[l.Line] = min(max(n, 1), mostLoads)
-		price := "price_" + strconv.Itoa(l.Line)
-		v[price] = typed(r, price)
+		v["price_"+strconv.Itoa(l.Line)] = typed(r, "price_"+strconv.Itoa(was))
 		for k := range rows[l.Line] {
 			for _, box := range boxes {
-				v[rowOf(box, l.Line, k)] = typed(r, rowOf(box, l.Line, k))
+				v[rowOf(box, l.Line, k)] = typed(r, rowOf(box, was, k))
 			}
 		}
 	}
@@ -137,6 +137,23 @@ func (s *Server) deliver(w http.ResponseWriter, r *http.Request, p person, o app
 		problems = ps
 	}
 	return s.drawDeliver(w, r, p, o, open, v, rows, problems, http.StatusUnprocessableEntity)
+}
+
+// lineThen gives the number that a product of an order had in the order of an id, which
+// this one may have taken the place of since the form was opened; 0 where it was not in it.
+func lineThen(o app.OrderShort, id string, line int) int {
+	for _, b := range o.Booked.Before {
+		if b.Entry != id {
+			continue
+		}
+		for n := range b.Parts {
+			if l := o.Booked.LineOf(id, n+1, "", 0); l != nil && l.Line == line {
+				return n + 1
+			}
+		}
+		return 0
+	}
+	return line
 }
 
 // writeLoads records the sales of a delivery, all or none, with what is wrong on the

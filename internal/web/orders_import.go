@@ -8,9 +8,10 @@ import (
 	"strconv"
 	"strings"
 
+	"wormyard/farm"
 	"wormyard/internal/app"
+	"wormyard/internal/people"
 	"wormyard/internal/sheet"
-	"wormyard/journal"
 	"wormyard/qty"
 )
 
@@ -20,13 +21,27 @@ type OrdersImportPage struct {
 	Frame
 	Fault, Limit string
 	Title, Token string
+	Known        string
 	Columns      []Field
+	Same         []OrderAsked
 	Facts        []Fact
 	Problems     []ImportRow
 	Cut          string
 	Notes        []string
 	Button       *Answer
 }
+
+// OrderAsked is an order of a sheet that is in the book and says something else, with the
+// answers to what is to become of it.
+type OrderAsked struct {
+	Head, Note string
+	Changes    []OrderDiff
+	Hidden     []Field
+	Do         Field
+}
+
+// OrderDiff is what is otherwise in an order, as it stands in the book and on the sheet.
+type OrderDiff struct{ What, Was, Is string }
 
 func (s *Server) ordersImportPage(r *http.Request, p person) OrdersImportPage {
 	page := OrdersImportPage{Frame: s.frame(r, p, p.Say("orders.importtitle"), "more"), Limit: p.Say("import.limit", mostFile>>20)}
@@ -54,12 +69,17 @@ func (s *Server) ordersImportTry(w http.ResponseWriter, r *http.Request, p perso
 		page.Fault = p.Say("orders.notable", name)
 		return s.draw(w, "ordersimport", http.StatusUnprocessableEntity, page)
 	}
-	return s.ordersImportWith(w, r, p, page, s.tries.put(name, path), sheet.Options{}, true, false)
+	return s.ordersImportWith(w, r, p, page, s.tries.put(name, path), app.OrderHow{Dry: true, Else: app.OrderReplace})
 }
 
 // ordersImportSave looks again with the columns as they were set, or keeps all rows.
 func (s *Server) ordersImportSave(w http.ResponseWriter, r *http.Request, p person) error {
-	opt := sheet.Options{Map: sheet.Map{Columns: map[string]string{}}}
+	do := r.PostForm.Get("do")
+	how := app.OrderHow{Dry: do == "try", Yes: do == "yes", Same: map[int]app.OrderSay{}, Remember: p.In.may(people.Owner)}
+	if how.Dry {
+		how.Else = app.OrderReplace
+	}
+	columns := map[string]string{}
 	for i := 0; ; i++ {
 		header, there := r.PostForm["header_"+strconv.Itoa(i)]
 		if !there {
@@ -69,16 +89,22 @@ func (s *Server) ordersImportSave(w http.ResponseWriter, r *http.Request, p pers
 		if means == "" {
 			means = "-"
 		}
-		opt.Map.Columns[header[0]] = means
+		columns[header[0]] = means
 	}
+	how.Sheet.Map = sheet.Map{Columns: columns}
 	if dates := typed(r, "dates"); dates == "mdy" || dates == "dmy" {
-		opt.Dates = dates
+		how.Sheet.Dates = dates
 	}
-	do := r.PostForm.Get("do")
-	return s.ordersImportWith(w, r, p, s.ordersImportPage(r, p), r.PostForm.Get("token"), opt, do == "try", do == "yes")
+	for i := 0; r.PostForm.Has("row_" + strconv.Itoa(i)); i++ {
+		at := "_" + strconv.Itoa(i)
+		if row, err := strconv.Atoi(r.PostForm.Get("row" + at)); err == nil {
+			how.Same[row] = app.OrderSay{Do: r.PostForm.Get("same" + at), Entry: r.PostForm.Get("entry" + at)}
+		}
+	}
+	return s.ordersImportWith(w, r, p, s.ordersImportPage(r, p), r.PostForm.Get("token"), how)
 }
 
-func (s *Server) ordersImportWith(w http.ResponseWriter, r *http.Request, p person, page OrdersImportPage, token string, opt sheet.Options, dry, yes bool) error {
+func (s *Server) ordersImportWith(w http.ResponseWriter, r *http.Request, p person, page OrdersImportPage, token string, how app.OrderHow) error {
 	f, fault, err := s.atHand(p, token)
 	if err != nil {
 		return err
@@ -87,11 +113,11 @@ func (s *Server) ordersImportWith(w http.ResponseWriter, r *http.Request, p pers
 		page.Fault = fault
 		return s.draw(w, "ordersimport", http.StatusUnprocessableEntity, page)
 	}
-	opt.Who = p.Who
-	if opt.Dates == "" && p.Units == qty.US {
-		opt.Dates = "mdy"
+	how.Name, how.Sheet.Who, how.Gone, how.Anew = f.name, p.Who, p.Say("orders.gonewhy", f.name), p.Say("orders.anewwhy")
+	if how.Sheet.Dates == "" && how.Sheet.Map.Columns == nil && p.Units == qty.US {
+		how.Sheet.Dates = "mdy"
 	}
-	x, err := s.Import.ImportOrders(context.WithoutCancel(r.Context()), f.path, opt, dry, yes)
+	x, err := s.Import.ImportOrders(context.WithoutCancel(r.Context()), f.path, how)
 	if fault := s.unread(p, token, f, err); fault != "" {
 		page.Fault = fault
 		return s.draw(w, "ordersimport", http.StatusUnprocessableEntity, page)
@@ -99,29 +125,34 @@ func (s *Server) ordersImportWith(w http.ResponseWriter, r *http.Request, p pers
 	if err != nil {
 		return err
 	}
-	if !dry && (x.Written > 0 || len(x.Problems) == 0) {
+	if !how.Dry && x.Asked == 0 && (x.Written > 0 || len(x.Problems) == 0) {
 		s.tries.drop(token)
 		seeOther(w, r, "/orders?imported="+strconv.Itoa(x.Written))
 		return nil
 	}
-	s.ordersSheet(p, &page, f.name, token, opt, x)
+	s.ordersSheet(p, &page, token, how, x)
 	status := http.StatusOK
-	if x.Refused > 0 {
+	if x.Refused > 0 || x.Asked > 0 && !how.Dry {
 		status = http.StatusUnprocessableEntity
 	}
 	return s.draw(w, "ordersimport", status, page)
 }
 
 // ordersSheet fills the page with what a sheet holds.
-func (s *Server) ordersSheet(p person, page *OrdersImportPage, name, token string, opt sheet.Options, x app.OrderSheet) {
-	page.Title, page.Token = p.Say("import.found", name), token
+func (s *Server) ordersSheet(p person, page *OrdersImportPage, token string, how app.OrderHow, x app.OrderSheet) {
+	page.Title, page.Token = p.Say("import.found", x.File), token
+	if x.Known {
+		page.Known = p.Say("labsheet.known")
+	}
 	kind, _ := p.kindNamed("order")
-	means := []Option{{Value: "-", Label: p.Say("orders.leaveout")}, {Value: "at", Label: p.Say("orders.orderday")}, {Value: "who", Label: p.Say("when.who")}}
-	for _, f := range kind.Fields {
-		if f.Type == journal.Table {
-			continue
+	means := []Option{{Value: "-", Label: p.Say("orders.leaveout")}}
+	for _, key := range app.OrderColumns {
+		switch f, ok := kind.Field(key); {
+		case ok:
+			means = append(means, Option{Value: key, Label: f.Label})
+		case key != "-":
+			means = append(means, Option{Value: key, Label: p.Say("orders.col." + key)})
 		}
-		means = append(means, Option{Value: f.Key, Label: f.Label})
 	}
 	for i, h := range x.Headings {
 		value := h.Means
@@ -130,7 +161,7 @@ func (s *Server) ordersSheet(p person, page *OrdersImportPage, name, token strin
 		}
 		page.Columns = append(page.Columns, Field{Name: "header_" + strconv.Itoa(i), Value: h.Header, Hidden: true}, selectField("means_"+strconv.Itoa(i), p.Say("orders.column", h.Header), value, means))
 	}
-	page.Columns = append(page.Columns, selectField("dates", p.Say("orders.dates"), opt.Dates, []Option{{Value: "", Label: p.Say("orders.datesplain")}, {Value: "mdy", Label: p.Say("orders.mdy")}, {Value: "dmy", Label: p.Say("orders.dmy")}}))
+	page.Columns = append(page.Columns, selectField("dates", p.Say("orders.dates"), x.Map.Dates, []Option{{Value: "", Label: p.Say("orders.datesplain")}, {Value: "mdy", Label: p.Say("orders.mdy")}, {Value: "dmy", Label: p.Say("orders.dmy")}}))
 	add := func(key string, n int) {
 		if n > 0 {
 			page.Facts = append(page.Facts, Fact{Name: p.Say(key), Value: strconv.Itoa(n)})
@@ -139,6 +170,7 @@ func (s *Server) ordersSheet(p person, page *OrdersImportPage, name, token strin
 	add("import.rows", x.Rows)
 	add("orders.several", x.Several)
 	add("import.known", x.Already)
+	add("orders.leftout", x.Left)
 	add("import.good", x.Good)
 	add("import.doubtful", x.Doubtful)
 	add("import.refused", x.Refused)
@@ -159,13 +191,78 @@ func (s *Server) ordersSheet(p person, page *OrdersImportPage, name, token strin
 			page.Notes = append(page.Notes, p.Told(sentence(n)))
 		}
 	}
+	for i, o := range x.Same {
+		page.Same = append(page.Same, s.orderAsked(p, i, o))
+	}
+	if x.Asked > 0 && !how.Dry {
+		page.Problems = append(page.Problems, ImportRow{Say: p.Count("orders.unanswered", x.Asked), Try: p.Say("orders.unansweredtry")})
+	}
 	switch {
-	case x.Refused > 0 || x.Good+x.Doubtful == 0:
+	case x.Refused > 0 || x.Good+x.Doubtful == 0 && len(x.Same) == 0:
+	case len(x.Same) > 0 && x.Doubtful > 0:
+		page.Button = &Answer{Value: "yes", Label: p.Say("orders.takeyes")}
+	case len(x.Same) > 0:
+		page.Button = &Answer{Value: "all", Label: p.Say("orders.take")}
 	case x.Doubtful > 0:
 		page.Button = &Answer{Value: "yes", Label: p.Count("import.saveyes", x.Good+x.Doubtful)}
 	default:
 		page.Button = &Answer{Value: "all", Label: p.Count("import.save", x.Good)}
 	}
+}
+
+// orderAsked tells how an order of a sheet differs from the one in the book, and asks what
+// is to become of it.
+func (s *Server) orderAsked(p person, i int, o app.OrderSame) OrderAsked {
+	at := "_" + strconv.Itoa(i)
+	out := OrderAsked{Head: p.Say("orders.samebyday", o.Customer, p.Words.Date(o.At.In(p.Zone)), o.Row)}
+	if o.Ref != "" {
+		out.Head = p.Say("orders.same", o.Ref, o.Customer, o.Row)
+	}
+	notes := []string{p.Say("orders.samestate", lowered(p.Say("order.state."+o.State)))}
+	if o.Why != "" {
+		notes = append(notes, sentence(o.Why))
+	}
+	if o.Others > 0 {
+		notes = append(notes, p.Count("orders.sameothers", o.Others))
+	}
+	gone := false
+	for _, c := range o.Changes {
+		d := OrderDiff{What: c.What, Was: p.Say("orders.notthere"), Is: p.Say("orders.notthere")}
+		if c.WasLine != nil {
+			d.Was = p.orderWanted(*c.WasLine)
+		}
+		if c.IsLine != nil {
+			d.Is = p.orderWanted(*c.IsLine)
+		}
+		if c.Change == app.OrderNote {
+			d = OrderDiff{What: p.Say("deliver.note"), Was: c.Note[0], Is: c.Note[1]}
+		}
+		gone = gone || c.Delivered
+		out.Changes = append(out.Changes, d)
+	}
+	if gone {
+		notes = append(notes, p.Say("orders.samegone"))
+	}
+	out.Note = strings.Join(notes, " ")
+	out.Hidden = []Field{hidden("row"+at, strconv.Itoa(o.Row)), hidden("entry"+at, o.Entry)}
+	var ways []Option
+	if o.State != string(farm.OrderCancelled) {
+		ways = append(ways, Option{Value: app.OrderReplace, Label: p.Say("orders.replace")})
+	}
+	out.Do = chipsField("same"+at, p.Say("orders.samedo"), o.Do, append(ways, Option{Value: app.OrderAdd, Label: p.Say("orders.addanother")}, Option{Value: app.OrderLeave, Label: p.Say("orders.leavebook")}))
+	return out
+}
+
+// orderWanted tells how much of a product is wanted, by when and for what.
+func (p person) orderWanted(l farm.OrderLine) string {
+	parts := []string{p.orderAmount(l, l.Wanted)}
+	if due, ok := l.DueBy(p.Zone); ok {
+		parts = append(parts, p.Say("orders.due", p.Words.Date(due)))
+	}
+	if l.Priced {
+		parts = append(parts, strings.TrimSpace(p.Say("order.agreed", p.coins(float64(l.Price)), "")))
+	}
+	return strings.Join(parts, p.Say("list.comma"))
 }
 
 // importedOrders tells how many orders were just taken in.

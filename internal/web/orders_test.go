@@ -5,7 +5,11 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
+	"github.com/google/uuid"
+
+	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/journal"
 	"wormyard/qty"
@@ -253,5 +257,59 @@ func TestKeptSample(t *testing.T) {
 	}
 	if page := saidOn(t, s, "/trace?of=L+1&way=forward"); !strings.Contains(page, "2 samples kept back") {
 		t.Errorf("the trace does not find the samples: %s", page)
+	}
+}
+
+// A sheet whose order gained a row and another amount shows both beside what the book has,
+// is not kept without an answer, and replaces the order with its deliveries; a second owner
+// who kept something in between is not written over. What the columns are is known the
+// next time.
+func TestASheetOfOrdersSentAgain(t *testing.T) {
+	s, a := labServer(t)
+	s.NewID = func(time.Time) string { return uuid.Must(uuid.NewV7()).String() }
+	if ack, err := a.Record(t.Context(), journal.Entry{Kind: "bag", At: sampleNow.AddDate(0, 0, -15), Who: "owner", Body: &journal.Bag{Lot: "26-01", SizeM3: 0.01, Number: 3}}, true); err != nil || !ack.Saved {
+		t.Fatal(err, ack.Problems)
+	}
+	if w := post(t, s, "/prices", "name_0=bag", "as_0=bag", "size_0=10 L", "price_0=12", "name_1=tote", "as_1=tote", "size_1=1 yd3", "price_1=90"); w.Code != 303 {
+		t.Fatalf("the price list gives %d", w.Code)
+	}
+	const head, form = "Day of it,Their PO,Buyer,Item,How many of it\n", "form[action='/orders/import/save']"
+	first := doc(t, upload(t, s, "/orders/import", "shop.csv", head+"2026-03-01,P-1,garden shop,bag,2\n2026-03-01,P-2,school,bag,1\n"))
+	if said := words1(first); !strings.Contains(said, "No column says when") {
+		t.Fatalf("a sheet without a day is read: %s", said)
+	}
+	columns := []string{"means_0=at", "means_1=ref", "means_2=customer", "means_3=what", "means_4=number"}
+	w := post(t, s, "/orders/import/save", boxes(first, form, append(columns, "do=all")...)...)
+	if w.Code != 303 || len(s.Farm.State().Orders()) != 2 {
+		t.Fatalf("the sheet gives %d: %s", w.Code, words1(doc(t, w)))
+	}
+	book := s.Farm.State().OrderBook()
+	old := book[slices.IndexFunc(book, func(o farm.Booked) bool { return o.Ref == "P-1" })]
+	deliver(t, s, "/order/"+old.Entry, "rows_1=1", "lot_1_0=26-01", "amount_1_0=1")
+	const second = head + "2026-03-01,P-1,garden shop,tote,1\n2026-03-01,P-1,garden shop,bag,3\n2026-03-01,P-2,school,bag,1\n"
+	page := doc(t, upload(t, s, "/orders/import", "shop.csv", second))
+	said := words1(page)
+	for _, want := range []string{"read as they were then", "Order P-1 of garden shop, row 2", "partly delivered", "2 × bag 3 × bag", "not there 1 × tote", "in the journal already 1"} {
+		if !strings.Contains(strings.ToLower(said), strings.ToLower(want)) {
+			t.Errorf("the page does not say %q: %s", want, said)
+		}
+	}
+	entries := s.Farm.State().Entries
+	if w = post(t, s, "/orders/import/save", boxes(page, form, "same_0=", "do=all")...); w.Code != 422 || s.Farm.State().Entries != entries || !strings.Contains(words1(doc(t, w)), "Of 1 order it is not said what becomes of it") {
+		t.Errorf("without an answer: %d", w.Code)
+	}
+	if w = post(t, s, "/orders/import/save", boxes(page, form, "entry_0="+book[0].Entry[:35]+"0", "do=all")...); w.Code != 422 || s.Farm.State().Entries != entries {
+		t.Errorf("an answer about what stood there before: %d", w.Code)
+	}
+	if w = post(t, s, "/orders/import/save", boxes(page, form, "do=all")...); w.Code != 303 {
+		t.Fatalf("replaced: %d %s", w.Code, words1(doc(t, w)))
+	}
+	if got := saidOn(t, s, "/order/"+old.Entry); len(s.Farm.State().Orders()) != 2 || !strings.Contains(got, "2. 3 × bag") || !strings.Contains(got, "Delivered 1 × bag") || !strings.Contains(got, "of lot 26-01") {
+		t.Errorf("%d orders; the order says %s", len(s.Farm.State().Orders()), got)
+	}
+	// a delivery typed for the order as it was, on a phone without signal: product 1 was the bags
+	deliver(t, s, "/order/"+old.Entry, "rows_1=1", "lot_1_0=26-01", "amount_1_0=2")
+	if got := saidOn(t, s, "/order/"+old.Entry); !strings.Contains(got, "2. 3 × bag State Delivered") {
+		t.Errorf("after two bags more the order says %s", got)
 	}
 }

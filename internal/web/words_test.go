@@ -93,6 +93,7 @@ func builtKeys() map[string][]string {
 		"report.group.": append([]string{"fungi", "fungi_bacteria", "nematodes"}, groups...), "report.unit.": {"m_g", "per_g", "ug_g"}, "rules.known.": known, "rules.where.": known, "release.known.": known, "release.where.": known,
 		"season.eased.": {"end", "feed", "crew", "store", "worms"}, "season.enough.": {"bins", "worms", "crew"}, "demand.col.": {"day", "week", "product", "amount", "unit", "price", "penalty"}, "season.changed.": {"start", "harvest", "sell", "heat", "cold"}, "season.changedfrom.": {"start", "harvest", "sell", "heat", "cold"}, "season.heat.": {"power", "heatpump", "propane", "oil", "gas"}, "season.of.": {"power", "heatpump", "propane", "oil", "gas"}, "season.from.": {"typed", "journal", "twins", "assumed"},
 		"season.fact.": {"bedabove", "bins", "ripe", "gives", "eats", "running", "feedcost", "feedstore", "feedcomes", "worms", "mosthold", "price", "sales", "orders", "crew", "cure", "stock", "store", "endbins", "bedding", "duties", "demand", "heatat", "heatprice", "heatloss", "heater", "splithours", "splitback"},
+		"orders.col.":  {"at", "time", "unit", "who"},
 		"season.head.": {"week", "start", "harvest", "collect", "sell", "bins", "worms", "stock", "crew"}, "season.more.": {"volume", "volumeweek"},
 		"sample.why.": {"heap", "bags", "bins", "spread"}, "sample.depth.": {"top", "middle", "bottom"}, "sample.step.": {"clean", "grab", "mix", "send", "name"},
 		"record.": recordKeys, "record.c.": recordColumns, "record.decision.": {"release", "hold"}, "record.known.": {"found", "memory", "assumed"},
