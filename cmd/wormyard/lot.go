@@ -3,12 +3,14 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"text/tabwriter"
 	"time"
 
 	"wormyard/figure"
 	"wormyard/internal/app"
+	"wormyard/journal"
 	"wormyard/qty"
 	"wormyard/trace"
 )
@@ -171,6 +173,9 @@ type lotTrace struct {
 	Of      string `arg:"" help:"A lot, or \"pile hay\", \"delivery hay 2026-05-03\", \"batch 41\", \"bin B12\", \"customer C-03\"."`
 	Back    bool   `xor:"way" help:"What it was made of; this is so when neither is said."`
 	Forward bool   `xor:"way" help:"What it went into, for a recall."`
+	Drill   bool   `help:"A recall tried out before one is needed: forward, and written down with the time that it took."`
+	Mend    string `help:"Of --drill: what was missing or took long, so that it can be mended." placeholder:"TEXT"`
+	By      string `help:"Of --drill: who tried it."`
 }
 
 // Run traces one thing.
@@ -180,6 +185,13 @@ func (l *lotTrace) Run(c *Context) error {
 		return err
 	}
 	defer store.Close()
+	switch {
+	case l.Drill && l.Back:
+		return figure.Refuse("drill", "A recall drill asks what a thing went into, not what it was made of.", "Leave --back out.")
+	case !l.Drill && l.Mend+l.By != "":
+		return figure.Refuse("drill", "--mend and --by belong to a recall drill.", "Add --drill, or leave them out.")
+	}
+	l.Forward = l.Forward || l.Drill
 	way := trace.Back
 	if l.Forward {
 		way = trace.Forward
@@ -194,6 +206,12 @@ func (l *lotTrace) Run(c *Context) error {
 		return noThing("of", l.Of, near)
 	}
 	x.Seconds = time.Since(began).Seconds()
+	if l.Drill {
+		body := app.Drilled(x, math.Round(x.Seconds*1000)/1000, l.Mend)
+		if x.Drill, err = c.record(a, journal.Entry{Kind: "recall drill", Who: l.By, Device: "command", Body: body}, true); err != nil {
+			return err
+		}
+	}
 	u := c.Units()
 	return c.Print(x, func(w io.Writer) error {
 		if len(x.Loop) > 0 {
@@ -209,6 +227,9 @@ func (l *lotTrace) Run(c *Context) error {
 			return err
 		}
 		balanced(w, x.Balance, u)
+		if x.Drill != "" {
+			fmt.Fprintln(w, "Written down as a recall drill.")
+		}
 		return nil
 	})
 }

@@ -118,6 +118,7 @@ type TraceAnswer struct {
 	Recall  *RecallAnswer `json:"recall,omitempty"` // forward
 	Loop    []string      `json:"made_of_itself,omitempty"`
 	Seconds float64       `json:"seconds"`
+	Drill   string        `json:"drill,omitempty"` // id of the recall drill that was written down
 }
 
 // TraceFlow is what went from one thing of a trace into another.

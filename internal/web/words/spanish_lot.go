@@ -70,4 +70,7 @@ var spanishLotTold = map[string]string{
 	"%s went over the deck, and about %s of lot %s lie there by the journal.":                      "Pasaron %s por la criba, y según el diario hay unas %s del lote %s.",
 	"%s of worms went to other bins, and %s were got back.":                                        "Fueron %s de lombrices a otras cajas, y se recuperaron %s.",
 	"Correct one of the two, or say yes if worms from elsewhere were among them.":                  "Corrija una de las dos, o diga que sí si había lombrices de otro sitio.",
+	"The sheet has more than %d orders.":                                                           "La hoja tiene más de %d pedidos.",
+	"Row %d is no order.":                                                                          "La fila %d no es un pedido.",
+	"Take it out, or import the file on the page Import.":                                          "Quítela, o importe el archivo en la página Importar.",
 }

@@ -17,7 +17,7 @@ import (
 )
 
 // toldFiles is the files of the core whose sentences pages show.
-var toldFiles = []string{"lot/label.go", "lot/judge.go", "lot/heat.go", "lot/rule.go", "internal/app/release.go", "internal/app/house_rule.go", "internal/app/labsheet*.go", "lab/value.go", "lab/convert.go",
+var toldFiles = []string{"lot/label.go", "lot/judge.go", "lot/heat.go", "lot/rule.go", "internal/app/release.go", "internal/app/house_rule.go", "internal/app/labsheet*.go", "internal/app/sheet_map.go", "internal/app/orders_import.go", "lab/value.go", "lab/convert.go",
 	"journal/rules.go", "journal/check.go", "journal/decode.go", "journal/words.go", "journal/reference.go", "qty/parse.go", "barn/select.go", "barn/named.go", "feedstock/library.go", "yard/advice.go",
 	"farm/fold*.go", "farm/believed.go", "farm/assumed.go", "farm/history.go", "mix/forward.go", "mix/advice.go", "mix/blocked.go", "mix/solve.go", "feedstock/amount.go",
 	"figure/problems.go", "lab/optics.go", "lab/lab.go", "internal/app/bench.go",
