@@ -71,7 +71,7 @@ type orderAt struct {
 
 // OrderIn reads an order, of one product or of several.
 func OrderIn(e *journal.Entry, b *journal.Order) Order {
-	o := Order{Noted: noted(e), Customer: b.Customer, Ref: b.Ref, Note: b.Note, strikes: e.Strikes}
+	o := Order{Noted: noted(e), Customer: b.Customer, Ref: b.Ref, Note: b.Note, Strikes: e.Strikes}
 	if len(b.Lines) == 0 {
 		o.Parts = []OrderItem{{What: b.What, Number: or(b.Number, 0), Volume: or(b.VolumeM3, 0), Mass: or(b.MassKg, 0), Due: b.Due, Price: or(b.Price, 0), Priced: b.Price != nil}}
 	}

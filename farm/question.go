@@ -197,7 +197,7 @@ func (s *State) Orders() []Order {
 	for i := range out {
 		o := &out[i]
 		o.Parts = slices.Clone(o.Parts)
-		for id := o.strikes; id != "" && s.struck[id] && !taken[id]; {
+		for id := o.Strikes; id != "" && s.struck[id] && !taken[id]; {
 			e, _, _ := s.Entry(id)
 			b, ok := bodyOf[*journal.Order](e)
 			if !ok {

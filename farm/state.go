@@ -205,9 +205,8 @@ type Order struct {
 	Ref      string // the customer's own number
 	Note     string
 	Parts    []OrderItem
+	Strikes  string  // id of the entry that it was written in place of
 	Before   []Order // what it was written in place of, the newest first
-
-	strikes string
 }
 
 // OrderItem is one product of an order.
