@@ -35,6 +35,9 @@ func (k Known) dayKey(t time.Time) string {
 // Earliest is the first day an entry may bear; before it a time is a slip.
 var Earliest = time.Date(1970, 1, 1, 0, 0, 0, 0, time.UTC)
 
+// latestYear is the last year that a day may lie in; after it it is a slip.
+const latestYear = 2199
+
 // Check tells everything that is wrong with an entry, refused or doubtful, in
 // the farmer's words. A doubtful problem whose field is named in e.Confirmed
 // has been answered and is not told again. An entry with no problem left may be
@@ -273,7 +276,11 @@ func (c *checker) choice(f Field, s, at string) {
 }
 
 func (c *checker) aDay(f Field, s, at string) {
-	if _, err := time.Parse(DayLayout, s); err != nil {
+	day, err := time.Parse(DayLayout, s)
+	if err == nil && (day.Before(Earliest) || day.Year() > latestYear) {
+		c.refuse(at, fmt.Sprintf("%s is %q, and that is the year %d.", f.Label, s, day.Year()), fmt.Sprintf("Look at the year: a day lies between %d and %d.", Earliest.Year(), latestYear))
+	}
+	if err != nil {
 		say, try := fmt.Sprintf("%s is %q, which is not a day.", f.Label, s), "Write it as 2026-03-01."
 		var y, m, d int
 		if n, _ := fmt.Sscanf(s, "%d-%d-%d", &y, &m, &d); n == 3 && m == 2 && d == 29 {

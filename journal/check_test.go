@@ -214,3 +214,19 @@ func TestTypedQuantitiesAreTurned(t *testing.T) {
 	}
 	near(b.(*Assay).Value, 0.72)
 }
+
+// A day of the year 1 or 20260 is a slip of typing, of whatever it is the day.
+func TestDayOfAnImpossibleYear(t *testing.T) {
+	for due, say := range map[string]string{"0001-03-01": "the year 1.", "1969-12-31": "the year 1969.", "2200-01-01": "the year 2200.", "1970-01-01": "", "2199-12-31": ""} {
+		e := entry("duty", &Duty{Duty: "permit", What: "permit", Due: due})
+		told := ""
+		for _, p := range Check(e, Known{Now: start}) {
+			if p.Field == "due" {
+				told = p.Say
+			}
+		}
+		if (say == "") != (told == "") || !strings.Contains(told, say) {
+			t.Errorf("due %s: %q", due, told)
+		}
+	}
+}

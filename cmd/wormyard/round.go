@@ -294,6 +294,8 @@ func progressBar(step string, done, of int, left time.Duration, known bool) stri
 	switch step {
 	case "weeks":
 		parts = "weeks learned from"
+	case app.StepFarm, app.StepSearch, app.StepYears, app.StepSurer, app.StepPromises:
+		parts = "hundredths of the plan"
 	case "scores":
 		parts = "days of forecasts held against readings"
 	}

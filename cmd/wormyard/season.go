@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"wormyard/internal/app"
+	"wormyard/internal/job"
 	"wormyard/internal/web"
 	webwords "wormyard/internal/web/words"
 )
@@ -46,9 +47,11 @@ func (s *seasonCommand) mine(c *Context) error {
 	defer store.Close()
 	solver, done := onceSolver()
 	defer done()
+	var meter job.Meter
 	y, err := t.MakeYear(c, solver, func(step string, done, of int) {
+		left, known := meter.Left(time.Now(), done, of)
 		if !c.JSON {
-			fmt.Fprintf(c.Stderr, "\r%-70s", progressBar(step, done, of, 0, false))
+			fmt.Fprintf(c.Stderr, "\r%-70s", progressBar(step, 100*done/of, 100, left, known))
 		}
 	})
 	if !c.JSON {

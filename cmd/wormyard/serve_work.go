@@ -35,6 +35,7 @@ const manyBins = 60
 
 func beginWork(a *app.App, t *app.Twins, log *slog.Logger) *work {
 	w := &work{app: a, twins: t, board: job.New(a.Clock), log: log, news: map[string]bool{}}
+	w.board.Watch = time.Now
 	a.Written = w.written
 	return w
 }
@@ -225,8 +226,13 @@ func (y yearOf) week(ctx context.Context) {
 	y.Plan()
 }
 
-// Planning implements web.Seasons.
+// Planning implements web.Seasons. Of a plan that waits for the round it tells how far
+// that is.
 func (y yearOf) Planning() (web.Progress, error) {
 	s := y.board.Status(y.name())
-	return web.Progress{Running: s.State == job.Waiting || s.State == job.Running, Done: s.Part, Total: s.Of, Left: s.Left, LeftKnown: s.Known}, s.Err
+	p := web.Progress{Running: s.State == job.Waiting || s.State == job.Running, Doing: s.Doing, Done: s.Part, Total: s.Of, Left: s.Left, LeftKnown: s.Known}
+	if round := y.board.Status(y.round()); s.State == job.Waiting && round.State == job.Running {
+		p.Doing, p.Done, p.Total, p.Left, p.LeftKnown = web.PlanAfterRound, round.Part, round.Of, round.Left, round.Known
+	}
+	return p, s.Err
 }

@@ -72,7 +72,20 @@ var easings = []struct {
 
 // MakeYear plans the year of the farm as it is. It takes some seconds. The error is
 // a *figure.Refusal where there is nothing to plan.
+// Where no round was ever made it is made first: the plan leans on what the twins of the
+// beds say. Progress is called with the step and with how many thousandths are done; it
+// never goes back.
 func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress func(step string, done, of int)) (*Year, error) {
+	begin, err := t.roundFirst(ctx, progress)
+	if err != nil {
+		return nil, err
+	}
+	part := func(step string, from, to float64) func(share float64) {
+		return func(share float64) {
+			progress(step, begin+int(float64(yearParts-begin)*(from+(to-from)*min(share, 1))), yearParts)
+		}
+	}
+	part(StepFarm, 0, 0)(0)
 	from, err := t.SeasonFarm(ctx)
 	if err != nil {
 		return nil, err
@@ -81,13 +94,13 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	if f.Bins == 0 {
 		return nil, figure.Refuse("", "There are no bins to plan for.", "Write down the bins first.")
 	}
-	const parts = 10
-	progress("season", 0, parts)
+	searching := part(StepSearch, 0.05, 0.4)
+	searching(0)
 	state := t.App.State()
 	out := &Year{Made: t.App.Now(), Began: from.Begin, Entries: state.Entries, Newest: state.Last, Weeks: f.Weeks, Facts: from.Facts, Left: from.Left, Heat: from.Heat}
 	last := t.lastYear(ctx)
 	for i := 0; ; i++ {
-		if err = out.solve(ctx, f, last, solve); err != nil {
+		if err = out.solve(ctx, f, last, searched(solve, searching)); err != nil {
 			return nil, err
 		}
 		if len(out.Plan.Steps) > 0 || i == len(easings) {
@@ -103,7 +116,7 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 		return nil, noPlan(out.Plan.Status)
 	}
 	out.Farm = f
-	progress("season", 1, parts)
+	part(StepYears, 0.4, 0.45)(0)
 	climate, err := t.seasonClimate(from.bedC)
 	if err != nil {
 		return nil, err
@@ -111,19 +124,59 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	out.SDC, out.Stays = climate.SDC, climate.Stays
 	worlds := season.Worlds(seasonWorlds, seasonSeed, climate, from.sure)
 	out.Replay = season.Replayed(f, out.Plan, worlds)
-	out.Surer, err = season.MakeSurer(ctx, f, out.Plan, out.Replay, within(solve, surerLimit), seasonGap, worlds, seasonOften, func(done, _ int) { progress("season", 2+done, parts) })
+	out.Surer, err = season.MakeSurer(ctx, f, out.Plan, out.Replay, within(solve, surerLimit), seasonGap, worlds, seasonOften, func(done, of int) { part(StepSurer, 0.45, 0.6)(float64(done) / float64(of)) })
 	if err != nil {
 		return nil, err
 	}
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	progress("season", parts-1, parts)
-	out.promises(ctx, worlds, state.Zone())
+	out.promises(ctx, worlds, state.Zone(), part(StepPromises, 0.6, 1))
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
 	return out, t.keepYear(ctx, out)
+}
+
+// Steps of a plan of the year, as its progress names them.
+const (
+	StepTwins    = "bins"     // the round is made, since there was none
+	StepFarm     = "farm"     // the farm is put together
+	StepSearch   = "search"   // the plan that earns most is looked for
+	StepYears    = "years"    // it is lived in drawn years
+	StepSurer    = "surer"    // a surer one is looked for
+	StepPromises = "promises" // what more may be promised is asked
+)
+
+const (
+	yearParts  = 1000
+	roundParts = 800 // of them, that the first round takes
+)
+
+// roundFirst makes the first round of a farm, and gives how many parts that was.
+func (t *Twins) roundFirst(ctx context.Context, progress func(step string, done, of int)) (int, error) {
+	if made, err := t.Last(ctx); err != nil || made != nil || len(t.App.State().Living()) == 0 {
+		return 0, err
+	}
+	_, err := t.MakeRound(ctx, func(step string, done, of int) {
+		if step != "bins" { // what comes before takes little, and counts otherwise
+			done = 0
+		}
+		progress(StepTwins, roundParts*done/max(of, 1), yearParts)
+	})
+	return roundParts, err
+}
+
+// searched tells of each search that a solver has done. How many there will be nobody
+// knows: a dozen are half of it.
+func searched(solve program.Solver, said func(share float64)) program.Solver {
+	n := 0.0
+	return func(ctx context.Context, p program.Problem) (program.Solution, error) {
+		out, err := solve(ctx, p)
+		n++
+		said(n / (n + 12))
+		return out, err
+	}
 }
 
 // within gives a solver no longer than a time for each search; then it answers with the
@@ -138,11 +191,13 @@ func within(solve program.Solver, limit time.Duration) program.Solver {
 
 // promises asks what more of each product may be promised, in the first period that
 // begins in each month, the nearest first; where time is up the rest is left out.
-func (y *Year) promises(ctx context.Context, worlds []season.World, zone *time.Location) {
+func (y *Year) promises(ctx context.Context, worlds []season.World, zone *time.Location, said func(share float64)) {
 	limited, end := context.WithTimeout(ctx, promiseLimit)
 	defer end()
-	for _, week := range monthWeeks(y.Began.In(zone), y.Weeks) {
-		for _, x := range y.Farm.Products {
+	weeks := monthWeeks(y.Began.In(zone), y.Weeks)
+	for i, week := range weeks {
+		for k, x := range y.Farm.Products {
+			said((float64(i) + float64(k)/float64(len(y.Farm.Products))) / float64(len(weeks)))
 			if limited.Err() != nil {
 				y.Unasked = true
 				return

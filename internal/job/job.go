@@ -67,6 +67,10 @@ type Work func(ctx context.Context, say Progress) error
 
 // Board keeps the jobs. The zero Board is not usable; make one with New.
 type Board struct {
+	// Watch is what the time that is left is reckoned by; the clock that New was given,
+	// unless set before the first job. The clock of a farm may stand still.
+	Watch func() time.Time
+
 	clock  func() time.Time
 	mu     sync.Mutex
 	status map[Name]*Status
@@ -99,7 +103,7 @@ func (b *Board) Follow(name Name, work Work) {
 // New starts a board with one worker. Close ends it.
 func New(clock func() time.Time) *Board {
 	ctx, stop := context.WithCancel(context.Background())
-	b := &Board{clock: clock, status: map[Name]*Status{}, wake: make(chan struct{}, 1), stop: stop, ended: make(chan struct{})}
+	b := &Board{Watch: clock, clock: clock, status: map[Name]*Status{}, wake: make(chan struct{}, 1), stop: stop, ended: make(chan struct{})}
 	go b.serve(ctx)
 	return b
 }
@@ -171,7 +175,7 @@ func (b *Board) serve(ctx context.Context) {
 			err := run(of, q.work, func(doing string, part, of int) {
 				b.change(q.at, func(s *Status) {
 					s.Doing, s.Part, s.Of = doing, part, of
-					s.Left, s.Known = s.meter.Left(b.clock(), part, of)
+					s.Left, s.Known = s.meter.Left(b.Watch(), part, of)
 				})
 			})
 			end()

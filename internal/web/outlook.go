@@ -45,6 +45,7 @@ type Work interface {
 type Progress struct {
 	Running     bool
 	Done, Total int
+	Doing       string        // key of the step at hand
 	Left        time.Duration // it still takes, where LeftKnown
 	LeftKnown   bool
 	Failed      bool // the last try went wrong; the log says why

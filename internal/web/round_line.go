@@ -49,6 +49,7 @@ type TriedTable struct {
 	Title, Note string
 	Open        bool
 	Narrow      bool // few enough columns for a phone
+	Stacked     bool // on a phone a row is a block, each cell after its head
 	Heads       []Cell
 	Rows        []TriedRow
 }
@@ -56,7 +57,14 @@ type TriedTable struct {
 // TriedRow is one alternative.
 type TriedRow struct {
 	Cells  []Cell
+	Blocks []Block // the same where the table is stacked
 	Chosen bool
+}
+
+// Block is a cell that says its head before it, "" to be left out on a phone.
+type Block struct {
+	Cell
+	Head string
 }
 
 // Cell is one cell of a table.

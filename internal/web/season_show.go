@@ -37,6 +37,9 @@ type Seasons interface {
 	Planning() (Progress, error)
 }
 
+// PlanAfterRound is the step of a plan that waits until the round is made.
+const PlanAfterRound = "round"
+
 // SeasonPage is the plan of the year.
 type SeasonPage struct {
 	Frame
@@ -62,7 +65,10 @@ type YearShown struct {
 	Changed       []string
 	ChangedMore   []string
 	ChangedMoreOf string
-	Promises      []string
+	Promises      []string // those that are not always kept
+	Kept          string   // how many are
+	AllPromises   []string // where one is always kept
+	AllHead       string
 	Surer         string
 	Besides       *TriedTable // what may be promised besides
 	Months        *TriedTable
@@ -106,7 +112,7 @@ func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v 
 		percent := 100 * doing.Done / max(doing.Total, 1)
 		page.Yet, page.Doing = "", &JobShown{Say: p.Say("season.begun"), Percent: percent, Label: p.Say("round.percent", percent)}
 		if doing.Total > 0 {
-			page.Doing.Say = p.Say("season.doing", doing.Done, doing.Total) + p.left(doing)
+			page.Doing.Say = p.Say("season.step."+doing.Doing) + p.left(doing)
 		}
 		page.Refresh = 4
 	case err != nil:
@@ -260,18 +266,11 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 	}
 	p.heatShown(y, day, currency, &out)
 	p.yearChanged(y, day, &out)
-	for _, k := range y.Replay.Kept {
-		sure := 0.0
-		for _, other := range y.Surer.Replay.Kept {
-			if other.Product == k.Product && other.Week == k.Week {
-				sure = other.Often
-			}
-		}
-		out.Promises = append(out.Promises, p.Say("season.promise", p.pieces(k.Product, k.Promised), p.Words.Date(day(k.Week)), inTen(k.Often), inTen(sure)))
-	}
+	p.promisesShown(y, day, &out)
 	switch {
 	case len(y.Replay.Kept) == 0:
 		out.PromisesNone = p.Say("season.promisenone")
+	case len(out.Promises) == 0:
 	case y.Surer.Part == 1:
 		out.Surer = p.Say("season.sureas")
 	case y.Surer.Enough:
@@ -283,11 +282,51 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 	out.Drawing, out.Alt = p.yearDrawn(y, day, currency)
 	out.Table = p.yearTable(y, day)
 	out.Months = p.monthTable(y, day, currency)
+	out.Table.stacked()
+	out.Months.stacked()
+	if out.Besides != nil && !out.Besides.Narrow {
+		out.Besides.stacked()
+	}
 	if out.Search == "" {
 		out.Notes = []string{p.bound(y.Plan, currency)}
 	}
 	out.Notes = append(out.Notes, p.Say("season.given"), p.Say("season.drawn", y.Replay.Worlds, printable(p.Units.TemperatureStep(y.SDC))))
 	return out
+}
+
+// promisesShown says once how many promises are always kept, and lists the others.
+func (p person) promisesShown(y *app.Year, day func(float64) time.Time, out *YearShown) {
+	always := 0
+	for _, k := range y.Replay.Kept {
+		what, week := p.pieces(k.Product, k.Promised), p.Words.Date(day(k.Week))
+		out.AllPromises = append(out.AllPromises, p.Say("season.promised", what, week))
+		if k.Often == 1 {
+			always++
+			continue
+		}
+		sure := 0.0
+		for _, other := range y.Surer.Replay.Kept {
+			if other.Product == k.Product && other.Week == k.Week {
+				sure = other.Often
+			}
+		}
+		key := "season.promise"
+		if sure <= k.Often {
+			key = "season.promiseas"
+		}
+		out.Promises = append(out.Promises, p.Say(key, what, week, inTen(k.Often), inTen(sure)))
+	}
+	switch rest := len(out.Promises); {
+	case always == 0:
+		out.AllPromises = nil
+	case rest == 0:
+		out.Kept = p.Count("season.keptall", always)
+	default:
+		out.Kept = p.Count("season.keptrest", always)
+	}
+	if len(out.AllPromises) > 0 {
+		out.AllHead = p.Count("season.allpromises", len(out.AllPromises))
+	}
 }
 
 // searchCut says of a plan that it is only the best until time was up, and how far from
@@ -665,6 +704,22 @@ func tableRow(heads []Cell, texts []string) (row TriedRow) {
 	return row
 }
 
+// stacked has each cell say its head where the screen is a phone's, and those that say
+// nothing left out there.
+func (t *TriedTable) stacked() {
+	t.Stacked = true
+	for k := range t.Rows {
+		r := &t.Rows[k]
+		for i, c := range r.Cells {
+			head := t.Heads[i].Text
+			if c.Text == "–" {
+				head = ""
+			}
+			r.Blocks = append(r.Blocks, Block{c, head})
+		}
+	}
+}
+
 // number prints a number of a plan to a tenth, whole where it is large.
 func (p person) number(v float64) string {
 	if v >= 20 || math.Abs(v-math.Round(v)) < 0.05 {
@@ -768,7 +823,7 @@ func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Loca
 	part(p.Say("season.head.limits"), x.Limits...)
 	part(x.HeatHead, append(append([]string{x.HeatWorth}, x.Heat...), x.HeatCare)...)
 	part(x.ChangedSince, append(slices.Clone(x.Changed), x.ChangedMore...)...)
-	part(p.Say("season.head.promises"), append(slices.Clone(x.Promises), cmp.Or(x.Surer, x.PromisesNone))...)
+	part(p.Say("season.head.promises"), append(slices.Clone(x.Promises), x.Kept, x.Surer, x.PromisesNone)...)
 	if x.Besides != nil {
 		part(p.Say("season.head.besides"), append(append([]string{p.Say("season.besideshelp")}, p.besidesSaid(y)...), x.Besides.Note)...)
 	}

@@ -253,9 +253,14 @@ func TestFirstPlanIsBegun(t *testing.T) {
 	if !strings.Contains(x, "A plan is begun") || strings.Contains(x, "No plan was made yet") || strings.Contains(x, "of 1 steps") {
 		t.Errorf("waiting: %s", x)
 	}
-	d.doing.Done, d.doing.Total = 2, 9
-	if x = words1(doc(t, get(t, s, "/season"))); !strings.Contains(x, "2 of 9 steps") {
-		t.Errorf("at work: %s", x)
+	d.doing = Progress{Running: true, Doing: PlanAfterRound, Done: 12, Total: 48, Left: 100 * time.Second, LeftKnown: true}
+	if x = words1(doc(t, get(t, s, "/season"))); !strings.Contains(x, "The plan comes after the round") || !strings.Contains(x, "25 %") || !strings.Contains(x, "2 minutes") {
+		t.Errorf("while the round is made: %s", x)
+	}
+	for _, step := range []string{app.StepTwins, app.StepFarm, app.StepSearch, app.StepYears, app.StepSurer, app.StepPromises} {
+		if d.doing.Doing = step; !words.English().Has("season.step." + step) {
+			t.Errorf("nothing is said of %s", step)
+		}
 	}
 }
 
