@@ -124,7 +124,7 @@ func (p Parameters) Build(x Box) (Built, error) {
 	under := skid.Depth + bearer.Depth + floor.Width
 	courses := int((x.Height - under + 1e-9) / wall.Depth)
 	if courses < 1 {
-		return Built{}, figure.Refuse("height_in", fmt.Sprintf("Skids, bearers and floor take %.4g in of %.4g in, and no wall board fits on them.", under, x.Height), "Make the bin higher, or its skids and bearers smaller.")
+		return Built{}, figure.Refuse("height_in", fmt.Sprintf("Skids, bearers and floor take %s in of %s in, and no wall board fits on them.", Inches(under), Inches(x.Height)), "Make the bin higher, or its skids and bearers smaller.")
 	}
 	b := Built{Courses: courses, Stands: under + float64(courses)*wall.Depth}
 	b.Inside = [3]float64{x.Length - 2*wall.Width, x.Width - 2*wall.Width, float64(courses) * wall.Depth}
@@ -139,8 +139,8 @@ func (p Parameters) Build(x Box) (Built, error) {
 	if math.Min(b.Inside[0], b.Inside[1]) < 6 { // no fork of feed goes in
 		return Built{}, figure.Refuse("width_in", "Walls and posts leave no room inside.", "Make the bin larger, or its posts thinner.")
 	}
-	if left := x.Height - b.Stands; left > 0.01 {
-		b.Notes = append(b.Notes, fmt.Sprintf("%d courses of %s make the bin %.4g in high, %.4g in less than asked.", courses, x.Wall, b.Stands, left))
+	if left := x.Height - b.Stands; left >= 1.0/32 {
+		b.Notes = append(b.Notes, fmt.Sprintf("%d courses of %s make the bin %s in high, %s in less than asked.", courses, x.Wall, Inches(b.Stands), Inches(left)))
 	}
 	b.Pieces = p.pieces(x, b, floor)
 	b.WoodLb = p.weight(b.Pieces, g)
@@ -155,9 +155,9 @@ func (p Parameters) Build(x Box) (Built, error) {
 	p.life(&b, x, g)
 	b.Checks = p.checks(x, b, g)
 	if n, gap, last := floorBoards(x.Length, floor.Depth); last < floor.Depth-1e-9 {
-		b.Notes = append(b.Notes, fmt.Sprintf("The last floor board is ripped to %.4g in.", last))
+		b.Notes = append(b.Notes, fmt.Sprintf("The last floor board is ripped to %s in.", Inches(last)))
 	} else if n > 1 && gap > floorGap+0.01 {
-		b.Notes = append(b.Notes, fmt.Sprintf("Floor boards lie %.2g in apart.", gap))
+		b.Notes = append(b.Notes, fmt.Sprintf("Floor boards lie %s in apart.", Inches(gap)))
 	}
 	if floor.thin() || wall.thin() {
 		b.Notes = append(b.Notes, "Boards under 2 in by name are graded by other rules; the values for 2 in and more are used for them, so look for sound boards without large knots.")

@@ -355,3 +355,12 @@ func TestWhatIsWrongIsToldInOrder(t *testing.T) {
 		}
 	}
 }
+
+// Inches are told as a tape has them.
+func TestInches(t *testing.T) {
+	for v, want := range map[float64]string{48: "48", 16.5: "16 1/2", 0.0625: "1/16", 5.3125: "5 5/16", 47.999: "48", 0: "0", 2.75: "2 3/4"} {
+		if got := carpentry.Inches(v); got != want {
+			t.Errorf("%g is %q, want %q", v, got, want)
+		}
+	}
+}

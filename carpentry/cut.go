@@ -110,7 +110,7 @@ func cuttable(pieces []Piece, stock []Stock, kerf float64) error {
 			}
 		}
 		if longest < p.Length {
-			say := fmt.Sprintf("%s is %g in long, and the longest %s on the list is %g in.", p.Name, p.Length, p.Stick, longest)
+			say := fmt.Sprintf("%s is %s in long, and the longest %s on the list is %s in.", p.Name, Inches(math.Ceil(p.Length*16)/16), p.Stick, Inches(longest))
 			if longest == 0 {
 				say = fmt.Sprintf("No %s is on the list of what can be bought, and %s is cut from it.", p.Stick, p.Name)
 			}

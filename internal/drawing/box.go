@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"wormyard/carpentry"
 )
@@ -19,7 +20,7 @@ type Words struct {
 	Holes                     string            // format of how many and across, "%d holes of %s"
 	Pieces                    map[string]string // names of pieces by the core's
 	Many                      string            // format of a count, a name and a stick, "%d %s, %s"
-	Fasteners                 string            // at each board and post, ready to print
+	Fasteners                 string            // at each board and post, ready to print, a line each
 	OneBin                    string            // format of how often a stick is bought, "%d × %s of %s"
 	Left                      string            // format of what is left over, "left %s"
 }
@@ -148,12 +149,13 @@ func (b Bin) front() View {
 		x := f.x + (float64(i)*(gap+skid.Width)+skid.Width+gap/2)*s
 		v.small(x, f.y-skid.Depth/2*s+Small*0.35, Middle, b.Words.Forks)
 	}
-	v.across(f.x+skid.Width*s, f.x+(skid.Width+gap)*s, f.y, f.y+20, Inches(gap)+" "+b.Words.Inch)
-	v.across(f.x, f.x+b.Box.Length*s, f.y, f.y+44, b.Words.Both(b.Box.Length))
+	v.across(f.x+skid.Width*s, f.x+(skid.Width+gap)*s, f.y, f.y+20, carpentry.Inches(gap)+" "+b.Words.Inch)
+	v.small(f.x+(skid.Width+gap/2)*s, f.y+20+Small+1, Middle, fmt.Sprintf("%.0f mm", gap*25.4))
+	v.across(f.x, f.x+b.Box.Length*s, f.y, f.y+48, b.Words.Both(b.Box.Length))
 	v.upright(f.y-b.Built.Stands*s, f.y, f.x, f.x-12, b.Words.Both(b.Built.Stands))
 	places, words := b.stackUp(f)
 	v.chain(places, f.x+b.Box.Length*s, f.x+b.Box.Length*s+14, words)
-	v.High = f.y + 52
+	v.High = f.y + 56
 	if n := len(b.Holes.Long); n > 0 {
 		v.small(f.x, v.High+Small, Start, fmt.Sprintf(b.Words.Holes, n, b.Words.Both(b.Box.HoleIn), b.Words.Both(b.Holes.Apart)))
 		v.High += Small + 6
@@ -293,7 +295,11 @@ func (b Bin) corner() View {
 		first = wall.Width + post.Depth
 	}
 	v.across(f.x, f.x+first*s, f.y, f.y+22, b.Words.Both(first))
-	v.small(f.x, f.y+44, Start, b.Words.Fasteners)
-	v.High = f.y + 52
+	v.High = f.y + 38 - Small - 1
+	for line := range strings.SplitSeq(b.Words.Fasteners, "\n") {
+		v.High += Small + 1
+		v.small(f.x, v.High, Start, line)
+	}
+	v.High += 5
 	return v
 }

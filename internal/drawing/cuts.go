@@ -3,6 +3,8 @@ package drawing
 import (
 	"fmt"
 	"strings"
+
+	"wormyard/carpentry"
 )
 
 // cuts is the cut list: every stick that is bought as a bar with its pieces, and
@@ -32,7 +34,7 @@ func (b Bin) cuts() View {
 		var said []string
 		for i, p := range c.Pieces {
 			v.rect(Edge, Wood, x, y, p*s, bar)
-			if in := Inches(p); float64(len(in))*6.3 < p*s {
+			if in := carpentry.Inches(p); float64(len(in))*6.3 < p*s {
 				v.small(x+p*s/2, y+bar/2+Small*0.35, Middle, in)
 			}
 			x += (p + kerf) * s

@@ -15,6 +15,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"wormyard/carpentry"
 )
 
 // Wide is the width of every view in its own units.
@@ -175,25 +177,9 @@ func (v *View) chain(places []float64, from, x float64, words []string) {
 	}
 }
 
-// Inches prints a length [in] to the sixteenth, as a tape has it: "16 1/2".
-func Inches(v float64) string {
-	n := int(math.Round(v * 16))
-	whole, part, of := n/16, n%16, 16
-	for part > 0 && part%2 == 0 {
-		part, of = part/2, of/2
-	}
-	switch {
-	case part == 0:
-		return strconv.Itoa(whole)
-	case whole == 0:
-		return fmt.Sprintf("%d/%d", part, of)
-	}
-	return fmt.Sprintf("%d %d/%d", whole, part, of)
-}
-
 // Both prints a length [in] in inches and in millimetres.
 func (w Words) Both(v float64) string {
-	return fmt.Sprintf("%s %s · %.0f mm", Inches(v), w.Inch, v*25.4)
+	return fmt.Sprintf("%s %s · %.0f mm", carpentry.Inches(v), w.Inch, v*25.4)
 }
 
 // Sold prints a length that is sold [in] in feet, where it is whole ones, and in

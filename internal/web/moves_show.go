@@ -551,6 +551,15 @@ func (s *Server) stackOf(p person, at barn.Slot) string {
 	return p.Say("moves.stack", at.Row, at.Stack)
 }
 
+// place says that something is in a place, or comes from there, with the word that
+// goes before it.
+func place(p person, how string, at barn.Slot) string {
+	if !at.InRow() {
+		return p.Say("moves." + how + ".floor")
+	}
+	return p.Say("moves."+how+".stack", at.Row, at.Stack)
+}
+
 // levelOf says how far up a place is.
 func levelOf(p person, at barn.Slot) string {
 	return p.Say("moves.level." + strconv.Itoa(max(1, min(barn.MostHigh, at.Level))))
@@ -562,12 +571,12 @@ func (s *Server) movesStep(p person, a movesAsk, x app.TruckStep, at int) MovesS
 	if x.Work {
 		out.Say = p.Say("moves.work", x.Bin)
 		if x.At.InRow() {
-			out.Say = p.Say("moves.workat", x.Bin, s.stackOf(p, x.At), levelOf(p, x.At))
+			out.Say = p.Say("moves.workat", x.Bin, place(p, "in", x.At), levelOf(p, x.At))
 		}
 		out.Lines = s.movesLines(p, a, x.Bin)
 		return out
 	}
-	from := s.stackOf(p, x.From)
+	from := place(p, "from", x.From)
 	if x.From.InRow() {
 		from = p.Say("moves.at", from, levelOf(p, x.From))
 	}
@@ -582,9 +591,9 @@ func (s *Server) movesStep(p person, a movesAsk, x app.TruckStep, at int) MovesS
 	case !x.To.InRow():
 		out.Say = p.Say("moves.downon", x.Bin, from, x.On)
 	case x.On == "":
-		out.Say = p.Say("moves.up", x.Bin, from, s.stackOf(p, x.To))
+		out.Say = p.Say("moves.up", x.Bin, from, place(p, "in", x.To))
 	default:
-		out.Say = p.Say("moves.upon", x.Bin, from, x.On, p.Say("moves.at", s.stackOf(p, x.To), levelOf(p, x.To)))
+		out.Say = p.Say("moves.upon", x.Bin, from, x.On, p.Say("moves.at", place(p, "in", x.To), levelOf(p, x.To)))
 	}
 	if !a.same || x.Out {
 		out.Tick, out.ID, out.FromAt, out.ToAt, out.Back = true, s.NewID(p.Now), x.From.String(), to.String(), a.to("/moves")
@@ -693,7 +702,7 @@ func (s *Server) movesSave(w http.ResponseWriter, r *http.Request, p person) err
 			return missing{p.Say("fault.nobin", bin)}
 		}
 		if b.Slot.String() != from[i] { // somebody moved it meanwhile
-			return s.drawMoved(w, r, p, p.Say("moves.meanwhile", bin, s.stackOf(p, b.Slot)))
+			return s.drawMoved(w, r, p, p.Say("moves.meanwhile", bin, place(p, "in", b.Slot)))
 		}
 		facts = append(facts, app.Fact{Body: &journal.Move{Bin: bin, From: from[i], To: at[i]}})
 	}

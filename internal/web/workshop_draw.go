@@ -3,9 +3,11 @@ package web
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"time"
 
+	"wormyard/carpentry"
 	"wormyard/internal/app"
 	"wormyard/internal/drawing"
 	papers "wormyard/internal/paper"
@@ -20,9 +22,10 @@ func boxViews(p person, a *app.BoxAnswer) []drawing.View {
 	for _, c := range built.Pieces {
 		pieces[c.Name] = p.Told(c.Name)
 	}
-	fasteners := p.Say("workshop.screws", x.PerJoint, inchText(p, x.DiameterIn), inchText(p, x.PointIn))
+	past := carpentry.Inches(x.PointIn) + " in · " + qty.Figures(math.Round(x.PointIn*25.4)) + " mm"
+	fasteners := p.Say("workshop.screws", x.PerJoint, thickSaid(x.DiameterIn, true), past)
 	if x.Fastener == "nail" {
-		fasteners = p.Say("workshop.nails", x.PerJoint, inchText(p, x.DiameterIn), inchText(p, x.PointIn))
+		fasteners = p.Say("workshop.nails", x.PerJoint, thickSaid(x.DiameterIn, false), past)
 	}
 	b := drawing.Bin{Box: x, Built: built, Holes: holes, Cuts: a.Cuts, Words: drawing.Words{
 		Inch: "in", Foot: "ft", Plan: p.Say("workshop.d.plan"), Front: p.Say("workshop.d.front"), Side: p.Say("workshop.d.side"), Section: p.Say("workshop.d.section"),
@@ -86,11 +89,24 @@ func paperFacts(list []Fact) (out []papers.Fact) {
 
 func boxTitle(p person, a *app.BoxAnswer) string {
 	x, _, _ := a.Drawn()
-	return p.Say("workshop.bin", inchText(p, x.Length), inchText(p, x.Width), inchText(p, a.Stands), p.Told(x.Species), p.Told(x.Grade))
+	return p.Say("workshop.bin", inchSaid(p, x.Length), inchSaid(p, x.Width), inchSaid(p, a.Stands), p.Told(x.Species), p.Told(x.Grade))
+}
+
+// thickSaid tells how thick a fastener is, as it is sold: decimals of an inch, the
+// number of a screw where it has one, and millimetres.
+func thickSaid(in float64, screw bool) string {
+	say := plainNumber(roundTo(in, 0.001)) + " in · " + fmt.Sprintf("%.1f mm", in*25.4)
+	if n := math.Round((in - 0.06) / 0.013); screw && n >= 2 && n <= 24 && math.Abs(0.06+0.013*n-in) < 0.002 { // ASME B18.6.1, by memory
+		return "No. " + plainNumber(n) + ", " + say
+	}
+	return say
 }
 
 // boxValue prints a number of a check in the units of a person.
 func boxValue(p person, v float64, unit string) string {
+	if unit == "in" && v >= 1 { // a sag is finer than a tape
+		return inchSaid(p, v)
+	}
 	if p.Units == qty.Metric {
 		if m, ok := metricOf[unit]; ok {
 			v, unit = v*m.by, m.unit

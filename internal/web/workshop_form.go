@@ -10,7 +10,6 @@ import (
 
 	"wormyard/carpentry"
 	"wormyard/internal/app"
-	"wormyard/internal/drawing"
 	"wormyard/journal"
 	"wormyard/qty"
 )
@@ -52,10 +51,16 @@ func inchText(p person, v float64) string {
 	if p.Units == qty.Metric {
 		return qty.Figures(roundTo(v*2.54, 0.01)) + " cm"
 	}
-	if math.Abs(v*16-math.Round(v*16)) < 1e-6 {
-		return drawing.Inches(v) + " in"
+	return inchTyped(v)
+}
+
+// inchSaid tells a length of carpentry [in]: to the sixteenth, as a tape has it, or
+// in whole millimetres.
+func inchSaid(p person, v float64) string {
+	if p.Units == qty.Metric {
+		return qty.Figures(math.Round(v*25.4)) + " mm"
 	}
-	return plainNumber(roundTo(v, 0.001)) + " in"
+	return carpentry.Inches(v) + " in"
 }
 
 const kgM3PerLbFt3 = qty.KgPerPound / qty.M3PerCubicFoot
@@ -121,7 +126,15 @@ func feetText(in float64) string {
 	if ft := in / 12; math.Abs(ft-math.Round(ft)) < 1e-9 {
 		return plainNumber(math.Round(ft)) + " ft"
 	}
-	return plainNumber(roundTo(in, 0.001)) + " in"
+	return inchTyped(in)
+}
+
+// inchTyped writes a length [in] so that it is the same when it is read again.
+func inchTyped(v float64) string {
+	if math.Abs(v*16-math.Round(v*16)) < 1e-6 {
+		return carpentry.Inches(v) + " in"
+	}
+	return plainNumber(roundTo(v, 0.001)) + " in"
 }
 
 // usualStock is what is offered in the boxes of sticks that nothing was said of.

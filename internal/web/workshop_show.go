@@ -278,7 +278,7 @@ func fillBox(p person, page *WorkshopPage, a *app.BoxAnswer) {
 	if fails := boxFails(p, a); len(fails) > 0 {
 		page.Say = p.Say("workshop.sayfails", p.Words.List(fails))
 	}
-	page.Sub = p.Say("workshop.sub", weightSay(p, a.BoxLb), weightSay(p, a.WoodLb), roomSay(p, a.FillFt3), inchText(p, a.Stands), boxSides(p, a.Inside[:]))
+	page.Sub = p.Say("workshop.sub", weightSay(p, a.BoxLb), weightSay(p, a.WoodLb), roomSay(p, a.FillFt3), inchSaid(p, a.Stands), boxSides(p, a.Inside[:]))
 	for _, c := range a.Checks {
 		x := CheckShown{Head: p.Say("workshop.ofallowed", sentence(p.Told(c.Name)), percentNumber(c.Ratio)), Say: p.Told(c.Say), Source: p.Say("workshop.source", p.Told(c.Source))}
 		x.Rows = []Fact{{Name: p.Say("workshop.c.has"), Value: boxValue(p, c.Value, c.Unit)}, {Name: p.Say("workshop.c.may"), Value: boxValue(p, c.Allowed, c.Unit)}}
@@ -348,7 +348,7 @@ func roomSay(p person, ft3 float64) string {
 func boxSides(p person, in []float64) string {
 	var out []string
 	for _, v := range in {
-		out = append(out, inchText(p, v))
+		out = append(out, inchSaid(p, v))
 	}
 	return strings.Join(out, " × ")
 }
@@ -423,9 +423,9 @@ func holesSay(p person, a *app.BoxAnswer) (out []string) {
 		case h.Count == 0:
 			out = append(out, p.Say("workshop.airnone", pct(m.Without), pct(m.Wanted)))
 		case m.Enough:
-			out = append(out, p.Say("workshop.airenough", pct(m.Without), h.Count, inchText(p, boxHole(a)), pct(m.With), pct(m.Wanted)))
+			out = append(out, p.Say("workshop.airenough", pct(m.Without), h.Count, inchSaid(p, boxHole(a)), pct(m.With), pct(m.Wanted)))
 		default:
-			out = append(out, p.Say("workshop.airshort", pct(m.Without), h.Count, inchText(p, boxHole(a)), pct(m.With), pct(m.Wanted)))
+			out = append(out, p.Say("workshop.airshort", pct(m.Without), h.Count, inchSaid(p, boxHole(a)), pct(m.With), pct(m.Wanted)))
 		}
 		if h.Count > 0 {
 			out = append(out, p.Say("workshop.airdry", waterDay(p, h.DryingLbD), waterDay(p, m.TopLbDay)))
@@ -433,7 +433,7 @@ func holesSay(p person, a *app.BoxAnswer) (out []string) {
 		out = append(out, p.Say("workshop.airhow", p.Units.Temperature(qty.Celsius(m.WarmC))))
 	}
 	if h.Count > 0 {
-		out = append(out, p.Say("workshop.pattern", h.PerSide[0], h.PerSide[2], h.Rows, inchText(p, roundTo(h.ApartIn, 0.0625))))
+		out = append(out, p.Say("workshop.pattern", h.PerSide[0], h.PerSide[2], h.Rows, inchSaid(p, h.ApartIn)))
 	}
 	return out
 }

@@ -67,7 +67,7 @@ func TestWorkshopFails(t *testing.T) {
 		t.Errorf("it says %q", got)
 	}
 	table := textOf(n, "#result details table")
-	for _, want := range []string{"fasteners 1", "of its point in the wood 1.5 in"} {
+	for _, want := range []string{"fasteners 1", "of its point in the wood 1 1/2 in"} {
 		if !strings.Contains(table, want) {
 			t.Errorf("the first failing check lacks %q: %s", want, table)
 		}
