@@ -2,10 +2,15 @@ package web
 
 import (
 	"encoding/csv"
+	"net/http"
+	"net/http/httptest"
 	"strings"
 	"testing"
 	"time"
 
+	"golang.org/x/net/html"
+
+	"wormyard/internal/app"
 	"wormyard/journal"
 	"wormyard/qty"
 )
@@ -133,5 +138,60 @@ func TestLotForms(t *testing.T) {
 	w = post(t, s, "/lot/L%201/join", "lot=L 1", "parts=L 1, , 5 kg", "id="+s.NewID(s.Farm.Now()))
 	if w.Code != 422 || !strings.Contains(w.Body.String(), "Lot L 1 would be made of itself") {
 		t.Errorf("a lot made of itself gives %d", w.Code)
+	}
+}
+
+// A harvest is put into a lot by one tap: those that are open and a new one stand to be
+// chosen. A new name that somebody else took meanwhile is asked about.
+func TestTheLotOfAHarvestIsChosen(t *testing.T) {
+	s := withLot(t)
+	form := func() []*html.Node {
+		return all(doc(t, get(t, s, "/bin/B10/harvest")), "form[data-kind=harvest] input[type=radio][name=lot]")
+	}
+	write(t, s, journal.Entry{Kind: "harvest", Body: &journal.Harvest{Bins: []string{"B20"}, MassKgWet: ptr(qty.WetKg(30)), Lot: "26-07"}})
+	var got []string
+	for _, x := range form() {
+		got = append(got, attr(x, "value"))
+	}
+	if strings.Join(got, ",") != "26-07,26-08" { // L 1 is screened
+		t.Fatalf("the lots %v are offered", got)
+	}
+	send := func(more ...string) *httptest.ResponseRecorder {
+		return post(t, s, "/bin/B10/harvest", append([]string{"bins=B10", "mass_kg_wet=100", "lot=26-08", "newlot=26-08"}, more...)...)
+	}
+	entries := s.Farm.State().Entries
+	if w := send("id=" + s.NewID(s.Farm.Now())); w.Code != http.StatusSeeOther {
+		t.Fatalf("a new lot: %d %s", w.Code, textOf(doc(t, w), ".wrong,.doubt"))
+	}
+	id := "id=" + s.NewID(s.Farm.Now())
+	w := send(id)
+	body := doc(t, w)
+	if w.Code != 422 || s.Farm.State().Entries != entries+1 || !strings.Contains(textOf(body, ".doubt"), "Lot 26-08 was begun meanwhile") || !strings.Contains(textOf(body, ".doubt"), "26-09") {
+		t.Fatalf("a name that was taken: %d %s", w.Code, textOf(body, ".wrong,.doubt"))
+	}
+	if on := all(body, "input[name=lot][value='26-08'][checked]"); len(on) != 1 {
+		t.Error("the lot that was chosen does not stand any more")
+	}
+	if w = send(id, "yes="+attr(all(body, "button[name=yes]")[0], "value")); w.Code != http.StatusSeeOther {
+		t.Fatalf("after a yes: %d %s", w.Code, textOf(doc(t, w), ".wrong,.doubt"))
+	}
+	if l, _ := s.Farm.State().Lot("26-08"); len(l.From) != 2 {
+		t.Errorf("lot 26-08 is of %d harvests", len(l.From))
+	}
+}
+
+// A release is told by the name of its rule, in both languages.
+func TestAReleaseIsToldByItsRule(t *testing.T) {
+	s := withLot(t)
+	e := &journal.Entry{Kind: "release", Body: &journal.Release{Lot: "L 1", Rule: app.HouseRule, By: "owner"}}
+	other := &journal.Entry{Kind: "release", Body: &journal.Release{Lot: "L 1", Rule: "the county's letter"}}
+	for lang, want := range map[string][2]string{"en": {"Lot L 1 released under: The farm's own house rule.", "Lot L 1 released under: the county's letter."}, "es": {"Lote L 1 autorizado según: La regla de la casa.", "Lote L 1 autorizado según: the county's letter."}} {
+		r := httptest.NewRequest("GET", "/journal", nil)
+		r.AddCookie(&http.Cookie{Name: langCookie, Value: lang})
+		p := s.person(r)
+		bare := strings.NewReplacer("\u2068", "", "\u2069", "") // what isolates typed text
+		if got := [2]string{bare.Replace(p.sentence(e)), bare.Replace(p.sentence(other))}; got != want {
+			t.Errorf("%s: it is told as %q", lang, got)
+		}
 	}
 }

@@ -156,6 +156,9 @@ func (s *Server) formOf(p person, sh slip, v values) (Form, error) {
 			f.MoreOpen = f.MoreOpen || b.Value != ""
 		}
 	}
+	if kind.Name == "harvest" {
+		f.Fields = append(f.Fields, Field{Name: newLot, Value: app.NextLot(s.Farm.State(), p.Now), Hidden: true})
+	}
 	if kind.Name == "microscope" {
 		f.Fields = append(f.Fields, seenFields(p, kind, v)...)
 	}
@@ -175,6 +178,9 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 	}
 	f := textField(k.Key, k.Label, value)
 	f.Help = k.Help
+	if sh.kind == "harvest" && k.Of == "lot" {
+		return p.lotChips(s.Farm.State(), f)
+	}
 	if k.Required {
 		f.Must, f.MustTry = p.Say("form.must", k.Label), p.Say("form.musttry")
 	}
@@ -183,7 +189,7 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 		f.Chips, f.Options, f.Grid, f.Rows = true, offer, sh.pick == k.Key, sh.rows == k.Key
 		f.Many = f.Grid || f.Rows
 		if k.Dim != nil {
-			f.Unit, f.Other = printable(reader(k, p.Units)), p.Say("form.other")
+			f.Unit, f.Other, f.Mode, f.Short = printable(reader(k, p.Units)), p.Say("form.other"), "decimal", true
 			if value != "" && !slices.ContainsFunc(offer, func(o Option) bool { return o.Value == value }) {
 				f.OtherValue, f.Value = value, ""
 			}
@@ -222,9 +228,6 @@ func (s *Server) box(p person, sh slip, k journal.Field, v values) Field {
 		f.Area = true
 	case journal.Name:
 		f.List = s.names(k)
-		if sh.kind == "harvest" && k.Of == "lot" {
-			f.Help = p.openLot(s.Farm.State())
-		}
 	case journal.Text:
 		if k.Key == "material" {
 			f.List = s.Materials

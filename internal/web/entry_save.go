@@ -77,6 +77,7 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 					problems = x
 				}
 			}
+			sh.doubts = append(slices.Clone(sh.doubts), s.lotTaken(r, p, e)...)
 			yes, ok := agreed(sh.doubts, r.PostForm.Get("yes"))
 			if !ok && len(problems) == 0 {
 				problems = sh.doubts

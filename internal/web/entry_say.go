@@ -55,6 +55,9 @@ func valueSay(p person, k journal.Field, v any) string {
 		if k.Key == "material" { // a name of the library has one in the reader's language
 			return p.Told(x)
 		}
+		if k.Key == "rule" {
+			return p.ruleNamed(x)
+		}
 		return p.choice(k.Key, x)
 	case bool:
 		if x {

@@ -16,6 +16,9 @@ func (p person) sentence(e *journal.Entry) string {
 	if say := p.remedySentence(e); say != "" {
 		return say
 	}
+	if b, ok := e.Body.(*journal.Release); ok { // under its name, which package farm does not know
+		return p.Say("release.told", b.Lot, p.ruleNamed(b.Rule))
+	}
 	kind, ok := p.kindNamed(e.Kind)
 	if !ok || !p.Words.Has("kind."+e.Kind) {
 		return farm.Sentence(e, p.Units)

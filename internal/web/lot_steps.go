@@ -2,6 +2,7 @@ package web
 
 import (
 	"maps"
+	"net/http"
 	"slices"
 
 	"wormyard/farm"
@@ -170,18 +171,40 @@ func (p person) lotHere(state *farm.State, l *farm.Lot) string {
 	return said
 }
 
-// openLot tells into which lot harvests went last, where it is not screened yet.
-func (p person) openLot(state *farm.State) string {
-	var open *farm.Lot
-	for _, l := range state.Lots() {
-		if len(l.From) > 0 && state.Standing(l) == farm.LotRaw && (open == nil || l.Since.At.After(open.Since.At)) {
-			open = l
-		}
+// newLot is the box that keeps which name the form of a harvest proposed for a new lot.
+const newLot = "newlot"
+
+// offeredLots is how many open lots the form of a harvest offers.
+const offeredLots = 4
+
+// lotChips offers the lots that a harvest may go into, so that none has to be typed:
+// those that are not screened yet, and a new one.
+func (p person) lotChips(state *farm.State, f Field) Field {
+	f.Chips, f.Help, f.Other = true, p.Say("harvest.lothelp"), p.Say("harvest.otherlot")
+	for _, l := range app.OpenLots(state, offeredLots) {
+		f.Options = append(f.Options, Option{Value: l.Name, Label: p.Say("harvest.openlot", printable(l.Name), p.Words.Short(l.Since.At.In(p.Zone)))})
 	}
-	if open == nil {
-		return p.Say("harvest.newlot")
+	next := app.NextLot(state, p.Now)
+	f.Options = append(f.Options, Option{Value: next, Label: p.Say("harvest.newlot", printable(next))})
+	if !slices.ContainsFunc(f.Options, func(o Option) bool { return o.Value == f.Value }) {
+		f.OtherValue, f.Value = f.Value, ""
 	}
-	return p.Say("harvest.openlot", printable(open.Name), p.Words.Date(open.Since.At.In(p.Zone)))
+	return choose(f)
+}
+
+// lotTaken asks about a harvest into a lot that its form proposed as a new one, and
+// that somebody else has begun since: castings of two lots are not parted again.
+func (s *Server) lotTaken(r *http.Request, p person, e journal.Entry) []app.Problem {
+	b, ok := e.Body.(*journal.Harvest)
+	if !ok || b.Lot == "" || b.Lot != r.PostForm.Get(newLot) || r.PostForm.Get("lot_other") != "" {
+		return nil
+	}
+	state := s.Farm.State()
+	l, taken := state.Lot(b.Lot)
+	if _, _, known := s.entry(e.ID); known || !taken {
+		return nil
+	}
+	return []app.Problem{{Field: "lot", Doubt: true, Say: p.Say("harvest.taken", b.Lot, p.Moment(l.Since.At), whoOf(p, l.Since.Who)), Try: p.Say("harvest.takentry", app.NextLot(state, p.Now))}}
 }
 
 // customersOf lists who bought or ordered, for the browser to offer.

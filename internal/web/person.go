@@ -20,6 +20,15 @@ type person struct {
 	Words  *words.Catalogue
 	Zone   *time.Location
 	Now    time.Time
+	Rule   func(key string) string // the name of a rule that lots are released under; nil where none is told
+}
+
+// ruleNamed gives the name of a rule by its key.
+func (p person) ruleNamed(key string) string {
+	if p.Rule == nil {
+		return key
+	}
+	return p.Rule(key)
 }
 
 // Say gives a sentence in the person's language.
@@ -50,6 +59,7 @@ const choiceAge = 365 * 24 * 60 * 60
 func (s *Server) person(r *http.Request) person {
 	state := s.Farm.State()
 	p := person{Units: state.Settings.Units, Words: s.reader(r), Zone: state.Zone(), Now: s.Farm.Now()}
+	p.Rule = func(key string) string { return p.ruleSay(state, key) }
 	switch cookie(r, "units") {
 	case "us":
 		p.Units = qty.US

@@ -366,7 +366,7 @@ func (s *Server) startField(p person, sys qty.System, b startBox, prefix, value 
 			f.Options = append(f.Options, Option{Value: c, Label: word})
 		}
 		if b.us != "" {
-			f.Other = p.Say("form.other")
+			f.Other, f.Mode, f.Short = p.Say("form.other"), "decimal", true
 			if value != "" && !slices.Contains(b.chips, value) {
 				f.OtherValue, f.Value = value, ""
 			}
