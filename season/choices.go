@@ -23,7 +23,10 @@ type kind struct {
 // early says that a kind is ripe by a period, if it is heated enough before.
 type early struct {
 	period int
-	column int // bins that are so
+	column int            // bins that are so
+	is     int            // column: that there is heat enough
+	lacks  float64        // what they lack without heat, in weeks at a pace of 1
+	warmed []program.Term // what heat brings of it
 }
 
 // bins are the bins of a kind, as a term, or those that run.
@@ -129,7 +132,7 @@ func (m *model) heating() {
 			p.Hold(program.Row{Low: -inf, High: 0, Terms: []program.Term{{Column: bins, Coefficient: 1}, {Column: is, Coefficient: -most}}})
 			there, run := m.of(x, -1)
 			p.Hold(program.Row{Low: -inf, High: -run, Terms: append(there, program.Term{Column: bins, Coefficient: 1})})
-			m.early[k] = append(m.early[k], early{t + 1, bins})
+			m.early[k] = append(m.early[k], early{t + 1, bins, is, lacks, enough.Terms[1:]})
 		}
 	}
 }

@@ -270,3 +270,24 @@ func TestChoicesKeepToTheBound(t *testing.T) {
 		t.Errorf("%d periods heated, %d splits: that they are planned was not seen", heated, divided)
 	}
 }
+
+// Heat that is not enough for a harvest brings none of it: two weeks are needed, of which
+// each alone brings all 100 of what they bring together.
+func TestHeatInPartsBringsNothing(t *testing.T) {
+	f := cold(3, 20)
+	f.Mixes[0].RipeWeeks = 2
+	p, err := season.Solve(context.Background(), f, solver(t), 1e-7)
+	if err != nil || math.Abs(p.Value-60) > 1e-6 || len(p.Warmed) != 1 || math.Abs(p.Warmed[0].Brings-100) > 1e-6 || math.Abs(p.HeatWorth-60) > 1e-6 {
+		t.Fatalf("%v, worth %g, wanted 60: %+v %g", err, p.Value, p.Warmed, p.HeatWorth)
+	}
+	f = cold(4, 20) // in four weeks one of them is enough
+	f.Mixes[0].RipeWeeks = 2
+	if p, err = season.Solve(context.Background(), f, solver(t), 1e-7); err != nil || math.Abs(p.Value-80) > 1e-6 || len(p.Warmed) != 1 {
+		t.Fatalf("%v, worth %g, wanted 80: %+v", err, p.Value, p.Warmed)
+	}
+	for _, x := range p.Warmed {
+		if x.Brings < 100-1e-6 {
+			t.Errorf("without it there is no harvest, and it is said to bring %g: %+v", x.Brings, p.Warmed)
+		}
+	}
+}

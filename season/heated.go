@@ -9,21 +9,46 @@ import (
 	"wormyard/program"
 )
 
-// inParts is a programme with bins in parts, some of its columns held at a value.
-func inParts(p program.Problem, as map[int]float64) program.Problem {
-	p = held(p, as)
+// inParts is a programme with bins in parts, heated in a way; nil for in any.
+func (m *model) inParts(p program.Problem, way map[int]float64) program.Problem {
+	p = m.held(p, way)
 	for i := range p.Columns {
 		p.Columns[i].Whole = false
 	}
 	return p
 }
 
-// held is a programme with some of its columns held at a value.
-func held(p program.Problem, as map[int]float64) program.Problem {
+// held is a programme that is heated in a way. With it stands which bins are ripe by heat:
+// else a plan in parts would take them for ripe in part with half the heat.
+func (m *model) held(p program.Problem, way map[int]float64) program.Problem {
 	p.Start, p.Columns = nil, slices.Clone(p.Columns)
-	for c, at := range as {
+	if way == nil {
+		return p
+	}
+	for c, at := range way {
 		p.Columns[c].Low, p.Columns[c].High = at, at
 	}
+	for _, list := range m.early {
+		for _, e := range list {
+			brings := 0.0
+			for _, w := range e.warmed {
+				brings += w.Coefficient * p.Columns[w.Column].Low
+			}
+			if brings < e.lacks-1e-9 {
+				p.Columns[e.is].High = 0
+			}
+		}
+	}
+	return p
+}
+
+// settledGap is how close a plan is sought of which the heating is settled: it closes at
+// once, and what is heated would be weighed by where the search happened to stop.
+const settledGap = 1e-4
+
+func (m *model) settled(p program.Problem, way map[int]float64) program.Problem {
+	p = m.held(p, way)
+	p.Gap = math.Min(p.Gap, settledGap)
 	return p
 }
 
@@ -38,7 +63,7 @@ func (m *model) search(ctx context.Context, solve program.Solver, asked program.
 	if len(open) == 0 {
 		return solve(ctx, asked)
 	}
-	loose, err := solve(ctx, inParts(asked, nil))
+	loose, err := solve(ctx, m.inParts(asked, nil))
 	if err != nil || loose.Status == program.Infeasible {
 		return loose, err
 	}
@@ -51,24 +76,88 @@ func (m *model) search(ctx context.Context, solve program.Solver, asked program.
 		if slices.ContainsFunc(ways[:i], func(other map[int]float64) bool { return maps.Equal(way, other) }) {
 			continue
 		}
-		got, err := solve(ctx, held(asked, way))
+		got, err := solve(ctx, m.settled(asked, way))
 		if err != nil {
 			return got, err
 		}
 		if got.Values != nil && (best.Values == nil || got.Objective > best.Objective) {
 			best = got
 		}
-		if best.Values != nil && loose.Status == program.Optimal && loose.Objective-best.Objective <= asked.Gap*math.Abs(best.Objective) {
-			best.Status, best.Bound = program.Optimal, loose.Objective
-			return best, nil
+	}
+	got := best
+	if best.Values != nil && loose.Status == program.Optimal && loose.Objective-best.Objective <= asked.Gap*math.Abs(best.Objective) {
+		got.Status, got.Bound = program.Optimal, loose.Objective
+	} else {
+		asked.Start = best.Values
+		if got, err = solve(ctx, asked); err != nil {
+			return got, err
+		}
+		if got.Status == program.Stopped && best.Values != nil && (got.Values == nil || got.Objective < best.Objective) {
+			got.Values, got.Objective = best.Values, best.Objective
 		}
 	}
-	asked.Start = best.Values
-	got, err := solve(ctx, asked)
-	if err == nil && got.Status == program.Stopped && best.Values != nil && (got.Values == nil || got.Objective < best.Objective) {
-		got.Values, got.Objective = best.Values, best.Objective
+	if got.Values == nil {
+		return got, nil
 	}
-	return got, err
+	out, err := m.trimmed(ctx, solve, asked, open, got)
+	out.Status, out.Bound = got.Status, got.Bound
+	return out, err
+}
+
+// trimmed leaves out what a plan heats and is not worth its fuel: a search ends within its
+// gap, and a farmer would see a fire that brings nothing. Whole stretches first, then
+// single periods, each where the plan in parts earns more without it.
+func (m *model) trimmed(ctx context.Context, solve program.Solver, asked program.Problem, open []int, best program.Solution) (program.Solution, error) {
+	way := as(open, best.Values)
+	var stretches, single [][]int
+	for _, barn := range m.farm.heatable() {
+		last := -2
+		for t := range m.periods {
+			for l, h := range m.farm.Heat {
+				c := m.heat[l][t]
+				if h.Barn != barn || c < 0 || way[c] < 1 {
+					continue
+				}
+				if t > last+1 {
+					stretches = append(stretches, nil)
+				}
+				end := &stretches[len(stretches)-1]
+				*end, single, last = append(*end, c), append(single, []int{c}), t
+			}
+		}
+	}
+	if len(single) == 0 {
+		return best, nil
+	}
+	now, err := solve(ctx, m.inParts(asked, way))
+	if err != nil || now.Status != program.Optimal {
+		return best, err
+	}
+	changed := false
+	for _, columns := range slices.Concat(stretches, single) {
+		if way[columns[0]] < 1 {
+			continue
+		}
+		without := maps.Clone(way)
+		for _, c := range columns {
+			without[c] = 0
+		}
+		got, err := solve(ctx, m.inParts(asked, without))
+		if err != nil {
+			return best, err
+		}
+		if got.Status == program.Optimal && got.Objective > now.Objective {
+			now, way, changed = got, without, true
+		}
+	}
+	if !changed {
+		return best, nil
+	}
+	got, err := solve(ctx, m.settled(asked, way))
+	if err != nil || got.Values == nil || got.Objective < best.Objective {
+		return best, err
+	}
+	return got, nil
 }
 
 // as says yes to those columns that are half or more in what was found; to none without it.

@@ -66,7 +66,7 @@ func sum(terms []program.Term, v []float64) float64 {
 // where there was no time for it. model.md (V6).
 func (m *model) tight(ctx context.Context, solve program.Solver, v []float64, plan *Plan) (float64, error) {
 	relaxed := func(more []bound, as map[int]float64) (program.Solution, error) {
-		p := inParts(m.problem, as)
+		p := m.inParts(m.problem, as)
 		p.Rows = slices.Clone(p.Rows)
 		for _, b := range more {
 			if b.column >= 0 {

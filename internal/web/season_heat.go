@@ -116,6 +116,9 @@ func (p person) heatShown(y *app.Year, day func(float64) time.Time, currency str
 		out.Heat = []string{p.Say("season.heat.nothing")}
 	default:
 		out.HeatWorth = p.Say("season.heat.worth", p.temperatureUnit(y.Heat.AtC), p.cash(y.Plan.HeatWorth, currency))
+		if len(y.Plan.Warmed) > 1 {
+			out.HeatWorth += " " + p.Say("season.heat.lean")
+		}
 		out.HeatCare = p.Told(season.HeatCaution)
 	}
 	unit, times := p.fuelUnit(y.Heat.With)
@@ -142,7 +145,7 @@ func splitIn(s season.Step) (n float64) {
 	return n
 }
 
-// splitSaidIn tells which bins are split in a step.
+// splitsIn tells which bins are split in a step.
 func (p person) splitsIn(s season.Step, day func(float64) time.Time) string {
 	var out []string
 	for _, x := range s.Splits {

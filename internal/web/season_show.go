@@ -173,12 +173,20 @@ func (p person) bagSize(v float64) string {
 // pieces prints how much of a product.
 func (p person) pieces(name string, n float64) string {
 	if name == app.Loose {
+		return p.Say("season.ofloose", p.cubic(n))
+	}
+	return p.Say("season.pieces", p.amount(name, n), p.product(name))
+}
+
+// amount prints how much of a product where its name stands beside it.
+func (p person) amount(name string, n float64) string {
+	switch name {
+	case app.Loose:
 		return p.cubic(n)
+	case app.Alive:
+		return printable(p.Units.Mass(n))
 	}
-	if name == app.Alive {
-		return p.Say("season.pieces", printable(p.Units.Mass(n)), p.product(name))
-	}
-	return p.Say("season.pieces", thousands(int(math.Round(n))), p.product(name))
+	return thousands(int(math.Round(n)))
 }
 
 // oneMore names a limit and one step of it, as it is told, and how many of its units
@@ -749,7 +757,7 @@ func (p person) seasonFacts(facts []app.SeasonFact, currency string) (out []Fact
 		case "feedcost":
 			value = p.perVolume(f.Value, currency)
 		case "sales":
-			value = p.pieces(f.Of, f.Value)
+			value = p.amount(f.Of, f.Value)
 		case "ripe", "cure":
 			value = p.Say("season.inweeks", p.number(f.Value))
 		case "duties":

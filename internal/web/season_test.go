@@ -60,7 +60,7 @@ func sampleYear() *app.Year {
 func TestYearIsSaid(t *testing.T) {
 	said := strings.Join(YearSaid(sampleYear(), words.English(), qty.US, time.UTC, sampleNow, "USD"), "\n")
 	for _, want := range []string{"about 9,800 USD", "between 8,000 USD and 10,500 USD", "Bins, in 3 weeks", "one more bin all year would bring about 240 USD", "More worms now would bring nothing.",
-		"3.9 yd³ in the week of", "kept in 8.2 years of ten, by the surer plan in 9.5", "reckons with 90 %", "about 350 USD less", "begin 5 bins and not 3", "sell 7.9 yd³ and not 3.9 yd³", "Cost: leaves, loose dry: 3.06 USD a yd³ (assumed)"} {
+		"3.9 yd³ loose in the week of", "kept in 8.2 years of ten, by the surer plan in 9.5", "reckons with 90 %", "about 350 USD less", "begin 5 bins and not 3", "sell 7.9 yd³ loose and not 3.9 yd³ loose", "Cost: leaves, loose dry: 3.06 USD a yd³ (assumed)"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("%q is not said in:\n%s", want, said)
 		}

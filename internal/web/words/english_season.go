@@ -85,6 +85,8 @@ var englishSeason = whole(map[string]string{
 	"season.allpromises.many":    "All %d promises",
 	"season.promiseas":           "%s in the week of %s: kept in %s years of ten, and no more often by the surer plan.",
 	"form.amiss":                 "This cannot be reckoned with as it stands. Please look at it; what you typed is still in the boxes:",
+	"season.ofloose":             "%s loose",
+	"season.heat.lean":           "Each line says what would be lost without it alone; lines that need each other may bring more in sum than all together.",
 	"season.title":               "The year",
 	"more.seasonnote":            "bins to begin, feed to collect, castings to sell, and what runs out",
 	"season.nowhere":             "Plans are made where the farm is served by wormyard serve.",

@@ -85,6 +85,8 @@ var spanishSeason = map[string]string{
 	"season.allpromises.many":    "Las %d promesas",
 	"season.promiseas":           "%s en la semana del %s: se cumple en %s de cada diez años, y no más con el plan más seguro.",
 	"form.amiss":                 "Con esto no se puede contar como está. Por favor mírelo; lo que escribió sigue en las casillas:",
+	"season.ofloose":             "%s a granel",
+	"season.heat.lean":           "Cada línea dice lo que se perdería solo sin ella; las que se necesitan unas a otras pueden dar más en suma que todas juntas.",
 	"season.title":               "El año",
 	"more.seasonnote":            "cajas que empezar, alimento que juntar, humus que vender, y qué se acaba",
 	"season.nowhere":             "Los planes se hacen donde wormyard serve atiende a la granja.",
