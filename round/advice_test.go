@@ -13,6 +13,7 @@ import (
 // it forbids is not.
 func TestTheLastAdviceHoldsWhileItIsAsGood(t *testing.T) {
 	f := open(t, spring, 40)
+	f.p.MostLaid = 1 // what was laid before bounds nothing here
 	var c round.Case
 	var plain round.Item
 	for warm := 13.0; warm <= 19 && len(plain.Others) == 0; warm++ { // where another amount is as good

@@ -192,9 +192,9 @@ func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 	n := len(c.Ensemble.Members)
 	area := c.History.Box.Area()
 	ripe := c.Ensemble.Share(func(m *twin.Member) bool { return t.P.Ripe(&m.State, area) })
-	worked := ripe > ripeShare-t.hold(c.Was != nil && c.Was.Act == Harvest)
+	worked := ripe > ripeShare-t.hold(c.Was != nil && c.Was.Act == Harvest) && (t.deep(c, base) || t.given(c))
 	c.finish = worked && c.LastFed > 0 && float64(c.Now-c.LastFed) < 24*t.P.StopFeedDays && base.full <= 0.5
-	if worked && !c.finish {
+	if worked && !c.finish && t.done(c, base) {
 		if c.Apart.Until != 0 {
 			c.late = say("why.ripelate", date(c.Apart.Until))
 			return false
@@ -224,6 +224,23 @@ func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 	}
 	return false
 }
+
+// given says that a bed has had no feed for so long that it gets none any more.
+// docs/model.md (R7).
+func (t *Trier) given(c *Case) bool {
+	return float64(c.Now-max(c.LastFed, c.History.Start.Hour)) >= giveUp*24*t.P.StopFeedDays
+}
+
+// done says that a ripe bed is worth its harvest now: it is full or was given up, or
+// left alone it makes less than the minutes of a harvest, spread over the time after
+// which it would be given up. docs/model.md (R7).
+func (t *Trier) done(c *Case, base verdict) bool {
+	return base.full > 0.5 || t.given(c) || base.castDry < t.P.MinuteKg*t.P.HarvestMin*t.P.HorizonDays/(giveUp*t.P.StopFeedDays)
+}
+
+// giveUp is how many times stop_feed_days a bed without feed is left to work what
+// lies in it.
+const giveUp = 3
 
 // ripeShare is the share of members that must find a bed ripe.
 const ripeShare = 0.6

@@ -279,10 +279,15 @@ func (t *Trier) finishing(c *Case, base verdict) bool {
 	if c.finish {
 		return true
 	}
-	if base.depthM < t.P.FinishShare*(c.History.Box.DepthM-t.P.RimM) {
+	if !t.deep(c, base) {
 		return false
 	}
 	return c.Ensemble.Over(func(m *twin.Member) float64 { return twin.CastingsKg(&m.State) }).Mid*c.History.Box.Area() > t.P.RipeKg
+}
+
+// deep says that a bed fills finish_share of the depth to the rim. docs/model.md (R7).
+func (t *Trier) deep(c *Case, base verdict) bool {
+	return base.depthM >= t.P.FinishShare*(c.History.Box.DepthM-t.P.RimM)
 }
 
 // unseen gives how much of a look's worth the time since the last one has brought

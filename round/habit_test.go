@@ -12,6 +12,7 @@ import (
 // tries say.
 func TestAHabitIsKeptAndPriced(t *testing.T) {
 	f := open(t, spring, 40)
+	f.p.MostLaid = 1 // what was laid before bounds nothing here
 	c := f.asked(f.history(34), f.air(14, 3, 0.75))
 	free := f.bin(c)
 	if free.Act != round.Feed || free.DepthM < 2*0.0127 {
@@ -88,6 +89,7 @@ func TestCostOfAHabit(t *testing.T) {
 // What no plan forbids costs nothing, and what forbids all but thin feed costs.
 func TestHabitsArePricedByPlans(t *testing.T) {
 	f := open(t, spring, 40)
+	f.p.MostLaid = 1 // what was laid before bounds nothing here
 	c := f.asked(f.history(34), f.air(14, 3, 0.75))
 	trier := round.Trier{P: f.p, Crew: f.crew}
 	all, ok, err := trier.Price(c, []int{3, 4})

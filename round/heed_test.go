@@ -1,12 +1,14 @@
 package round_test
 
 import (
+	"math"
 	"strings"
 	"testing"
 	"time"
 
 	"wormyard/bed"
 	"wormyard/round"
+	"wormyard/twin"
 )
 
 func (f *farm) bin(c round.Case) round.Item {
@@ -88,8 +90,8 @@ func TestABedKeptApart(t *testing.T) {
 	if it := f.bin(c); it.Act != round.Split {
 		t.Errorf("not kept apart: %s", spoken(it))
 	}
-	f.p.RipeFrac, f.p.RipeKg = 0, 0 // so that any bed is ripe
-	c.LastFed = f.now - 15*24
+	f.p.RipeFrac, f.p.RipeKg = 0, 0                    // so that any bed is ripe
+	c.LastFed, c.History.Box.DepthM = f.now-15*24, 0.1 // so that it is full
 	if it := f.bin(c); it.Act != round.Harvest {
 		t.Errorf("not kept apart: %s", spoken(it))
 	}
@@ -100,12 +102,23 @@ func TestABedKeptApart(t *testing.T) {
 }
 
 // What was fed within two weeks is worked before the harvest: till then a ripe bed
-// gets no more, and it says from when on it is harvested. A bed at the rim is
-// harvested as it is.
+// that is deep gets no more, and it says from when on it is harvested. After them it
+// still waits while it makes more than the minutes of a harvest are worth. A bed at
+// the rim is harvested as it is, and one that is not deep is fed on.
 func TestAHarvestWaitsForTheLastFeed(t *testing.T) {
 	f := open(t, spring, 40)
 	f.p.RipeFrac, f.p.RipeKg, f.p.SplitKgM2 = 0, 0, 1e3
 	c := f.asked(f.history(34), f.air(18, 3, 0.75))
+	if it := f.bin(c); it.Act != round.Feed {
+		t.Errorf("not deep: %s", spoken(it))
+	}
+	deep := c.Ensemble.Over(func(m *twin.Member) (d float64) {
+		for i := range m.State.Layers {
+			d += m.State.Layers[i].DepthM
+		}
+		return d
+	})
+	c.History.Box.DepthM = 1.1*deep.Mid + f.p.RimM // so that it is deep, and not full
 	from := time.Unix((c.LastFed+int64(f.p.StopFeedDays*24))*3600, 0).UTC().Format("2 January")
 	if it := f.bin(c); it.Act != round.Rest || !strings.Contains(spoken(it), "a harvest from "+from+" on") {
 		t.Errorf("fed %d days ago: %s", (c.Now-c.LastFed)/24, spoken(it))
@@ -116,9 +129,43 @@ func TestAHarvestWaitsForTheLastFeed(t *testing.T) {
 		t.Errorf("full to the rim: %s", spoken(it))
 	}
 	c.LastFed = c.Now - int64(f.p.StopFeedDays*24)
+	if it := f.bin(c); it.Act != round.Rest || !strings.Contains(spoken(it), "gets no more feed") {
+		t.Errorf("not fed for two weeks, and still making castings: %s", spoken(it))
+	}
+	f.p.MinuteKg *= 20 // so that what it makes is not worth the minutes
 	if it := f.bin(c); it.Act != round.Harvest {
 		t.Errorf("not fed for two weeks: %s", spoken(it))
 	}
+}
+
+// More is not laid than the worms of most members eat: of what they were fed in the
+// last two weeks and what is tried, to the visit. Without that bound the same bin is
+// fed deeper, and one that was not fed in the last two weeks may be. The least step
+// is never refused by it.
+func TestNoMoreIsLaidThanIsEaten(t *testing.T) {
+	f := open(t, spring, 40)
+	c := f.asked(f.history(34), f.air(18, 3, 0.75))
+	depth := func(of func()) float64 {
+		of()
+		it := f.bin(c)
+		if it.Act != round.Feed {
+			t.Fatalf("not fed: %s", spoken(it))
+		}
+		return it.DepthM
+	}
+	usual := f.p.MostLaid
+	bound, free := depth(func() {}), depth(func() { f.p.MostLaid = 1 })
+	none := depth(func() { f.p.MostLaid = 0 })
+	if !(none <= bound && bound < free) || math.Abs(none-f.p.DepthStepM) > 1e-9 {
+		t.Errorf("%.4f m, without the bound %.4f m, with one that nothing keeps %.4f m", bound, free, none)
+	}
+	f.p.MostLaid = usual
+	kept := c.History.Acts
+	c.History.Acts = nil // as if nothing had been laid
+	if after := depth(func() {}); after < bound {
+		t.Errorf("%.4f m where nothing was laid, %.4f m where much was", after, bound)
+	}
+	c.History.Acts = kept
 }
 
 // A bed that was never fed begins with one step, however hungry it is.

@@ -24,6 +24,7 @@ type Parameters struct {
 	MostDry       float64 `param:"most_dry" unit:"-"`              // chance allowed
 	MostLeave     float64 `param:"most_leave" unit:"-"`            // chance allowed that worms leave
 	MostLeft      float64 `param:"most_left" unit:"-"`             // chance allowed of leftovers at the visit
+	MostLaid      float64 `param:"most_laid" unit:"-"`             // chance allowed that more is laid than the worms eat
 	LeftDays      float64 `param:"left_days" unit:"day"`           // feed for more days than this is a leftover
 	LeftLeastM    float64 `param:"left_least_m" unit:"m"`          // less feed than this lying is none
 	AgainFrac     float64 `param:"again_frac" unit:"-"`            // more of the last feed than this left is not fed on
@@ -162,11 +163,11 @@ type option struct {
 
 // verdict is what a set of members says of an option.
 type verdict struct {
-	left, warm, danger, stays, flee, seep, sour, dry, leave, frozen, hungry, full float64 // chances; stays: the danger is still there on its last day; flee, seep: worms leave fast, are seen to leave
-	leftFrac, castDry, castWet, depthM, water, minC, coolM                        float64 // medians
-	maxC                                                                          float64 // what it may reach soon: the upper end of the range
-	n                                                                             int
-	one                                                                           float64 // chance that one of them stands for
+	left, warm, danger, stays, flee, seep, sour, dry, leave, frozen, hungry, full, much float64 // chances; stays: the danger is still there on its last day; flee, seep: worms leave fast, are seen to leave; much: more is laid than is eaten
+	leftFrac, castDry, castWet, depthM, water, minC, coolM                              float64 // medians
+	maxC                                                                                float64 // what it may reach soon: the upper end of the range
+	n                                                                                   int
+	one                                                                                 float64 // chance that one of them stands for
 
 	dryTold float64 // dry, by the members that tell, of dryOf
 	dryOf   int
@@ -251,6 +252,14 @@ func (t *Trier) verdict(c *Case, o *option, members []int) verdict {
 	v.left = share(func(o *twin.Outcome) bool { return o.LeftDays > t.P.LeftDays && o.LeftKg > inch })
 	v.hungry = share(func(o *twin.Outcome) bool { return o.LeftDays < t.P.HungryDays })
 	v.full = share(func(o *twin.Outcome) bool { return box.DepthM > 0 && o.DeepM > box.DepthM-t.P.RimM })
+	if fed := t.tries(c, o); fed > 0 && o.depthM > t.P.DepthStepM*1.01 {
+		from := max(c.Now-int64(24*t.P.HorizonDays), c.History.Start.Hour)
+		days := float64(c.Visit-from) / 24
+		v.much = share(func(o *twin.Outcome) bool {
+			b := &c.Ensemble.Members[o.Member]
+			return b.Laid(&c.History, from, c.Now)+fed*b.Amount > days*o.EatenKg
+		})
+	}
 	v.leftFrac = middle(func(o *twin.Outcome) float64 { return o.LeftFrac })
 	v.castDry = middle(func(o *twin.Outcome) float64 { return o.CastDryKg })
 	v.castWet = middle(func(o *twin.Outcome) float64 { return o.CastWetKg })
@@ -290,13 +299,24 @@ func (t *Trier) over(v, base verdict, slack float64) float64 {
 	one := v.one + slack
 	for _, l := range [...][3]float64{
 		{v.warm, t.P.MostWarm, base.warm}, {v.sour, t.P.MostSour, base.sour},
-		{v.leave, t.P.MostLeave, base.leave}, {v.full, 0.5, 0},
+		{v.leave, t.P.MostLeave, base.leave}, {v.full, 0.5, 0}, {v.much, t.P.MostLaid, 0},
 	} {
 		if past := l[0] - math.Max(l[1], l[2]) - one; past > 0 {
 			sum += past
 		}
 	}
 	return sum
+}
+
+// tries gives the feed that an option lays until the visit, but for what rots within
+// days [kg dry, whole bin].
+func (t *Trier) tries(c *Case, o *option) (kg float64) {
+	for i := range o.acts {
+		if o.acts[i].Kind == bed.Feed && o.acts[i].Hour < max(c.Visit, c.Now+1) {
+			kg += twin.Lasting(&o.acts[i].Matter)
+		}
+	}
+	return kg
 }
 
 // leftover gives by how much more feed is likely left than the limit.

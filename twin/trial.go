@@ -8,6 +8,7 @@ import (
 
 	"wormyard/bed"
 	"wormyard/climate"
+	"wormyard/feedstock"
 )
 
 // Trial is something to try on the twins: acts on top of those of the history,
@@ -27,6 +28,7 @@ type Outcome struct {
 	LeftFrac   float64 // unworked at the visit, of what was fed in the ten days before it
 	LeftKg     float64 // feed within reach unworked at the visit [kg dry]
 	LeftDays   float64 // how long that would last the worms, at what they ate on the last day [day]
+	EatenKg    float64 // eaten on the last whole day to the visit, wood that goes with it too [kg dry]
 	CastDryKg  float64 // castings made until the end [kg dry]
 	CastWetKg  float64 // castings made until the end, as they lie [kg wet]
 	SoonC      float64 // hottest place where worms were held, up to the hour Soon [C]
@@ -110,7 +112,7 @@ func (c *Crew) Try(e *Ensemble, members []int, h History, air climate.Series, t 
 			if leg == t.Visit {
 				o.LeftFrac = LeftSince(&c.scratch, t.Visit-recentDays*24)
 				o.LeftKg = Unworked(&c.scratch) * h.Box.Area()
-				o.LeftDays = lasts(o.LeftKg, eaten)
+				o.LeftDays, o.EatenKg = lasts(o.LeftKg, eaten), eaten
 			}
 		}
 		if worms > 0 {
@@ -144,6 +146,23 @@ const (
 	mostDays = 60   // feed that lasts longer is not told apart [day]
 	noFeedKg = 0.02 // less of it in a bin is none [kg dry]
 )
+
+// Laid gives the feed that a member holds to have been laid from one hour up to but
+// not including another, what nobody wrote down among it, but for what rots within
+// days [kg dry, whole bin]; the error of each day is left out. docs/model.md (T2), (R2).
+func (b *Member) Laid(h *History, from, to int64) float64 {
+	var kg float64
+	for i := range h.Acts {
+		if a := &h.Acts[i]; a.Kind == bed.Feed && a.Hour >= from && a.Hour < to {
+			kg += Lasting(&a.Matter)
+		}
+	}
+	return kg * b.Amount / (1 - b.Unwritten)
+}
+
+// Lasting gives the matter that does not rot within days, ash and wood among it [kg
+// dry].
+func Lasting(m *feedstock.Matter) float64 { return float64(m.Dry - m.Quick) }
 
 // recentDays is how long a feeding counts as one of the last.
 const recentDays = 10

@@ -436,6 +436,11 @@ func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64)
 		depth -= left * s.FeedDepth
 		under = under.Times(depth / s.DepthM)
 	}
+	if age > 0 && (stock > 0 || h.stocksSoon()) && b.Draw != 0 { // as fresh bedding; what its age took is gone already
+		gone := math.Exp(-p.QuickRate * p.Speed(p.RipeC) * age)
+		own := rand.New(rand.NewPCG(c.seed^hash(h.Bin)^0x626564, uint64(b.Draw)+uint64(s.Hour)<<8)) // so that nothing else hangs on it
+		under = quicker(under, math.Min(1, draw(c.P.heated(), own.NormFloat64())/gone))
+	}
 	if math.IsNaN(s.TempC) && age > 0 { // it has been living there
 		s.TempC = dayBefore(air, s.Hour) + b.Air + c.P.FoundWarmer*math.Exp(c.P.FoundSD*n())
 	}

@@ -365,3 +365,30 @@ func TestAnActThatCannotBeDone(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// Bedding that lay for ten days by what was written is as hot as its age leaves it
+// where nobody put worms into it; into what burns the hand nobody puts any. After
+// half a year there is nothing left to tell apart.
+func TestBeddingThatGotWormsHasCooled(t *testing.T) {
+	b := open(t)
+	quick := func(days, stock float64) (kg float64) {
+		h := b.history(0)
+		h.Start.AgeDays = qty.Estimate{Best: days, Low: days, High: days}
+		h.Start.StockKg = qty.Estimate{Best: stock, Low: stock, High: stock}
+		e := b.crew().Begin(h, b.air())
+		for m := 1; m < len(e.Members); m++ { // the plain one has it as written
+			for _, l := range e.Members[m].State.Layers {
+				kg += l.Quick
+			}
+		}
+		return kg
+	}
+	with, without := quick(10, 7), quick(10, 0)
+	t.Logf("quick matter with worms %.3g of that without", with/without)
+	if !(with < 0.95*without) || !(with > 0.3*without) {
+		t.Errorf("with worms %g, without %g", with, without)
+	}
+	if with, without := quick(180, 7), quick(180, 0); math.Abs(with-without) > 1e-9*without+1e-12 {
+		t.Errorf("after half a year with worms %g, without %g", with, without)
+	}
+}
