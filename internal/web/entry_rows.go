@@ -19,8 +19,9 @@ import (
 // rowButton is the name of these buttons; they send "+decks" or "-decks.0".
 const rowButton = "rows"
 
-// mostSets is how many rows a list has at most.
-const mostSets = 60
+// mostSets is how many rows a list is given by its buttons; of more that came otherwise
+// all are shown.
+const mostSets = 1000
 
 // rowed says whether the list of a field is laid out as rows. Fields of view and marks
 // on a photo are too many, and have pages of their own.
@@ -51,7 +52,7 @@ func (s *Server) sets(p person, sh slip, k journal.Field, v values, f *Field) {
 		}
 	}
 	f.Value = ""
-	for i := range min(max(n, 1), mostSets) {
+	for i := range max(n, 1) {
 		row := Set{Head: p.Say("form.row", i+1), Drop: fmt.Sprintf("-%s.%d", k.Key, i)}
 		for _, item := range k.Item {
 			key := item.Key
@@ -104,7 +105,6 @@ func (s *Server) setsOf(r *http.Request, p person, k journal.Field, v values) (o
 	rows := typedRows(r.PostForm, k)
 	if len(rows) > mostSets {
 		problems = append(problems, app.Problem{Field: k.Key, Say: p.Say("form.rowsmany", k.Label, len(rows), mostSets), Try: p.Say("form.rowsmanytry")})
-		rows = rows[:mostSets]
 	}
 	v[setCount(k.Key)] = strconv.Itoa(len(rows))
 	for i, cells := range rows {
@@ -136,7 +136,7 @@ func (v values) changeRows(kind journal.Kind, button string) {
 	for _, k := range kind.Fields {
 		n, _ := strconv.Atoi(v[setCount(k.Key)])
 		if button == "+"+k.Key {
-			v[setCount(k.Key)] = strconv.Itoa(min(max(n, 1)+1, mostSets))
+			v[setCount(k.Key)] = strconv.Itoa(max(n, min(max(n, 1)+1, mostSets)))
 			return
 		}
 	}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -58,5 +59,20 @@ func TestDecksAreRows(t *testing.T) {
 	w = post(t, s, at, "decks=6 mm, , 2 kg\n3 mm", "overs_to=feed", "id="+s.NewID(s.Farm.Now()))
 	if b = last(); w.Code != 303 || len(b.Decks) != 2 || b.Decks[1].OpeningMM != 3 {
 		t.Errorf("lines with commas give %d: %+v", w.Code, b)
+	}
+}
+
+// An entry with more rows than a form is given by its buttons comes back whole.
+func TestManyRowsComeBack(t *testing.T) {
+	s := withLot(t)
+	const many = 75
+	form := []string{"bins=nowhere", "mass_kg_wet=10"}
+	for i := range many {
+		form = append(form, fmt.Sprintf("worms_to.%d.bin=B20", i), fmt.Sprintf("worms_to.%d.kg=%d", i, i+1))
+	}
+	w := post(t, s, "/enter/harvest", form...)
+	n := doc(t, w)
+	if rows := all(n, ".sets[data-list=worms_to] .setrow"); w.Code != 422 || len(rows) != many || len(all(n, fmt.Sprintf("input[name='worms_to.%d.kg'][value='%d']", many-1, many))) != 1 {
+		t.Errorf("it is answered with %d and %d rows of %d", w.Code, len(rows), many)
 	}
 }

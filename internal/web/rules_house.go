@@ -23,7 +23,8 @@ import (
 type HousePage struct {
 	Frame
 	Action, Back    string
-	Counts          []Field // how many rows the form has
+	Counts          []Field // how many rows the form has, and what it was drawn from
+	Changed         *Link   // what somebody else set meanwhile
 	Problems        []Complaint
 	Head, Words     []Field
 	Limits, Needs   []HouseRow
@@ -40,8 +41,9 @@ type HouseRow struct {
 
 const (
 	houseTo = "/rules/" + app.HouseRule + "/change"
-	// mostAsked is how many limits, and how many pieces of evidence, a house rule holds.
-	mostAsked = 40
+	// mostAsked is how many limits, and how many pieces of evidence, the form shows. What
+	// a rule has beyond them, set from a file, stays as it is.
+	mostAsked = 1000
 )
 
 // Boxes of a row; the names of a row have its number behind them.
@@ -65,7 +67,9 @@ func (s *Server) houseShow(w http.ResponseWriter, r *http.Request, p person) err
 	if err != nil {
 		return err
 	}
-	return s.drawHouse(w, r, p, houseValues(p, rule, known), nil)
+	v := houseValues(p, rule, known)
+	v[drawnFrom] = markOf(rule)
+	return s.drawHouse(w, r, p, v, nil, nil)
 }
 
 func at(box string, i int) string { return box + "_" + strconv.Itoa(i) }
@@ -152,14 +156,14 @@ func (p person) analyteRead(text string) (key string, near []string, ok bool) {
 	return "", contract.Nearest(text, names), false
 }
 
-func (s *Server) drawHouse(w http.ResponseWriter, r *http.Request, p person, v values, problems []app.Problem) error {
+func (s *Server) drawHouse(w http.ResponseWriter, r *http.Request, p person, v values, problems []app.Problem, changed *Link) error {
 	known, err := app.KnownNeeds()
 	if err != nil {
 		return err
 	}
-	page := HousePage{Frame: s.frame(r, p, p.Say("house.title"), "more"), Action: houseTo, Back: ruleTo(app.HouseRule)}
+	page := HousePage{Frame: s.frame(r, p, p.Say("house.title"), "more"), Action: houseTo, Back: ruleTo(app.HouseRule), Changed: changed}
 	limits, needs := rowsOf(v["limits"]), rowsOf(v["needs"])
-	page.Counts = []Field{{Name: "limits", Value: strconv.Itoa(limits), Hidden: true}, {Name: "needs", Value: strconv.Itoa(needs), Hidden: true}}
+	page.Counts = []Field{{Name: "limits", Value: strconv.Itoa(limits), Hidden: true}, {Name: "needs", Value: strconv.Itoa(needs), Hidden: true}, {Name: drawnFrom, Value: v[drawnFrom], Hidden: true}}
 	review := textField("review", p.Say("house.review"), v["review"])
 	review.Type, review.Help = "date", p.Say("house.reviewhelp")
 	page.Head = []Field{textField("title", p.Say("house.name"), v["title"]), textField("applies", p.Say("house.applies"), v["applies"]), review}
@@ -257,7 +261,7 @@ var dropped = regexp.MustCompile(`^drop_(limit|need)_(\d+)$`)
 // together.
 func (s *Server) houseSave(w http.ResponseWriter, r *http.Request, p person) error {
 	v := values{}
-	for _, key := range []string{"title", "applies", "review", "allows", "refuses", "ruleremark", "limits", "needs"} {
+	for _, key := range []string{"title", "applies", "review", "allows", "refuses", "ruleremark", "limits", "needs", drawnFrom} {
 		v[key] = typed(r, key)
 	}
 	limits, needs := rowsOf(v["limits"]), rowsOf(v["needs"])
@@ -276,12 +280,12 @@ func (s *Server) houseSave(w http.ResponseWriter, r *http.Request, p person) err
 		} else {
 			v.dropRow("needs", needBoxes, i)
 		}
-		return s.drawHouse(w, r, p, v, nil)
+		return s.drawHouse(w, r, p, v, nil, nil)
 	}
 	switch do {
 	case "add_limit":
 		v["limits"] = strconv.Itoa(min(limits+1, mostAsked))
-		return s.drawHouse(w, r, p, v, nil)
+		return s.drawHouse(w, r, p, v, nil, nil)
 	case "add_need", "add_heat":
 		if needs < mostAsked {
 			v["needs"] = strconv.Itoa(needs + 1)
@@ -289,9 +293,11 @@ func (s *Server) houseSave(w http.ResponseWriter, r *http.Request, p person) err
 				v[at("need", needs)] = heatNeed
 			}
 		}
-		return s.drawHouse(w, r, p, v, nil)
+		return s.drawHouse(w, r, p, v, nil, nil)
 	}
 	v.dropEmpty()
+	s.settle.Lock()
+	defer s.settle.Unlock()
 	was, err := app.HouseRuleOf(s.Farm.State())
 	if err != nil {
 		return err
@@ -299,6 +305,12 @@ func (s *Server) houseSave(w http.ResponseWriter, r *http.Request, p person) err
 	rule, problems, err := p.houseRead(v, was)
 	if err != nil {
 		return err
+	}
+	if n := len(was.Limits); n > mostAsked {
+		rule.Limits = append(rule.Limits, was.Limits[mostAsked:]...)
+	}
+	if n := len(was.Evidence); n > mostAsked {
+		rule.Evidence = append(rule.Evidence, was.Evidence[mostAsked:]...)
 	}
 	read := map[string]bool{}
 	for _, x := range problems {
@@ -310,11 +322,14 @@ func (s *Server) houseSave(w http.ResponseWriter, r *http.Request, p person) err
 		}
 	}
 	if len(problems) > 0 {
-		return s.drawHouse(w, r, p, v, problems)
+		return s.drawHouse(w, r, p, v, problems, nil)
 	}
 	if reflect.DeepEqual(rule, was) { // pressed twice, or nothing is new
 		seeOther(w, r, ruleTo(app.HouseRule))
 		return nil
+	}
+	if problems, changed := s.meanwhile(p, v, app.HouseRuleKey, was); len(problems) > 0 {
+		return s.drawHouse(w, r, p, v, problems, changed)
 	}
 	rule.Date = p.Now.Format(journal.DayLayout) // it holds from today
 	ack, err := s.keepSetting(r.Context(), p, setting{app.HouseRuleKey, rule})
@@ -322,7 +337,7 @@ func (s *Server) houseSave(w http.ResponseWriter, r *http.Request, p person) err
 		return err
 	}
 	if !ack.Saved {
-		return s.drawHouse(w, r, p, v, ack.Problems)
+		return s.drawHouse(w, r, p, v, ack.Problems, nil)
 	}
 	seeOther(w, r, withSaid(ruleTo(app.HouseRule), ack.Entry.ID))
 	return nil

@@ -1,19 +1,27 @@
 package web
 
 import (
+	"encoding/json"
+	"fmt"
 	"net/http/httptest"
 	"strings"
 	"testing"
 
+	"golang.org/x/net/html"
+
 	"wormyard/internal/app"
+	"wormyard/journal"
 	"wormyard/lot"
 )
 
 // rowsSent gives the boxes of the form as they stand, as a browser sends them.
 func rowsSent(t *testing.T, w *httptest.ResponseRecorder) []string {
 	t.Helper()
+	return rowsIn(doc(t, w))
+}
+
+func rowsIn(n *html.Node) []string {
 	var out []string
-	n := doc(t, w)
 	for _, e := range all(n, "form[action='"+houseTo+"'] input") {
 		out = append(out, attr(e, "name")+"="+attr(e, "value"))
 	}
@@ -132,5 +140,58 @@ func TestReleasePagesWriteDays(t *testing.T) {
 		if page := saidOn(t, s, path); coreDay.MatchString(page) {
 			t.Errorf("%s has a raw day: %s", path, coreDay.FindString(page))
 		}
+	}
+}
+
+// Two people have the form open; who saves later is told that it changed meanwhile, by
+// whom, and loses nothing of what was typed.
+func TestHouseRuleChangedMeanwhile(t *testing.T) {
+	s := withLot(t)
+	first, second := rowsSent(t, get(t, s, houseTo)), rowsSent(t, get(t, s, houseTo))
+	if w := post(t, s, houseTo, put(first, "title=Rule of the first", "do=save")...); w.Code != 303 {
+		t.Fatalf("the first is answered with %d: %s", w.Code, textOf(doc(t, w), ".wrong"))
+	}
+	w := post(t, s, houseTo, put(second, "title=Rule of the second", "do=save")...)
+	n := doc(t, w)
+	if rule, _ := app.HouseRuleOf(s.Farm.State()); w.Code != 422 || rule.Title != "Rule of the first" {
+		t.Fatalf("the second is answered with %d, and %q stands", w.Code, rule.Title)
+	}
+	if said := textOf(n, ".wrong"); !strings.Contains(said, "changed while the form was open") || len(all(n, ".told a[href^='/journal/']")) != 1 || len(all(n, "input[name=title][value='Rule of the second']")) != 1 {
+		t.Errorf("it says %q, and what was typed or what was set does not stand there", said)
+	}
+	if w = post(t, s, houseTo, put(rowsIn(n), "do=save")...); w.Code != 303 {
+		t.Errorf("pressed once more it is answered with %d: %s", w.Code, textOf(doc(t, w), ".wrong"))
+	}
+	if rule, _ := app.HouseRuleOf(s.Farm.State()); rule.Title != "Rule of the second" {
+		t.Errorf("in the end stands %q", rule.Title)
+	}
+}
+
+// A rule that came from a file with more rows than anybody would type keeps them all.
+func TestHouseRuleOfManyRows(t *testing.T) {
+	s := withLot(t)
+	rule, err := app.HouseRuleOf(s.Farm.State())
+	if err != nil {
+		t.Fatal(err)
+	}
+	const many = 57
+	for len(rule.Limits) < many {
+		rule.Limits = append(rule.Limits, rule.Limits[0])
+	}
+	for i := len(rule.Evidence); i < many; i++ {
+		rule.Evidence = append(rule.Evidence, lot.Need{Key: fmt.Sprint("look_", i), Say: fmt.Sprint("Looked at, ", i), Try: "Look at it.", OnlyFor: "all", Where: "our choice", How: "assumed"})
+	}
+	raw, err := json.Marshal(rule)
+	if err != nil {
+		t.Fatal(err)
+	}
+	write(t, s, journal.Entry{Kind: "setting", Body: &journal.Setting{Key: app.HouseRuleKey, Value: raw}})
+	sent := rowsSent(t, get(t, s, houseTo))
+	if w := post(t, s, houseTo, put(sent, "title=Long rule", "do=save")...); w.Code != 303 {
+		t.Fatalf("it is answered with %d: %s", w.Code, textOf(doc(t, w), ".wrong"))
+	}
+	is, _ := app.HouseRuleOf(s.Farm.State())
+	if is.Title != "Long rule" || len(is.Limits) != many || len(is.Evidence) != many {
+		t.Errorf("%q keeps %d limits and %d pieces of evidence of %d", is.Title, len(is.Limits), len(is.Evidence), many)
 	}
 }

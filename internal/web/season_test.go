@@ -11,6 +11,8 @@ import (
 	"testing"
 	"time"
 
+	"golang.org/x/net/html"
+
 	"wormyard/farm"
 	"wormyard/figure"
 	"wormyard/internal/app"
@@ -374,5 +376,37 @@ func TestHeatIsTyped(t *testing.T) {
 	}
 	if w := post(t, s, "/season", "heat=", "split=", "rows=1", "do=save"); w.Code != 303 || f.State().Settings.Season.Heat != nil || f.State().Settings.Season.Split != nil {
 		t.Errorf("%d, still kept", w.Code)
+	}
+}
+
+// What one set does not go without a word when another saves a page that was opened
+// before.
+func TestSeasonChangedMeanwhile(t *testing.T) {
+	s, f, _ := sample(t)
+	mark := func(n *html.Node) string {
+		t.Helper()
+		boxes := all(n, "input[name="+drawnFrom+"]")
+		if len(boxes) != 1 {
+			t.Fatalf("%d marks of what the form was drawn from", len(boxes))
+		}
+		return drawnFrom + "=" + attr(boxes[0], "value")
+	}
+	old := mark(doc(t, get(t, s, "/season")))
+	if w := post(t, s, "/season", "weeks=50", "rows=1", "do=save", old); w.Code != 303 {
+		t.Fatalf("the first is answered with %d", w.Code)
+	}
+	if w := post(t, s, "/season", "weeks=50", "rows=1", "do=save", old); w.Code != 303 {
+		t.Errorf("the same once more is answered with %d", w.Code)
+	}
+	w := post(t, s, "/season", "weeks=40", "crew=30", "rows=1", "do=save", old)
+	n := doc(t, w)
+	if w.Code != 422 || f.State().Settings.Season.Weeks != 50 || !strings.Contains(textOf(n, ".wrong"), "changed while the form was open") || len(all(n, "input[name=crew][value='30']")) != 1 {
+		t.Fatalf("the second is answered with %d: %s", w.Code, textOf(n, ".wrong"))
+	}
+	if added := post(t, s, "/season", "weeks=40", "rows=1", "do=add", old); mark(doc(t, added)) != old {
+		t.Error("a row more forgets what the form was drawn from")
+	}
+	if w = post(t, s, "/season", "weeks=40", "crew=30", "rows=1", "do=save", mark(n)); w.Code != 303 || f.State().Settings.Season.Weeks != 40 {
+		t.Errorf("pressed once more it is answered with %d", w.Code)
 	}
 }

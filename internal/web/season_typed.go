@@ -18,6 +18,8 @@ import (
 // SeasonForm is what the owner may say of the year to come.
 type SeasonForm struct {
 	Problems []Complaint
+	Drawn    string // the mark of what it was drawn from
+	Changed  *Link  // what somebody else set meanwhile
 	Fields   []Field
 	Heat     []Field // whether barns are heated, with what and how warm
 	Split    []Field
@@ -36,13 +38,24 @@ type SaleRow struct {
 
 // seasonTyped is what stands in the boxes: those of the limits, and rows of sales.
 type seasonTyped struct {
-	v    values
-	rows int
+	v       values
+	rows    int
+	changed *Link // what somebody else set meanwhile
+}
+
+// typedSeason is the part of the setting that the form holds; the others are set by files.
+func typedSeason(x farm.SeasonSetup) farm.SeasonSetup {
+	x.Feedstocks, x.Demand = nil, nil
+	return x
 }
 
 // mostSales is how many rows of sales are typed by hand; of sales that were typed month
 // by month there may be more.
 const mostSales = 60
+
+// mostRead is how many rows are read from a form: those that somebody else took out
+// meanwhile are in it too.
+const mostRead = 1000
 
 var (
 	seasonBoxes = []string{"weeks", "crew", "store", "cure", "heat", "heatprice", "heatat", "barns", "split", "splithours", "splitback"}
@@ -52,7 +65,7 @@ var (
 // seasonTyped fills the boxes with what was said.
 func (s *Server) seasonTyped(p person) seasonTyped {
 	set := s.Farm.State().Settings.Season
-	t := seasonTyped{v: values{}}
+	t := seasonTyped{v: values{drawnFrom: markOf(typedSeason(set))}}
 	optional := func(key string, x *float64) {
 		if x != nil {
 			t.v[key] = plainNumber(*x)
@@ -131,7 +144,7 @@ func (p person) olderSales(list []farm.SeasonSales) (out []farm.SeasonDemand) {
 // seasonForm lays out the form of what the year should reckon with.
 func (s *Server) seasonForm(p person, t seasonTyped, problems []app.Problem) *SeasonForm {
 	state := s.Farm.State()
-	f := &SeasonForm{Number: t.rows, Add: "/season#say", Fields: []Field{
+	f := &SeasonForm{Number: t.rows, Drawn: t.v[drawnFrom], Changed: t.changed, Add: "/season#say", Fields: []Field{
 		numberField("weeks", p.Say("season.field.weeks"), p.Say("season.unit.weeks"), t.v["weeks"]),
 		numberField("crew", p.Say("season.field.crew"), p.Say("season.unit.hours"), t.v["crew"]),
 		numberField("store", p.Say("season.field.store"), p.cubicUnit(), t.v["store"]),
@@ -208,12 +221,12 @@ func (s *Server) seasonSave(w http.ResponseWriter, r *http.Request, p person) er
 	if s.Seasons == nil {
 		return missing{p.Say("fault.nopage")}
 	}
-	t := seasonTyped{v: values{}}
+	t := seasonTyped{v: values{drawnFrom: typed(r, drawnFrom)}}
 	for _, box := range seasonBoxes {
 		t.v[box] = typed(r, box)
 	}
 	n, _ := strconv.Atoi(r.PostForm.Get("rows"))
-	t.rows = min(max(n, 0), max(mostSales, s.seasonTyped(p).rows))
+	t.rows = min(max(n, 0), max(mostRead, s.seasonTyped(p).rows))
 	for i := range t.rows {
 		for _, box := range saleBoxes {
 			t.v[box+"_"+strconv.Itoa(i)] = typed(r, box+"_"+strconv.Itoa(i))
@@ -228,12 +241,18 @@ func (s *Server) seasonSave(w http.ResponseWriter, r *http.Request, p person) er
 		t.drop(at)
 		return s.drawSeason(w, r, p, t, nil, http.StatusOK)
 	}
+	s.settle.Lock()
+	defer s.settle.Unlock()
 	was := s.Farm.State().Settings.Season
 	now, problems := s.seasonSaid(p, t, was)
 	if problems != nil {
 		return s.drawSeason(w, r, p, t, problems, http.StatusUnprocessableEntity)
 	}
 	if !reflect.DeepEqual(now, was) {
+		if problems, changed := s.meanwhile(p, t.v, farm.KeySeason, typedSeason(was)); len(problems) > 0 {
+			t.changed = changed
+			return s.drawSeason(w, r, p, t, problems, http.StatusUnprocessableEntity)
+		}
 		ack, err := s.keepSetting(r.Context(), p, setting{farm.KeySeason, now})
 		if err != nil {
 			return err

@@ -87,6 +87,7 @@ type Server struct {
 	trucks    app.TruckPlans
 	begun     begun
 	kept      heldForms
+	settle    sync.Mutex // of settings that are compared with what their form was drawn from
 	live      *listeners
 	liveEvery time.Duration
 	liveBeat  time.Duration

@@ -87,7 +87,7 @@ function roomFor(f: HTMLFormElement, form: Pair[]): void {
     const m = /^(\w+)\.(\d+)\./.exec(k);
     const list = m && f.querySelector(`.sets[data-list="${m[1]}"]`);
     const add = list?.querySelector<HTMLButtonElement>('button[value^="+"]');
-    for (let n = 0; add && n < 60 && !f.elements.namedItem(k); n++) rows(add);
+    for (let n = 0; add && n < 1000 && !f.elements.namedItem(k); n++) rows(add);
   }
 }
 

@@ -2,6 +2,7 @@ package words
 
 // englishRules is the words of the pages of rules and of the farm's own one.
 var englishRules = map[string]string{
+	"setting.meanwhile": "This was changed while the form was open. Nothing is saved yet; what was typed stands below.", "setting.meanwhileby": "This was changed while the form was open, %s by %s. Nothing is saved yet; what was typed stands below.", "setting.meanwhiletry": "Look at what is set now, take over what you want to keep of it, and press the button once more: then yours stands in its place.", "setting.meanwhilesee": "What was set meanwhile",
 	"rules.title": "Rules", "rules.under": "What a lot of castings can be held against before it is released.", "rules.link": "All rules, and the farm's own", "rules.note": "%s. %s", "rules.due": "The day to read it again is past: nothing is released under it until that is done.",
 	"rules.jurisdiction": "Holds in", "rules.citation": "Where it stands", "rules.date": "Text of", "rules.known": "How sure", "rules.review": "Read again by", "rules.text": "Its text",
 	"rules.known.found": "The text was read.", "rules.known.memory": "The text is as recalled and was not read.", "rules.known.assumed": "The farm's own choice.",

@@ -2,6 +2,7 @@ package words
 
 // spanishRulesPage is the words of the pages of rules and of the farm's own one.
 var spanishRulesPage = map[string]string{
+	"setting.meanwhile": "Esto cambió mientras el formulario estaba abierto. Todavía no se guardó nada; lo escrito sigue abajo.", "setting.meanwhileby": "Esto cambió mientras el formulario estaba abierto, %s, por %s. Todavía no se guardó nada; lo escrito sigue abajo.", "setting.meanwhiletry": "Mire lo que rige ahora, tome de ello lo que quiera conservar y pulse el botón otra vez: entonces lo suyo ocupa su lugar.", "setting.meanwhilesee": "Lo que se puso entretanto",
 	"rules.title": "Reglas", "rules.under": "Contra qué se puede comparar un lote de humus antes de liberarlo.", "rules.link": "Todas las reglas, y la propia de la granja", "rules.note": "%s. %s", "rules.due": "Ya pasó el día de leerla otra vez: nada se libera según ella hasta que se haga.",
 	"rules.jurisdiction": "Vale en", "rules.citation": "Dónde está", "rules.date": "Texto del", "rules.known": "Qué tan seguro", "rules.review": "Leerla otra vez antes del", "rules.text": "Su texto",
 	"rules.known.found": "El texto se leyó.", "rules.known.memory": "El texto es como se recuerda y no se leyó.", "rules.known.assumed": "Elección propia de la granja.",
