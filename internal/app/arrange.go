@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"slices"
 	"sync"
 	"time"
@@ -49,7 +50,7 @@ var slotNumbers = sync.OnceValues(func() (*barn.Parameters, error) {
 // Arrange suggests where bins could stand: those worked on soon and often on top,
 // cold ones where it is warmer, wet ones low. It goes by how often each bin is fed
 // and by its twin; looks gives nil where nobody knows.
-func Arrange(state *farm.State, looks func(bin string) *Outlook, words []string, in TruckAsk, now time.Time) (*Arrangement, error) {
+func (t *TruckPlans) Arrange(state *farm.State, looks func(bin string) *Outlook, words []string, in TruckAsk, now time.Time) (*Arrangement, error) {
 	par, err := slotNumbers()
 	if err != nil {
 		return nil, err
@@ -71,7 +72,7 @@ func Arrange(state *farm.State, looks func(bin string) *Outlook, words []string,
 			b, _ := state.Bin(bin)
 			y.Stays[bin] = stayOf(state, b, looks(bin), par, now)
 		}
-		for _, c := range barn.Arrange(y) {
+		for _, c := range t.arrange(y) {
 			x := a.change(&y, c, out.Weeks)
 			out.Changes, out.Lifts, out.Saves = append(out.Changes, x), out.Lifts+x.Lifts, out.Saves+x.Saves
 		}
@@ -80,6 +81,31 @@ func Arrange(state *farm.State, looks func(bin string) *Outlook, words []string,
 		return int(1000 * (b.Saves*out.Weeks - float64(b.Lifts) - a.Saves*out.Weeks + float64(a.Lifts)))
 	})
 	return out, nil
+}
+
+// mostKeptPlaces is how many aisles' changes are kept; then all are found anew.
+const mostKeptPlaces = 64
+
+// arrange gives the changes of an aisle, as they were found when nothing differs. The
+// warmth up a stack is the same for all.
+func (t *TruckPlans) arrange(y barn.Standing) []barn.Change {
+	of := y
+	of.WarmK = nil
+	key := fmt.Sprint(of)
+	t.mu.Lock()
+	out, ok := t.places[key]
+	t.mu.Unlock()
+	if ok {
+		return out
+	}
+	out = barn.Arrange(y)
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.places == nil || len(t.places) >= mostKeptPlaces {
+		t.places = map[string][]barn.Change{}
+	}
+	t.places[key] = out
+	return out
 }
 
 // stayOf is what a bin asks of its place: a visit for each feeding that is to come by

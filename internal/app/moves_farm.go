@@ -500,12 +500,14 @@ var roundNumbers = sync.OnceValues(func() (*round.Parameters, error) {
 	return &p, source.Load("round", &p)
 })
 
-// TruckPlans plans lifts and keeps the newest plans, so that a page that is opened
-// again or a phone that fetches it does not search anew. The zero value is ready.
+// TruckPlans plans lifts and places and keeps the newest answers, so that a page that
+// is opened again or a phone that fetches it does not search anew. The zero value is
+// ready.
 type TruckPlans struct {
-	mu   sync.Mutex
-	kept map[string]keptMoves
-	turn int
+	mu     sync.Mutex
+	kept   map[string]keptMoves
+	turn   int
+	places map[string][]barn.Change // by all that they were found from
 }
 
 type keptMoves struct {

@@ -17,6 +17,8 @@ type PlacesPage struct {
 	Say, Empty     string
 	Cautions       []string
 	Changes        []PlaceChange
+	More           []PlaceChange // those worth less, folded away
+	MoreSay        string
 	How            string
 }
 
@@ -37,7 +39,7 @@ func (s *Server) movesPlaces(w http.ResponseWriter, r *http.Request, p person) e
 	page.One = true
 	set := s.Farm.State().Settings.Truck
 	looks, failed := s.looksOf(r)
-	x, err := app.Arrange(s.Farm.State(), looks, s.floorWords(p), app.TruckAsk{Spots: max(1, set.Spots), Reach: set.ReachUp}, p.Now)
+	x, err := s.trucks.Arrange(s.Farm.State(), looks, s.floorWords(p), app.TruckAsk{Spots: max(1, set.Spots), Reach: set.ReachUp}, p.Now)
 	if err == nil {
 		err = *failed
 	}
@@ -53,8 +55,14 @@ func (s *Server) movesPlaces(w http.ResponseWriter, r *http.Request, p person) e
 	for _, c := range x.Changes {
 		page.Changes = append(page.Changes, s.placeChange(p, c))
 	}
+	if n := len(page.Changes) - mostPlacesOpen; n > 1 {
+		page.Changes, page.More, page.MoreSay = page.Changes[:mostPlacesOpen], page.Changes[mostPlacesOpen:], p.Count("places.more", n)
+	}
 	return s.draw(w, "places", http.StatusOK, page)
 }
+
+// mostPlacesOpen is how many changes stand open, those that bring most first.
+const mostPlacesOpen = 5
 
 func (s *Server) placeChange(p person, c app.SlotChange) PlaceChange {
 	at := func(slot barn.Slot) string { return p.Say("moves.at", s.stackOf(p, slot), levelOf(p, slot)) }

@@ -193,6 +193,9 @@ func TestTwoTrucksWorkInDifferentAisles(t *testing.T) {
 func TestPlacesAreChanged(t *testing.T) {
 	s, f, _ := sample(t)
 	page := doc(t, get(t, s, "/moves/places"))
+	if again := words1(doc(t, get(t, s, "/moves/places"))); again != words1(page) {
+		t.Error("what was kept is told otherwise than when it was found")
+	}
 	was := len(all(page, "article.drive"))
 	v := url.Values{}
 	for _, x := range all(all(page, "article.drive form")[0], "input") {

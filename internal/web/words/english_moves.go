@@ -31,6 +31,7 @@ var englishMoves = map[string]string{
 	"places.title": "Where bins could stand", "places.under": "Changes that save more lifts than they take: often fed on top, cold where it is warmer, wet low.", "places.none": "No change is worth its lifts: bins stand as they should.",
 	"places.all.one": "%d change: %s now, about %s lifts a week less after.", "places.all.many": "%d changes: %s now, about %s lifts a week less after.",
 	"places.swap": "Let %s (%s) and %s (%s) change places.", "places.anew": "%s anew, from the floor up: %s.", "places.worth": "%s now, about %s lifts a week less after.", "places.worthwarm": "%s now, for the warmth.",
+	"places.more.one": "%d more change, worth less", "places.more.many": "%d more changes, worth less",
 	"places.warmer": "%s stands about %s warmer.", "places.cooler": "%s stands about %s cooler.", "places.to": "%s from %s to %s", "places.each": "Where each goes", "places.done": "They stand so now",
 	"places.how": "Reckoned over %d weeks, from how often each bin is fed and from its twin, each visit by itself with what is lifted put back. How much warmer it is up a stack is weakly known. No stack is in two changes.",
 	"farm.truck": "Fork truck", "farm.trucksay": "The capacity plate and the bins in a stack, so that no lift is planned that the plate forbids. Only the plate on the truck counts.",

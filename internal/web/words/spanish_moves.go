@@ -31,6 +31,7 @@ var spanishMoves = map[string]string{
 	"places.title": "Dónde convendría poner las cajas", "places.under": "Cambios que ahorran más levantadas de las que toman: las que se alimentan seguido arriba, las frías donde hace más calor, las mojadas abajo.", "places.none": "Ningún cambio vale sus levantadas: las cajas están donde deben.",
 	"places.all.one": "%d cambio: %s ahora, y después unas %s levantadas menos por semana.", "places.all.many": "%d cambios: %s ahora, y después unas %s levantadas menos por semana.",
 	"places.swap": "Que %s (%s) y %s (%s) cambien de lugar.", "places.anew": "%s de nuevo, desde el piso: %s.", "places.worth": "%s ahora, y después unas %s levantadas menos por semana.", "places.worthwarm": "%s ahora, por el calor.",
+	"places.more.one": "%d cambio más, que vale menos", "places.more.many": "%d cambios más, que valen menos",
 	"places.warmer": "%s queda con unos %s más.", "places.cooler": "%s queda con unos %s menos.", "places.to": "%s, de la %s a la %s", "places.each": "A dónde va cada una", "places.done": "Ya están así",
 	"places.how": "Calculado para %d semanas, según cada cuánto se alimenta cada caja y según su modelo, cada visita por separado y con lo levantado de vuelta. Cuánto más calor hace arriba en una estiba se sabe poco. Ninguna estiba está en dos cambios.",
 	"farm.truck": "Montacargas", "farm.trucksay": "La placa de capacidad y las cajas de una estiba, para que no se planee una levantada que la placa prohíbe. Solo cuenta la placa del montacargas.",
