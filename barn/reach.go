@@ -77,6 +77,9 @@ type Moves struct {
 	Proved bool
 	Looked int     // states looked at
 	Metres float64 // along the aisle, of the truck; 0 where Yard.At is empty
+	// MetresFound is the way in the order in which the lifts were found; no order of
+	// them has less than MetresBound.
+	MetresFound, MetresBound float64
 }
 
 // Places that are no stack.
@@ -89,7 +92,7 @@ const (
 // be found: exact on small yards (iterative deepening over states in which like
 // bins and like stacks are one), and a beam of greedy lists with a lower bound on
 // large ones. Every stack keeps to its height. The error is a *figure.Refusal,
-// or that of the context. model.md (F1 to F6, F9).
+// or that of the context. model.md (F1 to F6, F9, F11).
 func PlanLifts(ctx context.Context, y Yard) (Moves, error) {
 	if err := y.sound(); err != nil {
 		return Moves{}, err

@@ -19,6 +19,7 @@ type naming struct {
 	moved  bool
 	open   map[string]bool // wanted and not reached
 	next   int             // of a fixed order
+	jobs   []job           // as they were carried out
 	out    Moves
 }
 
@@ -53,27 +54,38 @@ func (y *Yard) named(list []step) Moves {
 		n.s.do(c)
 		n.step(c, from, to)
 	}
-	n.out.Lifts = len(n.out.Moves)
-	return n.out
+	return n.shortest()
 }
 
 // step carries one step out between places.
 func (n *naming) step(c step, from, to int) {
 	bin := n.stacks[from][len(n.stacks[from])-1]
-	switch {
-	case to < 0:
-		n.lift(from, gone, Out)
-		n.work(bin, Out)
-	case c.work && c.cost == 2 && n.open[bin]:
-		n.lift(from, gone, AtWork)
-		n.work(bin, AtWork)
-		n.drive(to)
-		n.out.Moves = append(n.out.Moves, Move{Bin: bin, From: AtWork, To: n.place(to)})
-		n.stacks[to] = append(n.stacks[to], bin)
-	case from != to: // else it was worked on when it came to the top
-		n.lift(from, to, n.place(to))
+	x := carry{from: from, to: to, work: c.work && c.cost == 2 && n.open[bin]}
+	if to >= 0 && from == to && !x.work {
+		n.still() // it was worked on when it came to the top
+		return
 	}
+	n.jobs = append(n.jobs, job{x})
+	n.carry(x)
 	n.still()
+}
+
+// carry moves a bin from place to place.
+func (n *naming) carry(c carry) {
+	bin := n.stacks[c.from][len(n.stacks[c.from])-1]
+	switch {
+	case c.to < 0:
+		n.lift(c.from, gone, Out)
+		n.work(bin, Out)
+	case c.work:
+		n.lift(c.from, gone, AtWork)
+		n.work(bin, AtWork)
+		n.drive(c.to)
+		n.out.Moves = append(n.out.Moves, Move{Bin: bin, From: AtWork, To: n.place(c.to)})
+		n.stacks[c.to] = append(n.stacks[c.to], bin)
+	default:
+		n.lift(c.from, c.to, n.place(c.to))
+	}
 }
 
 func (n *naming) place(i int) string {
@@ -175,23 +187,26 @@ func (y *Yard) planSame() (Moves, error) {
 		if !ok {
 			return Moves{}, y.stuck()
 		}
-		for k, to := range places {
-			if to < 0 {
-				n.lift(i, gone, Out)
-				n.work(down[k], Out)
-			} else {
-				n.lift(i, to, n.place(to))
-			}
-			n.still()
+		var all job // of one stack, which stays together
+		for _, to := range places {
+			all = append(all, carry{from: i, to: to})
 		}
 		for _, to := range slices.Backward(places) {
 			if to >= 0 {
-				n.lift(to, i, n.place(i))
+				all = append(all, carry{from: to, to: i})
 			}
 		}
+		for _, c := range all {
+			n.carry(c)
+			n.still()
+		}
+		if len(all) > 0 {
+			n.jobs = append(n.jobs, all)
+		}
 	}
-	n.out.Lifts, n.out.Bound, n.out.Proved = len(n.out.Moves), bound, len(n.out.Moves) == bound
-	return n.out, nil
+	out := n.shortest()
+	out.Bound, out.Proved = bound, out.Lifts == bound
+	return out, nil
 }
 
 // takenDown are the bins of a stack that must be moved, from the top: all above

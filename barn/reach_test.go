@@ -597,6 +597,6 @@ func TestABusyAisle(t *testing.T) {
 		if m.Bound > m.Lifts || m.Lifts > m.Bound+3+m.Bound/3 {
 			t.Errorf("%d wanted: %d lifts, at least %d", len(y.Want), m.Lifts, m.Bound)
 		}
-		t.Logf("%d wanted: %d lifts, at least %d, %d states, %.0f m", len(y.Want), m.Lifts, m.Bound, m.Looked, m.Metres)
+		t.Logf("%d wanted: %d lifts, at least %d, %d states, %.0f m, found %.0f m, at least %.0f m", len(y.Want), m.Lifts, m.Bound, m.Looked, m.Metres, m.MetresFound, m.MetresBound)
 	}
 }

@@ -26,6 +26,7 @@ type MovesRequest struct {
 	Each    float64            `json:"each_m" unit:"m" low:"0" high:"2" default:"0" doc:"what a bin adds to a stack"`
 	Mass    map[string]float64 `json:"mass_kg_wet" unit:"kg" doc:"of bins; one that is left out is not held against the plate"`
 	Spots   int                `json:"spots" low:"0" high:"1000" default:"0" doc:"free places on the floor, each good for a stack"`
+	At      []float64          `json:"at_m" unit:"m" doc:"where each stack, and after them each spot, is along the aisle; of orders with as few lifts one with little way is taken"`
 	Reach   int                `json:"reach" low:"0" high:"8" default:"0" doc:"highest level at which a bin on top is worked on where it stands; 0: every bin is taken down"`
 }
 
@@ -49,6 +50,9 @@ type MovesAnswer struct {
 	Lifts   int         `json:"lifts"`
 	Bound   int         `json:"bound" doc:"no list has fewer lifts"`
 	Proved  bool        `json:"proved" doc:"no list has fewer than this one"`
+	Metres  float64     `json:"way_m" unit:"m" doc:"of the truck along the aisle; 0 without at_m"`
+	Least   float64     `json:"way_bound_m" unit:"m" doc:"no order of these lifts has a shorter way"`
+	Saved   float64     `json:"way_saved_m" unit:"m" doc:"by their order, against that in which they were found"`
 	Seconds float64     `json:"seconds" unit:"s"`
 	Caution string      `json:"caution"`
 }
@@ -63,7 +67,7 @@ func Moves(ctx context.Context, data []byte, now func() time.Time) (*MovesAnswer
 	if problems := contract.Decode(data, &in); len(problems) > 0 {
 		return nil, contract.Refuse(problems)
 	}
-	y := barn.Yard{Stacks: in.Stacks, Want: in.Want, Fixed: in.Order == "fixed", Back: in.Leave != "remove", Same: in.Leave == "same", Out: in.Out, Wet: in.Wet, Clear: in.Clear || in.Leave == "same", Spots: in.Spots, Reach: in.Reach}
+	y := barn.Yard{Stacks: in.Stacks, Want: in.Want, Fixed: in.Order == "fixed", Back: in.Leave != "remove", Same: in.Leave == "same", Out: in.Out, Wet: in.Wet, Clear: in.Clear || in.Leave == "same", Spots: in.Spots, Reach: in.Reach, At: in.At}
 	if len(in.Plate) > 0 {
 		plate := barn.Plate{Centre: qty.Metre(in.Centre)}
 		for _, l := range in.Plate {
@@ -85,7 +89,7 @@ func Moves(ctx context.Context, data []byte, now func() time.Time) (*MovesAnswer
 	if err != nil {
 		return nil, err
 	}
-	out := &MovesAnswer{Moves: m.Moves, Lifts: m.Lifts, Bound: m.Bound, Proved: m.Proved, Seconds: now().Sub(begin).Seconds(), Caution: movesCaution}
+	out := &MovesAnswer{Moves: m.Moves, Lifts: m.Lifts, Bound: m.Bound, Proved: m.Proved, Metres: m.Metres, Least: m.MetresBound, Saved: m.MetresFound - m.Metres, Seconds: now().Sub(begin).Seconds(), Caution: movesCaution}
 	out.Works = []MoveWork{}
 	for _, x := range m.Works {
 		out.Works = append(out.Works, MoveWork(x))

@@ -43,6 +43,8 @@ type TruckDay struct {
 	Proved  bool
 	Other   int // lifts the other way: as it stood, or left where it is set down; 0 where that cannot be
 	Metres  float64
+	Saved   float64 // metres, by the order of the lifts
+	Least   float64 // no order of them has a shorter way [m]
 	Minutes float64 // of the longest truck with its crew
 	Loose   []string
 	Blocked []Problem // what is in the way, in words
@@ -59,6 +61,8 @@ type TruckAisle struct {
 	Proved  bool
 	Other   int
 	Metres  float64
+	Saved   float64
+	Least   float64
 	Minutes float64
 }
 
@@ -130,6 +134,7 @@ func (t *TruckPlans) TruckMoves(ctx context.Context, state *farm.State, looks fu
 	for _, a := range out.Aisles {
 		minutes = append(minutes, a.Minutes)
 		out.Lifts, out.Bound, out.Metres, out.Other = out.Lifts+a.Lifts, out.Bound+a.Bound, out.Metres+a.Metres, out.Other+a.Other
+		out.Saved, out.Least = out.Saved+a.Saved, out.Least+a.Least
 		out.Proved = out.Proved && a.Proved
 	}
 	var of []int
@@ -456,7 +461,7 @@ func (x *farmAisle) slot(place string, level int) barn.Slot {
 
 // told puts a plan into places.
 func (x *farmAisle) told(y barn.Yard, m barn.Moves, par *round.Parameters, want map[string]TruckWant) TruckAisle {
-	out := TruckAisle{Barn: x.barn, Rows: x.rows, Lifts: m.Lifts, Bound: m.Bound, Proved: m.Proved, Metres: m.Metres, Minutes: float64(m.Lifts) * par.LiftMinutes / 2}
+	out := TruckAisle{Barn: x.barn, Rows: x.rows, Lifts: m.Lifts, Bound: m.Bound, Proved: m.Proved, Metres: m.Metres, Saved: m.MetresFound - m.Metres, Least: m.MetresBound, Minutes: float64(m.Lifts) * par.LiftMinutes / 2}
 	stands := map[string][]string{}
 	for i, s := range y.Stacks {
 		stands[strconv.Itoa(i+1)] = slices.Clone(s)

@@ -342,6 +342,14 @@ func (s *Server) movesSay(p person, a movesAsk, day *app.TruckDay) []string {
 	if day.Trucks > 1 {
 		way = p.Say("moves.waytrucks", p.wayOf(day.Metres), p.Words.Span(day.Minutes), day.Trucks)
 	}
+	if day.Saved >= 1 {
+		way += " " + p.Say("moves.waysaved", p.wayOf(day.Saved))
+	}
+	if day.Metres <= day.Least+0.5 {
+		way += " " + p.Say("moves.wayleast")
+	} else {
+		way += " " + p.Say("moves.waybound", p.wayOf(day.Least))
+	}
 	return append(out, way)
 }
 
