@@ -70,6 +70,7 @@ type SeasonFarm struct {
 	Begin time.Time // of the first week
 	Left  []string  // products that were said to be sold and are not on the price list any more
 	Heat  *YearHeat // nil where barns are not heated
+	Eased []string  // keys of what was given more of than was typed
 	bedC  []float64 // usual warmth of the beds in each week [°C]
 	sure  season.Nature
 }
@@ -630,6 +631,9 @@ func (m *seasonMaker) store() {
 	f.StoreM3, from = m.p.StoreTimes*(lies+f.Bins*m.mix.CastingsM3*4/m.mix.RipeWeeks+f.Bins*m.mix.CastingsM3/4), WhenceAssumed
 	if m.setup.StoreM3 != nil {
 		f.StoreM3, from = math.Max(float64(*m.setup.StoreM3), lies), WhenceTyped
+		if float64(*m.setup.StoreM3) < lies-1e-9 {
+			m.out.Eased = append(m.out.Eased, "lies")
+		}
 	}
 	m.fact("store", "", f.StoreM3, from, 0)
 }

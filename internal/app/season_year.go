@@ -59,6 +59,7 @@ var easings = []struct {
 		for i := range f.Feedstocks {
 			f.Feedstocks[i].Arrives = []float64{1e4}
 			f.Feedstocks[i].StoreM3 = 1e5
+			f.Feedstocks[i].Cost = max(f.Feedstocks[i].Cost, 0) // who is paid to take it is not for so much
 		}
 	}},
 	{"crew", func(f *season.Farm) { f.Overtime = 1e4 }},
@@ -68,6 +69,45 @@ var easings = []struct {
 			f.Mixes[i].WormsKg = 0
 		}
 	}},
+}
+
+// copiedFarm is a farm of which the lists that easings change are its own.
+func copiedFarm(f season.Farm) season.Farm {
+	f.Feedstocks, f.Mixes = slices.Clone(f.Feedstocks), slices.Clone(f.Mixes)
+	return f
+}
+
+// easingsInTurn gives what is tried: nothing, each alone, then ever more together.
+func easingsInTurn() [][]int {
+	out := [][]int{nil}
+	for i := range easings {
+		out = append(out, []int{i})
+	}
+	for n := 2; n <= len(easings); n++ {
+		all := make([]int, n)
+		for i := range all {
+			all[i] = i
+		}
+		out = append(out, all)
+	}
+	return out
+}
+
+// nothingToPlan refuses a year in which nothing can be made or sold, with what is missing.
+func nothingToPlan(f *season.Farm) error {
+	running := 0.0
+	for _, r := range f.Running {
+		running += r.Bins
+	}
+	switch {
+	case f.Bins == 0:
+		return figure.Refuse("", "There are no bins to plan for.", "Write down the bins first.")
+	case running == 0 && f.StockM3 == 0:
+		return figure.Refuse("", "No bin holds a bed with worms and no castings lie in the store, so nothing could be begun or sold.", "Write down the beds and the worms first.")
+	case !slices.ContainsFunc(f.Products, func(x season.Product) bool { return total(x.Demand)+total(x.Promised) > 0 }):
+		return figure.Refuse("", "It is not known what could be sold in these weeks: nothing was sold in the last year, no order has a day, and nothing is typed.", "Type below what can be sold, take it in from a file, or write down sales and orders.")
+	}
+	return nil
 }
 
 // MakeYear plans the year of the farm as it is. It takes some seconds. The error is
@@ -91,23 +131,27 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 		return nil, err
 	}
 	f := from.Farm
-	if f.Bins == 0 {
-		return nil, figure.Refuse("", "There are no bins to plan for.", "Write down the bins first.")
+	if err := nothingToPlan(&f); err != nil {
+		return nil, err
 	}
-	searching := part(StepSearch, 0.05, 0.4)
+	searching := part(StepSearch, 0.03, 0.2)
 	searching(0)
 	state := t.App.State()
 	out := &Year{Made: t.App.Now(), Began: from.Begin, Entries: state.Entries, Newest: state.Last, Weeks: f.Weeks, Facts: from.Facts, Left: from.Left, Heat: from.Heat}
 	last := t.lastYear(ctx)
-	for i := 0; ; i++ {
+	for _, eased := range easingsInTurn() {
+		f = copiedFarm(from.Farm)
+		out.Eased = slices.Clone(from.Eased)
+		for _, i := range eased {
+			easings[i].ease(&f)
+			out.Eased = append(out.Eased, easings[i].key)
+		}
 		if err = out.solve(ctx, f, last, searched(solve, searching)); err != nil {
 			return nil, err
 		}
-		if len(out.Plan.Steps) > 0 || i == len(easings) {
+		if len(out.Plan.Steps) > 0 {
 			break
 		}
-		easings[i].ease(&f)
-		out.Eased = append(out.Eased, easings[i].key)
 	}
 	switch {
 	case ctx.Err() != nil: // what was found until then is no plan of the year
@@ -116,7 +160,7 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 		return nil, noPlan(out.Plan.Status)
 	}
 	out.Farm = f
-	part(StepYears, 0.4, 0.45)(0)
+	part(StepYears, 0.2, 0.22)(0)
 	climate, err := t.seasonClimate(from.bedC)
 	if err != nil {
 		return nil, err
@@ -124,14 +168,14 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	out.SDC, out.Stays = climate.SDC, climate.Stays
 	worlds := season.Worlds(seasonWorlds, seasonSeed, climate, from.sure)
 	out.Replay = season.Replayed(f, out.Plan, worlds)
-	out.Surer, err = season.MakeSurer(ctx, f, out.Plan, out.Replay, within(solve, surerLimit), seasonGap, worlds, seasonOften, func(done, of int) { part(StepSurer, 0.45, 0.6)(float64(done) / float64(of)) })
+	out.Surer, err = season.MakeSurer(ctx, f, out.Plan, out.Replay, within(solve, surerLimit), seasonGap, worlds, seasonOften, func(done, of int) { part(StepSurer, 0.22, 0.35)(float64(done) / float64(of)) })
 	if err != nil {
 		return nil, err
 	}
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	out.promises(ctx, worlds, state.Zone(), part(StepPromises, 0.6, 1))
+	out.promises(ctx, worlds, state.Zone(), part(StepPromises, 0.35, 1))
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
