@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"time"
 
+	"wormyard/internal/app"
 	"wormyard/internal/web/words"
 )
 
@@ -194,6 +195,7 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 			list = append(list, keptPage{At: pileTo(x.Name), Fresh: keptHour})
 		}
 	}
+	list = append(list, s.keepOrders(p)...)
 	living := s.Farm.State().Living()
 	for _, b := range living {
 		if len(living) <= mostKeptBins || named[b.Name] {
@@ -202,6 +204,28 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 	}
 	ready := made && (s.Work == nil || !s.Work.Progress().Running)
 	return s.json(w, http.StatusOK, map[string]any{"pages": list, "ready": ready, "mark": s.keepMark(r.Context())})
+}
+
+// mostKeptOrders is how many orders a phone keeps the pages of.
+const mostKeptOrders = 40
+
+// keepOrders gives the order book and the orders that are to be delivered next, each with its
+// delivery: bags are counted at the tailgate.
+func (s *Server) keepOrders(p person) []keptPage {
+	book := app.Orders(s.Farm.State(), p.Now, false)
+	if len(book.Orders) == 0 {
+		return nil
+	}
+	out := []keptPage{{At: "/orders", Fresh: keptHour}}
+	for _, o := range book.Orders {
+		if len(out) > 2*mostKeptOrders {
+			break
+		}
+		if !o.Stale {
+			out = append(out, keptPage{At: orderTo(o.Entry), Fresh: 10 * keptMinute}, keptPage{At: orderTo(o.Entry) + "/deliver", Fresh: 10 * keptMinute})
+		}
+	}
+	return out
 }
 
 // mostKeptLifts is how many steps of the truck a phone keeps.

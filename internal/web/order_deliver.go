@@ -18,125 +18,180 @@ import (
 // that is still to come, out of as many lots or bins as it takes.
 type DeliverPage struct {
 	Frame
-	Heading, Under, Action, ID, Back, BackName, Submit, Care string
-	Problems, Doubts                                         []Complaint
-	Yes                                                      string
-	Lines                                                    []DeliverLine
-	Foot, When                                               []Field
-	WhenLabel                                                string
-	WhenOpen                                                 bool
+	Heading, Under, Action, ID, Order, Back, BackName, Submit, Care string
+	Problems, Doubts                                                []Complaint
+	Yes                                                             string
+	Lines                                                           []DeliverLine
+	Foot, When                                                      []Field
+	WhenLabel                                                       string
+	WhenOpen                                                        bool
 }
 
 // DeliverLine is one product of a delivery: a row a lot.
 type DeliverLine struct {
-	Head, Rows string // Rows is the name of the box that holds how many there are
-	Count      int
-	Loads      []DeliverLoad
-	Add, More  string
-	None       string // why nothing can be loaded
-	Price      []Field
+	Head   string
+	None   string  // why nothing can be loaded
+	Fields []Field // its rows, and its price
 }
 
-// DeliverLoad is what one lot gives.
-type DeliverLoad struct {
-	Fields    []Field
-	Out, Drop string
-}
+// deliveryKind is what a delivery is called that a device sends: it becomes a sale a lot.
+const deliveryKind = "delivery"
 
 // mostLoads is how many lots one product of a delivery is taken of at most.
 const mostLoads = 30
 
-// rowOf names a box of a load: "lot_2_0" is that of the first load of product 2.
-func rowOf(box string, line, load int) string {
-	return box + "_" + strconv.Itoa(line) + "_" + strconv.Itoa(load)
+// loadsOf names the rows of a product, and rowOf a box of one: "load_2.0.lot" is that of the
+// first load of product 2.
+func loadsOf(line int) string { return "load_" + strconv.Itoa(line) }
+
+func rowOf(box string, line, load int) string { return setBox(loadsOf(line), load, box) }
+
+// delivering is a delivery as it is typed.
+type delivering struct {
+	lines    []app.OrderedProduct // that are still to come, or of which something is typed
+	v        values
+	rows     map[int]int // how many loads of each product
+	problems []app.Problem
 }
 
 // deliver lays out the delivery of an order, or writes it down: all of it or nothing.
 func (s *Server) deliver(w http.ResponseWriter, r *http.Request, p person, o app.OrderShort) error {
-	state := s.Farm.State()
-	v, rows := values{}, map[int]int{}
-	var open []app.OrderedProduct
-	for _, l := range o.Lines {
-		if !l.Closed() {
-			open = append(open, l)
-		}
+	if r.Method != http.MethodPost {
+		return s.draw(w, "orderdeliver", http.StatusOK, s.deliverPage(r, p, o, s.planned(p, o)))
 	}
-	if len(open) == 0 {
-		seeOther(w, r, orderTo(o.Entry))
+	button := r.PostForm.Get(rowButton)
+	dropTyped(r.PostForm, button)
+	d := s.deliveryIn(r, p, o, r.PathValue("id"))
+	if button != "" {
+		for _, l := range d.lines {
+			if button == "+"+loadsOf(l.Line) {
+				d.rows[l.Line] = min(d.rows[l.Line]+1, mostLoads)
+			}
+		}
+		d.problems = nil
+		return s.draw(w, "orderdeliver", http.StatusOK, s.deliverPage(r, p, o, d))
+	}
+	saved, err := s.writeDelivery(r, p, o, &d)
+	if err != nil {
+		return err
+	}
+	if saved != "" {
+		seeOther(w, r, withSaid(orderTo(o.Entry), saved))
 		return nil
 	}
-	if r.Method != http.MethodPost {
-		for _, l := range open {
-			plan := app.PlanLoads(state, l.Order)
-			plan = plan[:min(len(plan), mostLoads)]
-			for k, x := range plan {
-				v[rowOf("lot", l.Line, k)], v[rowOf("amount", l.Line, k)] = x.Lot, p.loadText(l.Order, x.Amount)
-			}
-			if len(plan) == 0 && len(open) == 1 { // of several, what is typed is what goes
-				if left, ok := app.Loaded(l.Order, l.Left); ok && left > 0 {
-					v[rowOf("amount", l.Line, 0)] = p.loadText(l.Order, left)
-					if m := l.Order.Product.Mass; l.Order.Product.Kind() == farm.SoldKits && m != nil {
-						v[rowOf("kg", l.Line, 0)] = p.pounds(*m * qty.WetKg(left))
-					}
+	return s.draw(w, "orderdeliver", http.StatusUnprocessableEntity, s.deliverPage(r, p, o, d))
+}
+
+// planned lays out what is still to come of an order; of a closed one all of it, empty.
+func (s *Server) planned(p person, o app.OrderShort) delivering {
+	d := delivering{v: values{}, rows: map[int]int{}}
+	for _, l := range o.Lines {
+		if !l.Closed() {
+			d.lines = append(d.lines, l)
+		}
+	}
+	if len(d.lines) == 0 {
+		d.lines = o.Lines
+	}
+	state := s.Farm.State()
+	for _, l := range d.lines {
+		plan := app.PlanLoads(state, l.Order)
+		plan = plan[:min(len(plan), mostLoads)]
+		for k, x := range plan {
+			d.v[rowOf("lot", l.Line, k)], d.v[rowOf("amount", l.Line, k)] = x.Lot, p.loadText(l.Order, x.Amount)
+		}
+		if len(plan) == 0 && len(d.lines) == 1 { // of several, what is typed is what goes
+			if left, ok := app.Loaded(l.Order, l.Left); ok && left > 0 {
+				d.v[rowOf("amount", l.Line, 0)] = p.loadText(l.Order, left)
+				if m := l.Order.Product.Mass; l.Order.Product.Kind() == farm.SoldKits && m != nil {
+					d.v[rowOf("kg", l.Line, 0)] = p.pounds(*m * qty.WetKg(left))
 				}
 			}
-			rows[l.Line] = max(len(plan), 1)
 		}
-		return s.drawDeliver(w, r, p, o, open, v, rows, nil, http.StatusOK)
+		d.rows[l.Line] = max(len(plan), 1)
 	}
+	return d
+}
+
+// deliveryIn reads what was typed for the order of an id, which o may have taken the place
+// of since.
+func (s *Server) deliveryIn(r *http.Request, p person, o app.OrderShort, id string) delivering {
+	d := delivering{v: values{}, rows: map[int]int{}}
 	for _, key := range []string{"id", "note", "at", "who"} {
-		v[key] = typed(r, key)
+		d.v[key] = typed(r, key)
 	}
-	boxes := []string{"lot", "amount", "bins", "kg"}
-	for _, l := range open {
-		was := lineThen(o, r.PathValue("id"), l.Line)
-		n, _ := strconv.Atoi(r.PostForm.Get("rows_" + strconv.Itoa(was)))
-		rows[l.Line] = min(max(n, 1), mostLoads)
-		v["price_"+strconv.Itoa(l.Line)] = typed(r, "price_"+strconv.Itoa(was))
-		for k := range rows[l.Line] {
-			for _, box := range boxes {
-				v[rowOf(box, l.Line, k)] = typed(r, rowOf(box, was, k))
+	for _, l := range o.Lines {
+		was := lineThen(o, id, l.Line)
+		rows := typedRows(r.PostForm, journal.Field{Key: loadsOf(was)})
+		if l.Closed() && len(rows) == 0 {
+			continue
+		}
+		if len(rows) > mostLoads {
+			d.problems = append(d.problems, app.Problem{Field: loadsOf(l.Line), Say: p.Say("form.rowsmany", l.What, len(rows), mostLoads), Try: p.Say("form.rowsmanytry")})
+			rows = rows[:mostLoads]
+		}
+		d.lines, d.rows[l.Line] = append(d.lines, l), max(len(rows), 1)
+		d.v["price_"+strconv.Itoa(l.Line)] = typed(r, "price_"+strconv.Itoa(was))
+		for k, row := range rows {
+			for box, text := range row {
+				d.v[rowOf(box, l.Line, k)] = text
 			}
 		}
 	}
-	act, at, _ := strings.Cut(r.PostForm.Get("do"), "_")
-	lineText, loadText, _ := strings.Cut(at, "_")
-	line, _ := strconv.Atoi(lineText)
-	switch load, err := strconv.Atoi(loadText); {
-	case act == "add" && rows[line] > 0:
-		rows[line] = min(rows[line]+1, mostLoads)
-		return s.drawDeliver(w, r, p, o, open, v, rows, nil, http.StatusOK)
-	case act == "drop" && err == nil && load >= 0 && load < rows[line]:
-		for k := load; k < rows[line]; k++ {
-			for _, box := range boxes {
-				v[rowOf(box, line, k)] = v[rowOf(box, line, k+1)]
-			}
-		}
-		rows[line] = max(rows[line]-1, 1)
-		return s.drawDeliver(w, r, p, o, open, v, rows, nil, http.StatusOK)
+	return d
+}
+
+// writeDelivery writes a delivery down, or puts into it what is wrong.
+func (s *Server) writeDelivery(r *http.Request, p person, o app.OrderShort, d *delivering) (saved string, err error) {
+	loads, from, prices, problems := s.readLoads(p, d.lines, d.v, d.rows)
+	when, ps := moment(p, d.v["at"])
+	if d.problems = slices.Concat(d.problems, problems, ps); len(d.problems) > 0 {
+		return "", nil
 	}
-	loads, from, prices, problems := s.readLoads(p, open, v, rows)
-	when, ps := moment(p, v["at"])
-	problems = append(problems, ps...)
-	if len(problems) == 0 {
-		like := journal.Entry{ID: v["id"], At: when, Who: v["who"], Device: deviceOf(p)}
-		if like.Who == "" {
-			like.Who = p.Who
-		}
-		if when.IsZero() {
-			like.At = p.Now
-		}
-		saved, ps, err := s.writeLoads(r, app.Deliver(like, o.Customer, v["note"], loads, prices), from)
-		if err != nil {
-			return err
-		}
-		if saved != "" {
-			seeOther(w, r, withSaid(orderTo(o.Entry), saved))
-			return nil
-		}
-		problems = ps
+	like := journal.Entry{ID: d.v["id"], At: when, Who: d.v["who"], Device: deviceOf(p)}
+	if like.Who == "" || p.In.Guarded {
+		like.Who = p.Who
 	}
-	return s.drawDeliver(w, r, p, o, open, v, rows, problems, http.StatusUnprocessableEntity)
+	if when.IsZero() {
+		like.At = p.Now
+	}
+	entries := app.Deliver(like, o.Customer, d.v["note"], loads, prices)
+	if known, _, found := s.entry(like.ID); found {
+		if known.Kind == entries[0].Kind && sameBody(known.Body, entries[0].Body) {
+			return known.ID, nil
+		}
+		d.problems = []app.Problem{{Say: p.Say("outbox.other"), Try: p.Say("outbox.othertry")}}
+		return "", nil
+	}
+	saved, d.problems, err = s.writeLoads(r, entries, from)
+	return saved, err
+}
+
+// outboxDelivery writes down a delivery that a device sends.
+func (s *Server) outboxDelivery(r *http.Request, p person, out *outboxResult) error {
+	id := typed(r, "order")
+	o, ok := app.OrderNamed(s.Farm.State(), id, p.Now)
+	if !ok {
+		out.refuse(p.Say("order.none"), p.Say("deliver.nonetry"))
+		return nil
+	}
+	d := s.deliveryIn(r, p, o, id)
+	saved, err := s.writeDelivery(r, p, o, &d)
+	if err != nil {
+		return err
+	}
+	if saved != "" {
+		out.State = "saved"
+		return nil
+	}
+	page := s.deliverPage(r, p, o, d)
+	for _, c := range append(page.Problems, page.Doubts...) {
+		out.Problems = append(out.Problems, outboxProblem{Field: c.Anchor, Say: c.Say, Try: c.Try})
+	}
+	if out.State = "refused"; len(page.Problems) == 0 {
+		out.State, out.Yes = "doubtful", page.Yes
+	}
+	return nil
 }
 
 // lineThen gives the number that a product of an order had in the order of an id, which
@@ -168,9 +223,9 @@ func (s *Server) writeLoads(r *http.Request, entries []journal.Entry, from []str
 			for _, x := range a.Problems {
 				switch box := map[string]string{"bags": "amount", "volume_m3": "amount", "mass_kg_wet": "amount", "number": "amount", "lot": "lot", "bins": "bins", "kg": "kg"}[x.Field]; {
 				case box != "":
-					x.Field = box + from[i]
+					x.Field = from[i] + box
 				case x.Field == "price":
-					line, _, _ := strings.Cut(strings.TrimPrefix(from[i], "_"), "_")
+					line, _, _ := strings.Cut(strings.TrimPrefix(from[i], "load_"), ".")
 					x.Field = "price_" + line
 				}
 				if !slices.ContainsFunc(out, func(y app.Problem) bool { return y.Say == x.Say && y.Field == x.Field }) {
@@ -197,7 +252,7 @@ func (s *Server) writeLoads(r *http.Request, entries []journal.Entry, from []str
 	return acks[0].Entry.ID, nil, nil
 }
 
-// readLoads reads what was typed: what each lot and bin gives, the end of the names of
+// readLoads reads what was typed: what each lot and bin gives, the beginning of the names of
 // its boxes, and the prices by product. A row without lot and amount is left out.
 func (s *Server) readLoads(p person, open []app.OrderedProduct, v values, rows map[int]int) (loads []app.Load, from []string, prices map[int]qty.Money, problems []app.Problem) {
 	prices = map[int]qty.Money{}
@@ -305,63 +360,62 @@ func (p person) pounds(m qty.WetKg) string {
 	return qty.Figures(float64(m))
 }
 
-func (s *Server) drawDeliver(w http.ResponseWriter, r *http.Request, p person, o app.OrderShort, open []app.OrderedProduct, v values, rows map[int]int, problems []app.Problem, status int) error {
+// deliverPage lays a delivery out.
+func (s *Server) deliverPage(r *http.Request, p person, o app.OrderShort, d delivering) DeliverPage {
 	state := s.Farm.State()
 	to := orderTo(o.Entry)
-	page := DeliverPage{Frame: s.frame(r, p, p.Say("order.act.deliver", o.Customer), "more"), Action: to + "/deliver", ID: v["id"], Back: to, BackName: p.Say("order.title", o.Customer), Submit: p.Say("deliver.submit"), Care: p.Say("deliver.care")}
+	page := DeliverPage{Frame: s.frame(r, p, p.Say("order.act.deliver", o.Customer), "more"), Action: to + "/deliver", ID: d.v["id"], Order: o.Entry, Back: to, BackName: p.Say("order.title", o.Customer), Submit: p.Say("deliver.submit"), Care: p.Say("deliver.care")}
 	page.One, page.Heading, page.Under = true, page.Title, p.Say("deliver.under")
+	if o.Closed() {
+		page.Under = p.Say("deliver.closed", lowered(p.Say("order.state."+o.State)))
+	}
 	if page.ID == "" {
 		page.ID = s.NewID(p.Now)
 	}
 	var groups [][]Field
-	for _, l := range open {
+	for _, l := range d.lines {
 		living := l.Order.Listed && l.Order.Product.Living()
 		head := p.orderAmount(l.Order, l.Wanted)
 		if l.Left != l.Wanted {
 			head = p.Say("deliver.line", head, p.orderAmount(l.Order, l.Left))
 		}
-		line := DeliverLine{Head: head, Rows: "rows_" + strconv.Itoa(l.Line), Count: rows[l.Line], Add: "add_" + strconv.Itoa(l.Line), More: p.Say("deliver.morelots")}
+		line := DeliverLine{Head: head}
 		lots := app.LotsFor(state, l.Order)
 		if len(lots) == 0 && !living {
 			line.None = p.Say("deliver.nolots", l.What)
 		}
-		for k := range rows[l.Line] {
-			var load DeliverLoad
+		loads := Field{ID: "f-" + loadsOf(l.Line), Name: loadsOf(l.Line), Label: p.Say("deliver.lots")}
+		if living {
+			loads.Label = p.Say("deliver.bins")
+		}
+		for k := range d.rows[l.Line] {
 			unit := map[string]string{farm.CountVolume: pick(p.Units, "yd3", "m3"), farm.CountMass: pick(p.Units, "lb", "kg")}[app.LoadedIn(l.Order)]
-			amount := numberField(rowOf("amount", l.Line, k), p.Say("order.howmuch"), printable(unit), v[rowOf("amount", l.Line, k)])
+			amount := numberField(rowOf("amount", l.Line, k), p.Say("order.howmuch"), printable(unit), d.v[rowOf("amount", l.Line, k)])
+			row := Set{Head: p.Say("form.row", k+1), Drop: "-" + loadsOf(l.Line) + "." + strconv.Itoa(k)}
 			if living {
-				where := textField(rowOf("bins", l.Line, k), p.Say("deliver.bins"), v[rowOf("bins", l.Line, k)])
-				load.Fields = []Field{where, amount}
+				row.Fields = []Field{textField(rowOf("bins", l.Line, k), p.Say("deliver.bins"), d.v[rowOf("bins", l.Line, k)]), amount}
 				if app.LoadedIn(l.Order) == farm.CountPieces {
-					load.Fields = append(load.Fields, numberField(rowOf("kg", l.Line, k), p.Say("deliver.kg"), pick(p.Units, "lb", "kg"), v[rowOf("kg", l.Line, k)]))
+					row.Fields = append(row.Fields, numberField(rowOf("kg", l.Line, k), p.Say("deliver.kg"), pick(p.Units, "lb", "kg"), d.v[rowOf("kg", l.Line, k)]))
 				}
 			} else {
-				load.Fields = []Field{s.lotField(p, l.Order, lots, rowOf("lot", l.Line, k), v[rowOf("lot", l.Line, k)]), amount}
+				row.Fields = []Field{s.lotField(p, l.Order, lots, rowOf("lot", l.Line, k), d.v[rowOf("lot", l.Line, k)]), amount}
 			}
-			if rows[l.Line] > 1 {
-				load.Out, load.Drop = "drop_"+strconv.Itoa(l.Line)+"_"+strconv.Itoa(k), p.Say("deliver.drop", k+1)
-			}
-			groups = append(groups, load.Fields)
-			line.Loads = append(line.Loads, load)
+			loads.Sets = append(loads.Sets, row)
 		}
-		price := numberField("price_"+strconv.Itoa(l.Line), p.Say("deliver.price"), state.Settings.Money.Currency, v["price_"+strconv.Itoa(l.Line)])
-		if worth, ok := l.Order.Worth(l.Left); ok {
+		price := numberField("price_"+strconv.Itoa(l.Line), p.Say("deliver.price"), state.Settings.Money.Currency, d.v["price_"+strconv.Itoa(l.Line)])
+		if worth, ok := l.Order.Worth(l.Left); ok && l.Left > 0 {
 			price.Help = p.Say("deliver.pricehelp", p.coins(float64(worth)))
 		}
-		line.Price = []Field{price}
-		groups = append(groups, line.Price)
-		if living {
-			line.More = p.Say("deliver.morebins")
-		}
+		line.Fields = []Field{loads, price}
+		groups = append(groups, line.Fields)
 		page.Lines = append(page.Lines, line)
 	}
-	note := areaField("note", p.Say("deliver.note"), v["note"])
-	page.Foot = []Field{note}
-	page.When, page.WhenLabel, page.WhenOpen = s.when(p, v["at"], v["who"])
+	page.Foot = []Field{areaField("note", p.Say("deliver.note"), d.v["note"])}
+	page.When, page.WhenLabel, page.WhenOpen = s.when(p, d.v["at"], d.v["who"])
 	groups = append(groups, page.Foot, page.When)
-	refused, doubtful := split(problems)
+	refused, doubtful := split(d.problems)
 	page.Problems, page.Doubts, page.Yes = mark(refused, groups...), mark(doubtful, groups...), digest(doubtful)
-	return s.draw(w, "orderdeliver", status, page)
+	return page
 }
 
 // lotField offers the lots that hold something of a product: released ones first.

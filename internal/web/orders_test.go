@@ -36,14 +36,14 @@ func TestOrderPages(t *testing.T) {
 	}
 	to := "/order/" + o.Entry
 	form := doc(t, get(t, s, to+"/deliver"))
-	if amount := all(form, "input[name=amount_1_0]"); len(amount) != 1 || attr(amount[0], "value") != "3" || len(all(form, `select[name=lot_1_0] option[value="L 1"]`)) != 1 {
+	if amount := all(form, "input[name='load_1.0.amount']"); len(amount) != 1 || attr(amount[0], "value") != "3" || len(all(form, `select[name='load_1.0.lot'] option[value="L 1"]`)) != 1 {
 		t.Errorf("the delivery does not offer three bags of lot L 1: %s", textOf(form, "main"))
 	}
-	w = post(t, s, to+"/deliver", id(), "do=save", "rows_1=1", "lot_1_0=L 1", "amount_1_0=4")
+	w = post(t, s, to+"/deliver", id(), "do=save", "load_1.0.lot=L 1", "load_1.0.amount=4")
 	if w.Code != 422 || !strings.Contains(w.Body.String(), "4 bags of 0.353 ft³ are sold of lot L 1, and 3 of it are filled and not sold") {
 		t.Errorf("four bags of three are sold: %d", w.Code)
 	}
-	deliver(t, s, to, "rows_1=1", "lot_1_0=L 1", "amount_1_0=3", "price_1=36")
+	deliver(t, s, to, "load_1.0.lot=L 1", "load_1.0.amount=3", "price_1=36")
 	if page := saidOn(t, s, to); !strings.Contains(page, "3 × bag, delivered") || !strings.Contains(page, "of lot L 1") {
 		t.Errorf("the order does not say that it is delivered: %s", page)
 	}
@@ -177,29 +177,29 @@ func TestDeliveryOfSeveralLots(t *testing.T) {
 	o := s.Farm.State().OrderBook()[0]
 	to := "/order/" + o.Entry
 	form := doc(t, get(t, s, to+"/deliver"))
-	if lot := all(form, `select[name=lot_1_0] option[selected]`); len(lot) != 1 || attr(lot[0], "value") != "L 1" || attr(all(form, "input[name=amount_1_0]")[0], "value") != "3" {
+	if lot := all(form, `select[name='load_1.0.lot'] option[selected]`); len(lot) != 1 || attr(lot[0], "value") != "L 1" || attr(all(form, "input[name='load_1.0.amount']")[0], "value") != "3" {
 		t.Errorf("the three bags of the released lot are not laid out: %s", textOf(form, "main"))
 	}
-	more := doc(t, post(t, s, to+"/deliver", id(), "do=add_1", "rows_1=1", "lot_1_0=L 1", "amount_1_0=3", "rows_2=1", "bins_2_0=B20", "amount_2_0=2"))
-	if rows := all(more, `select[name=lot_1_1]`); len(rows) != 1 || attr(all(more, "input[name=bins_2_0]")[0], "value") != "B20" {
+	more := doc(t, post(t, s, to+"/deliver", id(), "rows=+load_1", "load_1.0.lot=L 1", "load_1.0.amount=3", "load_2.0.bins=B20", "load_2.0.amount=2"))
+	if rows := all(more, `select[name='load_1.1.lot']`); len(rows) != 1 || attr(all(more, "input[name='load_2.0.bins']")[0], "value") != "B20" {
 		t.Errorf("a second lot gets no row, or what was typed is lost: %s", textOf(more, "main"))
 	}
 	entries := s.Farm.State().Entries
-	held := post(t, s, to+"/deliver", id(), "do=save", "rows_1=2", "lot_1_0=L 1", "amount_1_0=3", "lot_1_1=L 2", "amount_1_1=2", "rows_2=1", "bins_2_0=B20", "amount_2_0=2")
+	held := post(t, s, to+"/deliver", id(), "do=save", "load_1.0.lot=L 1", "load_1.0.amount=3", "load_1.1.lot=L 2", "load_1.1.amount=2", "load_2.0.bins=B20", "load_2.0.amount=2")
 	if said := textOf(doc(t, held), ".wrong"); held.Code != 422 || !strings.Contains(said, "Lot L 2 was not released") || !strings.Contains(said, "write in the note why") {
 		t.Errorf("a lot that is not released goes out with %d: %s", held.Code, said)
 	}
-	over := post(t, s, to+"/deliver", id(), "do=save", "note=tested", "rows_1=2", "lot_1_0=L 1", "amount_1_0=4", "lot_1_1=L 2", "amount_1_1=9", "rows_2=1", "bins_2_0=B20", "amount_2_0=2")
+	over := post(t, s, to+"/deliver", id(), "do=save", "note=tested", "load_1.0.lot=L 1", "load_1.0.amount=4", "load_1.1.lot=L 2", "load_1.1.amount=9", "load_2.0.bins=B20", "load_2.0.amount=2")
 	if said := over.Body.String(); over.Code != 422 || !strings.Contains(said, "sold of lot L 1, and 3 of it are filled") || !strings.Contains(said, "sold of lot L 2, and 4 of it are filled") {
 		t.Errorf("too many bags of both lots give %d", over.Code)
 	}
-	if twice := post(t, s, to+"/deliver", id(), "do=save", "rows_1=2", "lot_1_0=L 1", "amount_1_0=1", "lot_1_1=L 1", "amount_1_1=2", "rows_2=1"); twice.Code != 422 || !strings.Contains(textOf(doc(t, twice), ".wrong"), "stands twice") {
+	if twice := post(t, s, to+"/deliver", id(), "do=save", "load_1.0.lot=L 1", "load_1.0.amount=1", "load_1.1.lot=L 1", "load_1.1.amount=2"); twice.Code != 422 || !strings.Contains(textOf(doc(t, twice), ".wrong"), "stands twice") {
 		t.Errorf("a lot in two rows gives %d", twice.Code)
 	}
 	if now := s.Farm.State().Entries; now != entries {
 		t.Fatalf("%d entries are half saved", now-entries)
 	}
-	deliver(t, s, to, "note=tested", "rows_1=2", "lot_1_0=L 1", "amount_1_0=3", "lot_1_1=L 2", "amount_1_1=2", "rows_2=1", "bins_2_0=B20", "amount_2_0=2")
+	deliver(t, s, to, "note=tested", "load_1.0.lot=L 1", "load_1.0.amount=3", "load_1.1.lot=L 2", "load_1.1.amount=2", "load_2.0.bins=B20", "load_2.0.amount=2")
 	o = s.Farm.State().OrderBook()[0]
 	if o.State != "done" || len(o.Lines[0].Sales) != 2 || o.Lines[0].Got != 5 || o.Lines[0].Sales[0].Price+o.Lines[0].Sales[1].Price != 45 || o.Lines[1].Sales[0].Price != 60 {
 		t.Errorf("after the delivery the order is %+v", o)
@@ -285,7 +285,7 @@ func TestASheetOfOrdersSentAgain(t *testing.T) {
 	}
 	book := s.Farm.State().OrderBook()
 	old := book[slices.IndexFunc(book, func(o farm.Booked) bool { return o.Ref == "P-1" })]
-	deliver(t, s, "/order/"+old.Entry, "rows_1=1", "lot_1_0=26-01", "amount_1_0=1")
+	deliver(t, s, "/order/"+old.Entry, "load_1.0.lot=26-01", "load_1.0.amount=1")
 	const second = head + "2026-03-01,P-1,garden shop,tote,1\n2026-03-01,P-1,garden shop,bag,3\n2026-03-01,P-2,school,bag,1\n"
 	page := doc(t, upload(t, s, "/orders/import", "shop.csv", second))
 	said := words1(page)
@@ -308,7 +308,7 @@ func TestASheetOfOrdersSentAgain(t *testing.T) {
 		t.Errorf("%d orders; the order says %s", len(s.Farm.State().Orders()), got)
 	}
 	// a delivery typed for the order as it was, on a phone without signal: product 1 was the bags
-	deliver(t, s, "/order/"+old.Entry, "rows_1=1", "lot_1_0=26-01", "amount_1_0=2")
+	deliver(t, s, "/order/"+old.Entry, "load_1.0.lot=26-01", "load_1.0.amount=2")
 	if got := saidOn(t, s, "/order/"+old.Entry); !strings.Contains(got, "2. 3 × bag State Delivered") {
 		t.Errorf("after two bags more the order says %s", got)
 	}

@@ -198,7 +198,7 @@ func (o *outboxResult) refuse(say, try string) {
 
 // outboxForm reads an entry as its form would.
 func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outboxResult) error {
-	if _, ok := journal.KindNamed(e.Kind); !ok || slices.Contains(notByForm, e.Kind) && e.Kind != "blend" {
+	if _, ok := journal.KindNamed(e.Kind); e.Kind != deliveryKind && (!ok || slices.Contains(notByForm, e.Kind) && e.Kind != "blend") {
 		out.refuse(p.Say("fault.nokind", e.Kind), p.Say("outbox.noidtry"))
 		return nil
 	}
@@ -211,8 +211,11 @@ func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outbo
 	form.Set("photo", e.Photo)
 	like := r.Clone(r.Context())
 	like.PostForm, like.Form = form, form
-	if e.Kind == "blend" {
+	switch e.Kind {
+	case "blend":
 		return s.outboxBlend(like, p, e, out)
+	case deliveryKind:
+		return s.outboxDelivery(like, p, out)
 	}
 	doubts, err := s.overtaken(p, e.Stops, e.ID, e.Since)
 	if err != nil {

@@ -22,9 +22,9 @@ const given = self.wormyard;
 const files = "files-" + given.program;
 const pages = "pages-1";
 const fallback = "/outbox";
-const kept = /^\/(round|barn|bin|enter|yard|mix|moves|castings|outbox|more|scan)(\/|$)/;
+const kept = /^\/(round|barn|bin|enter|yard|mix|moves|castings|orders?|outbox|more|scan)(\/|$)/;
 const door = /^\/sign-in$/;
-const never = /^\/(round\/(print|sheet)|moves\/print|yard\/batch)/;
+const never = /^\/(round\/(print|sheet)|moves\/print|orders\/|yard\/batch)/;
 
 self.addEventListener("install", (e) => {
   e.waitUntil(
