@@ -75,6 +75,10 @@ func Ordered(o farm.OrderLine, loaded float64) (float64, bool) {
 	return loaded / one, ok && one > 0
 }
 
+// leastHeap is the least that is loaded of a heap where it is not all that is wanted [m3]:
+// half a loader bucket. Common practice, no source.
+const leastHeap = 0.2
+
 // PlanLoads parts what is left of a product over the lots that are released and hold
 // something of it, the oldest first, as a crew would load it. What they do not hold is on
 // none.
@@ -94,6 +98,9 @@ func PlanLoads(s *farm.State, o farm.OrderLine) []Load {
 		case farm.CountMass:
 			x, _ := s.Lot(l.Lot)
 			has = float64(s.Amounts(x).Left())
+		}
+		if LoadedIn(o) == farm.CountVolume && has < leastHeap && has < left { // a rest that no loader drives to
+			continue
 		}
 		if take := min(left, has); l.Released && take > 0 {
 			out = append(out, Load{Line: o, Lot: l.Lot, Amount: take})

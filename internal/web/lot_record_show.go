@@ -351,7 +351,7 @@ func (k recordPaper) decisions() papers.Part {
 	for _, d := range k.x.Decisions {
 		say := sentence(d.Say)
 		if d.Kind == "release" {
-			say = k.Say("record.released", d.Rule, said(d.By, d.Who))
+			say = k.Say("record.released", k.ruleSay(k.state, d.Rule), said(d.By, d.Who))
 		}
 		rows = append(rows, []string{k.minute(d.At), d.Lot, k.Say("record.decision." + d.Kind), say, d.Who})
 	}

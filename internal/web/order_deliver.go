@@ -383,6 +383,8 @@ func (s *Server) deliverPage(r *http.Request, p person, o app.OrderShort, d deli
 		lots := app.LotsFor(state, l.Order)
 		if len(lots) == 0 && !living {
 			line.None = p.Say("deliver.nolots", l.What)
+		} else if has := bagsReleased(lots); !living && l.Count == farm.CountPieces && float64(has) < l.Left {
+			line.None = p.Say("deliver.short", has, qty.Figures(l.Left))
 		}
 		loads := Field{ID: "f-" + loadsOf(l.Line), Name: loadsOf(l.Line), Label: p.Say("deliver.lots")}
 		if living {
@@ -416,6 +418,16 @@ func (s *Server) deliverPage(r *http.Request, p person, o app.OrderShort, d deli
 	refused, doubtful := split(d.problems)
 	page.Problems, page.Doubts, page.Yes = mark(refused, groups...), mark(doubtful, groups...), digest(doubtful)
 	return page
+}
+
+// bagsReleased counts the bags of released lots that an order may be delivered of.
+func bagsReleased(lots []app.OrderLot) (has int) {
+	for _, l := range lots {
+		if l.Released {
+			has += l.Bags
+		}
+	}
+	return has
 }
 
 // lotField offers the lots that hold something of a product: released ones first.

@@ -150,7 +150,7 @@ func (s *Server) orderBody(p person, v values, n int) (*journal.Order, []int, []
 			refuse("what"+at, p.Say("order.nowhat", i+1), p.Say("order.nowhattry"))
 		}
 		if !s.readAmount(p, amount, &part) {
-			refuse("amount"+at, p.Say("order.noamount", amount, what), p.Say("order.noamounttry", pick(p.Units, "2 yd3", "2 m3"), pick(p.Units, "5 lb", "2 kg")))
+			refuse("amount"+at, p.Say("order.noamount", amount, what), p.Say("order.noamounttry", pick(p.Units, "2 yd³", "2 m³"), pick(p.Units, "5 lb", "2 kg")))
 		}
 		if price != "" {
 			x, ok := app.Price(price)
@@ -241,7 +241,7 @@ func (s *Server) drawOrderNew(w http.ResponseWriter, r *http.Request, p person, 
 		}
 		what, amount := textField("what"+at, label("what"), v["what"+at]), textField("amount"+at, p.Say("order.howmuch"), v["amount"+at])
 		what.List = products
-		amount.Short, amount.Help = true, p.Say("order.howmuchhelp", pick(p.Units, "2 yd3", "2 m3"), pick(p.Units, "5 lb", "2 kg"))
+		amount.Short, amount.Help = true, p.Say("order.howmuchhelp", pick(p.Units, "2 yd³", "2 m³"), pick(p.Units, "5 lb", "2 kg"))
 		price, day := numberField("price"+at, label("price"), state.Settings.Money.Currency, v["price"+at]), textField("day"+at, p.Say("order.otherday"), v["day"+at])
 		price.Help, day.Type = p.Say("order.pricehelp"), "date"
 		row.Fields, row.More = []Field{what, amount}, []Field{price, day}

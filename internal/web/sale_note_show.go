@@ -65,6 +65,9 @@ func (p person) note(x app.Note, state *farm.State) papers.Document {
 	d.Parts = append(d.Parts, head)
 	var made []string
 	worms, castings := false, false
+	price := func(v qty.Money) string {
+		return strings.TrimSpace(strconv.FormatFloat(float64(v), 'f', 2, 64) + " " + state.Settings.Money.Currency)
+	}
 	for i, g := range x.Goods {
 		goods := papers.Part{Head: p.Say("note.goods")}
 		if len(x.Goods) > 1 {
@@ -100,7 +103,7 @@ func (p person) note(x app.Note, state *farm.State) papers.Document {
 			if g.Lot.Held {
 				d.Banner = p.Say("bag.banner")
 			} else {
-				add(&goods, "note.released", p.Say("note.releasedsay", g.Lot.Rule, g.By, p.day(g.Released)))
+				add(&goods, "note.released", p.Say("note.releasedsay", p.ruleSay(state, g.Lot.Rule), g.By, p.day(g.Released)))
 			}
 			if m := p.madeOf(g.Lot); m != "" && !slices.Contains(made, m) {
 				made = append(made, m)
@@ -116,12 +119,12 @@ func (p person) note(x app.Note, state *farm.State) papers.Document {
 			add(&goods, "note.volume", p.Say("note.unsaid"))
 		}
 		if g.Price > 0 {
-			add(&goods, "note.price", strconv.FormatFloat(float64(g.Price), 'f', 2, 64))
+			add(&goods, "note.price", price(g.Price))
 		}
 		d.Parts = append(d.Parts, goods)
 	}
 	if len(x.Goods) > 1 && x.Price > 0 {
-		d.Parts = append(d.Parts, papers.Part{Head: p.Say("note.inall"), Facts: []papers.Fact{{Name: p.Say("note.price"), Value: strconv.FormatFloat(float64(x.Price), 'f', 2, 64)}}})
+		d.Parts = append(d.Parts, papers.Part{Head: p.Say("note.inall"), Facts: []papers.Fact{{Name: p.Say("note.price"), Value: price(x.Price)}}})
 	}
 	if !x.Order {
 		if made != nil {
