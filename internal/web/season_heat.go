@@ -33,6 +33,12 @@ func (p person) fuelUnit(with string) (key string, times float64) {
 	return "season.kwh", 1
 }
 
+// fuel prints so many units of what is heated with.
+func (p person) fuel(unit string, n float64) string {
+	whole := int(math.Round(n))
+	return p.Count(unit, whole, thousands(whole))
+}
+
 // heatFields asks whether barns may be heated, with what and how warm.
 func (s *Server) heatFields(p person, v values) []Field {
 	state := s.Farm.State()
@@ -80,7 +86,7 @@ func (s *Server) heatSaid(p person, v values, read func(key string, least, most 
 	}
 	power := h.With == farm.HeatPower || h.With == farm.HeatPump
 	if v["heatprice"] == "" && (!power || s.Farm.State().Settings.Money.Power == nil) {
-		*problems = append(*problems, app.Problem{Field: "heatprice", Say: p.Say("season.noheatprice"), Try: p.Say("season.noheatpricetry", p.Count(unit, 1))})
+		*problems = append(*problems, app.Problem{Field: "heatprice", Say: p.Say("season.noheatprice"), Try: p.Say("season.noheatpricetry", p.fuel(unit, 1))})
 	}
 	if n := read("heatat", math.Ceil(p.degrees(1)), math.Floor(p.degrees(25))); n != nil {
 		c := qty.Celsius(math.Round(100*pickNumber(p.Units, (*n-32)/1.8, *n)) / 100)
@@ -123,7 +129,7 @@ func (p person) heatShown(y *app.Year, day func(float64) time.Time, currency str
 	}
 	unit, times := p.fuelUnit(y.Heat.With)
 	for _, x := range y.Plan.Warmed {
-		fuel := p.Say("season.fuel", p.Count(unit, int(math.Round(x.Cost/y.Heat.Price/times))), p.Say("season.of."+strings.ReplaceAll(y.Heat.With, " ", "")))
+		fuel := p.Say("season.fuel", p.fuel(unit, x.Cost/y.Heat.Price/times), p.Say("season.of."+strings.ReplaceAll(y.Heat.With, " ", "")))
 		out.Heat = append(out.Heat, p.Say("season.heat.stretch", sentence(p.barn(x.Barn)), p.Words.Date(day(x.Week)), p.Words.Date(day(x.Week+x.Weeks).AddDate(0, 0, -1)), p.cash(x.Cost, currency), fuel, p.cash(x.Brings, currency)))
 	}
 }

@@ -353,6 +353,9 @@ func (p person) searchCut(x season.Plan, currency string) string {
 // bound says what a plan earns where all comes as it is reckoned, and what none earns more
 // than.
 func (p person) bound(x season.Plan, currency string) string {
+	if x.Bound-x.Value < 5e-4*math.Abs(x.Value) {
+		return p.Say("season.best", p.cash(x.Value, currency))
+	}
 	return p.Say("season.bound", p.cash(x.Value, currency), p.cash(x.Bound, currency), p.number(100*x.Gap))
 }
 
@@ -499,7 +502,7 @@ func (p person) cubic(v float64) string {
 	} else {
 		n = math.Round(n*10) / 10
 	}
-	return plainNumber(n) + " " + p.cubicUnit()
+	return plainNumber(n+0) + " " + p.cubicUnit() // no minus before 0
 }
 
 func total(of map[string]float64) (sum float64) {

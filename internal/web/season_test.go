@@ -46,7 +46,7 @@ func sampleYear() *app.Year {
 		y.Replay.Stock = append(y.Replay.Stock, [3]float64{3, 4, 6})
 		y.Replay.Worms = append(y.Replay.Worms, [3]float64{250, 300, 320})
 	}
-	y.Plan.Value, y.Plan.Bound = 10000, 10100
+	y.Plan.Value, y.Plan.Bound, y.Plan.Gap = 10000, 10100, 0.01
 	y.Plan.Tight = []season.Tight{{Limit: "bins", Kind: season.OfBins, Weeks: []float64{4, 5, 6}, Worth: 240, Unit: "bin"}, {Limit: "leaves, loose dry to be had", Kind: season.OfFeed, Of: "leaves, loose dry", Weeks: []float64{2}, Worth: 90, Unit: "m3 a week"}}
 	y.Replay.Worlds, y.Replay.Value = 64, [3]float64{8000, 9800, 10500}
 	y.Replay.Kept = []season.Kept{{Product: "loose", Week: 6, Promised: 3, Often: 0.82}}
