@@ -327,11 +327,11 @@ func (s *Server) lotAct(w http.ResponseWriter, r *http.Request, p person) error 
 	page := EntryPage{Frame: s.frame(r, p, kind.Words, "more"), BackTo: lotTo(name), BackName: p.Say("lot.title", name), Heading: p.Say("bin.formtitle", kind.Words, name), Under: kind.Help}
 	page.Title, page.One = page.Heading, act != "screen" && act != "release" // nothing stands beside the others
 	if act == "release" {
-		judged, rule, err := s.judged(p, name, cmp.Or(r.URL.Query().Get("rule"), app.HouseRule))
+		judged, rule, words, err := s.judged(p, name, cmp.Or(r.URL.Query().Get("rule"), app.HouseRule))
 		if err != nil {
 			return err
 		}
-		sh.fixed["rule"], sh.preset["by"], page.Judged = rule, p.Who, judged
+		sh.fixed["rule"], sh.preset["by"], page.Judged, sh.shown = rule, p.Who, judged, words
 		sh.action += "?" + url.Values{"rule": {rule}}.Encode()
 	}
 	l, _ := s.Farm.State().Lot(name)

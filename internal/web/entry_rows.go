@@ -19,6 +19,9 @@ import (
 // rowButton is the name of these buttons; they send "+decks" or "-decks.0".
 const rowButton = "rows"
 
+// rowAsked marks a row that the form itself brought, as a question.
+const rowAsked = "asked"
+
 // mostSets is how many rows a list is given by its buttons; of more that came otherwise
 // all are shown.
 const mostSets = 1000
@@ -88,6 +91,15 @@ func typedRows(form url.Values, k journal.Field) (out []map[string]string) {
 			rows[i] = map[string]string{}
 		}
 		rows[i][m[3]] = text
+	}
+	for i, row := range rows {
+		if o := row["what_other"]; o != "" { // typed beside what is on record
+			row["what"] = o
+		}
+		if delete(row, "what_other"); row[rowAsked] != "" && row["what"] == "" { // a question that nobody answered
+			delete(rows, i)
+		}
+		delete(row, rowAsked)
 	}
 	var order []int
 	for i := range rows {

@@ -2,8 +2,12 @@ package web
 
 import (
 	"net/url"
+	"slices"
+	"strconv"
 	"strings"
+	"time"
 
+	"wormyard/farm"
 	"wormyard/internal/app"
 	"wormyard/lot"
 	"wormyard/qty"
@@ -27,24 +31,24 @@ type JudgedLine struct {
 }
 
 // judged holds a lot against a rule for its page.
-func (s *Server) judged(p person, name, key string) (*JudgedShown, string, error) {
+func (s *Server) judged(p person, name, key string) (out *JudgedShown, asked string, words []shownBox, err error) {
 	state := s.Farm.State()
 	list, err := app.RulesListed(state, p.Now)
 	if err != nil {
-		return nil, "", err
+		return nil, "", nil, err
 	}
 	rule, _, ok, err := app.RuleNamed(state, key)
 	if err != nil {
-		return nil, "", err
+		return nil, "", nil, err
 	}
 	if !ok {
-		return nil, "", missing{p.Say("fault.norule", key)}
+		return nil, "", nil, missing{p.Say("fault.norule", key)}
 	}
 	j, err := app.Judged(state, name, rule, nil, p.Who, p.Now)
 	if err != nil {
-		return nil, "", err
+		return nil, "", nil, err
 	}
-	out := &JudgedShown{State: p.Say("release.would", p.Say(stateKey(j.State)), p.Told(j.Title)), Applies: p.Told(j.Applies), Animal: sentence(p.Told(j.AnimalWhy)), Allows: j.Allows, Refuses: j.Refuses, Allowed: j.State == lot.Allowed}
+	out = &JudgedShown{State: p.Say("release.would", p.Say(stateKey(j.State)), p.Told(j.Title)), Applies: p.Told(j.Applies), Animal: sentence(p.Told(j.AnimalWhy)), Allows: j.Allows, Refuses: j.Refuses, Allowed: j.State == lot.Allowed}
 	out.Known, out.To = p.Say("release.known."+j.Known, p.Told(j.Citation), p.ruleDay(j.Review)), ruleTo(j.Rule)
 	for _, x := range j.Caution {
 		out.Caution = append(out.Caution, p.toldDays(x))
@@ -53,7 +57,11 @@ func (s *Server) judged(p person, name, key string) (*JudgedShown, string, error
 		note := p.Say("release.known."+x.Known, p.Told(x.Citation), p.ruleDay(x.Review))
 		out.Rules = append(out.Rules, Link{To: lotTo(name) + "/release?" + url.Values{"rule": {x.Rule}}.Encode(), Name: p.Told(x.Title), Note: note, Here: x.Rule == rule.Key})
 	}
+	l, _ := state.Lot(name)
 	for _, x := range j.Lines {
+		if x.Asks {
+			words = append(words, s.shownBox(p, state, l, j, x))
+		}
 		line := JudgedLine{State: p.Say(stateKey(x.State)), Asked: p.asked(x.Line), Has: printable(p.toldDays(x.Has)), Try: p.Told(x.Try), Where: p.Say("release.where."+x.Known, x.Citation, x.Key)}
 		if x.Either != "" {
 			line.Where += " " + p.Say("release.either")
@@ -63,7 +71,71 @@ func (s *Server) judged(p person, name, key string) (*JudgedShown, string, error
 		}
 		out.Lines = append(out.Lines, line)
 	}
-	return out, rule.Key, nil
+	return out, rule.Key, words, nil
+}
+
+// shownBox is a demand of a rule of which whoever signs may say what shows it, with
+// what is on record of its kind.
+type shownBox struct {
+	key, label string
+	options    []Option
+}
+
+// plainText takes off what keeps typed text apart where it is shown.
+var plainText = strings.NewReplacer("\u2068", "", "\u2069", "")
+
+// shownOffered is how much of what is on record is offered for one demand.
+const shownOffered = 5
+
+func (s *Server) shownBox(p person, state *farm.State, l *farm.Lot, j app.ReleaseAnswer, x app.ReleaseLine) shownBox {
+	out := shownBox{key: x.Key, label: p.asked(x.Line)}
+	offer := func(say string) {
+		text := plainText.Replace(say) // as it is kept in the journal
+		if !slices.ContainsFunc(out.options, func(o Option) bool { return o.Value == text }) {
+			out.options = append(out.options, Option{Value: text, Label: printable(say)})
+		}
+	}
+	day := func(t time.Time) string { return p.Words.Date(t.In(p.Zone)) }
+	if strings.HasPrefix(x.Key, "heat_") {
+		for _, h := range j.Heat {
+			if h.Readings > 0 {
+				offer(p.Say("release.heatlog", h.Pile, h.Readings, day(h.From), day(h.To)))
+			}
+		}
+		return out
+	}
+	for _, e := range app.OnRecord(state, l, x.Key, shownOffered) {
+		offer(p.Say("release.onrecord", day(e.At), p.sentence(e)))
+	}
+	return out
+}
+
+// shownFields are the boxes of what shows each demand: what is on record to be chosen,
+// anything else to be typed.
+func (p person) shownFields(boxes []shownBox, v values) (out []Field) {
+	said := map[string]string{}
+	n, _ := strconv.Atoi(v[setCount("shown")])
+	for i := range n {
+		said[v[setBox("shown", i, "key")]] = v[setBox("shown", i, "what")]
+	}
+	for i, b := range boxes {
+		f := textField(setBox("shown", i, "what"), b.label, said[b.key])
+		out = append(out, Field{Name: setBox("shown", i, "key"), Value: b.key, Hidden: true}, Field{Name: setBox("shown", i, rowAsked), Value: "1", Hidden: true})
+		if len(b.options) > 0 {
+			f.Chips, f.Options, f.Other = true, b.options, p.Say("release.other")
+			if !slices.ContainsFunc(b.options, func(o Option) bool { return o.Value == f.Value }) {
+				f.OtherValue, f.Value = f.Value, ""
+			}
+			f = choose(f)
+		} else {
+			f.Help = p.Say("release.norecord")
+		}
+		out = append(out, f)
+	}
+	if len(out) > 0 {
+		out[2].Help = strings.TrimSpace(p.Say("release.shownhelp") + " " + out[2].Help)
+	}
+	return out
 }
 
 func stateKey(s lot.State) string {

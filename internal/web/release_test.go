@@ -41,3 +41,59 @@ func TestReleaseAsksTheRule(t *testing.T) {
 		t.Errorf("bagging with a reason is not asked about: %d", w.Code)
 	}
 }
+
+// What a rule asks a word for is chosen from what is on record of the lot, its beds and
+// its piles; anything else may be typed, and an empty answer is none.
+func TestReleaseOffersWhatIsOnRecord(t *testing.T) {
+	s := withLot(t)
+	write(t, s, journal.Entry{Kind: "assay", Body: &journal.Assay{Subject: "lot L 1", Analyte: "ph", Value: 7.1}})
+	n := doc(t, get(t, s, "/lot/L%201/release"))
+	if got := all(n, "input[type=radio][name='shown.0.what']"); len(got) != 1 || !strings.Contains(attr(got[0], "value"), "7.1") || len(all(n, "input[name='shown.0.key'][value=counted]")) != 1 || len(all(n, ".sets")) != 0 {
+		t.Fatalf("the test of the lot is not offered for the count: %s", textOf(n, "form[data-kind=release]"))
+	}
+	const at = "/lot/L%201/release?rule=us_organic_vermicompost"
+	n = doc(t, get(t, s, at))
+	form := []string{"by=owner", "id=" + s.NewID(s.Farm.Now())}
+	var chosen string
+	for _, k := range all(n, "input[type=hidden]") {
+		name, ok := strings.CutSuffix(attr(k, "name"), ".key")
+		if !ok || !strings.HasPrefix(name, "shown.") {
+			continue
+		}
+		form = append(form, name+".key="+attr(k, "value"), name+".asked=1")
+		if radios := all(n, "input[type=radio][name='"+name+".what']"); chosen == "" && len(radios) > 0 {
+			chosen = attr(radios[0], "value")
+			form = append(form, name+".what="+chosen)
+		} else if len(radios) > 0 {
+			form = append(form, name+".what_other=the binder in the office")
+		} else {
+			form = append(form, name+".what=the binder in the office")
+		}
+	}
+	if chosen == "" || strings.ContainsAny(chosen, "\u2068\u2069") {
+		t.Fatalf("%q of what is on record is offered", chosen)
+	}
+	if w := post(t, s, at, form[:4]...); w.Code != 422 || !strings.Contains(w.Body.String(), "nothing shows") {
+		t.Errorf("questions left open are answered with %d", w.Code)
+	}
+	w := post(t, s, at, form...)
+	n = doc(t, w)
+	if w.Code != 422 || len(all(n, "input[type=radio][checked]")) == 0 || len(all(n, "button[name=yes]")) != 1 {
+		t.Fatalf("a rule that is only recalled is answered with %d: %s", w.Code, textOf(n, ".wrong,.doubt"))
+	}
+	if w = post(t, s, at, append(form, "yes="+attr(all(n, "button[name=yes]")[0], "value"))...); w.Code != 303 {
+		t.Fatalf("after the yes: %d", w.Code)
+	}
+	list := s.Farm.State().Journal()
+	b, ok := list[len(list)-1].Body.(*journal.Release)
+	if !ok || len(b.Shown) < 4 || b.Shown[0].Key == "" {
+		t.Fatalf("%+v is written down", list[len(list)-1].Body)
+	}
+	var said []string
+	for _, x := range b.Shown {
+		said = append(said, x.What)
+	}
+	if all := strings.Join(said, "|"); !strings.Contains(all, chosen) || !strings.Contains(all, "the binder in the office") {
+		t.Errorf("what shows it is kept as %q", said)
+	}
+}
