@@ -77,8 +77,8 @@ type Moves struct {
 	Proved bool
 	Looked int     // states looked at
 	Metres float64 // along the aisle, of the truck; 0 where Yard.At is empty
-	// MetresFound is the way in the order in which the lifts were found; no order of
-	// them has less than MetresBound.
+	// MetresFound is the way of the list found first, with as many lifts; no order of
+	// these lifts has less than MetresBound.
 	MetresFound, MetresBound float64
 }
 

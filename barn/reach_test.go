@@ -279,6 +279,9 @@ func TestFewestLiftsUnderRules(t *testing.T) {
 		if n%3 == 0 {
 			y.Out = y.Want[:1]
 		}
+		for i := range len(y.Stacks) + y.Spots { // its lifts are set down nearer too
+			y.At = append(y.At, float64((7*i+3*n)%5))
+		}
 		want := breadth(y)
 		m, err := barn.PlanLifts(context.Background(), y)
 		if want < 0 {
@@ -343,6 +346,9 @@ func TestFewestLiftsOnSmallYards(t *testing.T) {
 	for n := range 200 {
 		y := drawn(r, 2+r.IntN(2), 3, 1+r.IntN(3))
 		y.Fixed, y.Back, y.Reach = n%2 == 0, n/2%2 == 0, n/4%3
+		for i := range len(y.Stacks) + y.Spots { // its lifts are set down nearer too
+			y.At = append(y.At, float64((7*i+3*n)%5))
+		}
 		want := breadth(y)
 		m, err := barn.PlanLifts(context.Background(), y)
 		if want < 0 {

@@ -45,20 +45,27 @@ func (n *naming) meet(a, b job) bool {
 const (
 	mostInOrder = 64   // jobs whose order is looked for at once
 	mostOrders  = 3000 // states kept of each number of jobs done
+	manyJobs    = 24   // of more jobs fewer states are kept, so that it is soon done
+	fewOrders   = 300
 )
 
 // shortest gives the same lifts in the order with the least way of the truck that is
 // found. Lifts that touch one place stay in their order, so every stack goes through
 // the same states and every rule that held holds. Where all is put back as it stood
-// whole stacks change their order. Exact while all states are kept.
+// whole stacks change their order; else bins are set down nearer first. The order is
+// exact while all states are kept.
 // model.md (F11).
 func (n *naming) shortest() Moves {
 	n.out.Lifts = len(n.out.Moves)
 	n.out.MetresFound, n.out.MetresBound = n.out.Metres, n.wayBound()
-	if len(n.yard.At) == 0 || n.yard.Fixed || len(n.jobs) < 2 {
+	if len(n.yard.At) == 0 || n.yard.Fixed || len(n.jobs) == 0 {
 		return n.out
 	}
-	list := slices.Clone(n.jobs)
+	best := n
+	if !n.yard.Same {
+		best = n.nearer()
+	}
+	list := slices.Clone(best.jobs)
 	for from := 0; from < len(list); from += mostInOrder / 2 {
 		to := min(from+mostInOrder, len(list))
 		part := list[from:to]
@@ -73,20 +80,136 @@ func (n *naming) shortest() Moves {
 		}
 		copy(part, n.ordered(part, before, after))
 	}
-	again := n.yard.naming()
-	again.still()
+	again := n.afresh()
 	for _, j := range list {
 		for _, c := range j {
 			again.carry(c)
 			again.still()
 		}
 	}
-	if again.out.Metres >= n.out.Metres-1e-9 || len(again.out.Works) != len(n.out.Works) {
-		return n.out
+	if again.out.Metres < best.out.Metres-1e-9 && len(again.out.Works) == len(n.out.Works) {
+		again.jobs, best = list, again
 	}
-	out := again.out
-	out.Lifts, out.MetresFound, out.MetresBound = n.out.Lifts, n.out.MetresFound, n.out.MetresBound
+	best.out.Lifts, best.out.MetresFound, best.out.MetresBound = n.out.Lifts, n.out.MetresFound, best.wayBound()
+	return best.out
+}
+
+// afresh is the yard before the first lift.
+func (n *naming) afresh() *naming {
+	out := &naming{yard: n.yard, open: map[string]bool{}, stacks: make([][]string, len(n.stacks))}
+	for i := range out.stacks {
+		out.stacks[i] = slices.Clone(n.yard.startAt(i))
+	}
+	for _, bin := range n.yard.Want {
+		out.open[bin] = true
+	}
+	out.still()
 	return out
+}
+
+// ride is a lift by its bin, so that it is the same lift wherever the bin was set down
+// before.
+type ride struct {
+	bin  string
+	to   int
+	work bool
+}
+
+// mostRides is how many changes of a list of lifts are tried, of each lift to so many
+// places that are nearest to where its bin stands.
+const (
+	mostRides = 2000
+	mostNear  = 12
+)
+
+// nearer sets bins down elsewhere, one at a time, where the lifts stay as many and keep
+// to all rules and the way is shorter, until none is. model.md (F11).
+func (n *naming) nearer() *naming {
+	best := n
+	rides := n.rides()
+	tries := mostRides
+	for again := true; again && tries > 0; {
+		again = false
+		for k := range rides {
+			if rides[k].to < 0 {
+				continue
+			}
+			for _, to := range n.near(best.jobs[k][0].from) {
+				was := rides[k].to
+				if to == was || tries <= 0 {
+					continue
+				}
+				tries--
+				rides[k].to = to
+				if x := n.ridden(rides, best.out.Metres-1e-9); x != nil && len(x.out.Works) == len(n.out.Works) && len(x.out.Moves) == len(n.out.Moves) {
+					best, again = x, true
+				} else {
+					rides[k].to = was
+				}
+			}
+		}
+	}
+	return best
+}
+
+// near are the places nearest to one.
+func (n *naming) near(from int) []int {
+	out := make([]int, len(n.stacks))
+	for i := range out {
+		out[i] = i
+	}
+	slices.SortStableFunc(out, func(a, b int) int {
+		return cmp.Compare(math.Abs(n.at(a)-n.at(from)), math.Abs(n.at(b)-n.at(from)))
+	})
+	return out[:min(len(out), mostNear)]
+}
+
+// rides are the jobs by their bins.
+func (n *naming) rides() (out []ride) {
+	x := n.afresh()
+	for _, j := range n.jobs {
+		for _, c := range j {
+			s := x.stacks[c.from]
+			out = append(out, ride{s[len(s)-1], c.to, c.work})
+			x.carry(c)
+			x.still()
+		}
+	}
+	return out
+}
+
+// ridden carries rides out; nil where one is against the rules, the way is not below a
+// limit, or bins stand at last where none may.
+func (n *naming) ridden(rides []ride, limit float64) *naming {
+	x, y := n.afresh(), n.yard
+	for _, r := range rides {
+		from := slices.IndexFunc(x.stacks, func(s []string) bool { return len(s) > 0 && s[len(s)-1] == r.bin })
+		if from < 0 || len(x.stacks[from]) > y.topOf(r.bin) || r.work && !x.open[r.bin] || !r.work && r.to == from {
+			return nil
+		}
+		if r.to >= 0 {
+			below := x.stacks[r.to]
+			if r.to == from {
+				below = below[:len(below)-1]
+			}
+			if level := len(below); level >= y.most(r.to) || level >= y.topOf(r.bin) || level > 0 && slices.Contains(y.Wet, r.bin) && !slices.Contains(y.Wet, below[level-1]) {
+				return nil
+			}
+		}
+		c := carry{from, r.to, r.work}
+		x.jobs = append(x.jobs, job{c})
+		x.carry(c)
+		x.still()
+		if x.out.Metres >= limit {
+			return nil
+		}
+	}
+	for i := len(y.Stacks); y.Clear && i < len(x.stacks); i++ {
+		if len(x.stacks[i]) > 0 {
+			return nil
+		}
+	}
+	return x
 }
 
 // ordered gives jobs in the order with the least empty way. before is where the truck
@@ -110,6 +233,10 @@ func (n *naming) ordered(list []job, before, after *float64) []job {
 				must[i] |= 1 << k
 			}
 		}
+	}
+	most := mostOrders
+	if len(list) > manyJobs {
+		most = fewOrders
 	}
 	layers := [][]reached{{{state: state{last: -1}}}}
 	for range list {
@@ -136,11 +263,11 @@ func (n *naming) ordered(list []job, before, after *float64) []job {
 				}
 			}
 		}
-		if len(next) > mostOrders {
+		if len(next) > most {
 			slices.SortStableFunc(next, func(a, b reached) int {
 				return cmp.Or(cmp.Compare(a.way, b.way), cmp.Compare(bits.Reverse64(b.done), bits.Reverse64(a.done)))
 			})
-			next = next[:mostOrders]
+			next = next[:most]
 		}
 		layers = append(layers, next)
 	}

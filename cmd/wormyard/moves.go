@@ -63,7 +63,7 @@ func movesInWords(w io.Writer, a *app.MovesAnswer) error {
 		said = fmt.Sprintf("%d lifts. Fewer cannot do it.", a.Lifts)
 	}
 	if a.Metres > 0 {
-		said += fmt.Sprintf("\n%.0f m along the aisle; no order of these lifts has less than %.0f m. Their order saves %.0f m.", a.Metres, a.Least, a.Saved)
+		said += fmt.Sprintf("\n%.0f m along the aisle; no order of these lifts has less than %.0f m. That is %.0f m less than in the list found first.", a.Metres, a.Least, a.Saved)
 	}
 	_, err := fmt.Fprintf(w, "%s\n%s\n", said, a.Caution)
 	return err

@@ -52,7 +52,7 @@ type MovesAnswer struct {
 	Proved  bool        `json:"proved" doc:"no list has fewer than this one"`
 	Metres  float64     `json:"way_m" unit:"m" doc:"of the truck along the aisle; 0 without at_m"`
 	Least   float64     `json:"way_bound_m" unit:"m" doc:"no order of these lifts has a shorter way"`
-	Saved   float64     `json:"way_saved_m" unit:"m" doc:"by their order, against that in which they were found"`
+	Saved   float64     `json:"way_saved_m" unit:"m" doc:"against the list found first"`
 	Seconds float64     `json:"seconds" unit:"s"`
 	Caution string      `json:"caution"`
 }

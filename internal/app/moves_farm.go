@@ -43,7 +43,7 @@ type TruckDay struct {
 	Proved  bool
 	Other   int // lifts the other way: as it stood, or left where it is set down; 0 where that cannot be
 	Metres  float64
-	Saved   float64 // metres, by the order of the lifts
+	Saved   float64 // metres, against the list found first
 	Least   float64 // no order of them has a shorter way [m]
 	Minutes float64 // of the longest truck with its crew
 	Loose   []string

@@ -9,7 +9,7 @@ var englishMoves = map[string]string{
 	"moves.othersame.one": "From the top down and back as it stood it takes %d lift.", "moves.othersame.many": "From the top down and back as it stood it takes %d lifts.",
 	"moves.otherleft.one": "Left where they are set down it takes %d lift.", "moves.otherleft.many": "Left where they are set down it takes %d lifts.",
 	"moves.way": "%s along the aisles, %s with the work on the bins.", "moves.waytrucks": "%s along the aisles, %s with the work on the bins, %d trucks in different aisles.",
-	"moves.waysaved": "The order of the lifts saves %s.", "moves.wayleast": "No order of them has a shorter way.", "moves.waybound": "No order of them has a way below %s.",
+	"moves.waysaved": "That is %s less than in the list found first.", "moves.wayleast": "No order of them has a shorter way.", "moves.waybound": "No order of them has a way below %s.",
 	"moves.ontop.one": "On top already, to be seen to before the first lift (%d):", "moves.ontop.many": "On top already, to be seen to before the first lift (%d):",
 	"moves.lifts.one": "%d lift.", "moves.lifts.many": "%d lifts.",
 	"moves.aisle.one": "%[2]s, row %[3]s", "moves.aisle.many": "%[2]s, rows %[3]s", "moves.truck": "Truck %d: %s",

@@ -9,7 +9,7 @@ var spanishMoves = map[string]string{
 	"moves.othersame.one": "De arriba abajo y de vuelta como estaba es %d levantada.", "moves.othersame.many": "De arriba abajo y de vuelta como estaba son %d levantadas.",
 	"moves.otherleft.one": "Si quedan donde se bajan es %d levantada.", "moves.otherleft.many": "Si quedan donde se bajan son %d levantadas.",
 	"moves.way": "%s por los pasillos, %s con el trabajo en las cajas.", "moves.waytrucks": "%s por los pasillos, %s con el trabajo en las cajas, %d montacargas en pasillos distintos.",
-	"moves.waysaved": "El orden de las levantadas ahorra %s.", "moves.wayleast": "Ningún orden tiene un camino más corto.", "moves.waybound": "Ningún orden tiene un camino de menos de %s.",
+	"moves.waysaved": "Son %s menos que en la lista que se halló primero.", "moves.wayleast": "Ningún orden tiene un camino más corto.", "moves.waybound": "Ningún orden tiene un camino de menos de %s.",
 	"moves.ontop.one": "Ya está arriba, véala antes de la primera levantada (%d):", "moves.ontop.many": "Ya están arriba, véalas antes de la primera levantada (%d):",
 	"moves.lifts.one": "%d levantada.", "moves.lifts.many": "%d levantadas.",
 	"moves.aisle.one": "%[2]s, fila %[3]s", "moves.aisle.many": "%[2]s, filas %[3]s", "moves.truck": "Montacargas %d: %s",
