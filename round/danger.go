@@ -184,16 +184,16 @@ func (t *Trier) frost(c *Case, it *Item, rest *option, base verdict) error {
 	return nil
 }
 
-// ripe makes an item of a bed whose feed is worked and that was not fed for
-// stop_feed_days, or is full to the rim, or of one with more worms
-// than it carries well; of neither while the bed is kept apart, as both take
-// worms to other bins. docs/model.md (R7), (R8).
+// ripe makes an item of a deep bed whose feed is worked, that was not fed for
+// stop_feed_days and makes little more, or of one with more worms than it carries
+// well; of neither while the bed is kept apart, as both take worms to other bins.
+// docs/model.md (R7), (R8).
 func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 	n := len(c.Ensemble.Members)
 	area := c.History.Box.Area()
 	ripe := c.Ensemble.Share(func(m *twin.Member) bool { return t.P.Ripe(&m.State, area) })
 	worked := ripe > ripeShare-t.hold(c.Was != nil && c.Was.Act == Harvest) && (t.deep(c, base) || t.given(c))
-	c.finish = worked && c.LastFed > 0 && float64(c.Now-c.LastFed) < 24*t.P.StopFeedDays && base.full <= 0.5
+	c.finish = worked && c.LastFed > 0 && float64(c.Now-c.LastFed) < 24*t.P.StopFeedDays
 	if worked && !c.finish && t.done(c, base) {
 		if c.Apart.Until != 0 {
 			c.late = say("why.ripelate", date(c.Apart.Until))
@@ -231,11 +231,11 @@ func (t *Trier) given(c *Case) bool {
 	return float64(c.Now-max(c.LastFed, c.History.Start.Hour)) >= giveUp*24*t.P.StopFeedDays
 }
 
-// done says that a ripe bed is worth its harvest now: it is full or was given up, or
-// left alone it makes less than the minutes of a harvest, spread over the time after
+// done says that a ripe bed is worth its harvest now: it was given up, or left
+// alone it makes less than the minutes of a harvest, spread over the time after
 // which it would be given up. docs/model.md (R7).
 func (t *Trier) done(c *Case, base verdict) bool {
-	return base.full > 0.5 || t.given(c) || base.castDry < t.P.MinuteKg*t.P.HarvestMin*t.P.HorizonDays/(giveUp*t.P.StopFeedDays)
+	return t.given(c) || base.castDry < t.P.MinuteKg*t.P.HarvestMin*t.P.HorizonDays/(giveUp*t.P.StopFeedDays)
 }
 
 // giveUp is how many times stop_feed_days a bed without feed is left to work what

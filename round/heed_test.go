@@ -91,7 +91,7 @@ func TestABedKeptApart(t *testing.T) {
 		t.Errorf("not kept apart: %s", spoken(it))
 	}
 	f.p.RipeFrac, f.p.RipeKg = 0, 0                    // so that any bed is ripe
-	c.LastFed, c.History.Box.DepthM = f.now-15*24, 0.1 // so that it is full
+	c.LastFed, c.History.Box.DepthM, f.p.MinuteKg = f.now-15*24, 0.1, 10 // so that it is deep, and a harvest is all it is worth
 	if it := f.bin(c); it.Act != round.Harvest {
 		t.Errorf("not kept apart: %s", spoken(it))
 	}
@@ -103,8 +103,8 @@ func TestABedKeptApart(t *testing.T) {
 
 // What was fed within two weeks is worked before the harvest: till then a ripe bed
 // that is deep gets no more, and it says from when on it is harvested. After them it
-// still waits while it makes more than the minutes of a harvest are worth. A bed at
-// the rim is harvested as it is, and one that is not deep is fed on.
+// still waits while it makes more than the minutes of a harvest are worth. So does a
+// bed at the rim; one that is not deep is fed on.
 func TestAHarvestWaitsForTheLastFeed(t *testing.T) {
 	f := open(t, spring, 40)
 	f.p.RipeFrac, f.p.RipeKg, f.p.SplitKgM2 = 0, 0, 1e3
@@ -125,7 +125,7 @@ func TestAHarvestWaitsForTheLastFeed(t *testing.T) {
 	}
 	full := c
 	full.History.Box.DepthM = 0.1 // so that it is full
-	if it := f.bin(full); it.Act != round.Harvest {
+	if it := f.bin(full); it.Act != round.Rest {
 		t.Errorf("full to the rim: %s", spoken(it))
 	}
 	c.LastFed = c.Now - int64(f.p.StopFeedDays*24)
