@@ -90,7 +90,7 @@ func TestABedKeptApart(t *testing.T) {
 	if it := f.bin(c); it.Act != round.Split {
 		t.Errorf("not kept apart: %s", spoken(it))
 	}
-	f.p.RipeFrac, f.p.RipeKg = 0, 0                    // so that any bed is ripe
+	f.p.RipeFrac, f.p.RipeKg = 0, 0                                      // so that any bed is ripe
 	c.LastFed, c.History.Box.DepthM, f.p.MinuteKg = f.now-15*24, 0.1, 10 // so that it is deep, and a harvest is all it is worth
 	if it := f.bin(c); it.Act != round.Harvest {
 		t.Errorf("not kept apart: %s", spoken(it))
