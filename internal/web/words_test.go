@@ -86,8 +86,9 @@ func builtKeys() map[string][]string {
 		"ripe.way.": {"side_feeding", "table", "screening"}, "ripe.step.": ripeSteps, "trials.measure.": {"temp_c", "water_frac_wet", "fed_kg_wet", "castings_kg_wet", "worms_per_m2"}, "trials.verdict.": {"more", "less", "cannot"}, "ripe.note.": ripeSteps, "deck.": {"opening", "openinghelp", "water", "waterhelp", "rate", "ratehelp", "chips", "chipshelp"},
 		"labsheet.col.": {"sample", "test", "result", "sign", "unit", "basis", "limit", "method", "day", "laboratory", "each", "out"},
 		"limit.":        {"mean", "geometric_mean", "dry", "wet"}, "limit.analyte.": {"cn_start", "organic_matter", "salts", "water", "plastic", "bioassay_hurt"},
-		"label.paper.": {"letter", "a4", "4x6"},
-		"bag.paper.":   gridKeys(), "analyte.": journal.Analytes(), "bag.basis.": {"wet", "dry"},
+		"label.paper.":  {"letter", "a4", "4x6"},
+		"season.gallon": plural, "season.litre": plural, "season.therm": plural, "season.kwh": plural, // fuelUnit
+		"bag.paper.": gridKeys(), "analyte.": journal.Analytes(), "bag.basis.": {"wet", "dry"},
 		"bench.": {"nocounttry", "nolengthtry"}, "bench.group.": groups, "bench.short.": groups, "bench.speaks.": {"lot", "slide", "subsample"}, "bench.versus.": {"fewer", "more"}, "bench.versus.only.": {"fewer", "more"},
 		"benches.for.": {"lot", "slide", "subsample"}, "benches.way.": {"age", "screen", "storage"}, "benches.against.": {"age", "screen", "storage"},
 		"report.group.": append([]string{"fungi", "fungi_bacteria", "nematodes"}, groups...), "report.unit.": {"m_g", "per_g", "ug_g"}, "rules.known.": known, "rules.where.": known, "release.known.": known, "release.where.": known,
