@@ -26,6 +26,11 @@ const (
 	KeyBarn   = "barn/"   // BarnSetup
 	KeyPerson = "person/" // PersonSetup
 	KeyBox    = "box/"    // a build of a bin, as docs/contracts has carpentry; kept as it is
+
+	// What the columns of a sheet mean, under the mark of its header row.
+	KeyLabSheet    = "labsheet/"
+	KeyDemandSheet = "demandsheet/"
+	KeyOrderSheet  = "ordersheet/"
 )
 
 // SiteSetup is the value of the setting "site".

@@ -407,12 +407,12 @@ func TestSearch(t *testing.T) {
 // TestSentenceOfATest holds that a limit is never told as if it were the amount.
 func TestSentenceOfATest(t *testing.T) {
 	for want, b := range map[string]journal.Assay{
-		"Test of lot 26-01: salmonella less than 3 MPN/4 g":   {Analyte: "salmonella", Value: 3, Unit: "MPN/4 g", Reads: journal.ReadsLess},
-		"Test of lot 26-01: e coli more than 2,400 MPN/g":     {Analyte: "e_coli", Value: 2400, Unit: "MPN/g", Reads: journal.ReadsMore},
-		"Test of lot 26-01: fecal coliform too many to count": {Analyte: "fecal_coliform", Unit: "CFU/g", Reads: journal.ReadsTooMany},
-		"Test of lot 26-01: listeria not detected":            {Analyte: "listeria", Reads: journal.ReadsNone},
-		"Test of lot 26-01: nitrogen 1.8 % of dry matter":     {Analyte: "nitrogen_frac_dry", Value: .018},
-		"Test of lot 26-01: cadmium less than 0.5 mg/kg dry":  {Analyte: "cadmium_mg_kg_dry", Value: .5, Reads: journal.ReadsLess},
+		"Test of lot 26-01: Salmonella less than 3 MPN/4 g":    {Analyte: "salmonella", Value: 3, Unit: "MPN/4 g", Reads: journal.ReadsLess},
+		"Test of lot 26-01: E. coli more than 2,400 MPN/g":     {Analyte: "e_coli", Value: 2400, Unit: "MPN/g", Reads: journal.ReadsMore},
+		"Test of lot 26-01: fecal coliforms too many to count": {Analyte: "fecal_coliform", Unit: "CFU/g", Reads: journal.ReadsTooMany},
+		"Test of lot 26-01: Listeria not detected":             {Analyte: "listeria", Reads: journal.ReadsNone},
+		"Test of lot 26-01: nitrogen 1.8 % of dry matter":      {Analyte: "nitrogen_frac_dry", Value: .018},
+		"Test of lot 26-01: cadmium less than 0.5 mg/kg dry":   {Analyte: "cadmium_mg_kg_dry", Value: .5, Reads: journal.ReadsLess},
 	} {
 		b.Subject = "lot 26-01"
 		if got := strings.TrimSuffix(Sentence(&journal.Entry{Kind: "assay", Body: &b}, qty.US), "."); got != want {
@@ -433,6 +433,24 @@ func TestSentences(t *testing.T) {
 		}
 		if s := Sentence(&journal.Entry{Kind: k.Name, Body: body}, qty.US); len(s) < 5 {
 			t.Errorf("%s is told as %q", k.Name, s)
+		}
+	}
+}
+
+// TestSentencesOfTrade holds that what is ordered, sold and set is told in words, with
+// one of a thing as one.
+func TestSentencesOfTrade(t *testing.T) {
+	one, two, v := 1, 2, qty.CubicMetre(4*qty.M3PerCubicYard)
+	for want, body := range map[string]any{
+		"School ordered 2 × bag, due 3 March 2026.":                      &journal.Order{Customer: "school", What: "bag", Number: &two, Due: "2026-03-03"},
+		"School ordered 1 × bag, 4 yd3 castings.":                        &journal.Order{Customer: "school", Lines: []journal.OrderPart{{What: "bag", Number: &one}, {What: "castings", VolumeM3: &v}}},
+		"Recall drill of lot 26-05: 1 bag, 2 customers.":                 &journal.RecallDrill{Of: "lot 26-05", Bags: &one, Customers: &two},
+		"Sold 1 bag of lot 26-05 to school.":                             &journal.Sell{Lot: "26-05", Customer: "school", Bags: &one},
+		"Kept what the columns of a laboratory's sheet mean.":            &journal.Setting{Key: KeyLabSheet + "65R7CX"},
+		"Test of lot 26-05: bean and pea test (0 unhurt to 5 dead) 2.5.": &journal.Assay{Subject: "lot 26-05", Analyte: "bioassay", Value: 2.5},
+	} {
+		if got := Sentence(&journal.Entry{Body: body}, qty.US); got != want {
+			t.Errorf("told as %q, want %q", got, want)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"wormyard/barn"
 	"wormyard/journal"
@@ -326,11 +327,11 @@ func sentence(e *journal.Entry, u qty.System) string {
 	case *journal.Cure:
 		return strings.TrimSuffix("lot "+b.Lot+" laid to cure: "+b.Place, ": ")
 	case *journal.Bag:
-		return fmt.Sprintf("lot %s: %d bags of %s", b.Lot, b.Number, BagVolume(u, b.SizeM3))
+		return fmt.Sprintf("lot %s: %s of %s", b.Lot, many(b.Number, "bag"), BagVolume(u, b.SizeM3))
 	case *journal.Sell:
 		what := amountOf(u, b.VolumeM3, b.MassKgWet)
 		if b.Bags != nil {
-			what = fmt.Sprintf("%d bags", *b.Bags)
+			what = many(*b.Bags, "bag")
 		}
 		return strings.TrimSuffix("sold "+what+" of lot "+b.Lot+" to "+b.Customer, " to ")
 	case *journal.Microscope:
@@ -342,16 +343,16 @@ func sentence(e *journal.Entry, u qty.System) string {
 	case *journal.Trial:
 		return strings.TrimSuffix("trial "+b.Name+": "+b.Question, ": ")
 	case *journal.Order:
-		what := []string{b.What}
+		what := []string{ordered(u, b.What, b.Number, b.VolumeM3, b.MassKg)}
 		if len(b.Lines) > 0 {
 			what = nil
 			for _, p := range b.Lines {
-				what = append(what, p.What)
+				what = append(what, ordered(u, p.What, p.Number, p.VolumeM3, p.MassKg))
 			}
 		}
 		s := b.Customer + " ordered " + strings.Join(what, ", ")
 		if b.Due != "" {
-			s += ", due " + b.Due
+			s += ", due " + dayWritten(b.Due)
 		}
 		return s
 	case *journal.CancelOrder:
@@ -377,7 +378,7 @@ func sentence(e *journal.Entry, u qty.System) string {
 	case *journal.RecallDrill:
 		s := "recall drill of " + b.Of
 		if b.Bags != nil && b.Customers != nil {
-			s += fmt.Sprintf(": bags %d, customers %d", *b.Bags, *b.Customers)
+			s += ": " + many(*b.Bags, "bag") + ", " + many(*b.Customers, "customer")
 		}
 		return s
 	case *journal.Complaint:
@@ -432,7 +433,51 @@ func settingSentence(b *journal.Setting) string {
 		}
 		return "wrote down the build " + name
 	}
+	if say, ok := map[string]string{
+		KeyFarm: "set the farm's name", KeyZone: "set the time zone", KeyUnits: "set the units", KeySite: "set the place and its weather", KeyHabits: "set the farm's habits",
+		KeyWorms: "set which worms there are", KeyMoney: "set prices and currency", KeySeason: "set the limits of the year", KeyTruck: "set the truck",
+	}[b.Key]; ok {
+		return say
+	}
+	for key, say := range map[string]string{
+		KeyLabSheet: "kept what the columns of a laboratory's sheet mean", KeyDemandSheet: "kept what the columns of a sheet of sales mean", KeyOrderSheet: "kept what the columns of a sheet of orders mean",
+	} {
+		if strings.HasPrefix(b.Key, key) {
+			return say
+		}
+	}
 	return "set " + b.Key
+}
+
+// ordered tells one product of an order with how much of it: "2 × bag", "4 yd³
+// castings, screened".
+func ordered(u qty.System, what string, number *int, v *qty.CubicMetre, kg *float64) string {
+	switch {
+	case number != nil:
+		return fmt.Sprintf("%d × %s", *number, what)
+	case v != nil:
+		return u.Volume(*v) + " " + what
+	case kg != nil:
+		return u.Mass(*kg) + " " + what
+	}
+	return what
+}
+
+// many counts things of a name: "1 bag", "8 bags".
+func many(n int, name string) string {
+	if n == 1 {
+		return "1 " + name
+	}
+	return fmt.Sprintf("%d %ss", n, name)
+}
+
+// dayWritten gives a day of the journal as one says it, and anything else as it is.
+func dayWritten(day string) string {
+	t, err := time.Parse(journal.DayLayout, day)
+	if err != nil {
+		return day
+	}
+	return t.Format("2 January 2006")
 }
 
 func amountOf(u qty.System, v *qty.CubicMetre, m *qty.WetKg) string {
@@ -461,7 +506,8 @@ func result(b *journal.Assay) string {
 	if strings.HasPrefix(unit, "%") && name != b.Analyte {
 		v *= 100
 	}
-	if w, ok := map[string]string{"water": "moisture", "cn": "C:N", "ec": "salts", "ph": "pH", "ammonia_n": "ammonia nitrogen"}[name]; ok {
+	if w, ok := map[string]string{"water": "moisture", "cn": "C:N", "ec": "salts", "ph": "pH", "ammonia_n": "ammonia nitrogen",
+		"bioassay": "bean and pea test (0 unhurt to 5 dead)", "fecal_coliform": "fecal coliforms", "salmonella": "Salmonella", "listeria": "Listeria", "e_coli": "E. coli", "e_coli_o157": "E. coli O157:H7"}[name]; ok {
 		name = w
 	}
 	name, amount := strings.ReplaceAll(name, "_", " "), strings.TrimSpace(qty.Figures(v)+" "+unit)

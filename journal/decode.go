@@ -262,7 +262,7 @@ var analytes = []analyte{
 	{"ph", []string{"ph"}, field(Number, "value", "pH", refuse(0, 14, physical), doubt(3, 12.6))},
 	{"ammonia_n_mg_kg_dry", []string{"ammonia", "ammonium", "ammonium nitrogen", "ammonia nitrogen"}, field(Number, "value", "Ammonia nitrogen", unit("mg/kg dry"), refuse(0, 500_000, arithmetic), doubt(0, 20_000))},
 	{"nitrate_n_mg_kg_dry", []string{"nitrate", "nitrate nitrogen"}, field(Number, "value", "Nitrate nitrogen", unit("mg/kg dry"), refuse(0, 250_000, arithmetic), doubt(0, 10_000))},
-	{"bioassay", []string{"bean test", "bioassay score"}, field(Number, "value", "Bioassay score", refuse(0, 100, arithmetic))},
+	{"bioassay", []string{"bean test", "pea test", "bean and pea", "bean and pea test", "bioassay score"}, field(Number, "value", "Bioassay score", refuse(0, 100, arithmetic))},
 	{"glass_frac_wet", []string{"glass"}, fraction("Glass", 1, 0, 0.1)},
 	{"plastic_frac_wet", []string{"plastic"}, fraction("Plastic", 1, 0, 0.1)},
 	{"fecal_coliform", []string{"fecal coliforms", "faecal coliform", "faecal coliforms", "fecal coliform", "thermotolerant coliforms"}, asTyped("Fecal coliforms")},

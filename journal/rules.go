@@ -209,7 +209,7 @@ func (c *checker) assay(b *Assay) {
 		if near := Nearest(b.Analyte, Analytes()); len(near) > 0 {
 			try = "Did you mean " + orList(near) + "? If this is another test, say yes."
 		}
-		c.doubt("analyte", fmt.Sprintf("%q is not a test we know.", b.Analyte), try)
+		c.doubt("analyte", fmt.Sprintf("%q is not a test we know.", strings.ReplaceAll(b.Analyte, "_", " ")), try)
 	}
 }
 

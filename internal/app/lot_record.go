@@ -7,6 +7,7 @@ import (
 	"wormyard/barn"
 	"wormyard/farm"
 	"wormyard/journal"
+	"wormyard/slide"
 	"wormyard/trace"
 )
 
@@ -158,7 +159,7 @@ type RecordScreen struct {
 	OversTo string    `json:"overs_to,omitempty"`
 }
 
-// RecordCount is one slide under the microscope.
+// RecordCount is one group that was counted on a slide under the microscope.
 type RecordCount struct {
 	At       time.Time `json:"at"`
 	Who      string    `json:"who"`
@@ -396,18 +397,58 @@ func (r *recording) lot(l *farm.Lot, seen map[string]bool) {
 	}
 }
 
+// count gathers a slide: a row for each group that was looked for on it.
 func (r *recording) count(lot string, x farm.Microscopy) {
 	c := RecordCount{At: x.At, Who: x.Who, Lot: lot, Group: x.Group, Entry: x.Entry}
+	var rows []RecordCount
 	if e, _, ok := r.Entry(x.Entry); ok {
 		if b, is := e.Body.(*journal.Microscope); is {
-			c.Dilution, c.Fields = b.Dilution, len(b.Fields)
-			for _, f := range b.Fields {
-				c.Counted += or0(f.Count)
-				c.LengthUM += or0(f.LengthUM)
-			}
+			rows = countRows(c, b, GlassOf(e, b, r.Zone()).Count.Seen)
 		}
 	}
-	r.out.Counts = append(r.out.Counts, c)
+	if len(rows) == 0 {
+		rows = []RecordCount{c}
+	}
+	r.out.Counts = append(r.out.Counts, rows...)
+}
+
+// countRows gives what was counted of a slide, one row a group: what stands under the
+// entry's own group as it is called there, and each group that has a number of its own.
+func countRows(c RecordCount, b *journal.Microscope, seen map[slide.Group][]float64) (rows []RecordCount) {
+	c.Dilution, c.Fields = b.Dilution, len(b.Fields)
+	own := false
+	for _, f := range b.Fields {
+		own = own || b.Group != "" && (f.Count != nil || f.LengthUM != nil)
+		c.Counted += or0(f.Count)
+		c.LengthUM += or0(f.LengthUM)
+	}
+	said, _ := groupMeant(b.Group)
+	if threadsMeant(b.Group) {
+		said = slide.Threads
+	}
+	if own {
+		rows = append(rows, c)
+	}
+	for _, group := range slide.Groups() {
+		fields := seen[group]
+		if len(fields) == 0 || own && group == said {
+			continue
+		}
+		one := c
+		one.Group, one.Fields, one.Counted, one.LengthUM = string(group), len(fields), 0, 0
+		for _, n := range fields {
+			if group == slide.Threads {
+				one.LengthUM += n
+			} else {
+				one.Counted += int(n)
+			}
+		}
+		rows = append(rows, one)
+	}
+	if len(rows) == 0 {
+		rows = []RecordCount{c}
+	}
+	return rows
 }
 
 // sold gathers what left the lot itself.

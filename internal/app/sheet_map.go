@@ -17,9 +17,9 @@ import (
 
 // The beginnings of settings that hold what the columns of a sheet mean.
 const (
-	keyLabMap    = "labsheet/"
-	keyDemandMap = "demandsheet/"
-	keyOrderMap  = "ordersheet/"
+	keyLabMap    = farm.KeyLabSheet
+	keyDemandMap = farm.KeyDemandSheet
+	keyOrderMap  = farm.KeyOrderSheet
 )
 
 // sheetMap says what the columns of a sheet mean.

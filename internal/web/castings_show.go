@@ -271,11 +271,15 @@ func (s *Server) balanceFacts(p person, b app.BalanceAnswer, standing bool) []Fa
 	if b.Left != nil {
 		out = append(out, Fact{Name: p.Say("balance.left"), Value: mass(*b.Left)})
 	}
-	rest := "balance.rest"
+	return append(out, Fact{Name: p.Say(balanceRest(b, standing)), Value: mass(b.Unexplained)})
+}
+
+// balanceRest is the word for what a balance leaves over.
+func balanceRest(b app.BalanceAnswer, standing bool) string {
 	if standing && b.Unexplained > 0 {
-		rest = "balance.lies"
+		return "balance.lies"
 	}
-	return append(out, Fact{Name: p.Say(rest), Value: mass(b.Unexplained)})
+	return "balance.rest"
 }
 
 // balanceSay tells what the sums rest on.

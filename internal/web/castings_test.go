@@ -159,6 +159,10 @@ func TestTheLotOfAHarvestIsChosen(t *testing.T) {
 	send := func(more ...string) *httptest.ResponseRecorder {
 		return post(t, s, "/bin/B10/harvest", append([]string{"bins=B10", "mass_kg_wet=100", "lot=26-08", "newlot=26-08"}, more...)...)
 	}
+	none := post(t, s, "/bin/B10/harvest", "bins=B10", "mass_kg_wet=100", "newlot=26-08", "id="+s.NewID(s.Farm.Now()))
+	if asked := textOf(doc(t, none), ".doubt"); none.Code != 422 || !strings.Contains(asked, "go into no lot") || !strings.Contains(asked, "26-08") {
+		t.Fatalf("a harvest into no lot: %d %s", none.Code, asked)
+	}
 	entries := s.Farm.State().Entries
 	if w := send("id=" + s.NewID(s.Farm.Now())); w.Code != http.StatusSeeOther {
 		t.Fatalf("a new lot: %d %s", w.Code, textOf(doc(t, w), ".wrong,.doubt"))

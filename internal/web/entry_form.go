@@ -31,7 +31,7 @@ type slip struct {
 	next   string        // where one goes then without signal
 	since  int64         // when that round was made
 	doubts []app.Problem // about the whole, asked before anything else is
-	shown  []shownBox    // what a rule asks a word for
+	shown  []shownBox    // what a rule asks a word for; nil where no rule is asked
 	once   bool          // the id was made for this entry: another content under it is refused
 }
 
@@ -144,7 +144,7 @@ func (s *Server) formOf(p person, sh slip, v values) (Form, error) {
 	}
 	f.Fields = append(f.Fields, p.shownFields(sh.shown, v)...)
 	for _, k := range kind.Fields {
-		if slices.Contains(open, k.Key) || k.Key == "shown" && len(sh.shown) > 0 {
+		if slices.Contains(open, k.Key) || k.Key == "shown" && sh.shown != nil {
 			continue
 		}
 		b := s.box(p, sh, k, v)

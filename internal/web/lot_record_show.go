@@ -319,17 +319,28 @@ func (k recordPaper) cures() papers.Part {
 	return k.part("cures", []papers.Column{{Head: "time", Wide: 1.5}, {Head: "lot", Wide: 1}, {Head: "place", Wide: 3}, {Head: "who", Wide: 1}}, rows)
 }
 
+// group names what was counted.
+func (k recordPaper) group(group string) string {
+	if key := "bench.group." + group; k.Words.Has(key) {
+		return k.Say(key)
+	}
+	return k.choice("group", group)
+}
+
 func (k recordPaper) counts() papers.Part {
 	var rows [][]string
 	for _, c := range k.x.Counts {
 		counted, dilution := thousands(c.Counted), "–"
-		if c.LengthUM > 0 {
+		switch {
+		case c.LengthUM > 0 && c.Counted > 0:
 			counted = k.Say("record.length", counted, qty.Figures(c.LengthUM))
+		case c.LengthUM > 0:
+			counted = k.Say("record.long", qty.Figures(c.LengthUM))
 		}
 		if c.Dilution != nil {
 			dilution = qty.Figures(*c.Dilution)
 		}
-		rows = append(rows, []string{k.minute(c.At), c.Lot, k.choice("group", c.Group), strconv.Itoa(c.Fields), counted, dilution, c.Who})
+		rows = append(rows, []string{k.minute(c.At), c.Lot, k.group(c.Group), strconv.Itoa(c.Fields), counted, dilution, c.Who})
 	}
 	out := k.part("counts", []papers.Column{{Head: "time", Wide: 1.5}, {Head: "lot", Wide: 1}, {Head: "group", Wide: 1.4}, {Head: "fields", Wide: 0.8, Right: true}, {Head: "counted", Wide: 1.4, Right: true}, {Head: "dilution", Wide: 1, Right: true}, {Head: "who", Wide: 1}}, rows)
 	if len(rows) > 0 {
@@ -442,7 +453,7 @@ func (k recordPaper) balance() papers.Part {
 	if b.Left != nil {
 		add("balance.left", *b.Left)
 	}
-	add("balance.rest", b.Unexplained)
+	add(balanceRest(b, k.x.State != string(farm.LotSold)), b.Unexplained)
 	if say := k.balanceSay(b, qty.KgPerM3Wet(k.x.Density), k.x.Measured); say != "" {
 		out.Says = []string{say}
 	}

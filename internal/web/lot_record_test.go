@@ -16,22 +16,25 @@ import (
 
 // The record says all that was written of a lot, with sums that algebra gives: 100
 // kg harvested, 20 screened out, ten bags of 10 L at 500 kg/m³ (weighed and measured
-// of one harvest), so 30 kg are not explained.
+// of one harvest), so 30 kg lie there or were lost.
 func TestRecordOfALot(t *testing.T) {
 	s := released(t, "farm house rule")
-	n := 7
+	n, eleven, long := 7, 11, 59.0
 	write(t, s, journal.Entry{Kind: "cure", Body: &journal.Cure{Lot: "L 1", Place: "bay 3"}},
-		journal.Entry{Kind: "microscope", Body: &journal.Microscope{Lot: "L 1", Group: "nematodes", Fields: []journal.FieldCount{{Count: &n}, {Count: &n}}}})
+		journal.Entry{Kind: "microscope", Body: &journal.Microscope{Lot: "L 1", Group: "nematodes", Fields: []journal.FieldCount{{Count: &n}, {Count: &n}}}},
+		journal.Entry{Kind: "microscope", Body: &journal.Microscope{Lot: "L 1", Fields: []journal.FieldCount{{Bacteria: &eleven, LengthUM: &long}, {Bacteria: &eleven, Amoebae: &n}, {Bacteria: &eleven}}}})
 	w := get(t, s, "/lot/L%201/record.pdf", "units=metric")
 	text := pdfText(t, w)
 	for _, want := range []string{"Record of lot L 1", "Heron Slough", "Loads that came", "dairy solids, separated", "solids 7", "measured", "51 °C", "Batches", "B10", "75 kg", "25 kg", "6 mm", "80 kg", "20 kg", "bay 3", "nematodes",
-		"Moisture 48 % as it lies", "Nitrogen 1.5 % of dry matter", "County Lab", "Under farm house rule, signed by owner", "0.353 ft³", "10 L", "C-1", "C-2", "Went in 100 kg", "Not explained 30 kg", "500 kg/m³", "page 1 of 2", "page 2 of 2", "Hash at that entry"} {
+		"Moisture 48 % as it lies", "Nitrogen 1.5 % of dry matter", "County Lab", "Under farm house rule, signed by owner", "0.353 ft³", "10 L", "C-1", "C-2", "Went in 100 kg", "Lies there still, or was lost 30 kg", "500 kg/m³", "page 1 of 2", "page 2 of 2", "Hash at that entry"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the record does not say %q: %s", want, text)
 		}
 	}
-	if !strings.Contains(text, "2 14") { // two fields, fourteen counted
-		t.Errorf("the counts: %s", text)
+	for _, want := range []string{"nematodes 2 14", "Bacteria 3 33", "Threads of fungi 1 59 µm long", "Amoebae 1 7"} { // fields, and what was counted in them
+		if !strings.Contains(text, want) {
+			t.Errorf("the counts do not say %q: %s", want, text)
+		}
 	}
 	for _, never := range []string{"HELD", "pathogen", "sanit", "certified", "pest"} {
 		if strings.Contains(text, never) {

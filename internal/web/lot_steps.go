@@ -192,10 +192,14 @@ func (p person) lotChips(state *farm.State, f Field) Field {
 	return choose(f)
 }
 
-// lotTaken asks about a harvest into a lot that its form proposed as a new one, and
-// that somebody else has begun since: castings of two lots are not parted again.
+// lotTaken asks about a harvest into no lot, though its form offered some, since nobody
+// can follow it to who buys it; and about one into a lot that its form proposed as a new
+// one, and that somebody else has begun since: castings of two lots are not parted again.
 func (s *Server) lotTaken(r *http.Request, p person, e journal.Entry) []app.Problem {
 	b, ok := e.Body.(*journal.Harvest)
+	if proposed := r.PostForm.Get(newLot); ok && b.Lot == "" && proposed != "" {
+		return []app.Problem{{Field: "lot", Doubt: true, Say: p.Say("harvest.nolot"), Try: p.Say("harvest.nolottry", proposed)}}
+	}
 	if !ok || b.Lot == "" || b.Lot != r.PostForm.Get(newLot) || r.PostForm.Get("lot_other") != "" {
 		return nil
 	}

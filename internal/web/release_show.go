@@ -22,6 +22,7 @@ type JudgedShown struct {
 	Lines                         []JudgedLine
 	Allows, Refuses               []string
 	Allowed                       bool
+	Hold                          *Link // where it is blocked
 }
 
 // JudgedLine is one thing that a rule asks, opening to where it stands.
@@ -57,12 +58,16 @@ func (s *Server) judged(p person, name, key string) (out *JudgedShown, asked str
 		note := p.Say("release.known."+x.Known, p.Told(x.Citation), p.ruleDay(x.Review))
 		out.Rules = append(out.Rules, Link{To: lotTo(name) + "/release?" + url.Values{"rule": {x.Rule}}.Encode(), Name: p.Told(x.Title), Note: note, Here: x.Rule == rule.Key})
 	}
+	if j.State == lot.Blocked {
+		out.Hold = &Link{To: lotTo(name) + "/hold", Name: p.Say("release.hold")}
+	}
 	l, _ := state.Lot(name)
+	words = []shownBox{} // none is asked for where the journal settles all
 	for _, x := range j.Lines {
 		if x.Asks {
 			words = append(words, s.shownBox(p, state, l, j, x))
 		}
-		line := JudgedLine{State: p.Say(stateKey(x.State)), Asked: p.asked(x.Line), Has: printable(p.toldDays(x.Has)), Try: p.Told(x.Try), Where: p.Say("release.where."+x.Known, x.Citation, x.Key)}
+		line := JudgedLine{State: p.Say(stateKey(x.State)), Asked: p.asked(x.Line), Has: printable(p.toldDays(x.Has)), Try: p.Told(x.Try), Where: p.Say("release.where."+x.Known, x.Citation)}
 		if x.Either != "" {
 			line.Where += " " + p.Say("release.either")
 		}
@@ -99,7 +104,7 @@ func (s *Server) shownBox(p person, state *farm.State, l *farm.Lot, j app.Releas
 	if strings.HasPrefix(x.Key, "heat_") {
 		for _, h := range j.Heat {
 			if h.Readings > 0 {
-				offer(p.Say("release.heatlog", h.Pile, h.Readings, day(h.From), day(h.To)))
+				offer(p.Count("release.heatlog", h.Readings, h.Pile, day(h.From), day(h.To)))
 			}
 		}
 		return out

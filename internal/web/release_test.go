@@ -42,6 +42,26 @@ func TestReleaseAsksTheRule(t *testing.T) {
 	}
 }
 
+// Where the journal settles all that a rule asks, no evidence is asked for, no key is
+// shown, and a lot that does not keep the rule can be held from there.
+func TestReleaseThatIsBlocked(t *testing.T) {
+	s := withLot(t)
+	eleven := 11
+	write(t, s, journal.Entry{Kind: "microscope", Body: &journal.Microscope{Lot: "L 1", Fields: []journal.FieldCount{{Bacteria: &eleven}}}},
+		journal.Entry{Kind: "assay", Body: &journal.Assay{Subject: "lot L 1", Analyte: "fecal_coliform", Value: 5000, Unit: "MPN/g", Basis: "dry"}})
+	n := doc(t, get(t, s, "/lot/L%201/release"))
+	page := textOf(n, "main")
+	if !strings.Contains(page, "Blocked under") || strings.Contains(page, "fecal_coliform") {
+		t.Errorf("the page says %s", page)
+	}
+	if len(all(n, "main [name^='shown.']")) != 0 {
+		t.Errorf("evidence is asked for: %s", textOf(n, "form[data-kind=release]"))
+	}
+	if len(all(n, "main a[href='/lot/L%201/hold']")) != 1 {
+		t.Error("there is no way to hold it")
+	}
+}
+
 // What a rule asks a word for is chosen from what is on record of the lot, its beds and
 // its piles; anything else may be typed, and an empty answer is none.
 func TestReleaseOffersWhatIsOnRecord(t *testing.T) {

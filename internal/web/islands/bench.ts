@@ -58,6 +58,7 @@ export class BenchTally extends HTMLElement {
     this.form.addEventListener("input", (e) => {
       if (this.contains(e.target as Node)) return;
       this.keep();
+      this.show();
       this.tell();
       this.askSoon();
     });

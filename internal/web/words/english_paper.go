@@ -48,6 +48,7 @@ var englishPaper = map[string]string{
 	"record.unsaid":           "not said",
 	"record.dosed":            "dosed on %s",
 	"record.length":           "%s, %s µm long",
+	"record.long":             "%s µm long",
 	"record.released":         "Under %s, signed by %s",
 	"record.decision.release": "Released",
 	"record.decision.hold":    "Held",

@@ -47,6 +47,7 @@ var spanishPaper = map[string]string{
 	"record.unsaid":           "no se dijo",
 	"record.dosed":            "tratado el %s",
 	"record.length":           "%s, %s µm de largo",
+	"record.long":             "%s µm de largo",
 	"record.released":         "Según %s, firmó %s",
 	"record.decision.release": "Autorizado",
 	"record.decision.hold":    "Detenido",
