@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"wormyard/journal"
+	"wormyard/qty"
 )
 
 // EntryLine is one entry in a list.
@@ -50,10 +51,16 @@ func entryFacts(p person, e *journal.Entry) []Fact {
 func valueSay(p person, k journal.Field, v any) string {
 	switch x := v.(type) {
 	case float64:
+		if k.Key == "size_m3" { // a bag is told as on its label
+			return printable(boxVolume(p.Units, qty.CubicMetre(x)))
+		}
 		return printable(k.Show(x, p.Units))
 	case string:
 		if k.Key == "material" { // a name of the library has one in the reader's language
 			return p.Told(x)
+		}
+		if k.Key == "analyte" {
+			return p.analyte(x)
 		}
 		if k.Key == "rule" {
 			return p.ruleNamed(x)

@@ -31,6 +31,7 @@ func (p person) sentence(e *journal.Entry) string {
 		case f.Working == "bin" || f.Working == "subject" || f.Working == "note" || f.Working == "key":
 			said = append(said, f.Value)
 		case f.Working == "value" && e.Kind == "setting":
+		case e.Kind == "sell" && (f.Working == "order" || f.Working == "line" || f.Working == "delivery"): // what the program ties sales together by
 		default:
 			said = append(said, p.Say("entry.field", lowered(f.Name), f.Value))
 		}

@@ -117,3 +117,17 @@ func TestReleaseOffersWhatIsOnRecord(t *testing.T) {
 		t.Errorf("what shows it is kept as %q", said)
 	}
 }
+
+// In another language than English too a bag is told as on its label, a test by its
+// name, and what ties sales together is left out.
+func TestTradeIsToldInSpanish(t *testing.T) {
+	s := withLot(t)
+	write(t, s, journal.Entry{Kind: "bag", Body: &journal.Bag{Lot: "L 1", SizeM3: 28.316846592e-3, Number: 2}},
+		journal.Entry{Kind: "assay", Body: &journal.Assay{Subject: "lot L 1", Analyte: "bioassay", Value: 1}})
+	text := textOf(doc(t, get(t, s, "/lot/L%201", "lang=es", "units=us")), "main")
+	for _, want := range []string{"tamaño de la bolsa 1 ft³", "qué se midió Prueba de frijol y chícharo"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the page does not say %q: %s", want, text)
+		}
+	}
+}
