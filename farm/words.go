@@ -510,7 +510,7 @@ func result(b *journal.Assay) string {
 		"bioassay": "bean and pea test (0 unhurt to 5 dead)", "fecal_coliform": "fecal coliforms", "salmonella": "Salmonella", "listeria": "Listeria", "e_coli": "E. coli", "e_coli_o157": "E. coli O157:H7"}[name]; ok {
 		name = w
 	}
-	name, amount := strings.ReplaceAll(name, "_", " "), strings.TrimSpace(qty.Figures(v)+" "+unit)
+	name, amount := strings.ReplaceAll(name, "_", " "), strings.TrimSpace(qty.Reported(v)+" "+unit)
 	switch b.Reads { // a limit is never told as if it were the amount
 	case journal.ReadsLess, journal.ReadsMore:
 		return name + " " + b.Reads + " " + amount

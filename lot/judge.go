@@ -176,10 +176,10 @@ func (r Rule) limitLine(l Limit, f Facts) Line {
 		v, why := x.in(l)
 		if why == "" && x.MoreThan {
 			if top := l.upper(); top > 0 && v >= top {
-				blocked = fmt.Sprintf("There is more of it than %s.", qty.Figures(v)+" "+l.Unit)
+				blocked = fmt.Sprintf("There is more of it than %s.", qty.Reported(v)+" "+l.Unit)
 				continue
 			}
-			why = fmt.Sprintf("The laboratory says only that there is more than %s.", qty.Figures(v)+" "+l.Unit)
+			why = fmt.Sprintf("The laboratory says only that there is more than %s.", qty.Reported(v)+" "+l.Unit)
 		}
 		if why != "" {
 			line.Has, line.Try = why, fmt.Sprintf("Ask the laboratory for it in %s.", l.Unit+basisWords(l.Basis))
@@ -238,7 +238,7 @@ func (l Limit) hold(values []float64, unders []bool) (State, string) {
 			}
 		}
 		if l.Of == "mean" && under && l.one(found, false) == Blocked && l.Least == nil {
-			return Blocked, fmt.Sprintf("%d results, the mean at least %s.", len(values), strings.TrimSuffix(qty.Figures(found)+" "+l.Unit, " -"))
+			return Blocked, fmt.Sprintf("%d results, the mean at least %s.", len(values), strings.TrimSuffix(qty.Reported(found)+" "+l.Unit, " -"))
 		}
 		if l.Of == "geometric_mean" {
 			for _, x := range values {
@@ -267,14 +267,14 @@ func (l Limit) hold(values []float64, unders []bool) (State, string) {
 	if l.Within != nil && over > l.Over {
 		state = Blocked
 	}
-	has := strings.TrimSuffix(qty.Figures(worst)+" "+l.Unit, " -")
+	has := strings.TrimSuffix(qty.Reported(worst)+" "+l.Unit, " -")
 	if worstUnder {
 		has = "<" + has
 	}
 	if len(values) > 1 {
 		has = fmt.Sprintf("%d results, the highest %s.", len(values), has)
 		if l.Within != nil && l.Over < l.Samples {
-			has += fmt.Sprintf(" %d over %s.", over, qty.Figures(*l.Within))
+			has += fmt.Sprintf(" %d over %s.", over, qty.Reported(*l.Within))
 		}
 	}
 	return state, has
@@ -397,13 +397,13 @@ func (l Limit) words() string {
 	}
 	amount := func(x float64) string {
 		if l.Unit == "" || l.Unit == "-" {
-			return qty.Figures(x)
+			return qty.Reported(x)
 		}
-		return qty.Figures(x) + " " + l.Unit
+		return qty.Reported(x) + " " + l.Unit
 	}
 	switch {
 	case l.Least != nil && l.Most != nil:
-		s = fmt.Sprintf("%s from %s to %s", s, qty.Figures(*l.Least), amount(*l.Most))
+		s = fmt.Sprintf("%s from %s to %s", s, qty.Reported(*l.Least), amount(*l.Most))
 	case l.Least != nil:
 		s = fmt.Sprintf("%s at least %s", s, amount(*l.Least))
 	case l.Under != nil:
@@ -420,7 +420,7 @@ func (l Limit) words() string {
 	if l.Within != nil {
 		s = fmt.Sprintf("%s, in each of %d results", s, l.Samples)
 		if l.Over < l.Samples {
-			s = fmt.Sprintf("%s, and at most %d of them over %s", s, l.Over, qty.Figures(*l.Within))
+			s = fmt.Sprintf("%s, and at most %d of them over %s", s, l.Over, qty.Reported(*l.Within))
 		}
 	}
 	return strings.ToUpper(s[:1]) + s[1:]

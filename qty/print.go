@@ -161,7 +161,13 @@ func Rounded(v float64, figures int) float64 {
 
 // Figures prints three significant figures, with thousands marks and without
 // trailing zeros.
-func Figures(v float64) string {
+func Figures(v float64) string { return significant(v, 3) }
+
+// Reported prints what a laboratory or a rule says to six significant figures, so that
+// 1,004 and a limit of 1,000 are told apart. It is otherwise as Figures.
+func Reported(v float64) string { return significant(v, 6) }
+
+func significant(v float64, figures int) string {
 	switch a := math.Abs(v); {
 	case math.IsNaN(v), math.IsInf(v, 0):
 		return "no number"
@@ -170,7 +176,7 @@ func Figures(v float64) string {
 	case a >= beyondReading:
 		return strings.Replace(strconv.FormatFloat(v, 'e', 2, 64), "e+", "e", 1)
 	}
-	places := 2 - int(math.Floor(math.Log10(math.Abs(v))))
+	places := figures - 1 - int(math.Floor(math.Log10(math.Abs(v))))
 	if places < 0 {
 		p := math.Pow(10, float64(-places))
 		return fixed(math.Round(v/p)*p, 0)

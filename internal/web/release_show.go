@@ -166,11 +166,11 @@ func (p person) asked(x lot.Line) string {
 		name = p.Say("limit."+l.Of, name)
 	}
 	amount := func(v float64) string {
-		return printable(strings.TrimSpace(qty.Figures(v) + " " + strings.TrimSuffix(l.Unit, "-")))
+		return printable(strings.TrimSpace(qty.Reported(v) + " " + strings.TrimSuffix(l.Unit, "-")))
 	}
 	switch {
 	case l.Least != nil && l.Most != nil:
-		name = p.Say("limit.between", name, qty.Figures(*l.Least), amount(*l.Most))
+		name = p.Say("limit.between", name, qty.Reported(*l.Least), amount(*l.Most))
 	case l.Least != nil:
 		name = p.Say("limit.least", name, amount(*l.Least))
 	case l.Under != nil:
@@ -183,7 +183,7 @@ func (p person) asked(x lot.Line) string {
 	}
 	if l.Within != nil {
 		if name = p.Say("limit.within", name, l.Samples); l.Over < l.Samples {
-			name = p.Say("limit.over", name, l.Over, qty.Figures(*l.Within))
+			name = p.Say("limit.over", name, l.Over, qty.Reported(*l.Within))
 		}
 	}
 	return sentence(name)

@@ -33,7 +33,7 @@ func (p person) testAmount(t app.LotTest) string {
 	if strings.HasPrefix(unit, "1/") {
 		unit = unit[1:]
 	}
-	value := printable(strings.TrimSpace(qty.Figures(v) + " " + strings.TrimSuffix(unit, "-")))
+	value := printable(strings.TrimSpace(qty.Reported(v) + " " + strings.TrimSuffix(unit, "-")))
 	switch t.Reads {
 	case journal.ReadsLess:
 		value = p.Say("test.less", value)
