@@ -37,6 +37,15 @@ type Year struct {
 	Unasked  bool             `json:"promise_part,omitempty"` // time was up before later months were asked
 }
 
+// WormsKg is how many worms there are at the end of step i: in the middle of the drawn
+// years. The plan's own may be fewer, as it lets go what it does not need.
+func (y *Year) WormsKg(i int) float64 {
+	if i < len(y.Replay.Worms) {
+		return y.Replay.Worms[i][1]
+	}
+	return y.Plan.Steps[i].WormsKg
+}
+
 const (
 	seasonGap    = 0.01 // how far from the best a plan may be
 	seasonLimit  = 3 * time.Minute

@@ -574,13 +574,12 @@ func (p person) yearDrawn(y *app.Year, day func(float64) time.Time, currency str
 	low, high, lowW, highW := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
 	for i, s := range y.Plan.Steps {
 		from, weeks = append(from, s.Week), append(weeks, s.Weeks)
-		bins[i], worms[i], stock[i] = s.Bins, s.WormsKg, s.StockM3
+		bins[i], worms[i], stock[i] = s.Bins, y.WormsKg(i), s.StockM3
 		for name, v := range s.Sell {
 			sold[i] += v * size[name] / s.Weeks
 		}
 		fed[i] = total(s.Collect) / s.Weeks
 		if i < len(y.Replay.Stock) {
-			worms[i] = y.Replay.Worms[i][1] // the plan's own may be fewer: it lets go what it does not need
 			low[i], high[i] = y.Replay.Stock[i][0], y.Replay.Stock[i][2]
 			lowW[i], highW[i] = y.Replay.Worms[i][0], y.Replay.Worms[i][2]
 		}
@@ -681,13 +680,13 @@ func (p person) yearTable(y *app.Year, day func(float64) time.Time) *TriedTable 
 		}
 		return cmp.Or(strings.Join(out, ", "), "–")
 	}
-	for _, s := range y.Plan.Steps {
+	for i, s := range y.Plan.Steps {
 		row := []string{p.Words.Date(day(s.Week)), p.orDash(total(s.Start)), p.orDash(total(s.Harvest)),
 			list(s.Collect, func(n string, v float64) string {
 				return p.Words.Material(n) + " " + p.cubic(v)
 			}),
 			list(s.Sell, func(n string, v float64) string { return p.pieces(n, v) }),
-			thousands(int(math.Round(s.Bins))), printable(p.Units.Mass(s.WormsKg)), p.cubic(s.StockM3), p.number(s.CrewHours)}
+			thousands(int(math.Round(s.Bins))), printable(p.Units.Mass(y.WormsKg(i))), p.cubic(s.StockM3), p.number(s.CrewHours)}
 		if heated {
 			row = append(row, cmp.Or(p.heatedIn(s), "–"))
 		}
@@ -913,7 +912,7 @@ func SeasonCSV(y *app.Year) []byte {
 		head = append(head, "split")
 	}
 	_ = c.Write(head)
-	for _, s := range y.Plan.Steps {
+	for i, s := range y.Plan.Steps {
 		row := []string{y.Began.AddDate(0, 0, int(math.Round(s.Week*7))).Format(time.DateOnly), plainNumber(s.Weeks)}
 		n := func(v float64) { row = append(row, strconv.FormatFloat(math.Round(v*1000)/1000, 'f', -1, 64)) }
 		for _, m := range mixes {
@@ -927,7 +926,7 @@ func SeasonCSV(y *app.Year) []byte {
 			n(s.Sell[x])
 		}
 		n(s.Bins)
-		n(s.WormsKg)
+		n(y.WormsKg(i))
 		n(s.StockM3)
 		n(s.CrewHours)
 		n(s.Overtime)

@@ -42,7 +42,7 @@ func sampleYear() *app.Year {
 		Products: []season.Product{{Name: "bag 0.02832", CastingsM3: 0.02832}, {Name: "loose", CastingsM3: 1}}}
 	for _, p := range season.Periods(21) {
 		y.Plan.Steps = append(y.Plan.Steps, season.Step{Week: p.From, Weeks: p.Weeks, Start: map[string]float64{"usual": p.Weeks}, Harvest: map[string]float64{"usual": p.Weeks}, Collect: map[string]float64{"leaves, loose dry": 2},
-			Sell: map[string]float64{"loose": 1.5, "bag 0.02832": 20}, Bins: 38, WormsKg: 300, StockM3: 4, CrewHours: 30})
+			Sell: map[string]float64{"loose": 1.5, "bag 0.02832": 20}, Bins: 38, WormsKg: 120, StockM3: 4, CrewHours: 30})
 		y.Replay.Stock = append(y.Replay.Stock, [3]float64{3, 4, 6})
 		y.Replay.Worms = append(y.Replay.Worms, [3]float64{250, 300, 320})
 	}
@@ -408,5 +408,17 @@ func TestSeasonChangedMeanwhile(t *testing.T) {
 	}
 	if w = post(t, s, "/season", "weeks=40", "crew=30", "rows=1", "do=save", mark(n)); w.Code != 303 || f.State().Settings.Season.Weeks != 40 {
 		t.Errorf("pressed once more it is answered with %d", w.Code)
+	}
+}
+
+// The worms of a week are those of the drawing, in the table and in the sheet: the plan's
+// own are fewer, as it lets go what it does not need.
+func TestWormsOfAWeek(t *testing.T) {
+	s, _, _ := sample(t)
+	if page := get(t, s, "/season").Body.String(); !strings.Contains(page, "661 lb") || strings.Contains(page, "265 lb") {
+		t.Error("the table of weeks tells other worms than the drawing")
+	}
+	if sheet := get(t, s, "/season.csv").Body.String(); !strings.Contains(sheet, ",38,300,4,") {
+		t.Errorf("%.600s", sheet)
 	}
 }
