@@ -19,13 +19,12 @@ type job []carry
 
 // ends are where the truck goes to first and where it is left [m].
 func (n *naming) ends(j job) (begin, end float64) {
-	begin, end = n.at(j[0].from), n.at(j[0].from)
-	if c := j[len(j)-1]; c.to >= 0 {
-		end = n.at(c.to)
-	} else {
-		end = n.at(c.from)
+	begin = n.at(j[0].from)
+	last := j[len(j)-1]
+	if last.to < 0 {
+		return begin, n.at(last.from)
 	}
-	return begin, end
+	return begin, n.at(last.to)
 }
 
 // meet says that the order of two jobs matters: they touch one place. Where all is put
