@@ -49,7 +49,7 @@ func (s *Server) heatFields(p person, v values) []Field {
 	price := numberField("heatprice", p.Say("season.field.heatprice"), state.Settings.Money.Currency, v["heatprice"])
 	price.Help = pick(p.Units, p.Say("season.heatpriceus"), p.Say("season.heatpricesi"))
 	at := numberField("heatat", p.Say("season.field.heatat"), pick(p.Units, "°F", "°C"), v["heatat"])
-	at.Help = p.Say("season.heatathelp")
+	at.Help = p.Say("season.heatathelp", plainNumber(p.degrees(15))+" "+at.Unit)
 	out := []Field{selectField("heat", p.Say("season.field.heat"), v["heat"], with), price, at}
 	if barns := state.Barns(); len(barns) > 1 {
 		var options []Option

@@ -18,7 +18,7 @@ var englishSeason = whole(map[string]string{
 	"season.heatpriceus":         "Of a kilowatt-hour of power, a gallon of propane or oil, a therm of gas. Left empty, power costs what stands under Prices on the page Farm.",
 	"season.heatpricesi":         "Of a kilowatt-hour of power or gas, a litre of propane or oil. Left empty, power costs what stands under Prices on the page Farm.",
 	"season.field.heatat":        "Keep the air at",
-	"season.heatathelp":          "Where left empty, 15 °C (59 °F).",
+	"season.heatathelp":          "Where left empty, %s.",
 	"season.field.barns":         "Only these barns",
 	"season.barnshelp":           "All of them where none is chosen.",
 	"season.field.split":         "Worms of a new bin",

@@ -18,7 +18,7 @@ var spanishSeason = map[string]string{
 	"season.heatpriceus":         "De un kilovatio-hora de luz, un galón de propano o gasóleo, un therm de gas. Vacío, la luz cuesta lo que dice Precios en la página Granja.",
 	"season.heatpricesi":         "De un kilovatio-hora de luz o de gas, un litro de propano o gasóleo. Vacío, la luz cuesta lo que dice Precios en la página Granja.",
 	"season.field.heatat":        "Mantener el aire a",
-	"season.heatathelp":          "Vacío, 15 °C (59 °F).",
+	"season.heatathelp":          "Vacío, %s.",
 	"season.field.barns":         "Solo estos graneros",
 	"season.barnshelp":           "Todos si no se elige ninguno.",
 	"season.field.split":         "Las lombrices de una caja nueva",
