@@ -163,9 +163,9 @@ func Rounded(v float64, figures int) float64 {
 // trailing zeros.
 func Figures(v float64) string { return significant(v, 3) }
 
-// Reported prints what a laboratory or a rule says to six significant figures, so that
+// Reported prints what a laboratory or a rule says to five significant figures, so that
 // 1,004 and a limit of 1,000 are told apart. It is otherwise as Figures.
-func Reported(v float64) string { return significant(v, 6) }
+func Reported(v float64) string { return significant(v, 5) }
 
 func significant(v float64, figures int) string {
 	switch a := math.Abs(v); {

@@ -205,7 +205,7 @@ func TestHalvesAndFigures(t *testing.T) {
 			t.Errorf("Figures(%g) is %q, want %q", v, got, want)
 		}
 	}
-	for v, want := range map[float64]string{1004: "1,004", 240.5: "240.5", 1000: "1,000", .00251: "0.00251", 1441912.3: "1,441,910"} {
+	for v, want := range map[float64]string{1004: "1,004", 240.5: "240.5", 1000: "1,000", .00251: "0.00251", 1441912.3: "1,441,900"} {
 		if got := qty.Reported(v); got != want {
 			t.Errorf("Reported(%g) is %q, want %q", v, got, want)
 		}
