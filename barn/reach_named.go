@@ -65,9 +65,16 @@ func (n *naming) step(c step, from, to int) {
 		n.still() // it was worked on when it came to the top
 		return
 	}
-	n.jobs = append(n.jobs, job{x})
-	n.carry(x)
-	n.still()
+	n.do(job{x})
+}
+
+// do carries a job out and keeps it.
+func (n *naming) do(j job) {
+	n.jobs = append(n.jobs, j)
+	for _, c := range j {
+		n.carry(c)
+		n.still()
+	}
 }
 
 // carry moves a bin from place to place.
@@ -196,12 +203,8 @@ func (y *Yard) planSame() (Moves, error) {
 				all = append(all, carry{from: to, to: i})
 			}
 		}
-		for _, c := range all {
-			n.carry(c)
-			n.still()
-		}
 		if len(all) > 0 {
-			n.jobs = append(n.jobs, all)
+			n.do(all)
 		}
 	}
 	out := n.shortest()

@@ -81,13 +81,10 @@ func (n *naming) shortest() Moves {
 	}
 	again := n.afresh()
 	for _, j := range list {
-		for _, c := range j {
-			again.carry(c)
-			again.still()
-		}
+		again.do(j)
 	}
 	if again.out.Metres < best.out.Metres-1e-9 && len(again.out.Works) == len(n.out.Works) {
-		again.jobs, best = list, again
+		best = again
 	}
 	best.out.Lifts, best.out.MetresFound, best.out.MetresBound = n.out.Lifts, n.out.MetresFound, best.wayBound()
 	return best.out
@@ -195,10 +192,7 @@ func (n *naming) ridden(rides []ride, limit float64) *naming {
 				return nil
 			}
 		}
-		c := carry{from, r.to, r.work}
-		x.jobs = append(x.jobs, job{c})
-		x.carry(c)
-		x.still()
+		x.do(job{carry{from, r.to, r.work}})
 		if x.out.Metres >= limit {
 			return nil
 		}

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -102,8 +103,8 @@ func (m *seasonMaker) airOf(barn string) []float64 {
 		}
 	}
 	var out []float64
-	for level, n := range levels {
-		hours := m.air.At(barn, level).Hours
+	for _, level := range slices.Sorted(maps.Keys(levels)) { // in order, so that the sum is the same each time
+		n, hours := levels[level], m.air.At(barn, level).Hours
 		if out == nil {
 			out = make([]float64, len(hours))
 		}
