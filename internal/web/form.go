@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -66,6 +67,13 @@ type Option struct {
 type Set struct {
 	Head, Drop string // what it is called, and what the button sends that takes it off
 	Fields     []Field
+	More       []Field // seldom filled in, under a fold of that name
+	MoreLabel  string
+}
+
+// MoreOpen says whether something stands under the fold, or is wrong there.
+func (s Set) MoreOpen() bool {
+	return slices.ContainsFunc(s.More, func(f Field) bool { return f.Value != "" || f.Bad != "" })
 }
 
 // Builders of the boxes that are used all over.
@@ -172,12 +180,14 @@ func mark(problems []app.Problem, groups ...[]Field) []Complaint {
 // rows have no such box.
 func (f *Field) markSet(name, say string) string {
 	for _, s := range f.Sets {
-		for i := range s.Fields {
-			if b := &s.Fields[i]; b.Name == name {
-				if b.Bad == "" {
-					b.Bad = say
+		for _, boxes := range [][]Field{s.Fields, s.More} {
+			for i := range boxes {
+				if b := &boxes[i]; b.Name == name {
+					if b.Bad == "" {
+						b.Bad = say
+					}
+					return b.ID
 				}
-				return b.ID
 			}
 		}
 	}

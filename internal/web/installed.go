@@ -209,14 +209,16 @@ func (s *Server) keepShow(w http.ResponseWriter, r *http.Request, p person) erro
 // mostKeptOrders is how many orders a phone keeps the pages of.
 const mostKeptOrders = 40
 
-// keepOrders gives the order book and the orders that are to be delivered next, each with its
-// delivery: bags are counted at the tailgate.
+// keepOrders gives the order book, the form of a new order, and the orders that are to be
+// delivered next, each with its delivery: orders come by telephone in the barn, and bags are
+// counted at the tailgate. A farm that sells nothing has none of it.
 func (s *Server) keepOrders(p person) []keptPage {
-	book := app.Orders(s.Farm.State(), p.Now, false)
-	if len(book.Orders) == 0 {
+	state := s.Farm.State()
+	book := app.Orders(state, p.Now, false)
+	if len(book.Orders) == 0 && len(state.Settings.Money.Products) == 0 {
 		return nil
 	}
-	out := []keptPage{{At: "/orders", Fresh: keptHour}}
+	out := []keptPage{{At: "/orders", Fresh: keptHour}, {At: "/orders/new", Fresh: keptHour}}
 	for _, o := range book.Orders {
 		if len(out) > 2*mostKeptOrders {
 			break

@@ -185,12 +185,7 @@ func (s *Server) outboxDelivery(r *http.Request, p person, out *outboxResult) er
 		return nil
 	}
 	page := s.deliverPage(r, p, o, d)
-	for _, c := range append(page.Problems, page.Doubts...) {
-		out.Problems = append(out.Problems, outboxProblem{Field: c.Anchor, Say: c.Say, Try: c.Try})
-	}
-	if out.State = "refused"; len(page.Problems) == 0 {
-		out.State, out.Yes = "doubtful", page.Yes
-	}
+	out.complain(page.Problems, page.Doubts, page.Yes)
 	return nil
 }
 

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"fmt"
 	"math"
 	"net/http"
 	"slices"
@@ -17,89 +16,142 @@ import (
 // OrderNewPage takes an order of one product or of several, a row a product.
 type OrderNewPage struct {
 	Frame
-	Action, ID, Back  string
-	Problems, Doubts  []Complaint
-	Yes               string
-	Fields, Foot      []Field
-	Lines             []OrderRow
-	Rows              int
-	When              []Field
-	WhenLabel, Submit string
-	WhenOpen          bool
-}
-
-// OrderRow is one product of an order with its boxes.
-type OrderRow struct {
-	Head, Drop string
-	Out        string // the value that takes it out; "" where it is the only one
-	Fields     []Field
-	More       []Field
-	MoreOpen   bool
+	Action, Kind, ID, Back string
+	Problems, Doubts       []Complaint
+	Yes                    string
+	Fields, Foot           []Field
+	When                   []Field
+	WhenLabel, Submit      string
+	WhenOpen               bool
 }
 
 // mostLines is how many products an order has at most.
 const mostLines = 60
 
+// orderingKind is what an order is called that a device sends as its form has it, a row a
+// product; the plain form of an order is another one.
+const orderingKind = "ordering"
+
+// orderRows is what the list of products is called, and orderBox names a box of one.
+const orderRows = "lines"
+
+func orderBox(box string, i int) string { return setBox(orderRows, i, box) }
+
 // lineBoxes are the boxes of one product.
 var lineBoxes = []string{"what", "amount", "price", "day"}
 
+// ordering is an order as it is typed.
+type ordering struct {
+	v        values
+	rows     int
+	problems []app.Problem
+}
+
 func (s *Server) orderNew(w http.ResponseWriter, r *http.Request, p person) error {
-	return s.drawOrderNew(w, r, p, values{}, 1, nil, http.StatusOK)
+	return s.draw(w, "ordernew", http.StatusOK, s.orderPage(r, p, ordering{v: values{}}))
 }
 
 // orderNewSave adds a row, takes one out, or keeps the order.
 func (s *Server) orderNewSave(w http.ResponseWriter, r *http.Request, p person) error {
-	v := values{}
+	button := r.PostForm.Get(rowButton)
+	dropTyped(r.PostForm, button)
+	o := orderingIn(r, p, button != "")
+	if button != "" {
+		if button == "+"+orderRows {
+			o.rows = min(max(o.rows, 1)+1, mostLines)
+		}
+		o.problems = nil
+		return s.draw(w, "ordernew", http.StatusOK, s.orderPage(r, p, o))
+	}
+	saved, err := s.writeOrder(r, p, &o, false)
+	if err != nil {
+		return err
+	}
+	if saved != "" {
+		seeOther(w, r, withSaid(orderTo(saved), saved))
+		return nil
+	}
+	return s.draw(w, "ordernew", http.StatusUnprocessableEntity, s.orderPage(r, p, o))
+}
+
+// orderingIn reads what was typed. Rows keep their places, since a device marks what is
+// wrong on the form that it has; closed puts them together where one was taken out.
+func orderingIn(r *http.Request, p person, closed bool) ordering {
+	o := ordering{v: values{}}
 	for _, key := range []string{"id", "customer", "due", "ref", "note", "at", "who"} {
-		v[key] = typed(r, key)
+		o.v[key] = typed(r, key)
 	}
-	n, _ := strconv.Atoi(r.PostForm.Get("rows"))
-	n = min(max(n, 1), mostLines)
-	for i := range n {
-		for _, box := range lineBoxes {
-			v[box+"_"+strconv.Itoa(i)] = typed(r, box+"_"+strconv.Itoa(i))
-		}
-	}
-	do := r.PostForm.Get("do")
-	if do == "add" {
-		return s.drawOrderNew(w, r, p, v, min(n+1, mostLines), nil, http.StatusOK)
-	}
-	if at, drop := strings.CutPrefix(do, "drop_"); drop {
-		out, err := strconv.Atoi(at)
-		if err == nil && out >= 0 && out < n && n > 1 {
-			for i := out; i < n; i++ {
-				for _, box := range lineBoxes {
-					v[box+"_"+strconv.Itoa(i)] = v[box+"_"+strconv.Itoa(i+1)]
-				}
+	var at []int
+	for name := range r.PostForm {
+		if m := rowBox.FindStringSubmatch(name); m != nil && m[1] == orderRows {
+			if i, err := strconv.Atoi(m[2]); err == nil && !slices.Contains(at, i) {
+				at = append(at, i)
 			}
-			n--
 		}
-		return s.drawOrderNew(w, r, p, v, n, nil, http.StatusOK)
 	}
-	body, rows, problems := s.orderBody(p, v, n)
-	at, ps := moment(p, v["at"])
-	problems = append(problems, ps...)
-	e := journal.Entry{ID: v["id"], Kind: "order", At: at.UTC(), Who: v["who"], Device: deviceOf(p), Body: body}
-	if e.Who == "" {
+	slices.Sort(at)
+	if n := len(at); n > mostLines {
+		o.problems = append(o.problems, app.Problem{Field: orderRows, Say: p.Say("form.rowsmany", p.Say("order.rows"), n, mostLines), Try: p.Say("form.rowsmanytry")})
+		at = at[:mostLines]
+	}
+	if n := len(at); n > 0 && at[n-1] >= mostLines { // so far apart that the form has no such rows
+		closed = true
+	}
+	for k, i := range at {
+		if !closed {
+			k = i
+		}
+		for _, box := range lineBoxes {
+			o.v[orderBox(box, k)] = typed(r, orderBox(box, i))
+		}
+		o.rows = k + 1
+	}
+	return o
+}
+
+// writeOrder writes an order down, or puts into it what is wrong. One of a device is
+// written once: another order under its id is not asked about.
+func (s *Server) writeOrder(r *http.Request, p person, o *ordering, once bool) (saved string, err error) {
+	body, rows, problems := s.orderBody(p, o.v, max(o.rows, 1))
+	at, ps := moment(p, o.v["at"])
+	o.problems = slices.Concat(o.problems, problems, ps)
+	if len(o.problems) > 0 {
+		return "", nil
+	}
+	e := journal.Entry{ID: o.v["id"], Kind: "order", At: at.UTC(), Who: o.v["who"], Device: deviceOf(p), Body: body}
+	if e.Who == "" || p.In.Guarded {
 		e.Who = p.Who
 	}
 	if at.IsZero() {
 		e.At = p.Now.UTC()
 	}
-	if len(problems) == 0 {
-		saved, ps, err := s.writeWith(r, e, nil, r.PostForm.Get("yes"))
-		if err != nil {
-			return err
-		}
-		if saved != "" {
-			seeOther(w, r, withSaid(orderTo(saved), saved))
-			return nil
-		}
-		for _, x := range ps {
-			problems = append(problems, onOrderRow(x, rows))
+	if once {
+		if _, other := s.sentBefore(p, e); other {
+			o.problems = []app.Problem{{Say: p.Say("outbox.other"), Try: p.Say("outbox.othertry")}}
+			return "", nil
 		}
 	}
-	return s.drawOrderNew(w, r, p, v, n, problems, http.StatusUnprocessableEntity)
+	saved, ps, err = s.writeWith(r, e, nil, r.PostForm.Get("yes"))
+	for _, x := range ps {
+		o.problems = append(o.problems, onOrderRow(x, rows))
+	}
+	return saved, err
+}
+
+// outboxOrder writes down an order that a device sends.
+func (s *Server) outboxOrder(r *http.Request, p person, out *outboxResult) error {
+	o := orderingIn(r, p, false)
+	saved, err := s.writeOrder(r, p, &o, true)
+	if err != nil {
+		return err
+	}
+	if saved != "" {
+		out.State = "saved"
+		return nil
+	}
+	page := s.orderPage(r, p, o)
+	out.complain(page.Problems, page.Doubts, page.Yes)
+	return nil
 }
 
 // onOrderRow puts a problem of an order on the box of its row.
@@ -115,12 +167,12 @@ func onOrderRow(x app.Problem, rows []int) app.Problem {
 	several := field != x.Field
 	switch field {
 	case "number", "volume_m3", "mass_kg":
-		x.Field = "amount_" + strconv.Itoa(i)
+		x.Field = orderBox("amount", i)
 	case "what", "price":
-		x.Field = field + "_" + strconv.Itoa(i)
+		x.Field = orderBox(field, i)
 	case "due":
 		if x.Field = "due"; several {
-			x.Field = "day_" + strconv.Itoa(i)
+			x.Field = orderBox("day", i)
 		}
 	}
 	return x
@@ -140,22 +192,22 @@ func (s *Server) orderBody(p person, v values, n int) (*journal.Order, []int, []
 	var parts []journal.OrderPart
 	var rows []int
 	for i := range n {
-		at := "_" + strconv.Itoa(i)
-		what, amount, price, day := v["what"+at], v["amount"+at], v["price"+at], v["day"+at]
+		box := func(name string) string { return orderBox(name, i) }
+		what, amount, price, day := v[box("what")], v[box("amount")], v[box("price")], v[box("day")]
 		if what == "" && amount == "" && price == "" {
 			continue
 		}
 		part := journal.OrderPart{What: what, Due: day}
 		if what == "" {
-			refuse("what"+at, p.Say("order.nowhat", i+1), p.Say("order.nowhattry"))
+			refuse(box("what"), p.Say("order.nowhat", i+1), p.Say("order.nowhattry"))
 		}
 		if !s.readAmount(p, amount, &part) {
-			refuse("amount"+at, p.Say("order.noamount", amount, what), p.Say("order.noamounttry", pick(p.Units, "2 yd³", "2 m³"), pick(p.Units, "5 lb", "2 kg")))
+			refuse(box("amount"), p.Say("order.noamount", amount, what), p.Say("order.noamounttry", pick(p.Units, "2 yd³", "2 m³"), pick(p.Units, "5 lb", "2 kg")))
 		}
 		if price != "" {
 			x, ok := app.Price(price)
 			if !ok {
-				refuse("price"+at, p.Say("costs.noprice", what, price), p.Say("costs.nopricetry"))
+				refuse(box("price"), p.Say("costs.noprice", what, price), p.Say("costs.nopricetry"))
 			}
 			m := qty.Money(x.InexactFloat64())
 			part.Price = &m
@@ -164,7 +216,7 @@ func (s *Server) orderBody(p person, v values, n int) (*journal.Order, []int, []
 	}
 	switch len(parts) {
 	case 0:
-		refuse("what_0", p.Say("order.nothing"), p.Say("order.nowhattry"))
+		refuse(orderBox("what", 0), p.Say("order.nothing"), p.Say("order.nowhattry"))
 	case 1:
 		x := parts[0]
 		body.What, body.Number, body.VolumeM3, body.MassKg, body.Price = x.What, x.Number, x.VolumeM3, x.MassKg, x.Price
@@ -215,8 +267,10 @@ func (s *Server) readAmount(p person, text string, part *journal.OrderPart) bool
 	return false
 }
 
-func (s *Server) drawOrderNew(w http.ResponseWriter, r *http.Request, p person, v values, n int, problems []app.Problem, status int) error {
-	page := OrderNewPage{Frame: s.frame(r, p, p.Say("orders.new"), "more"), Action: "/orders/new", ID: v["id"], Back: "/orders", Submit: p.Say("form.save"), Rows: n}
+// orderPage lays the form of an order out.
+func (s *Server) orderPage(r *http.Request, p person, o ordering) OrderNewPage {
+	v := o.v
+	page := OrderNewPage{Frame: s.frame(r, p, p.Say("orders.new"), "more"), Action: "/orders/new", Kind: orderingKind, ID: v["id"], Back: "/orders", Submit: p.Say("form.save")}
 	page.One = true
 	if page.ID == "" {
 		page.ID = s.NewID(p.Now)
@@ -227,40 +281,29 @@ func (s *Server) drawOrderNew(w http.ResponseWriter, r *http.Request, p person, 
 	customer, due, ref, note := textField("customer", label("customer"), v["customer"]), textField("due", label("due"), v["due"]), textField("ref", label("ref"), v["ref"]), textField("note", label("note"), v["note"])
 	customer.List, due.Type, note.Area = customersOf(state), "date", true
 	customer.Must, customer.MustTry = p.Say("form.must", customer.Label), p.Say("form.musttry")
-	page.Fields, page.Foot = []Field{customer, due}, []Field{ref, note}
 	var products []string
 	for _, x := range state.Settings.Money.Products {
 		products = append(products, x.Name)
 	}
-	groups := [][]Field{page.Fields, page.Foot}
-	for i := range n {
-		at := "_" + strconv.Itoa(i)
-		row := OrderRow{Head: p.Say("order.row", i+1)}
-		if n > 1 {
-			row.Out, row.Drop = "drop"+at, p.Say("order.drop", i+1)
-		}
-		what, amount := textField("what"+at, label("what"), v["what"+at]), textField("amount"+at, p.Say("order.howmuch"), v["amount"+at])
+	lines := Field{ID: "f-" + orderRows, Name: orderRows, Label: p.Say("order.rows")}
+	for i := range max(o.rows, 1) {
+		box := func(name string) (string, string) { return orderBox(name, i), v[orderBox(name, i)] }
+		text := func(name, label string) Field { at, value := box(name); return textField(at, label, value) }
+		what, amount, day := text("what", label("what")), text("amount", p.Say("order.howmuch")), text("day", p.Say("order.otherday"))
 		what.List = products
 		amount.Short, amount.Help = true, p.Say("order.howmuchhelp", pick(p.Units, "2 yd³", "2 m³"), pick(p.Units, "5 lb", "2 kg"))
-		price, day := numberField("price"+at, label("price"), state.Settings.Money.Currency, v["price"+at]), textField("day"+at, p.Say("order.otherday"), v["day"+at])
+		at, value := box("price")
+		price := numberField(at, label("price"), state.Settings.Money.Currency, value)
 		price.Help, day.Type = p.Say("order.pricehelp"), "date"
-		row.Fields, row.More = []Field{what, amount}, []Field{price, day}
-		groups = append(groups, row.Fields, row.More)
-		page.Lines = append(page.Lines, row)
+		lines.Sets = append(lines.Sets, Set{Head: p.Say("order.row", i+1), Drop: "-" + orderRows + "." + strconv.Itoa(i), Fields: []Field{what, amount}, More: []Field{price, day}, MoreLabel: p.Say("order.more")})
 	}
+	page.Fields, page.Foot = []Field{customer, due, lines}, []Field{ref, note}
 	page.When, page.WhenLabel, page.WhenOpen = s.when(p, v["at"], v["who"])
-	groups = append(groups, page.When)
-	refused, doubtful := split(problems)
+	groups := [][]Field{page.Fields, page.Foot, page.When}
+	refused, doubtful := split(o.problems)
 	page.Problems, page.Doubts, page.Yes = mark(refused, groups...), mark(doubtful, groups...), digest(doubtful)
-	for i := range page.Lines {
-		l := &page.Lines[i]
-		l.MoreOpen = slices.ContainsFunc(l.More, func(f Field) bool { return f.Value != "" || f.Bad != "" })
-	}
 	if slices.ContainsFunc(page.When, func(f Field) bool { return f.Bad != "" }) {
 		page.WhenOpen = true
 	}
-	if len(problems) == 0 && status != http.StatusOK {
-		return fmt.Errorf("an order was not kept and nothing says why")
-	}
-	return s.draw(w, "ordernew", status, page)
+	return page
 }

@@ -75,3 +75,50 @@ func TestDeliveryWithoutSignal(t *testing.T) {
 		t.Errorf("the lot was sold as %+v", l.Sales)
 	}
 }
+
+// An order comes by telephone where there is no signal: it waits with its two products.
+// What is no amount comes back on its box, with all that was typed; mended it is in the
+// order book once.
+func TestOrderWithoutSignal(t *testing.T) {
+	needBrowser(t)
+	t.Parallel()
+	s, a := labServer(t)
+	s.NewID = func(time.Time) string { return uuid.Must(uuid.NewV7()).String() }
+	ack, err := a.Record(t.Context(), journal.Entry{Kind: "setting", At: sampleNow.AddDate(0, 0, -15), Who: "owner", Body: &journal.Setting{Key: "money", Value: []byte(`{"currency":"USD","products":[{"name":"bag","as":"bag","volume_m3":0.01,"price":12},{"name":"loose","as":"loose","volume_m3":1,"price":90}]}`)}}, true)
+	if err != nil || !ack.Saved {
+		t.Fatal(err, ack.Problems)
+	}
+	s.Patience = longest
+	at := newSignal(t, s)
+	p := newPhone(t, at)
+	p.open("/more")
+	p.until("navigator.serviceWorker.controller")
+	p.ready("/orders")
+	p.ready("/orders/new")
+	p.online(false)
+	p.open("/orders/new")
+	p.until("document.documentElement.dataset.kept&&customElements.get('outbox-bar')&&document.querySelector('form[data-kind=ordering]')")
+	p.eval("(()=>{const f=document.querySelector('form.form');f.customer.value='garden shop';f.querySelector('[name=\"lines.0.what\"]').value='bag';f.querySelector('[name=\"lines.0.amount\"]').value='some';f.querySelector('button[value=\"+lines\"]').click();f.querySelector('button[value=\"+lines\"]').click();f.querySelector('button[value=\"-lines.1\"]').click();f.querySelector('[name=\"lines.2.what\"]').value='loose';f.querySelector('[name=\"lines.2.amount\"]').value='much';f.querySelector('[name=\"lines.2.price\"]').value='80';f.requestSubmit();return 1})()")
+	p.count("waiting", 1)
+	p.until("location.pathname==='/orders'")
+	if n := len(a.State().OrderBook()); n != 0 {
+		t.Fatalf("%d orders are in the book without signal", n)
+	}
+	p.online(true)
+	p.count("refused", 1)
+	p.open("/outbox")
+	p.until("document.querySelectorAll('.waitrow[data-state=refused]').length===1")
+	if said := p.eval("document.querySelector('.waitrow').innerText.replace(/\\s+/g,' ')"); !strings.Contains(said, "garden shop") || !strings.Contains(said, "no amount of bag") {
+		t.Errorf("what came back says %s", said)
+	}
+	p.tap(".waitrow a.b")
+	p.until("document.querySelector('.bad [name=\"lines.0.amount\"]')?.value==='some'&&document.querySelector('.bad [name=\"lines.2.amount\"]')?.value==='much'&&document.querySelector('[name=\"lines.2.price\"]').value==='80'")
+	p.picture("order-back")
+	p.eval("(()=>{const f=document.querySelector('form.form');f.querySelector('[name=\"lines.0.amount\"]').value='4';f.querySelector('[name=\"lines.2.amount\"]').value='2 m3';f.requestSubmit();return 1})()")
+	p.count("refused", 0)
+	p.until("document.querySelector('.said')")
+	book := a.State().OrderBook()
+	if len(book) != 1 || book[0].Customer != "garden shop" || len(book[0].Lines) != 2 || book[0].Lines[0].Count != "pieces" || book[0].Lines[1].Count != "m3" {
+		t.Errorf("the order book has %+v", book)
+	}
+}

@@ -45,7 +45,9 @@ func (s *Server) ordersShow(w http.ResponseWriter, r *http.Request, p person) er
 	state := s.Farm.State()
 	page := OrdersPage{Frame: s.frame(r, p, p.Say("orders.title"), "more")}
 	page.One = true
-	page.Said = p.importedOrders(r)
+	if read := p.importedOrders(r); read != "" {
+		page.Said = read
+	}
 	x := app.Orders(state, p.Now, true)
 	open, late := 0, 0
 	groups := map[string]*OrderGroup{}

@@ -91,17 +91,17 @@ func TestOrderOfSeveralProducts(t *testing.T) {
 	if w := post(t, s, "/prices", "name_0=bag", "as_0=bag", "size_0=10 L", "price_0=12", "steps_0=3: 9", "name_1=live worms", "as_1=worms", "size_1=1 lb", "price_1=30", "name_2=loose", "as_2=loose", "size_2=1 yd3", "price_2=100"); w.Code != 303 {
 		t.Fatalf("the price list gives %d: %s", w.Code, textOf(doc(t, w), ".wrong"))
 	}
-	typed := []string{"customer=garden shop", "due=2026-05-01", "what_0=bag", "amount_0=3", "what_1=gravel", "amount_1=9", "price_1=4", "what_2=Loose", "amount_2=2"}
-	w := post(t, s, "/orders/new", append([]string{id(), "rows=3", "do=add"}, typed...)...)
-	if n := len(all(doc(t, w), "fieldset.priceline")); w.Code != 200 || n != 4 {
+	typed := []string{"customer=garden shop", "due=2026-05-01", "lines.0.what=bag", "lines.0.amount=3", "lines.1.what=gravel", "lines.1.amount=9", "lines.1.price=4", "lines.2.what=Loose", "lines.2.amount=2"}
+	w := post(t, s, "/orders/new", append([]string{id(), "rows=+lines"}, typed...)...)
+	if n := len(all(doc(t, w), ".setrow")); w.Code != 200 || n != 4 {
 		t.Errorf("another row gives %d and %d rows, want 4", w.Code, n)
 	}
-	w = post(t, s, "/orders/new", append([]string{id(), "rows=3", "do=drop_1"}, typed...)...)
+	w = post(t, s, "/orders/new", append([]string{id(), "rows=-lines.1"}, typed...)...)
 	page := doc(t, w)
-	if what := all(page, "input[name=what_1]"); len(what) != 1 || attr(what[0], "value") != "Loose" || len(all(page, "input[name=what_2]")) != 0 {
+	if what := all(page, "input[name='lines.1.what']"); len(what) != 1 || attr(what[0], "value") != "Loose" || len(all(page, "input[name='lines.2.what']")) != 0 {
 		t.Errorf("row 2 is not taken out: %s", textOf(page, "main"))
 	}
-	w = post(t, s, "/orders/new", id(), "rows=4", "do=save", "what_0=bag", "amount_0=some", "amount_1=5", "what_2=loose", "amount_2=2", "price_2=much")
+	w = post(t, s, "/orders/new", id(), "lines.0.what=bag", "lines.0.amount=some", "lines.1.amount=5", "lines.2.what=loose", "lines.2.amount=2", "lines.2.price=much")
 	wrong := doc(t, w)
 	if said := textOf(wrong, ".wrong"); w.Code != 422 || len(all(wrong, ".wrong li")) != 4 || !strings.Contains(said, `"some" is no amount of bag`) {
 		t.Errorf("four slips give %d: %s", w.Code, said)
@@ -109,7 +109,7 @@ func TestOrderOfSeveralProducts(t *testing.T) {
 	if len(s.Farm.State().Orders()) != 0 {
 		t.Fatal("an order with slips is kept")
 	}
-	order := []string{id(), "rows=4", "do=save", "customer=garden shop", "due=2026-05-01", "ref=P-7", "what_0=bag", "amount_0=3", "what_1=loose", "amount_1=2", "what_3=live worms", "amount_3=5", "day_3=2026-05-09", "price_3=100"}
+	order := []string{id(), "customer=garden shop", "due=2026-05-01", "ref=P-7", "lines.0.what=bag", "lines.0.amount=3", "lines.1.what=loose", "lines.1.amount=2", "lines.3.what=live worms", "lines.3.amount=5", "lines.3.day=2026-05-09", "lines.3.price=100"}
 	if w = post(t, s, "/orders/new", order...); w.Code != 303 {
 		t.Fatalf("the order gives %d: %s", w.Code, textOf(doc(t, w), ".wrong, .doubt"))
 	}
@@ -171,7 +171,7 @@ func TestDeliveryOfSeveralLots(t *testing.T) {
 	if w := post(t, s, "/prices", "name_0=bag", "as_0=bag", "size_0=10 L", "price_0=12", "steps_0=5: 9", "name_1=live worms", "as_1=worms", "size_1=1 lb", "price_1=30"); w.Code != 303 {
 		t.Fatalf("the price list gives %d", w.Code)
 	}
-	if w := post(t, s, "/orders/new", id(), "rows=2", "do=save", "customer=garden shop", "what_0=bag", "amount_0=5", "what_1=live worms", "amount_1=2"); w.Code != 303 {
+	if w := post(t, s, "/orders/new", id(), "customer=garden shop", "lines.0.what=bag", "lines.0.amount=5", "lines.1.what=live worms", "lines.1.amount=2"); w.Code != 303 {
 		t.Fatalf("the order gives %d", w.Code)
 	}
 	o := s.Farm.State().OrderBook()[0]

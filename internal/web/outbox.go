@@ -196,9 +196,21 @@ func (o *outboxResult) refuse(say, try string) {
 	o.State, o.Problems = "refused", append(o.Problems, outboxProblem{Say: say, Try: try})
 }
 
+// complain gives a form back with what is wrong on its boxes; where all of it is only
+// doubtful, yes confirms it.
+func (o *outboxResult) complain(problems, doubts []Complaint, yes string) {
+	for _, c := range slices.Concat(problems, doubts) {
+		o.Problems = append(o.Problems, outboxProblem{Field: c.Anchor, Say: c.Say, Try: c.Try})
+	}
+	o.State = "refused"
+	if len(problems) == 0 && len(doubts) > 0 {
+		o.State, o.Yes = "doubtful", yes
+	}
+}
+
 // outboxForm reads an entry as its form would.
 func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outboxResult) error {
-	if _, ok := journal.KindNamed(e.Kind); e.Kind != deliveryKind && (!ok || slices.Contains(notByForm, e.Kind) && e.Kind != "blend") {
+	if _, ok := journal.KindNamed(e.Kind); e.Kind != deliveryKind && e.Kind != orderingKind && (!ok || slices.Contains(notByForm, e.Kind) && e.Kind != "blend") {
 		out.refuse(p.Say("fault.nokind", e.Kind), p.Say("outbox.noidtry"))
 		return nil
 	}
@@ -216,6 +228,8 @@ func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outbo
 		return s.outboxBlend(like, p, e, out)
 	case deliveryKind:
 		return s.outboxDelivery(like, p, out)
+	case orderingKind:
+		return s.outboxOrder(like, p, out)
 	}
 	doubts, err := s.overtaken(p, e.Stops, e.ID, e.Since)
 	if err != nil {
@@ -226,13 +240,7 @@ func (s *Server) outboxForm(r *http.Request, p person, e outboxEntry, out *outbo
 		return err
 	}
 	if got.saved == "" {
-		for _, c := range append(got.form.Problems, got.form.Doubts...) {
-			out.Problems = append(out.Problems, outboxProblem{Field: c.Anchor, Say: c.Say, Try: c.Try})
-		}
-		out.State = "refused"
-		if len(got.form.Problems) == 0 && len(got.form.Doubts) > 0 {
-			out.State, out.Yes = "doubtful", got.form.Yes
-		}
+		out.complain(got.form.Problems, got.form.Doubts, got.form.Yes)
 		return nil
 	}
 	out.State = "saved"

@@ -24,7 +24,7 @@ const pages = "pages-1";
 const fallback = "/outbox";
 const kept = /^\/(round|barn|bin|enter|yard|mix|moves|castings|orders?|outbox|more|scan)(\/|$)/;
 const door = /^\/sign-in$/;
-const never = /^\/(round\/(print|sheet)|moves\/print|orders\/|yard\/batch)/;
+const never = /^\/(round\/(print|sheet)|moves\/print|orders\/import|yard\/batch)/;
 
 self.addEventListener("install", (e) => {
   e.waitUntil(
