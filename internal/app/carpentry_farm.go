@@ -50,6 +50,7 @@ func FarmBox(state *farm.State) (BoxRequest, error) {
 	in.Length, in.Width, in.Height = quarter(size[0]+around), quarter(size[1]+around), quarter(size[2]+under)
 	in.High = min(max(1, high), 8)
 	in.Build.Lined = lined >= 0
+	in.Truck = farmTruck(state.Settings.Truck, in)
 	u := state.FarmHabit()
 	if d := float64(u.Depth) / qty.MetrePerInch; d >= 0.25 {
 		in.Air.Bed.FeedIn = math.Round(d*4) / 4
@@ -58,6 +59,30 @@ func FarmBox(state *farm.State) (BoxRequest, error) {
 		in.Air.Bed.EveryDays = math.Round(u.EveryDays)
 	}
 	return in, nil
+}
+
+// usualCenterIn and usualForksIn are what a truck has that nothing else is said of, as in
+// BoxTruck.
+const usualCenterIn, usualForksIn = 24, 24
+
+// farmTruck is the farm's truck at the bin on top of a stack of a box: what the line of
+// its plate allows that reaches so high, or its highest line where none does; nil where no
+// plate was written down.
+func farmTruck(set farm.TruckSetup, in BoxRequest) *BoxTruck {
+	if len(set.Plate) == 0 {
+		return nil
+	}
+	lines := slices.SortedFunc(slices.Values(set.Plate), func(a, b farm.TruckLine) int { return cmp.Compare(a.HeightM, b.HeightM) })
+	each := cmp.Or(float64(set.EachM), in.Height*qty.MetrePerInch)
+	i := slices.IndexFunc(lines, func(l farm.TruckLine) bool { return float64(l.HeightM) >= each*float64(in.High-1) })
+	if i < 0 {
+		i = len(lines) - 1
+	}
+	t := &BoxTruck{Rated: math.Round(float64(lines[i].LoadKg) / qty.KgPerPound), Center: usualCenterIn, Forks: math.Min(usualForksIn, in.Length/2)}
+	if set.CentreM > 0 {
+		t.Center = math.Round(float64(set.CentreM)/qty.MetrePerInch*10) / 10
+	}
+	return t
 }
 
 // KeptBox is a build that the farm wrote down.

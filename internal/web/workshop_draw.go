@@ -23,9 +23,9 @@ func boxViews(p person, a *app.BoxAnswer) []drawing.View {
 		pieces[c.Name] = p.Told(c.Name)
 	}
 	past := carpentry.Inches(x.PointIn) + " in · " + qty.Figures(math.Round(x.PointIn*25.4)) + " mm"
-	fasteners := p.Say("workshop.screws", x.PerJoint, thickSaid(x.DiameterIn, true), past)
+	fasteners := p.Count("workshop.screw", x.PerJoint, thickSaid(x.DiameterIn, true), past)
 	if x.Fastener == "nail" {
-		fasteners = p.Say("workshop.nails", x.PerJoint, thickSaid(x.DiameterIn, false), past)
+		fasteners = p.Count("workshop.nail", x.PerJoint, thickSaid(x.DiameterIn, false), past)
 	}
 	b := drawing.Bin{Box: x, Built: built, Holes: holes, Cuts: a.Cuts, Words: drawing.Words{
 		Inch: "in", Foot: "ft", Plan: p.Say("workshop.d.plan"), Front: p.Say("workshop.d.front"), Side: p.Say("workshop.d.side"), Section: p.Say("workshop.d.section"),

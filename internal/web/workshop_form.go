@@ -212,6 +212,8 @@ func (r *boxReader) request(start app.BoxRequest) app.BoxRequest {
 	}
 	in.Truck = nil
 	if v, ok := r.dim("truck", qty.Mass, "kg"); ok {
+		low, high := 100*qty.KgPerPound, 100000*qty.KgPerPound // as the request has them, but for a plate of next to nothing
+		r.between("truck", v, low, high, func(kg float64) string { return printable(p.Units.Mass(kg)) })
 		in.Truck = &app.BoxTruck{Rated: v / qty.KgPerPound, Center: r.inches("center", 24), Axle: r.inches("axle", 0), Forks: r.inches("forks", 24)}
 	}
 	b := &in.Build
@@ -395,11 +397,10 @@ func (s *Server) boxFields(p person, f boxForm, in, beside app.BoxRequest) []Box
 	material := textField("material", p.Say("workshop.f.material"), f["material"])
 	material.List = s.Materials
 	money := func(name string) Field {
-		x := numberField(name, p.Say("workshop.f."+name), "", f[name])
-		return x
+		return numberField(name, p.Say("workshop.f."+name), s.Farm.State().Settings.Money.Currency, f[name])
 	}
 	return []BoxGroup{
-		{Key: "size", Title: p.Say("workshop.g.size"), Open: true, Fields: []Field{text("length"), help(text("width"), "workshop.widthhelp"), text("height"), text("high"), help(text("fill"), "workshop.fillhelp")}},
+		{Key: "size", Title: p.Say("workshop.g.size"), Open: true, Fields: []Field{text("length"), help(text("width"), "workshop.widthhelp"), text("height"), text("high"), help(text("fill"), pick(p.Units, "workshop.fillhelp", "workshop.fillhelpsi"))}},
 		{Key: "truck", Title: p.Say("workshop.g.truck"), Open: f["truck"] == "", Fields: []Field{help(text("truck"), "workshop.truckhelp"), text("center"), help(text("axle"), "workshop.axlehelp"), text("forks")}},
 		{Key: "build", Title: p.Say("workshop.g.build"), Fields: []Field{sticks("wall"), sticks("floor"), sticks("bearer"), text("bearers"), sticks("skid"), text("skids"), sticks("post"), chips("posts", "outside", "inside"),
 			selectField("wood", p.Say("workshop.f.wood"), f["wood"], woods), chips("liner", append([]string{"none"}, carpentry.Liners...)...), chips("fastener", "screw", "nail"), text("thick"), help(text("point"), "workshop.pointhelp"), text("joint")}},

@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -37,7 +38,10 @@ type WorkshopPage struct {
 	Kept          []Link
 	Drop          string // the build that is opened and may be taken off the list
 	Say, Sub      string
+	NotSeen       string // what was not looked at
 	Fails, Holds  []CheckShown
+	Held          string // how many hold, and which is nearest to what is allowed
+	CostHead      string // with the farm's currency
 	Cautions      []string
 	Views         []drawing.View
 	Cuts          []drawing.View
@@ -54,6 +58,7 @@ type WorkshopPage struct {
 // CheckShown is one check with all that it was made from.
 type CheckShown struct {
 	Head, Say, Source, Alt, Band, Window, At string
+	Mend                                     string // what to change, where it fails
 	Rows                                     []Fact
 }
 
@@ -131,6 +136,10 @@ func (s *Server) workshopPage(r *http.Request, p person, q map[string][]string) 
 	if a == nil {
 		return page, in, nil, nil
 	}
+	currency := s.Farm.State().Settings.Money.Currency
+	if page.CostHead = p.Say("workshop.c.cost"); currency != "" {
+		page.CostHead = p.Say("season.head.of", page.CostHead, currency)
+	}
 	fillBox(p, &page, a)
 	page.SVG, page.PDF = "/workshop/drawing.svg?"+form.query(), "/workshop/drawing.pdf?"+form.query()
 	if compare {
@@ -139,7 +148,7 @@ func (s *Server) workshopPage(r *http.Request, p person, q map[string][]string) 
 			return page, in, nil, err
 		}
 		if other != nil {
-			page.Versus = versusOf(p, a, other, besideName)
+			page.Versus = versusOf(p, a, other, besideName, currency)
 		}
 		for _, x := range amiss {
 			page.Notes = append(page.Notes, besideName+": "+p.Told(x.Say)+" "+p.Told(x.Try))
@@ -178,7 +187,10 @@ func (s *Server) workOut(ctx context.Context, in app.BoxRequest) (*app.BoxAnswer
 	if errors.As(err, &no) {
 		var problems []app.Problem
 		for _, x := range no.Problems {
-			problems = append(problems, app.Problem{Field: x.Field, Say: x.Say, Try: x.Try})
+			problem := app.Problem{Field: x.Field, Say: x.Say, Try: x.Try}
+			if !slices.Contains(problems, problem) { // each feeding of a bed tells of its material
+				problems = append(problems, problem)
+			}
 		}
 		return nil, problems, nil
 	}
@@ -262,6 +274,19 @@ func (s *Server) workshopFile(w http.ResponseWriter, r *http.Request, p person) 
 	return nil
 }
 
+// mendOf names what to change where a check fails, by the check's name.
+func mendOf(check string) string {
+	for _, x := range []struct{ check, by string }{
+		{"floor board", "floor"}, {"bearer on forks", "onforks"}, {"bearer", "bearer"}, {"fork opening", "opening"}, {"lowest wall board", "wall"}, {"wall fasteners", "off"},
+		{"corner fasteners", "corner"}, {"corner post", "post"}, {"bearing under a post", "post"}, {"height of the stack", "stack"}, {"bins in the stack", "stack"}, {"truck", "truck"},
+	} {
+		if strings.HasPrefix(check, x.check) {
+			return x.by
+		}
+	}
+	return ""
+}
+
 // boxFails names what does not hold.
 func boxFails(p person, a *app.BoxAnswer) (out []string) {
 	for _, c := range a.Checks {
@@ -279,8 +304,13 @@ func fillBox(p person, page *WorkshopPage, a *app.BoxAnswer) {
 		page.Say = p.Say("workshop.sayfails", p.Words.List(fails))
 	}
 	page.Sub = p.Say("workshop.sub", weightSay(p, a.BoxLb), weightSay(p, a.WoodLb), roomSay(p, a.FillFt3), inchSaid(p, a.Stands), boxSides(p, a.Inside[:]))
-	for _, c := range a.Checks {
-		x := CheckShown{Head: p.Say("workshop.ofallowed", sentence(p.Told(c.Name)), percentNumber(c.Ratio)), Say: p.Told(c.Say), Source: p.Say("workshop.source", p.Told(c.Source))}
+	checks := slices.SortedStableFunc(slices.Values(a.Checks), func(a, b carpentry.Check) int { return cmp.Compare(b.Ratio, a.Ratio) })
+	for _, c := range checks {
+		head := "workshop.share"
+		if !c.OK {
+			head = "workshop.ofallowed"
+		}
+		x := CheckShown{Head: p.Say(head, sentence(p.Told(c.Name)), percentNumber(c.Ratio)), Say: p.Told(c.Say), Source: p.Say("workshop.source", p.Told(c.Source))}
 		x.Rows = []Fact{{Name: p.Say("workshop.c.has"), Value: boxValue(p, c.Value, c.Unit)}, {Name: p.Say("workshop.c.may"), Value: boxValue(p, c.Allowed, c.Unit)}}
 		for _, f := range c.Factors {
 			x.Rows = append(x.Rows, Fact{Name: p.Told(f.Name), Value: boxValue(p, f.Value, f.Unit)})
@@ -291,8 +321,18 @@ func fillBox(p person, page *WorkshopPage, a *app.BoxAnswer) {
 		if c.OK {
 			page.Holds = append(page.Holds, x)
 		} else {
+			if by := mendOf(c.Name); by != "" {
+				x.Mend = p.Say("workshop.mend." + by)
+			}
 			page.Fails = append(page.Fails, x)
 		}
+	}
+	if len(page.Holds) > 0 {
+		i := slices.IndexFunc(checks, func(c carpentry.Check) bool { return c.OK })
+		page.Held = p.Count("workshop.held", len(page.Holds), p.Told(checks[i].Name), percentNumber(checks[i].Ratio))
+	}
+	if x, _, _ := a.Drawn(); x.TruckLb == 0 {
+		page.NotSeen = p.Say("workshop.saynotruck")
 	}
 	for _, c := range a.Cautions {
 		page.Cautions = append(page.Cautions, p.Told(c))
@@ -393,7 +433,15 @@ func lengthBought(p person, in float64) string {
 func warmFor(p person) float64 { return pickNumber(p.Units, 20/1.8, 10) }
 
 func warmthSay(p person, a *app.BoxAnswer) string {
-	return qty.Figures(roundTo((a.Warmth.Sides+a.Warmth.Floor)*warmFor(p), 1)) + " W"
+	return wattsSay(p, (a.Warmth.Sides+a.Warmth.Floor)*warmFor(p))
+}
+
+// wattsSay prints a flow of heat [W] as a farm's heaters have it.
+func wattsSay(p person, w float64) string {
+	if p.Units == qty.US {
+		return printable(qty.Figures(roundTo(w*btuPerKWh/1000, 5)) + " Btu/h")
+	}
+	return printable(qty.Figures(roundTo(w, 1)) + " W")
 }
 
 func lifeSay(p person, a *app.BoxAnswer) string {
@@ -404,7 +452,7 @@ func lifeSay(p person, a *app.BoxAnswer) string {
 func buildFacts(p person, a *app.BoxAnswer) []Fact {
 	diff := p.Units.TemperatureStep(warmFor(p))
 	return []Fact{
-		{Name: p.Say("workshop.warmth"), Value: warmthSay(p, a), Note: p.Say("workshop.warmthnote", diff, qty.Figures(roundTo(a.Warmth.Sides*warmFor(p), 1)), qty.Figures(roundTo(a.Warmth.Floor*warmFor(p), 1)))},
+		{Name: p.Say("workshop.warmth"), Value: warmthSay(p, a), Note: p.Say("workshop.warmthnote", diff, wattsSay(p, a.Warmth.Sides*warmFor(p)), wattsSay(p, a.Warmth.Floor*warmFor(p)))},
 		{Name: p.Say("workshop.life"), Value: lifeSay(p, a), Note: p.Say("workshop.lifenote")},
 		{Name: p.Say("workshop.weight"), Value: weightSay(p, a.BoxLb), Note: p.Say("workshop.weightnote", weightSay(p, a.WoodLb), weightSay(p, a.FillLb))},
 		{Name: p.Say("workshop.fasteners"), Value: strconv.Itoa(a.Fasteners), Note: p.Say("workshop.fastenersnote")},
@@ -449,7 +497,8 @@ func waterDay(p person, lb float64) string {
 }
 
 // versusOf puts two builds side by side: cost, weight, warmth, life.
-func versusOf(p person, a, b *app.BoxAnswer, name string) *Versus {
+func versusOf(p person, a, b *app.BoxAnswer, name, currency string) *Versus {
+	cost := func(v float64) string { return strings.TrimSpace(moneyText(v) + " " + currency) }
 	v := &Versus{Left: p.Say("workshop.this"), Right: name}
 	add := func(key string, say func(*app.BoxAnswer) string) {
 		v.Rows = append(v.Rows, VersusRow{p.Say("workshop.v." + key), say(a), say(b)})
@@ -465,15 +514,15 @@ func versusOf(p person, a, b *app.BoxAnswer, name string) *Versus {
 			return p.Say("workshop.v.noprice")
 		}
 		if x.CostAll == nil {
-			return p.Say("workshop.v.some", moneyText(partsCost(x)))
+			return p.Say("workshop.v.some", cost(partsCost(x)))
 		}
-		return moneyText(*x.CostAll)
+		return cost(*x.CostAll)
 	})
 	add("year", func(x *app.BoxAnswer) string {
 		if x.CostAll == nil {
 			return "–"
 		}
-		return p.Say("workshop.v.to", moneyText(*x.CostAll/x.Life[1]), moneyText(*x.CostAll/x.Life[0]))
+		return p.Say("workshop.v.to", moneyText(*x.CostAll/x.Life[1]), cost(*x.CostAll/x.Life[0]))
 	})
 	add("bought", func(x *app.BoxAnswer) string {
 		return p.Say("workshop.v.boughtsay", lengthBought(p, x.BoughtIn), percentNumber(x.WasteFrac))

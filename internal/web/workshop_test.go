@@ -240,3 +240,73 @@ func TestWorkshopIsTheOwnersToWrite(t *testing.T) {
 		}
 	}
 }
+
+// A bin does not just hold where the truck was not looked at; the plate that the farm
+// wrote down is taken, at the height of the top bin, and one of nothing is refused.
+func TestWorkshopTruck(t *testing.T) {
+	s, _, _ := sample(t)
+	const notSeen = "Whether the truck may lift it was not looked at"
+	if x := textOf(doc(t, get(t, s, "/workshop")), ".stands"); !strings.Contains(x, notSeen) {
+		t.Errorf("it says %q", x)
+	}
+	if x := textOf(doc(t, get(t, s, "/workshop?truck=0+lb")), ".wrong"); !strings.Contains(x, "Load on the truck's plate is 0 lb. It must lie from 100 lb") {
+		t.Errorf("a plate of nothing: %q", x)
+	}
+	if w := post(t, s, "/farm/truck", "load_1=1500", "height_1=30", "load_2=900", "height_2=120", "each=26", "reach_up=0", "spots=1", "trucks=1"); w.Code != 303 {
+		t.Fatal(w.Code)
+	}
+	n := doc(t, get(t, s, "/workshop?high=3"))
+	if got := attr(all(n, "#f-truck-i")[0], "value"); got != "900 lb" {
+		t.Errorf("the farm's plate allows 900 lb at 120 in, the box says %q", got)
+	}
+	if x := textOf(n, ".stands"); strings.Contains(x, notSeen) {
+		t.Errorf("it says %q", x)
+	}
+}
+
+// What fails stands open with what to change, all words of it in both languages; what
+// holds is told with the one that is nearest to failing, and words that say what is wrong
+// stand where the page is opened.
+func TestWorkshopSaysWhatToChange(t *testing.T) {
+	s, _, _ := sample(t)
+	n := doc(t, get(t, s, "/workshop?truck=800+lb&high=5"))
+	open := ""
+	for _, d := range all(n, "#result details[open]") {
+		open += words1(d)
+	}
+	for _, want := range []string{"Build it smaller or fill it less", "Stack fewer bins."} {
+		if !strings.Contains(open, want) {
+			t.Errorf("%q is not said: %.400s", want, open)
+		}
+	}
+	for _, box := range []string{`{"length_in":48,"width_in":48,"height_in":28,"truck":{"rated_lb":800}}`, `{"length_in":48,"width_in":48,"height_in":28,"build":{"posts_inside":true}}`} {
+		in, err := app.ReadBox([]byte(box))
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := s.Workshop.Answer(t.Context(), in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range a.Checks {
+			if mendOf(c.Name) == "" {
+				t.Errorf("nothing is said to change where %q fails", c.Name)
+			}
+		}
+	}
+	if x := textOf(doc(t, get(t, s, "/workshop")), "#result"); !strings.Contains(x, "18 checks, in per cent of what is allowed. Nearest to it: ") {
+		t.Errorf("it is not said how much holds: %.300s", x)
+	}
+	wrong := doc(t, get(t, s, "/workshop?high=10"))
+	if len(all(wrong, "#result")) != 1 || len(all(wrong, "#result .wrong")) != 1 {
+		t.Error("the page is not opened at what is wrong")
+	}
+}
+
+// A material that nobody knows is told once, not for each feeding.
+func TestWorkshopTellsAMaterialOnce(t *testing.T) {
+	s, _, _ := sample(t)
+	if x := textOf(doc(t, get(t, s, "/workshop?material=plutonium")), ".wrong"); strings.Count(x, "is not a material") != 1 {
+		t.Errorf("%s", x)
+	}
+}
