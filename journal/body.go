@@ -496,6 +496,9 @@ type Release struct {
 type Evidence struct {
 	Key  string `json:"key"` // as the rule names it
 	What string `json:"what"`
+	// Entries are the ids of entries that show it; none of what is not in the journal, and
+	// of releases from before they were kept.
+	Entries []string `json:"entries,omitempty"`
 }
 
 // Hold is the decision that a lot or a pile must wait, or that a bin rests: no

@@ -140,6 +140,9 @@ func TestDescriptorsFitTheirBodies(t *testing.T) {
 					if g.Type == Name || g.Type == Text || g.Type == Day || g.Type == Choice {
 						item[g.Key] = "x"
 					}
+					if g.Type == Names {
+						item[g.Key] = []any{"x"}
+					}
 				}
 				full[f.Key] = []any{item}
 			}

@@ -58,7 +58,7 @@ type Field struct {
 	Dim      *qty.Dimension // set when a person may type a unit
 	Bare     string         // key under which a typed quantity with unit is taken: "depth" for depth_m
 	Water    bool           // an amount of water: may be typed by volume too
-	Of       string         // what a Name names: "bin", "pile", "batch", "lot", "barn", "subject", "place"
+	Of       string         // what a Name names: "bin", "pile", "batch", "lot", "barn", "subject", "place"; "" for ids of entries
 	Makes    bool           // the entry makes the named thing, so it need not exist before
 	Required bool
 	Refused  *Limits // outside: cannot be true, not saved

@@ -565,6 +565,7 @@ var kinds = withNotes([]Kind{
 			field(Table, "shown", "Evidence said by whoever signs", rows(
 				field(Text, "key", "Evidence", required),
 				field(Text, "what", "What shows it", required),
+				field(Names, "entries", "Entries that show it", help("Their ids.")),
 			)),
 		},
 		New: func() any { return new(Release) },

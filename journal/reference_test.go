@@ -53,6 +53,9 @@ func nameAll(fields []Field, n *int) (map[string]any, []string) {
 		return name
 	}
 	for _, f := range fields {
+		if f.Type == Names && f.Of == "" { // ids of entries, which are no names of things
+			continue
+		}
 		switch f.Type {
 		case Name:
 			m[f.Key] = one(f)

@@ -56,6 +56,9 @@ type RecordNote struct {
 	By    string    `json:"by,omitempty"`
 	Say   string    `json:"say,omitempty"` // why, or where
 	Entry string    `json:"entry"`
+	// Shown is what whoever released it said of what the journal does not settle, with the
+	// ids of the entries that show it.
+	Shown []journal.Evidence `json:"shown,omitempty"`
 }
 
 // RecordDrill is a recall of the lot that was tried out.
@@ -381,7 +384,7 @@ func (r *recording) lot(l *farm.Lot, seen map[string]bool) {
 		r.out.Cures = append(r.out.Cures, RecordNote{At: x.At, Who: x.Who, Lot: l.Name, Kind: "cure", Say: x.Place, Entry: x.Entry})
 	}
 	for _, x := range l.Releases {
-		r.out.Decisions = append(r.out.Decisions, RecordNote{At: x.At, Who: x.Who, Lot: l.Name, Kind: "release", Rule: x.Rule, By: x.By, Say: x.Why, Entry: x.Entry})
+		r.out.Decisions = append(r.out.Decisions, RecordNote{At: x.At, Who: x.Who, Lot: l.Name, Kind: "release", Rule: x.Rule, By: x.By, Say: x.Why, Entry: x.Entry, Shown: ShownIn(r.State, x.Entry)})
 	}
 	for _, x := range l.Holds {
 		r.out.Decisions = append(r.out.Decisions, RecordNote{At: x.At, Who: x.Who, Lot: l.Name, Kind: "hold", Say: x.Why, Entry: x.Entry})

@@ -246,6 +246,21 @@ func againstRule(s *farm.State, e *journal.Entry, b *journal.Release) []journal.
 	one := func(level journal.Level, field, say, try string) []journal.Problem {
 		return []journal.Problem{{Field: field, Say: say, Try: try, Level: level}}
 	}
+	var ps []journal.Problem
+	for i, x := range b.Shown {
+		for n, id := range x.Entries {
+			field := fmt.Sprintf("shown[%d].entries[%d]", i, n)
+			switch _, _, found := s.Entry(id); {
+			case !found:
+				ps = append(ps, journal.Problem{Field: field, Say: fmt.Sprintf("There is no entry %q in the journal.", id), Try: "Leave it out, or give the id of the entry as its page has it.", Level: journal.Refused})
+			case s.Struck(id):
+				ps = append(ps, journal.Problem{Field: field, Say: fmt.Sprintf("The entry of %q was struck.", x.What), Try: "Choose another that shows it, or say what does.", Level: journal.Refused})
+			}
+		}
+	}
+	if len(ps) > 0 {
+		return ps
+	}
 	rule, _, ok, err := RuleNamed(s, b.Rule)
 	if err != nil {
 		return one(journal.Refused, "rule", "The rules of this farm cannot be read.", "Take the last change of the setting rule/farm_house back on the page Journal.")

@@ -51,13 +51,16 @@ type ReleaseLine struct {
 }
 
 // PileHeat is what was read of a pile that went into a lot, from its last load to
-// when it was first taken.
+// when it was first taken. Share is the part of the lot that came from the pile, not
+// given where nobody knows; Entries are the ids of the readings.
 type PileHeat struct {
 	Pile     string     `json:"pile"`
 	From     time.Time  `json:"from"`
 	To       time.Time  `json:"to"`
 	Readings int        `json:"readings"`
 	Turns    int        `json:"turns"`
+	Share    *float64   `json:"share,omitempty"`
+	Entries  []string   `json:"entries"`
 	Routes   []HeatLine `json:"routes"`
 }
 
@@ -146,6 +149,7 @@ func Judged(s *farm.State, name string, rule lots.Rule, shown []journal.Evidence
 	ev := evidenceOf(s, l, library)
 	for _, x := range shown {
 		ev.facts.Proofs = append(ev.facts.Proofs, lots.Proof{Key: x.Key, Good: true, From: fmt.Sprintf("On the word of %s: %s", cmp.Or(by, "whoever signs"), x.What)})
+		ev.entries[x.Key] = append(ev.entries[x.Key], x.Entries...)
 		if strings.HasPrefix(x.Key, "heat_") { // how air got into a pile that stood
 			for i := range ev.facts.Heat {
 				if ev.facts.Heat[i].Kind == "" {
@@ -227,18 +231,18 @@ func evidenceOf(s *farm.State, l *farm.Lot, library *feedstock.Library) evidence
 			continue
 		}
 		materials[what] = true
-		switch ofAnimals, known := animalMatter(what, library); {
+		switch m, ofAnimals, known := animalMatter(what, library); {
 		case !known:
 			unwritten = true
 			ev.why = fmt.Sprintf("Nobody wrote what %q is, so it counts as animal matter.", what)
 		case ofAnimals:
-			animal[what] = true
+			animal[m] = true
 			ev.facts.Animal = true
 		}
 	}
 	switch {
 	case ev.facts.Animal:
-		ev.why = fmt.Sprintf("%s went in.", strings.Join(slices.Sorted(maps.Keys(animal)), ", "))
+		ev.why = fmt.Sprintf("Animal matter went in: %s.", strings.Join(slices.Sorted(maps.Keys(animal)), " and ")) // names have commas in them
 	case len(materials) == 0:
 		ev.facts.Animal, ev.why = true, "Nobody wrote what went in, so it counts as animal matter."
 	default:
@@ -319,7 +323,11 @@ func (ev *evidence) piles(s *farm.State, l *farm.Lot, t trace.Trace, library *fe
 		from, to time.Time
 	}
 	var spans []span
+	share := map[string]float64{}
 	for _, f := range t.Found {
+		if f.Kind == trace.Pile && f.Known() {
+			share[f.Name] += f.Share
+		}
 		if f.Kind != trace.Batch {
 			continue
 		}
@@ -350,6 +358,10 @@ func (ev *evidence) piles(s *farm.State, l *farm.Lot, t trace.Trace, library *fe
 	seen := map[string]bool{}
 	for _, x := range spans {
 		p, _ := s.Pile(x.pile)
+		heat := PileHeat{Pile: p.Name, From: x.from, To: x.to, Entries: []string{}, Routes: []HeatLine{}}
+		if part, ok := share[p.Name]; ok {
+			heat.Share = &part
+		}
 		r := lots.HeatRecord{Name: fmt.Sprintf("Pile %s after the load of %s.", p.Name, x.from.In(s.Zone()).Format(journal.DayLayout))}
 		for _, d := range p.Tended {
 			if d.At.Before(x.from) || d.At.After(x.to) {
@@ -361,6 +373,7 @@ func (ev *evidence) piles(s *farm.State, l *farm.Lot, t trace.Trace, library *fe
 					place = fmt.Sprintf("%.1f m", float64(*d.Depth))
 				}
 				r.Readings = append(r.Readings, lots.HeatReading{At: d.At, Place: place, Temp: *d.Temp})
+				heat.Entries = append(heat.Entries, d.Entry)
 			}
 			if d.Act == "turned" {
 				r.Kind = "turned"
@@ -368,7 +381,8 @@ func (ev *evidence) piles(s *farm.State, l *farm.Lot, t trace.Trace, library *fe
 			}
 		}
 		ev.facts.Heat = append(ev.facts.Heat, r)
-		ev.heat = append(ev.heat, PileHeat{Pile: p.Name, From: x.from, To: x.to, Readings: len(r.Readings), Turns: len(r.Turned), Routes: []HeatLine{}})
+		heat.Readings, heat.Turns = len(r.Readings), len(r.Turned)
+		ev.heat = append(ev.heat, heat)
 		if !seen[p.Name] {
 			seen[p.Name] = true
 			for _, test := range p.Tests {
@@ -384,15 +398,16 @@ func (ev *evidence) piles(s *farm.State, l *farm.Lot, t trace.Trace, library *fe
 // fromAnimals says whether a load of a pile was of animals, or nobody knows of what.
 func fromAnimals(p *farm.Pile, library *feedstock.Library) bool {
 	return slices.ContainsFunc(p.Loads, func(d farm.Delivery) bool {
-		ofAnimals, known := animalMatter(d.Material, library)
+		_, ofAnimals, known := animalMatter(d.Material, library)
 		return ofAnimals || !known
 	})
 }
 
-// animalMatter says whether a material comes from animals, as far as it is known.
-func animalMatter(material string, library *feedstock.Library) (ofAnimals, known bool) {
+// animalMatter says whether a material comes from animals, as far as it is known, and
+// what the library calls it.
+func animalMatter(material string, library *feedstock.Library) (name string, ofAnimals, known bool) {
 	m, err := library.Find(material)
-	return err == nil && slices.Contains(animalGroups, m.Group), err == nil
+	return m.Name, err == nil && slices.Contains(animalGroups, m.Group), err == nil
 }
 
 // Thin layers come every one to three days; a wait of a quarter day more is taken

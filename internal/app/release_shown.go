@@ -86,3 +86,14 @@ func ofLot(e *journal.Entry, lot string, bins map[string]farm.LotSource, piles m
 	}
 	return false
 }
+
+// ShownIn gives what was said at a release of evidence that the journal does not hold by
+// itself, by the id of its entry.
+func ShownIn(s *farm.State, release string) []journal.Evidence {
+	if e, _, ok := s.Entry(release); ok {
+		if b, is := e.Body.(*journal.Release); is {
+			return b.Shown
+		}
+	}
+	return nil
+}

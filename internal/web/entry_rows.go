@@ -59,6 +59,9 @@ func (s *Server) sets(p person, sh slip, k journal.Field, v values, f *Field) {
 		row := Set{Head: p.Say("form.row", i+1), Drop: fmt.Sprintf("-%s.%d", k.Key, i)}
 		for _, item := range k.Item {
 			key := item.Key
+			if k.Key == "shown" && key == "entries" { // they follow from what is chosen
+				continue
+			}
 			item.Key = setBox(k.Key, i, key)
 			b := s.box(p, slip{kind: sh.kind}, item, own)
 			if item.Type == journal.Choice {

@@ -38,6 +38,11 @@ func (s *Server) keep(r *http.Request, p person, sh slip) (answer, error) {
 		f, err := s.formOf(p, sh, v)
 		return answer{form: f, rows: true}, err
 	}
+	if b, ok := body.(*journal.Release); ok {
+		if err := s.pointAt(p, v["id"], b); err != nil {
+			return answer{}, err
+		}
+	}
 	at, ps := moment(p, v["at"])
 	problems = append(problems, ps...)
 	who := v["who"]

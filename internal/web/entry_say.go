@@ -57,7 +57,7 @@ func valueSay(p person, k journal.Field, v any) string {
 		return printable(k.Show(x, p.Units))
 	case string:
 		if k.Key == "material" { // a name of the library has one in the reader's language
-			return p.Told(x)
+			return p.material(x)
 		}
 		if k.Key == "analyte" {
 			return p.analyte(x)
@@ -77,7 +77,7 @@ func valueSay(p person, k journal.Field, v any) string {
 			if m, ok := item.(map[string]any); ok {
 				var cells []string
 				for _, c := range k.Item {
-					if cv, ok := m[c.Key]; ok {
+					if cv, ok := m[c.Key]; ok && c.Key != "entries" { // these are opened, not read
 						cells = append(cells, valueSay(p, c, cv))
 					}
 				}

@@ -45,6 +45,8 @@ type Field struct {
 	Area, Select                                   bool
 	Chips, Many, Grid                              bool
 	Options                                        []Option
+	Rest                                           []Option // choices under a fold, which is called
+	RestLabel                                      string
 	Other, OtherValue                              string // a box beside the chips
 	List                                           []string
 	Step, Less, Greater                            string // of the buttons beside a number
@@ -54,6 +56,11 @@ type Field struct {
 	Rows                                           bool   // each choice is a line of its own, with headings
 	Sets                                           []Set  // rows of boxes, which are added and taken off
 	Must, MustTry                                  string // what is said before it is put away with nothing in it
+}
+
+// RestOpen says whether something under the fold is chosen.
+func (f Field) RestOpen() bool {
+	return slices.ContainsFunc(f.Rest, func(o Option) bool { return o.On })
 }
 
 // Option is one choice.
@@ -101,17 +108,20 @@ func selectField(name, label, value string, options []Option) Field {
 // choose marks the options that a field's value names; several values are
 // parted by line breaks.
 func choose(f Field) Field {
-	options := append([]Option(nil), f.Options...)
 	values := strings.Split(f.Value, "\n")
-	for i := range options {
-		options[i].On = false
-		for _, v := range values {
-			if v == options[i].Value && (v != "" || f.Value == "") {
-				options[i].On = true
+	marked := func(list []Option) []Option {
+		options := append([]Option(nil), list...)
+		for i := range options {
+			options[i].On = false
+			for _, v := range values {
+				if v == options[i].Value && (v != "" || f.Value == "") {
+					options[i].On = true
+				}
 			}
 		}
+		return options
 	}
-	f.Options = options
+	f.Options, f.Rest = marked(f.Options), marked(f.Rest)
 	return f
 }
 

@@ -39,6 +39,7 @@ type DoubtShown struct{ Head, Say, Try string }
 type OpenedEntry struct {
 	BackTo, Say, Struck    string
 	Facts, Kept            []Fact
+	Pointed                []EntryLine // that a release was said to rest on
 	Strike                 *Form
 	Photo                  *ShownPhoto
 	StrikeTitle, StrikeHow string
@@ -180,6 +181,7 @@ func (s *Server) openEntry(p person, state *farm.State, e *journal.Entry, counts
 	if e.Strikes != "" {
 		o.Facts = append(o.Facts, Fact{Name: p.Say("journal.strikes"), Value: p.Say("journal.openstruck"), Working: "/journal/" + url.PathEscape(e.Strikes)})
 	}
+	o.Pointed = s.pointedAt(p, state, e.ID)
 	o.Kept = []Fact{{Name: p.Say("journal.id"), Value: e.ID}, {Name: p.Say("journal.hash"), Value: e.Hash.String()}, {Name: p.Say("journal.before"), Value: e.Prev.String()}, {Name: p.Say("journal.device"), Value: e.Device}, {Name: p.Say("journal.body"), Value: string(rawOf(e))}}
 	f := Form{Action: "/journal/" + url.PathEscape(e.ID) + "/strike#strike", ID: s.NewID(p.Now), Back: "/journal/" + url.PathEscape(e.ID)}
 	why := areaField("why", p.Say("journal.why"), "")

@@ -285,7 +285,7 @@ func (s *Server) mixPage(r *http.Request, p person, f mixForm) MixPage {
 		part := PartShown{}
 		if known {
 			amount.Last = "mix." + x.Pile
-			part.Title = p.Say("mix.pileoption", pile.Name, p.Told(pile.Material))
+			part.Title = p.Say("mix.pileoption", pile.Name, p.material(pile.Material))
 			part.Fields = []Field{{Name: "pile", Value: x.Pile, Hidden: true}, amount}
 		} else {
 			choice := selectField("pile", p.Say("mix.another"), x.Pile, pileOptions(p, state, x.Pile))
@@ -330,7 +330,7 @@ func (s *Server) mixPage(r *http.Request, p person, f mixForm) MixPage {
 func pileOptions(p person, state *farm.State, named string) []Option {
 	options := []Option{{Value: "", Label: p.Say("mix.choose")}}
 	for _, pile := range state.Lying() {
-		options = append(options, Option{Value: pile.Name, Label: p.Say("mix.pileoption", pile.Name, p.Told(pile.Material))})
+		options = append(options, Option{Value: pile.Name, Label: p.Say("mix.pileoption", pile.Name, p.material(pile.Material))})
 	}
 	if named != "" && !slices.ContainsFunc(options, func(o Option) bool { return o.Value == named }) {
 		options = append(options, Option{Value: named, Label: named})

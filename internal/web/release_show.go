@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"net/url"
 	"slices"
 	"strconv"
@@ -9,6 +10,7 @@ import (
 
 	"wormyard/farm"
 	"wormyard/internal/app"
+	"wormyard/journal"
 	"wormyard/lot"
 	"wormyard/qty"
 )
@@ -25,10 +27,12 @@ type JudgedShown struct {
 	Hold                          *Link // where it is blocked
 }
 
-// JudgedLine is one thing that a rule asks, opening to where it stands.
+// JudgedLine is one thing that a rule asks, opening to where it stands. Mark is how its
+// frame is drawn.
 type JudgedLine struct {
-	State, Asked, Has, Try, Where string
-	Entries                       []Link
+	State, Mark, Asked, Try, Where string
+	Has                            []string
+	Entries                        []Link
 }
 
 // judged holds a lot against a rule for its page.
@@ -65,9 +69,9 @@ func (s *Server) judged(p person, name, key string) (out *JudgedShown, asked str
 	words = []shownBox{} // none is asked for where the journal settles all
 	for _, x := range j.Lines {
 		if x.Asks {
-			words = append(words, s.shownBox(p, state, l, j, x))
+			words = append(words, s.shownBox(p, state, l, j, x, shownOffered))
 		}
-		line := JudgedLine{State: p.Say(stateKey(x.State)), Asked: p.asked(x.Line), Has: printable(p.toldDays(x.Has)), Try: p.Told(x.Try), Where: p.Say("release.where."+x.Known, x.Citation)}
+		line := JudgedLine{State: p.Say(stateKey(x.State)), Mark: strings.TrimPrefix(stateKey(x.State), "release."), Asked: p.asked(x.Line), Has: p.hasOf(j, x), Try: p.Told(x.Try), Where: p.Say("release.where."+x.Known, x.Citation)}
 		if x.Either != "" {
 			line.Where += " " + p.Say("release.either")
 		}
@@ -79,38 +83,138 @@ func (s *Server) judged(p person, name, key string) (out *JudgedShown, asked str
 	return out, rule.Key, words, nil
 }
 
+// hasOf tells what there is for a line of a rule; heat pile by pile, those of which most
+// went in first.
+func (p person) hasOf(j app.ReleaseAnswer, x app.ReleaseLine) (out []string) {
+	for _, h := range byShare(j.Heat) {
+		for _, route := range h.Routes {
+			if route.Key == x.Key {
+				out = append(out, printable(p.Say("release.pileheat", h.Pile, p.Words.Date(h.From.In(p.Zone)), p.Told(route.Said))))
+			}
+		}
+	}
+	if len(out) == 0 {
+		out = []string{printable(p.toldDays(x.Has))}
+	}
+	return out
+}
+
 // shownBox is a demand of a rule of which whoever signs may say what shows it, with
-// what is on record of its kind.
+// what is on record of its kind, and the ids of the entries behind each choice.
 type shownBox struct {
-	key, label string
-	options    []Option
+	key, label    string
+	options, rest []Option
+	entries       map[string][]string
 }
 
 // plainText takes off what keeps typed text apart where it is shown.
 var plainText = strings.NewReplacer("\u2068", "", "\u2069", "")
 
-// shownOffered is how much of what is on record is offered for one demand.
-const shownOffered = 5
+// shownOffered is how much of what is on record is offered for one demand; shownKnown is
+// how far back a choice is looked for whose page was opened some time ago.
+const shownOffered, shownKnown = 5, 200
 
-func (s *Server) shownBox(p person, state *farm.State, l *farm.Lot, j app.ReleaseAnswer, x app.ReleaseLine) shownBox {
-	out := shownBox{key: x.Key, label: p.asked(x.Line)}
-	offer := func(say string) {
+func (s *Server) shownBox(p person, state *farm.State, l *farm.Lot, j app.ReleaseAnswer, x app.ReleaseLine, most int) shownBox {
+	out := shownBox{key: x.Key, label: p.asked(x.Line), entries: map[string][]string{}}
+	offer := func(say string, entries ...string) {
 		text := plainText.Replace(say) // as it is kept in the journal
-		if !slices.ContainsFunc(out.options, func(o Option) bool { return o.Value == text }) {
-			out.options = append(out.options, Option{Value: text, Label: printable(say)})
+		_, there := out.entries[text]
+		if out.entries[text] = append(out.entries[text], entries...); there {
+			return
+		}
+		if o := (Option{Value: text, Label: printable(say)}); len(out.options) < most {
+			out.options = append(out.options, o)
+		} else {
+			out.rest = append(out.rest, o)
 		}
 	}
 	day := func(t time.Time) string { return p.Words.Date(t.In(p.Zone)) }
 	if strings.HasPrefix(x.Key, "heat_") {
-		for _, h := range j.Heat {
-			if h.Readings > 0 {
-				offer(p.Count("release.heatlog", h.Readings, h.Pile, day(h.From), day(h.To)))
+		for _, h := range byShare(j.Heat) {
+			if h.Readings == 0 {
+				continue
 			}
+			offer(p.Count("release.heatlog", h.Readings, h.Pile, day(h.From), day(h.To)), h.Entries...)
 		}
 		return out
 	}
-	for _, e := range app.OnRecord(state, l, x.Key, shownOffered) {
-		offer(p.Say("release.onrecord", day(e.At), p.sentence(e)))
+	for _, e := range app.OnRecord(state, l, x.Key, most) {
+		offer(p.Say("release.onrecord", day(e.At), p.sentence(e)), e.ID)
+	}
+	return out
+}
+
+// byShare puts piles in the order of how much of the lot came from each, those of which
+// nobody knows it behind them.
+func byShare(list []app.PileHeat) []app.PileHeat {
+	out := slices.Clone(list)
+	share := func(h app.PileHeat) float64 {
+		if h.Share == nil {
+			return -1
+		}
+		return *h.Share
+	}
+	slices.SortStableFunc(out, func(a, b app.PileHeat) int { return cmp.Compare(share(b), share(a)) })
+	return out
+}
+
+// pointAt puts to what was said at a release the ids of the entries that it was chosen
+// from. The same form sent twice points at the same ones.
+func (s *Server) pointAt(p person, id string, b *journal.Release) error {
+	if len(b.Shown) == 0 {
+		return nil
+	}
+	state := s.Farm.State()
+	if was := app.ShownIn(state, id); len(was) == len(b.Shown) {
+		same := true
+		for i, x := range was {
+			same = same && x.Key == b.Shown[i].Key && x.What == b.Shown[i].What
+		}
+		if same {
+			b.Shown = slices.Clone(was)
+			return nil
+		}
+	}
+	l, there := state.Lot(b.Lot)
+	rule, _, ok, err := app.RuleNamed(state, b.Rule)
+	if err != nil || !ok || !there {
+		return err
+	}
+	j, err := app.Judged(state, b.Lot, rule, nil, p.Who, p.Now)
+	if err != nil {
+		return err
+	}
+	for i := range b.Shown {
+		x := &b.Shown[i]
+		n := slices.IndexFunc(j.Lines, func(line app.ReleaseLine) bool { return line.Key == x.Key })
+		if n < 0 || len(x.Entries) > 0 {
+			continue
+		}
+		x.Entries = s.shownBox(p, state, l, j, j.Lines[n], shownKnown).entries[x.What]
+	}
+	return nil
+}
+
+// mostPointed is how many entries are told one by one for one point of a release.
+const mostPointed = 6
+
+// pointedAt lists the entries that a release was said to rest on.
+func (s *Server) pointedAt(p person, state *farm.State, release string) (out []EntryLine) {
+	for _, x := range app.ShownIn(state, release) {
+		for i, id := range x.Entries {
+			e, counts, found := s.entry(id)
+			if !found {
+				continue
+			}
+			line := entryLine(p, farm.Line{Entry: e, Struck: !counts})
+			if rest := len(x.Entries) - mostPointed; i == mostPointed-1 && rest > 0 {
+				line.Note = strings.TrimSpace(line.Note + p.Say("list.comma") + p.Count("release.pointedmore", rest))
+			}
+			out = append(out, line)
+			if i == mostPointed-1 {
+				break
+			}
+		}
 	}
 	return out
 }
@@ -128,7 +232,10 @@ func (p person) shownFields(boxes []shownBox, v values) (out []Field) {
 		out = append(out, Field{Name: setBox("shown", i, "key"), Value: b.key, Hidden: true}, Field{Name: setBox("shown", i, rowAsked), Value: "1", Hidden: true})
 		if len(b.options) > 0 {
 			f.Chips, f.Options, f.Other = true, b.options, p.Say("release.other")
-			if !slices.ContainsFunc(b.options, func(o Option) bool { return o.Value == f.Value }) {
+			if f.Rest = b.rest; len(b.rest) > 0 {
+				f.RestLabel = p.Count("release.rest", len(b.rest))
+			}
+			if !slices.ContainsFunc(slices.Concat(b.options, b.rest), func(o Option) bool { return o.Value == f.Value }) {
 				f.OtherValue, f.Value = f.Value, ""
 			}
 			f = choose(f)

@@ -4,7 +4,10 @@ import (
 	"strings"
 	"testing"
 
+	"wormyard/internal/app"
 	"wormyard/journal"
+	"wormyard/lot"
+	"wormyard/qty"
 )
 
 // A lot that nobody counted is not released under the house rule, and the page says
@@ -115,6 +118,63 @@ func TestReleaseOffersWhatIsOnRecord(t *testing.T) {
 	}
 	if all := strings.Join(said, "|"); !strings.Contains(all, chosen) || !strings.Contains(all, "the binder in the office") {
 		t.Errorf("what shows it is kept as %q", said)
+	}
+	// Chosen from the journal it has the ids, typed it has none; the entry, the trace and a
+	// page opened before ids were kept open them or do without.
+	var pointed string
+	for _, x := range b.Shown {
+		if x.What == chosen && len(x.Entries) == 1 {
+			pointed = x.Entries[0]
+		}
+		if x.What == "the binder in the office" && len(x.Entries) > 0 {
+			t.Errorf("what was typed points at %q", x.Entries)
+		}
+	}
+	if e, counts, ok := s.entry(pointed); !ok || !counts || !strings.Contains(chosen, plainText.Replace(person{Words: s.words[0], Units: qty.US, Zone: s.Farm.State().Zone()}.sentence(e))) {
+		t.Fatalf("%q points at %q", chosen, pointed)
+	}
+	release := list[len(list)-1].ID
+	for _, to := range []string{"/journal/" + release, "/trace?of=lot+L+1&way=back"} {
+		if links := all(doc(t, get(t, s, to)), "main a[href='/journal/"+pointed+"']"); len(links) == 0 {
+			t.Errorf("%s has no way to the entry that shows it", to)
+		}
+	}
+	old := journal.Entry{ID: s.NewID(s.Farm.Now()), At: s.Farm.Now(), Kind: "release", Who: "owner", Body: &journal.Release{Lot: "L 1", Rule: "our own words", Shown: []journal.Evidence{{Key: "counted", What: "the binder"}}}}
+	if ack, err := s.Farm.Record(t.Context(), old, true); err != nil || !ack.Saved {
+		t.Fatal(err, ack.Problems)
+	}
+	if page := saidOn(t, s, "/journal/"+old.ID); !strings.Contains(page, "the binder") || strings.Contains(page, "What it was released on") {
+		t.Errorf("a release without ids is told as %s", page)
+	}
+	for _, x := range [][]string{{"0197-nothing"}, {pointed}} {
+		e := journal.Entry{ID: s.NewID(s.Farm.Now()), At: s.Farm.Now(), Kind: "release", Who: "owner", Body: &journal.Release{Lot: "L 1", Rule: "our own words", Shown: []journal.Evidence{{Key: "counted", What: "it", Entries: x}}}}
+		if x[0] == pointed {
+			write(t, s, journal.Entry{Kind: "strike", Strikes: pointed, Body: &journal.Strike{Why: "a slip"}})
+		}
+		if ack, err := s.Farm.Record(t.Context(), e, true); err != nil || ack.Saved {
+			t.Errorf("evidence of entry %q, which does not count, is taken: %v", x[0], err)
+		}
+	}
+}
+
+// The piles of which most went into the lot are offered first, and those beyond five
+// stand under a fold.
+func TestPilesAreOfferedByShare(t *testing.T) {
+	part := func(x float64) *float64 { return &x }
+	var list []app.PileHeat
+	for i, x := range []*float64{part(0.1), nil, part(0.4), part(0), part(0.2), part(0.15), part(0.05)} {
+		list = append(list, app.PileHeat{Pile: string(rune('A' + i)), Share: x, Readings: 3, Entries: []string{"e"}})
+	}
+	list = append(list, app.PileHeat{Pile: "cold", Share: part(0.9)})
+	s := withLot(t)
+	p := person{Words: s.words[0], Units: qty.US, Zone: s.Farm.State().Zone()}
+	box := s.shownBox(p, s.Farm.State(), nil, app.ReleaseAnswer{Heat: list}, app.ReleaseLine{Line: lot.Line{Key: "heat_still"}}, shownOffered)
+	names := ""
+	for _, o := range append(box.options, box.rest...) {
+		names += strings.TrimSuffix(strings.TrimPrefix(o.Value, "Heat of pile "), o.Value[len("Heat of pile X"):])
+	}
+	if names != "CEFAGDB" || len(box.options) != shownOffered || len(box.rest) != 2 {
+		t.Errorf("%d are offered and %d under the fold, in the order %s", len(box.options), len(box.rest), names)
 	}
 }
 

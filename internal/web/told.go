@@ -3,11 +3,29 @@ package web
 import (
 	"strings"
 
+	"wormyard/internal/source"
 	"wormyard/round"
 )
 
 // What the core says in English is told in the reader's language here and by
 // "told" in the templates (docs/adr/0030).
+
+// material names a material in the reader's language: by what the library calls it, and as
+// it was typed where that is nothing of it.
+func (p person) material(typed string) string {
+	library, err := source.Library()
+	if err != nil {
+		return typed
+	}
+	m, err := library.Find(typed)
+	if err != nil {
+		return typed
+	}
+	if say := p.Words.Material(m.Name); say != m.Name {
+		return say
+	}
+	return typed
+}
 
 // about gives what a doubt is about, "Bin B12": the word and the painted name.
 func (p person) about(s string) string {

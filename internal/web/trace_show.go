@@ -35,6 +35,7 @@ type TracePage struct {
 	Complaints          []Link
 	Drill               *DrillForm
 	Drills              []EntryLine
+	Pointed             []EntryLine // what the lot was released on
 }
 
 // DrillForm writes the recall that stands on the page down as a drill, by one button.
@@ -133,6 +134,9 @@ func (s *Server) drawTrace(w http.ResponseWriter, r *http.Request, p person, of 
 	if l, ok := state.Lot(strings.TrimPrefix(group, "lot ")); ok && strings.HasPrefix(group, "lot ") {
 		density, measured = state.CastingsDensity(l)
 		standing = state.Standing(l) != farm.LotSold
+		if n := len(l.Releases); n > 0 && way == trace.Back {
+			page.Pointed = s.pointedAt(p, state, l.Releases[n-1].Entry)
+		}
 	}
 	page.Balance = s.balanceFacts(p, x.Balance, standing)
 	page.BalanceSay = p.balanceSay(x.Balance, density, measured)

@@ -129,7 +129,7 @@ func (s *Server) heapShown(p person, x *farm.Pile, largest float64, here bool) H
 		group = x.Holds[0].Material.Group
 	}
 	temp, _, hot := lastPileTemp(x)
-	out := HeapShown{To: pileTo(x.Name), Name: printable(x.Name), What: p.Told(x.Material), Here: here}
+	out := HeapShown{To: pileTo(x.Name), Name: printable(x.Name), What: p.material(x.Material), Here: here}
 	out.Left = p.Say("pile.left", printable(p.Units.Volume(left.Volume)))
 	if left.Volume <= 0 {
 		out.Left = p.Say("pile.left", printable(p.Units.Mass(float64(left.Wet()))))
@@ -139,7 +139,7 @@ func (s *Server) heapShown(p person, x *farm.Pile, largest float64, here bool) H
 		out.Age = printable(out.Age + p.Say("list.comma") + p.Units.Temperature(temp))
 	}
 	out.Stop = s.stopWord(p, x)
-	out.Drawing = draw.NewHeap(draw.Heap{Texture: texture(group), Volume: float64(left.Volume), Hot: hot && temp > 45, Label: p.Say("pile.alt", x.Name, p.Told(x.Material), out.Left)}, largest)
+	out.Drawing = draw.NewHeap(draw.Heap{Texture: texture(group), Volume: float64(left.Volume), Hot: hot && temp > 45, Label: p.Say("pile.alt", x.Name, p.material(x.Material), out.Left)}, largest)
 	return out
 }
 
@@ -184,7 +184,7 @@ func lastPileTemp(x *farm.Pile) (qty.Celsius, time.Time, bool) {
 
 func (s *Server) openPile(r *http.Request, p person, state *farm.State, x *farm.Pile) *OpenedPile {
 	left := x.Left()
-	o := &OpenedPile{Heading: p.Say("pile.title", x.Name), Under: p.Say("pile.under", p.Told(x.Material), p.Words.Date(x.Since.At.In(p.Zone)))}
+	o := &OpenedPile{Heading: p.Say("pile.title", x.Name), Under: p.Say("pile.under", p.material(x.Material), p.Words.Date(x.Since.At.In(p.Zone)))}
 	for _, h := range s.hazards(p, x) {
 		o.Hazards = append(o.Hazards, HazardShown{Head: p.Say("hazard."+string(h.Level), p.Told(h.What)), Say: strings.TrimSpace(p.Told(sentence(h.Why)) + " " + p.Say("hazard.clears", p.Told(h.Clears)))})
 	}

@@ -82,7 +82,7 @@ var spanishKinds = map[string]string{
 
 	"kind.trial": "Ensayo", "kind.trial.help": "Se marcan cajas como lados parejos de una comparación.", "kind.trial.name": "Nombre del ensayo", "kind.trial.sides": "Lados", "kind.trial.question": "Pregunta", "kind.trial.what": "En qué se distinguen",
 	"kind.order": "Pedido", "kind.order.help": "Quién quiere qué, y cuándo.", "kind.order.what": "Qué se pide", "kind.order.volume_m3": "Volumen pedido", "kind.order.mass_kg": "Peso pedido", "kind.order.due": "Para cuándo",
-	"kind.release": "Liberación", "kind.release.help": "Un lote se puede vender según una regla.", "kind.release.rule": "Regla", "kind.release.by": "Lo decidió", "kind.release.shown": "Pruebas según quien firma", "kind.release.shown.key": "Prueba", "kind.release.shown.what": "Qué lo muestra",
+	"kind.release": "Liberación", "kind.release.help": "Un lote se puede vender según una regla.", "kind.release.rule": "Regla", "kind.release.by": "Lo decidió", "kind.release.shown": "Pruebas según quien firma", "kind.release.shown.key": "Prueba", "kind.release.shown.entries": "Anotaciones que lo muestran", "kind.release.shown.entries.help": "Sus claves.", "kind.release.shown.what": "Qué lo muestra",
 	"kind.hold": "Retención", "kind.hold.help": "Un lote o un montón tiene que esperar, o una caja descansa hasta que se le vuelva a dar de comer.",
 	"kind.setting": "Ajuste", "kind.setting.help": "Algo que la granja dice de sí misma: su nombre, zona, unidades, lugar, costumbres, gente, graneros.", "kind.setting.key": "Ajuste", "kind.setting.value": "Valor",
 	"kind.strike": "Tachadura", "kind.strike.help": "Anula una anotación; las dos se pueden seguir leyendo.",

@@ -190,6 +190,9 @@ func (c *Catalogue) filled(s string, deep int) string {
 	if es, ok := c.trade(s); ok {
 		return es
 	}
+	if es, ok := spanishTold[s]; ok { // what limits are about: "enterococci"
+		return es
+	}
 	if m := dated.FindStringSubmatch(s); m != nil {
 		if i := slices.Index(English().months[:], m[2]); i >= 0 {
 			s = m[1] + " de " + c.months[i]
@@ -288,6 +291,9 @@ var spanishTrade = sync.OnceValue(func() map[string]string {
 	return out
 })
 
+// short is the end of a text that may be a short form with a number behind it: "No. 3".
+var short = regexp.MustCompile(`(?:^|[^\pL\d])[\pL\d]{1,3}$`)
+
 // sentencesOf parts a text where a sentence ends and another begins.
 func sentencesOf(s string) []string {
 	var out []string
@@ -297,7 +303,8 @@ func sentencesOf(s string) []string {
 			quoted = !quoted
 		}
 		if !quoted && (s[i] == '.' || s[i] == '?') && i+2 < len(s) && s[i+1] == ' ' {
-			if r, _ := utf8.DecodeRuneInString(s[i+2:]); unicode.IsUpper(r) || r == '"' {
+			r, _ := utf8.DecodeRuneInString(s[i+2:])
+			if unicode.IsUpper(r) || r == '"' || unicode.IsDigit(r) && !short.MatchString(s[at:i]) {
 				out = append(out, s[at:i+1])
 				at = i + 2
 			}
