@@ -19,7 +19,7 @@ var doorRules = []doorRule{
 	}},
 	{"door.may.see", people.Reader, []string{
 		"/", "GET /{$}", "GET /round", "GET /round/print", "GET /moves", "GET /moves/print", "GET /moves/places", "GET /moves/drive", "GET /round/events", "GET /round/{key}", "GET /barn", "GET /barn/{name}", "GET /bin/{name}", "GET /bin/{name}/trouble", "GET /yard", "GET /yard/pile/{pile}", "GET /yard/batch/{batch}", "GET /castings", "GET /bench", "GET /trials", "GET /lot/{name}", "GET /lot/{name}/sample", "GET /lot/{name}/labels", "POST /lot/{name}/labels", "GET /lot/{name}/record.pdf", "GET /sale/{id}/note.pdf", "GET /l/{name}/{mark}", "GET /L/{name}/{mark}", "GET /trace", "GET /trace.csv", "GET /rules", "GET /rules/{key}", "GET /costs", "GET /orders", "GET /order/{id}", "GET /mix", "GET /workshop", "GET /workshop/drawing.svg", "GET /workshop/drawing.pdf",
-		"GET /journal", "GET /journal/{id}", "GET /farm", "GET /working", "GET /working/figure/{name}", "GET /working/bin/{name}", "GET /working/pile/{name}", "GET /working/batch/{name}", "GET /score", "GET /season", "GET /season.csv", "GET /season.ics", "GET /more",
+		"GET /journal", "GET /journal/{id}", "GET /farm", "GET /working", "GET /working/figure/{name}", "GET /working/bin/{name}", "GET /working/pile/{name}", "GET /working/batch/{name}", "GET /score", "GET /season", "GET /season/events", "GET /season.csv", "GET /season.ics", "GET /more",
 		"GET /labels", "POST /labels", "GET /scan", "GET /s/{code}", "GET /S/{code}", "GET /b", "POST /b", "GET /b/{name}", "GET /b/{name}/{mark}", "GET /B/{name}/{mark}", "GET /r/{short}", "GET /R/{short}", "GET /outbox", "GET /keep.json", "GET /photo/{name}",
 	}},
 	{"door.may.self", people.Reader, []string{

@@ -9,7 +9,7 @@ import (
 
 // A page of the round that stands open learns by server-sent events (HTML
 // standard, section 9.2) that something was written down or that the round
-// under way got further. An event carries nothing but a mark of the farm as it
+// under way got further, and that of the year how far its plan is. An event carries nothing but a mark of the farm as it
 // is; a page whose own mark is another gets itself anew and changes what
 // changed. So there is one way in which a page is drawn.
 
@@ -74,6 +74,11 @@ func (s *Server) liveMark() string {
 // roundEvents tells a page that the farm's mark is another, for as long as the
 // page listens and its session lasts.
 func (s *Server) roundEvents(w http.ResponseWriter, r *http.Request, _ person) error {
+	return s.tellMarks(w, r, s.liveMark)
+}
+
+// tellMarks sends a mark whenever it is another.
+func (s *Server) tellMarks(w http.ResponseWriter, r *http.Request, mark func() string) error {
 	whose := address(r)
 	if v := visitorOf(r); v.Signed {
 		whose = v.Session.Hash
@@ -99,7 +104,7 @@ func (s *Server) roundEvents(w http.ResponseWriter, r *http.Request, _ person) e
 		}
 		return nil
 	}
-	last := s.liveMark()
+	last := mark()
 	if err := say("retry: 5000\nevent: mark\ndata: %s\n\n", last); err != nil {
 		return err
 	}
@@ -120,7 +125,7 @@ func (s *Server) roundEvents(w http.ResponseWriter, r *http.Request, _ person) e
 				return err
 			}
 		case <-look.C:
-			now := s.liveMark()
+			now := mark()
 			if now == last {
 				continue
 			}

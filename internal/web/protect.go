@@ -74,7 +74,7 @@ var zippers = sync.Pool{New: func() any {
 // zip compresses pages for readers that take it.
 func zip(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if strings.HasPrefix(r.URL.Path, "/static/") || r.URL.Path == "/round/events" || !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
+		if strings.HasPrefix(r.URL.Path, "/static/") || strings.HasSuffix(r.URL.Path, "/events") || !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
 			next.ServeHTTP(w, r)
 			return
 		}

@@ -52,6 +52,7 @@ type TriedTable struct {
 	Stacked     bool // on a phone a row is a block, each cell after its head
 	Heads       []Cell
 	Rows        []TriedRow
+	units       map[int]Block // by column: the name before a number and the unit after it where the table is stacked
 }
 
 // TriedRow is one alternative.
@@ -64,7 +65,7 @@ type TriedRow struct {
 // Block is a cell that says its head before it, "" to be left out on a phone.
 type Block struct {
 	Cell
-	Head string
+	Head, Unit string
 }
 
 // Cell is one cell of a table.

@@ -119,7 +119,7 @@ func (s *Server) routes() http.Handler {
 		{"GET /working/pile/{name}", s.workingPile},
 		{"GET /working/batch/{name}", s.workingBatch},
 		{"GET /score", s.scoreShow},
-		{"GET /season", s.seasonShow}, {"POST /season", s.seasonSave}, {"POST /season/stop", s.seasonStop}, {"GET " + demandTo, s.demandShow}, {"POST " + demandTo + "/save", s.demandSave}, {"POST " + demandTo + "/drop", s.demandDrop},
+		{"GET /season", s.seasonShow}, {"POST /season", s.seasonSave}, {"POST /season/stop", s.seasonStop}, {"GET /season/events", s.seasonEvents}, {"GET " + demandTo, s.demandShow}, {"POST " + demandTo + "/save", s.demandSave}, {"POST " + demandTo + "/drop", s.demandDrop},
 		{"GET /season.csv", s.seasonSheet}, {"GET /season.ics", s.seasonCalendar},
 		{"GET /more", s.moreShow},
 		{"POST /choose", s.choose},

@@ -31,6 +31,29 @@ func (s *Server) seasonCalendar(w http.ResponseWriter, r *http.Request, p person
 	return err
 }
 
+// stepSaid tells one by one what is done in a step but for heating, which lasts longer.
+func (p person) stepSaid(s season.Step, day func(float64) time.Time, tell func(kind, say string)) {
+	if n := splitIn(s); n > 0.5 {
+		tell("split", p.Say("season.splitsay", p.splitsIn(s, day)))
+	}
+	if n := total(s.Start); n > 0.5 {
+		tell("start", p.Count("season.startsay", int(math.Round(n)), p.number(n)))
+	}
+	if n := total(s.Harvest); n > 0.5 {
+		tell("harvest", p.Count("season.harvestsay", int(math.Round(n)), p.number(n)))
+	}
+	for _, name := range slices.Sorted(maps.Keys(s.Collect)) {
+		if v := s.Collect[name]; v > 0.05 {
+			tell("collect-"+name, p.Say("season.collectsay", p.Words.Material(name), p.cubic(v)))
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(s.Sell)) {
+		if v := s.Sell[name]; v > 0.05 {
+			tell("sell-"+name, p.Say("season.sellsay", p.pieces(name, v)))
+		}
+	}
+}
+
 // SeasonCalendar writes a plan and duties as a calendar: an event for each step in which
 // something is begun, taken, collected or sold, and one for each day of the plan's weeks,
 // or of a year where there is no plan, on which a duty is due. y may be nil.
@@ -55,28 +78,9 @@ func SeasonCalendar(y *app.Year, duties []farm.Duty, c *words.Catalogue, units q
 		made, until = y.Made, y.Began.AddDate(0, 0, 7*y.Weeks)
 		for _, s := range y.Plan.Steps {
 			from := y.Began.AddDate(0, 0, int(math.Round(s.Week*7))).In(zone)
-			event := func(kind, say, more string) {
-				add(fmt.Sprintf("%s-%s-%s", y.Made.UTC().Format(stamp), from.Format("20060102"), strings.ReplaceAll(kind, " ", "-")), from, from.AddDate(0, 0, int(7*s.Weeks)), say, more)
-			}
-			if n := splitIn(s); n > 0.5 {
-				event("split", p.Say("season.splitsay", p.splitsIn(s, p.dayOf(y))), "")
-			}
-			if n := total(s.Start); n > 0.5 {
-				event("start", p.Say("season.startsay", p.number(n)), "")
-			}
-			if n := total(s.Harvest); n > 0.5 {
-				event("harvest", p.Say("season.harvestsay", p.number(n)), "")
-			}
-			for _, name := range slices.Sorted(maps.Keys(s.Collect)) {
-				if v := s.Collect[name]; v > 0.05 {
-					event("collect-"+name, p.Say("season.collectsay", p.Words.Material(name), p.cubic(v)), "")
-				}
-			}
-			for _, name := range slices.Sorted(maps.Keys(s.Sell)) {
-				if v := s.Sell[name]; v > 0.05 {
-					event("sell-"+name, p.Say("season.sellsay", p.pieces(name, v)), "")
-				}
-			}
+			p.stepSaid(s, p.dayOf(y), func(kind, say string) {
+				add(fmt.Sprintf("%s-%s-%s", y.Made.UTC().Format(stamp), from.Format("20060102"), strings.ReplaceAll(kind, " ", "-")), from, from.AddDate(0, 0, int(7*s.Weeks)), say, "")
+			})
 		}
 	}
 	if y != nil && y.Heat != nil {

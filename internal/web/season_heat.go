@@ -121,7 +121,7 @@ func (p person) heatShown(y *app.Year, day func(float64) time.Time, currency str
 	case len(y.Plan.Warmed) == 0:
 		out.Heat = []string{p.Say("season.heat.nothing")}
 	default:
-		out.HeatWorth = p.Say("season.heat.worth", p.temperatureUnit(y.Heat.AtC), p.cash(y.Plan.HeatWorth, currency))
+		out.HeatWorth = p.Say("season.heat.worth", p.temperatureUnit(y.Heat.AtC), p.roughly(y.Plan.HeatWorth, currency))
 		if len(y.Plan.Warmed) > 1 {
 			out.HeatWorth += " " + p.Say("season.heat.lean")
 		}
@@ -130,7 +130,7 @@ func (p person) heatShown(y *app.Year, day func(float64) time.Time, currency str
 	unit, times := p.fuelUnit(y.Heat.With)
 	for _, x := range y.Plan.Warmed {
 		fuel := p.Say("season.fuel", p.fuel(unit, x.Cost/y.Heat.Price/times), p.Say("season.of."+strings.ReplaceAll(y.Heat.With, " ", "")))
-		out.Heat = append(out.Heat, p.Say("season.heat.stretch", sentence(p.barn(x.Barn)), p.Words.Date(day(x.Week)), p.Words.Date(day(x.Week+x.Weeks).AddDate(0, 0, -1)), p.cash(x.Cost, currency), fuel, p.cash(x.Brings, currency)))
+		out.Heat = append(out.Heat, p.Say("season.heat.stretch", sentence(p.barn(x.Barn)), p.Words.Date(day(x.Week)), p.Words.Date(day(x.Week+x.Weeks).AddDate(0, 0, -1)), p.roughly(x.Cost, currency), fuel, p.roughly(x.Brings, currency)))
 	}
 }
 

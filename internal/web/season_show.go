@@ -46,8 +46,9 @@ type SeasonPage struct {
 	Heading, Under string
 	From           string    // what it was made from
 	Doing          *JobShown // while a plan is being made
-	Bad            []string  // why there is none
-	Yet            string    // where no plan was made yet
+	Live           *Live
+	Bad            []string // why there is none
+	Yet            string   // where no plan was made yet
 	YearShown
 	Facts  []Fact
 	Form   *SeasonForm
@@ -58,6 +59,7 @@ type SeasonPage struct {
 // YearShown is a plan in a reader's words.
 type YearShown struct {
 	Worth         string
+	Next          []Fact // what is to be done in each of the next weeks
 	Search        string // where time was up before the search was done
 	Limits, Eased []string
 	LeftOut       []string
@@ -114,12 +116,26 @@ func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v 
 		if doing.Total > 0 {
 			page.Doing.Say = p.Say("season.step."+doing.Doing) + p.left(doing)
 		}
-		page.Refresh = 4
 	case err != nil:
 		page.Bad = append(page.Bad, p.Told(err.Error()))
 	}
-	page.Form = s.seasonForm(p, v, problems)
+	page.Live = &Live{Mark: s.seasonMark(), At: "/season"}
+	page.Form = s.seasonForm(p, v, y, problems)
 	return s.draw(w, "season", status, page)
+}
+
+// seasonMark stands for all that changes of the page while a plan is made.
+func (s *Server) seasonMark() string {
+	if s.Seasons == nil {
+		return ""
+	}
+	doing, err := s.Seasons.Planning()
+	return fmt.Sprintf("%t-%s-%d-%d-%t", doing.Running, doing.Doing, doing.Done, doing.Total, err != nil)
+}
+
+// seasonEvents tells a page that the plan being made got further.
+func (s *Server) seasonEvents(w http.ResponseWriter, r *http.Request, _ person) error {
+	return s.tellMarks(w, r, s.seasonMark)
 }
 
 // madeFrom tells what a plan was made from, and how much was written down since.
@@ -144,6 +160,14 @@ func (s *Server) seasonStop(w http.ResponseWriter, r *http.Request, p person) er
 // cash prints money as it stands in plans: whole, with the farm's currency.
 func (p person) cash(v float64, currency string) string {
 	return strings.TrimSpace(coins(decimal.NewFromFloat(v)) + " " + currency)
+}
+
+// roughly prints money of which nobody knows more than three figures.
+func (p person) roughly(v float64, currency string) string {
+	if v == 0 {
+		return p.cash(0, currency)
+	}
+	return p.cash(roundTo(v, thirdFigure(v)), currency)
 }
 
 // product names what is sold in a reader's words and units.
@@ -246,7 +270,8 @@ func (p person) dayOf(y *app.Year) func(week float64) time.Time {
 func (p person) yearShown(y *app.Year, currency string) YearShown {
 	out := YearShown{}
 	day := p.dayOf(y)
-	out.Worth = p.Say("season.worth", p.cash(y.Replay.Value[1], currency), p.cash(y.Replay.Value[0], currency), p.cash(y.Replay.Value[2], currency))
+	out.Worth = p.Say("season.worth", p.roughly(y.Replay.Value[1], currency), p.roughly(y.Replay.Value[0], currency), p.roughly(y.Replay.Value[2], currency))
+	out.Next = p.nextWeeks(y)
 	out.Search = p.searchCut(y.Plan, currency)
 	for _, e := range y.Eased {
 		out.Eased = append(out.Eased, p.Say("season.eased."+e))
@@ -260,10 +285,12 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 		}
 		name, more, times := p.oneMore(t)
 		weeks := p.Words.Date(day(t.Weeks[0]))
-		if n := len(t.Weeks); n > 1 {
+		if n := len(t.Weeks); weeksOf(y, t) >= y.Weeks {
+			weeks = p.Say("season.always")
+		} else if n > 1 {
 			weeks = p.Say("season.weeks", weeksOf(y, t), p.Words.Date(day(t.Weeks[0])), p.Words.Date(day(t.Weeks[n-1])))
 		}
-		out.Limits = append(out.Limits, sentence(p.Say("season.tight", name, weeks, more, p.cash(t.Worth*times, currency))))
+		out.Limits = append(out.Limits, sentence(p.Say("season.tight", name, weeks, more, p.roughly(t.Worth*times, currency))))
 	}
 	for _, which := range []season.Kind{season.OfBins, season.OfWorms, season.OfCrew} {
 		if !slices.ContainsFunc(y.Plan.Tight, func(t season.Tight) bool {
@@ -282,9 +309,9 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 	case y.Surer.Part == 1:
 		out.Surer = p.Say("season.sureas")
 	case y.Surer.Enough:
-		out.Surer = p.Say("season.surer", int(math.Round(100*y.Surer.Part)), p.cash(math.Max(0, y.Surer.Costs), currency))
+		out.Surer = p.Say("season.surer", int(math.Round(100*y.Surer.Part)), p.roughly(math.Max(0, y.Surer.Costs), currency))
 	default:
-		out.Surer = p.Say("season.surernot", int(math.Round(100*y.Surer.Part)), p.cash(math.Max(0, y.Surer.Costs), currency))
+		out.Surer = p.Say("season.surernot", int(math.Round(100*y.Surer.Part)), p.roughly(math.Max(0, y.Surer.Costs), currency))
 	}
 	out.Besides = p.besidesTable(y, day)
 	out.Drawing, out.Alt = p.yearDrawn(y, day, currency)
@@ -299,6 +326,26 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 		out.Notes = []string{p.bound(y.Plan, currency)}
 	}
 	out.Notes = append(out.Notes, p.Say("season.given"), p.Say("season.drawn", y.Replay.Worlds, printable(p.Units.TemperatureStep(y.SDC))))
+	return out
+}
+
+// nextShown is of how many weeks the page says first what is to be done.
+const nextShown = 4
+
+// nextWeeks tells what is to be done in each of the next weeks.
+func (p person) nextWeeks(y *app.Year) (out []Fact) {
+	day := p.dayOf(y)
+	for _, s := range y.Plan.Steps {
+		if s.Week >= nextShown || s.Weeks > 1 {
+			break
+		}
+		var acts []string
+		p.stepSaid(s, day, func(_, say string) { acts = append(acts, say+".") })
+		for _, h := range s.Heat {
+			acts = append(acts, p.Say("season.heatsay", p.barn(h.Barn), p.temperatureUnit(y.Heat.AtC))+".")
+		}
+		out = append(out, Fact{Name: sentence(p.Say("season.inweek", p.Words.Date(day(s.Week)))), Value: cmp.Or(strings.Join(acts, " "), p.Say("season.nothing"))})
+	}
 	return out
 }
 
@@ -617,15 +664,22 @@ func (p person) yearDrawn(y *app.Year, day func(float64) time.Time, currency str
 	}
 	for i, at := 0, time.Date(first.Year(), first.Month()+1, 1, 0, 0, 0, 0, p.Zone); at.Before(day(end)); i, at = i+1, at.AddDate(0, 1, 0) {
 		if week := at.Sub(y.Began).Hours() / 168; i%every == 0 && week < end*0.94 {
+			const fits = 3 // runes between two months on a phone
 			name := []rune(p.Words.Month(at))
-			if len(name) > 4 {
-				name = name[:3]
-			}
-			months = append(months, draw.MonthMark{Week: week, Label: string(name)})
+			months = append(months, draw.MonthMark{Week: week, Label: string(name[:min(fits, len(name))])})
 		}
 	}
 	d := draw.NewYear(strips, from, weeks, months)
 	return &d, p.Say("season.alt")
+}
+
+// headOf adds the head of numbers in one unit.
+func (t *TriedTable) headOf(p person, name, unit string) {
+	if t.units == nil {
+		t.units = map[int]Block{}
+	}
+	t.units[len(t.Heads)] = Block{Head: name, Unit: unit}
+	t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.of", name, unit), Num: true})
 }
 
 // monthTable is what is begun, harvested and collected in each month, as far as it
@@ -637,10 +691,10 @@ func (p person) monthTable(y *app.Year, day func(float64) time.Time, currency st
 	}
 	heated := len(y.Plan.Warmed) > 0
 	if heated {
-		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.of", p.Say("season.head.fuel"), currency), Num: true})
+		t.headOf(p, p.Say("season.head.fuel"), currency)
 	}
 	for _, x := range y.Farm.Feedstocks {
-		t.Heads = append(t.Heads, Cell{Text: p.Say("season.head.of", p.Words.Material(x.Name), p.cubicUnit()), Num: true})
+		t.headOf(p, p.Words.Material(x.Name), p.cubicUnit())
 	}
 	for _, m := range monthsOf(y, day) {
 		row := []string{p.Say("season.month", p.Words.Month(m.first), m.first.Year()), p.orDash(math.Round(m.start)), p.orDash(math.Round(m.harvest))}
@@ -722,10 +776,13 @@ func (t *TriedTable) stacked() {
 		r := &t.Rows[k]
 		for i, c := range r.Cells {
 			head := t.Heads[i].Text
+			if named, ok := t.units[i]; ok {
+				head = named.Head
+			}
 			if c.Text == "–" {
 				head = ""
 			}
-			r.Blocks = append(r.Blocks, Block{c, head})
+			r.Blocks = append(r.Blocks, Block{c, head, t.units[i].Unit})
 		}
 	}
 }
@@ -790,7 +847,7 @@ func (p person) seasonFacts(facts []app.SeasonFact, currency string) (out []Fact
 			name = p.Say("season.factof", name, of)
 		}
 		note := p.Say("season.from." + string(f.From))
-		if f.Count > 0 {
+		if f.Count > 0 && f.From != app.WhenceAssumed {
 			note = p.Say("season.fromcount", note, thousands(f.Count))
 		}
 		out = append(out, Fact{Name: name, Value: value, Note: note})

@@ -422,3 +422,50 @@ func TestWormsOfAWeek(t *testing.T) {
 		t.Errorf("%.600s", sheet)
 	}
 }
+
+// The page says first what is to be done in each of the next weeks, and money that is
+// about so much to three figures.
+func TestNextWeeksAreSaid(t *testing.T) {
+	y := heatedYear()
+	y.Plan.Steps[1].Start, y.Plan.Steps[1].Harvest, y.Plan.Steps[1].Collect, y.Plan.Steps[1].Sell = nil, nil, nil, nil
+	y.Replay.Value = [3]float64{49246, 55371, 58193}
+	s, _, _ := sample(t)
+	s.Seasons = &seasonDesk{year: y}
+	n := doc(t, get(t, s, "/season"))
+	var said []string
+	for i, when := range all(n, "[data-live=plan] dl.facts:first-of-type dt") {
+		said = append(said, words1(when)+": "+words1(all(n, "[data-live=plan] dl.facts:first-of-type dd")[i]))
+	}
+	if len(said) < nextShown || !strings.Contains(said[0], "3 March 2026: Begin 1 bin. Harvest 1 bin. Collect leaves, loose dry: 2.6 yd³. Sell") || !strings.Contains(said[1], "Nothing but to feed and look.") || !strings.Contains(said[2], "Heat Barn 1: keep the air at 59 °F.") {
+		t.Errorf("%q", said)
+	}
+	if x := words1(n); !strings.Contains(x, "about 55,400 over what it costs; in nine years of ten between 49,200 and 58,200.") {
+		t.Errorf("more figures are told than anybody knows: %.400s", x)
+	}
+}
+
+// A box that was left empty says what the plan took for it and whence, one that was typed
+// does not; what is amiss names its box.
+func TestEmptyBoxesSayWhatIsTaken(t *testing.T) {
+	s, _, _ := sample(t)
+	y := sampleYear()
+	y.Facts = append(y.Facts, app.SeasonFact{Key: "crew", Value: 120, From: app.WhenceAssumed}, app.SeasonFact{Key: "store", Value: 100, From: app.WhenceTyped})
+	s.Seasons = &seasonDesk{year: y}
+	n := doc(t, get(t, s, "/season"))
+	if x := textOf(n, "#f-crew"); !strings.Contains(x, "Left empty, 120 (assumed).") {
+		t.Error(x)
+	}
+	if x := textOf(n, "#f-store"); strings.Contains(x, "Left empty") {
+		t.Error(x)
+	}
+	if len(all(n, "details[open] select[name=heat]")) != 0 {
+		t.Error("heating stands open where nothing is heated")
+	}
+	wrong := doc(t, post(t, s, "/season", "heat=propane", "heatprice=free", "weeks=0", "rows=1", "do=save"))
+	if x := textOf(wrong, ".wrong"); !strings.Contains(x, "Weeks to plan: “0” is not a number") || !strings.Contains(x, "Price of fuel or power: “free” is not a number") {
+		t.Error(x)
+	}
+	if len(all(wrong, "details[open] select[name=heat]")) != 1 {
+		t.Error("what is amiss is folded away")
+	}
+}

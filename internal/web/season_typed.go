@@ -5,6 +5,7 @@ import (
 	"math"
 	"net/http"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -21,8 +22,7 @@ type SeasonForm struct {
 	Drawn    string // the mark of what it was drawn from
 	Changed  *Link  // what somebody else set meanwhile
 	Fields   []Field
-	Heat     []Field // whether barns are heated, with what and how warm
-	Split    []Field
+	Groups   []BoxGroup // whether barns are heated and bins split, folded where neither is
 	Rows     []SaleRow
 	Number   int // of rows
 	Add      string
@@ -142,7 +142,7 @@ func (p person) olderSales(list []farm.SeasonSales) (out []farm.SeasonDemand) {
 }
 
 // seasonForm lays out the form of what the year should reckon with.
-func (s *Server) seasonForm(p person, t seasonTyped, problems []app.Problem) *SeasonForm {
+func (s *Server) seasonForm(p person, t seasonTyped, y *app.Year, problems []app.Problem) *SeasonForm {
 	state := s.Farm.State()
 	f := &SeasonForm{Number: t.rows, Drawn: t.v[drawnFrom], Changed: t.changed, Add: "/season#say", Fields: []Field{
 		numberField("weeks", p.Say("season.field.weeks"), p.Say("season.unit.weeks"), t.v["weeks"]),
@@ -150,8 +150,15 @@ func (s *Server) seasonForm(p person, t seasonTyped, problems []app.Problem) *Se
 		numberField("store", p.Say("season.field.store"), p.cubicUnit(), t.v["store"]),
 		numberField("cure", p.Say("season.field.cure"), p.Say("season.unit.weeks"), t.v["cure"]),
 	}}
-	f.Heat, f.Split = s.heatFields(p, t.v), p.splitFields(t.v)
-	groups := [][]Field{f.Fields, f.Heat, f.Split}
+	for i := range f.Fields {
+		f.Fields[i].Help = p.leftEmpty(f.Fields[i].Name, y)
+	}
+	heat, split := s.heatFields(p, t.v), p.splitFields(t.v)
+	f.Groups = []BoxGroup{
+		{Key: "heat", Title: p.Say("season.head.heats", chosen(heat[0])), Help: p.Say("season.heathelp"), Open: t.v["heat"] != "", Fields: heat},
+		{Key: "split", Title: p.Say("season.head.splits", chosen(split[0])), Help: p.Say("season.splithelp"), Open: t.v["split"] != "", Fields: split},
+	}
+	groups := [][]Field{f.Fields, heat, split}
 	months := []Option{{Label: p.Say("season.allyear")}}
 	for m := time.January; m <= time.December; m++ {
 		months = append(months, Option{Value: strconv.Itoa(int(m)), Label: p.Words.Month(time.Date(2025, m, 1, 0, 0, 0, 0, time.UTC))})
@@ -179,7 +186,39 @@ func (s *Server) seasonForm(p person, t seasonTyped, problems []app.Problem) *Se
 	}
 	f.Add = "/season#sale_" + strconv.Itoa(min(t.rows, mostSales-1))
 	f.Problems = mark(problems, groups...)
+	for i, g := range f.Groups {
+		f.Groups[i].Open = g.Open || slices.ContainsFunc(g.Fields, func(x Field) bool { return x.Bad != "" })
+	}
 	return f
+}
+
+// chosen is the words of what is chosen in a list, its first where nothing is.
+func chosen(f Field) string {
+	for _, o := range f.Options {
+		if o.Value == f.Value {
+			return o.Label
+		}
+	}
+	return f.Options[0].Label
+}
+
+// leftEmpty says what the newest plan took for a box that was left empty, and whence; ""
+// where there is none or it was typed.
+func (p person) leftEmpty(box string, y *app.Year) string {
+	if y == nil {
+		return ""
+	}
+	for _, x := range y.Facts {
+		if x.Key != box || x.From == app.WhenceTyped {
+			continue
+		}
+		value := p.number(x.Value)
+		if box == "store" {
+			value = p.cubic(x.Value)
+		}
+		return p.Say("season.leftempty", value, p.Say("season.from."+string(x.From)))
+	}
+	return ""
 }
 
 // saleOf reads one row; false where nothing stands in it.
@@ -291,7 +330,7 @@ func (s *Server) seasonSaid(p person, t seasonTyped, was farm.SeasonSetup) (farm
 		}
 		n, ok := qty.Number(text)
 		if !ok || n < least || n > most {
-			problems = append(problems, app.Problem{Field: key, Say: p.Say("season.badbox", text), Try: p.Say("season.badboxtry", plainNumber(least), plainNumber(most))})
+			problems = append(problems, app.Problem{Field: key, Say: p.Say("season.badbox", p.Say("season.field."+key), text), Try: p.Say("season.badboxtry", plainNumber(least), plainNumber(most))})
 			return nil
 		}
 		return &n

@@ -411,9 +411,9 @@ func (s *Server) boxFields(p person, f boxForm, in, beside app.BoxRequest) []Box
 
 // BoxGroup is boxes that belong together.
 type BoxGroup struct {
-	Key, Title string
-	Open       bool
-	Fields     []Field
+	Key, Title, Help string
+	Open             bool
+	Fields           []Field
 }
 
 // grades are the woods that are known, as the program's data has them.

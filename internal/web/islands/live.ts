@@ -1,5 +1,5 @@
-// A page of the round that stays open: what others write down shows on it, and
-// so does how far the round under way has got. The farm says only that
+// A page of the round or the year that stays open: what others write down shows
+// on it, and so does how far the round or the plan under way has got. The farm says only that
 // something is new; the page gets itself anew and changes what changed, so that
 // nothing is drawn in two ways. Where a person is, stays as it is.
 
@@ -32,7 +32,7 @@ export class LiveRound extends HTMLElement {
       return;
     }
     if (this.events && this.events.readyState !== EventSource.CLOSED) return;
-    this.events = new EventSource("/round/events");
+    this.events = new EventSource(this.dataset["events"] ?? "/round/events");
     this.events.addEventListener("mark", (m) => this.heard((m as MessageEvent<string>).data));
   };
 
