@@ -2,6 +2,7 @@ package barn
 
 import (
 	"context"
+	"math"
 	"slices"
 )
 
@@ -194,8 +195,9 @@ func (s *reaching) beam(ctx context.Context) ([]step, bool) {
 			if c, ok := s.forced(next); ok {
 				choices = []step{c}
 			} else {
-				choices = s.steps(next, y.last)
-				choices = choices[:min(len(choices), 8)]
+				s.open = s.open[:0]
+				s.steps(next, y.last, math.MaxInt)
+				choices = s.open[:min(len(s.open), 8)]
 			}
 			for _, c := range choices {
 				l := s.do(c)

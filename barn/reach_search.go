@@ -2,6 +2,7 @@ package barn
 
 import (
 	"context"
+	"math"
 	"slices"
 )
 
@@ -45,6 +46,9 @@ type reaching struct {
 	list   []step           // so far
 	seen   map[uint64]int16 // state: fewest lifts with which it was reached under this limit
 	at     []int            // heights, for the bounds to count down
+	open   []step           // choices not yet tried, of all depths
+	kin    []like           // of the stacks, for the choices
+	hashes []uint64         // of the stacks, for kin
 }
 
 // stack is bins from the floor up, with the soonest and the hash of each with
@@ -141,11 +145,11 @@ func (x *stack) hash() uint64 {
 
 func (x *stack) top() label { return x.bins[len(x.bins)-1] }
 
-// counts says what a bin adds to bad, high and low where it stands. On a place that is
-// to be free each bin is moved, by what is in its way, by its own work, or at last.
-func (s *reaching) counts(i, level int) (bad, high, low int) {
-	x := &s.stacks[i]
-	l, below := x.bins[level], x.below(level)
+// counts says what a bin adds to bad, high and low at a level of a place. On a place
+// that is to be free each bin is moved, by what is in its way, by its own work, or at
+// last.
+func (s *reaching) counts(i, level int, l label) (bad, high, low int) {
+	below := s.stacks[i].below(level)
 	w := l.when()
 	own := l&outBit != 0 || s.yard.Reach == 0 // it has lifts of its own, which are counted with left
 	switch {
@@ -169,7 +173,7 @@ func (s *reaching) push(i int, l label) {
 	x.least = append(x.least, min(l.when(), x.soonest()))
 	x.bins = append(x.bins, l)
 	x.hashes = append(x.hashes, (h^uint64(l))*1099511628211)
-	bad, high, low := s.counts(i, level)
+	bad, high, low := s.counts(i, level, l)
 	s.bad += bad
 	s.high += high
 	s.low += low
@@ -179,7 +183,7 @@ func (s *reaching) pop(i int) label {
 	x := &s.stacks[i]
 	level := len(x.bins) - 1
 	l := x.bins[level]
-	bad, high, low := s.counts(i, level)
+	bad, high, low := s.counts(i, level, l)
 	s.bad -= bad
 	s.high -= high
 	s.low -= low
@@ -204,29 +208,40 @@ func (s *reaching) next() label {
 	return best
 }
 
-// bound is how many lifts there must be at least: each bin wanted comes out once,
-// or goes down and back, and each bin that stands on one wanted sooner is moved
-// once before. A bin low enough to be worked on where it stands may need none.
-// Some bins are moved twice. model.md (F2).
-func (s *reaching) bound() int {
+// bound is how many lifts there must be at least.
+func (s *reaching) bound() int { return s.once() + s.twice(math.MaxInt) }
+
+// once counts each bin wanted, which comes out once, or goes down and back, and each
+// bin that stands on one wanted sooner, which is moved once before. A bin low enough
+// to be worked on where it stands may need none. model.md (F2).
+func (s *reaching) once() int {
 	n := s.bad + s.high + s.outs
 	if s.yard.Reach == 0 {
 		n += 2 * (s.left - s.outs)
 	}
+	return n
+}
+
+// twice is how many lifts there must be besides, of bins that are moved twice. It
+// counts no further than enough. model.md (F2, F3, F5, F9).
+func (s *reaching) twice(enough int) int {
 	if s.yard.Clear {
-		return n + s.mustPark()
+		return s.mustPark()
 	}
 	if s.outs > 0 && s.outs < s.left { // not proved for some out and some back
-		return n
+		return 0
 	}
-	more := s.stuck()
+	more := 0
 	if s.yard.Back && s.yard.Reach > 0 && s.outs == 0 {
-		more = max(more, s.crowded())
+		more = s.crowded()
 	}
-	if s.yard.Near && s.yard.Fixed {
+	if s.yard.Near && s.yard.Fixed && more < enough {
 		more = max(more, s.again())
 	}
-	return n + more
+	if more < enough {
+		more = max(more, s.stuck(enough))
+	}
+	return more
 }
 
 // mustPark is how many bins in the way find no room on stacks that nobody waits
@@ -279,11 +294,11 @@ func (s *reaching) heights() {
 // yet: one more, and all tops are taken away. What is taken away is on top, so a
 // plan for the yard with it is one without it, less its own lifts. After Forster
 // and Bortfeldt 2012 and Tanaka and Mizuno 2018, by memory; the proof is our own.
-// model.md (F5).
-func (s *reaching) stuck() int {
+// It counts no further than enough. model.md (F5).
+func (s *reaching) stuck(enough int) int {
 	s.heights()
 	more := 0
-	for {
+	for more < enough {
 		next, most, second, free := never, -1, label(0), label(0) // the stacks with room whose soonest come last
 		for i := range s.stacks {
 			least := s.stacks[i].below(s.at[i])
@@ -328,6 +343,7 @@ func (s *reaching) stuck() int {
 			}
 		}
 	}
+	return more
 }
 
 // again is how many blockers must be moved a second time by a driver who moves
@@ -435,20 +451,23 @@ func (s *reaching) forced(next label) (step, bool) {
 	return step{}, false
 }
 
-// steps are the choices of a state, the likeliest first. Stacks alike are tried
-// once. The bin that was moved last is not moved again at once: it could have
+// steps adds the choices of a state to s.open, the likeliest first, but for those
+// after which more lifts are counted once than so many to spare. Stacks alike are
+// tried once. The bin that was moved last is not moved again at once: it could have
 // gone there directly.
-func (s *reaching) steps(next label, last step) []step {
-	var out []step
-	kin := s.kin()
+func (s *reaching) steps(next label, last step, spare int) {
+	begin := len(s.open)
+	s.likes()
 	add := func(c step) {
-		c.worth = s.worth(c)
-		out = append(out, c)
+		if s.adds(c) <= spare {
+			c.worth = s.worth(c)
+			s.open = append(s.open, c)
+		}
 	}
 	for i := range s.stacks {
 		x := &s.stacks[i]
 		n := len(x.bins)
-		if n == 0 || kin[i].before > 0 {
+		if n == 0 || s.kin[i].before > 0 {
 			continue
 		}
 		wanted := s.left > 0 && x.top().when() == next && x.top()&outBit == 0
@@ -466,7 +485,7 @@ func (s *reaching) steps(next label, last step) []step {
 		}
 		for j := range s.stacks {
 			high := len(s.stacks[j].bins)
-			if j == i || !s.carries(j, high, x.top()) || kin[j].before > 0 && !(kin[j].before == 1 && kin[j].first == i) || n == 1 && high == 0 && !wanted && s.spot(i) == s.spot(j) {
+			if j == i || !s.carries(j, high, x.top()) || s.kin[j].before > 0 && !(s.kin[j].before == 1 && s.kin[j].first == i) || n == 1 && high == 0 && !wanted && s.spot(i) == s.spot(j) {
 				continue
 			}
 			cost := 1
@@ -476,25 +495,58 @@ func (s *reaching) steps(next label, last step) []step {
 			add(step{from: i, to: j, work: wanted, cost: cost})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b step) int { return b.worth - a.worth })
-	return out
+	slices.SortStableFunc(s.open[begin:], func(a, b step) int { return b.worth - a.worth })
 }
 
-// kin says of each stack how many before it hold the same, and the first of them.
-func (s *reaching) kin() []struct{ before, first int } {
-	out := make([]struct{ before, first int }, len(s.stacks))
-	seen := map[uint64][2]int{} // how many so far, and the first
+// adds is by how much a step makes the lifts more that are made or counted once.
+func (s *reaching) adds(c step) int {
+	level := len(s.stacks[c.from].bins) - 1
+	l := s.stacks[c.from].bins[level]
+	bad, high, _ := s.counts(c.from, level, l)
+	n := c.cost - bad - high
+	if c.work {
+		switch {
+		case l&outBit != 0:
+			n--
+		case s.yard.Reach == 0:
+			n -= 2
+		}
+		l = l.done()
+	}
+	to := c.to
+	if c.still {
+		to = c.from
+	}
+	if to >= 0 {
+		if to != c.from {
+			level = len(s.stacks[to].bins)
+		}
+		bad, high, _ = s.counts(to, level, l)
+		n += bad + high
+	}
+	return n
+}
+
+// like says of a stack how many before it hold the same, and the first of them.
+type like struct{ before, first int }
+
+// likes fills s.kin for the yard as it is.
+func (s *reaching) likes() {
+	s.kin = s.kin[:0]
+	s.hashes = s.hashes[:0]
 	for i := range s.stacks {
 		h := s.stacks[i].hash()
-		k, ok := seen[h]
-		if !ok {
-			k[1] = i
+		k := like{0, i}
+		for j, other := range s.hashes {
+			if other == h {
+				if k.before == 0 {
+					k.first = j
+				}
+				k.before++
+			}
 		}
-		out[i].before, out[i].first = k[0], k[1]
-		k[0]++
-		seen[h] = k
+		s.kin, s.hashes = append(s.kin, k), append(s.hashes, h)
 	}
-	return out
 }
 
 // worth orders choices: bins in the way off first, to where they are in nobody's
@@ -572,7 +624,8 @@ func (s *reaching) exact(ctx context.Context, low, best int, known bool, states 
 // deepen looks for a list of at most limit lifts from here. whole says that every
 // way was looked at.
 func (s *reaching) deepen(ctx context.Context, limit int, last step, until int) (found []step, whole bool) {
-	if s.lifts+s.bound() > limit {
+	spare := limit - s.lifts - s.once()
+	if spare < 0 {
 		return nil, true
 	}
 	if s.over() {
@@ -582,11 +635,14 @@ func (s *reaching) deepen(ctx context.Context, limit int, last step, until int) 
 	if g, ok := s.seen[h]; ok && int(g) <= s.lifts {
 		return nil, true
 	}
+	s.seen[h] = int16(s.lifts)
+	if s.twice(spare+1) > spare {
+		return nil, true
+	}
 	s.looked++
 	if s.looked > until || s.looked%4096 == 0 && ctx.Err() != nil {
 		return nil, false
 	}
-	s.seen[h] = int16(s.lifts)
 	next := s.next()
 	if c, ok := s.forced(next); ok {
 		l := s.do(c)
@@ -594,7 +650,11 @@ func (s *reaching) deepen(ctx context.Context, limit int, last step, until int) 
 		s.undo(c, l)
 		return found, whole
 	}
-	for _, c := range s.steps(next, last) {
+	begin := len(s.open)
+	defer func() { s.open = s.open[:begin] }()
+	s.steps(next, last, spare)
+	for i, end := begin, len(s.open); i < end; i++ {
+		c := s.open[i]
 		l := s.do(c)
 		found, whole = s.deepen(ctx, limit, c, until)
 		s.undo(c, l)

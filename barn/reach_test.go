@@ -36,14 +36,18 @@ func breadth(y barn.Yard) int {
 		}
 		return out
 	}
-	begin := slices.Clone(y.Stacks)
-	for range y.Spots {
-		begin = append(begin, nil)
-	}
-	most := y.Most
-	if most == 0 {
-		for _, s := range begin {
-			most = max(most, len(s)+1)
+	begin := standing(y)
+	most := make([]int, len(begin))
+	for i := range begin {
+		switch {
+		case len(y.High) > 0:
+			most[i] = y.High[i]
+		case y.Most > 0:
+			most[i] = y.Most
+		default:
+			for _, s := range begin {
+				most[i] = max(most[i], len(s)+1)
+			}
 		}
 	}
 	levels := map[int][]state{0: {{pack(begin), 0, 0}}}
@@ -76,7 +80,7 @@ func breadth(y barn.Yard) int {
 					}
 					next[i] = next[i][:len(next[i])-1]
 					if j >= 0 {
-						if n := len(next[j]); n >= most || limited && n >= top || slices.Contains(y.Wet, bin) && n > 0 && !slices.Contains(y.Wet, next[j][n-1]) {
+						if n := len(next[j]); n >= most[j] || limited && n >= top || slices.Contains(y.Wet, bin) && n > 0 && !slices.Contains(y.Wet, next[j][n-1]) {
 							return
 						}
 						next[j] = append(next[j], bin)
@@ -84,6 +88,9 @@ func breadth(y barn.Yard) int {
 					levels[lifts+cost] = append(levels[lifts+cost], state{pack(next), done, lifts + cost})
 				}
 				nears := func() bool { // a near driver leaves stacks alone that do not hold the next bin
+					if at.done == 1<<len(y.Want)-1 { // and frees the floor at last
+						return true
+					}
 					for m, w := range y.Want {
 						if at.done>>m&1 == 0 && slices.Contains(from, w) {
 							return true
@@ -118,6 +125,15 @@ func breadth(y barn.Yard) int {
 		}
 	}
 	return -1
+}
+
+// standing is what stands on each stack and each place on the floor.
+func standing(y barn.Yard) [][]string {
+	out := slices.Concat(y.Stacks, y.Floor)
+	for len(out) < len(y.Stacks)+y.Spots {
+		out = append(out, nil)
+	}
+	return out
 }
 
 // inTheEnd says whether a yard may be left as it is once all were reached.
