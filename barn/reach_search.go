@@ -38,9 +38,7 @@ type reaching struct {
 	stacks []stack
 	left   int // wanted and not yet reached
 	outs   int // of those, to be taken out
-	bad    int // bins that stand on one wanted sooner
-	high   int // bins wanted that stand above reach and are in nobody's way
-	low    int // bins in the way within reach
+	counted
 	looked int
 	lifts  int              // so far
 	list   []step           // so far
@@ -145,22 +143,43 @@ func (x *stack) hash() uint64 {
 
 func (x *stack) top() label { return x.bins[len(x.bins)-1] }
 
-// counts says what a bin adds to bad, high and low at a level of a place. On a place
+// counted is how many bins of a yard have lifts that are counted, by why.
+type counted struct {
+	bad  int // in the way: they stand on one wanted, and are lifted before it is reached
+	high int // wanted, above reach and in nobody's way
+	low  int // in the way, within reach
+	down int // in the way, and wanted no sooner than they are lifted
+}
+
+func (c *counted) add(o counted, times int) {
+	c.bad += times * o.bad
+	c.high += times * o.high
+	c.low += times * o.low
+	c.down += times * o.down
+}
+
+// counts says what a bin adds to what is counted at a level of a place. On a place
 // that is to be free each bin is moved, by what is in its way, by its own work, or at
 // last.
-func (s *reaching) counts(i, level int, l label) (bad, high, low int) {
+func (s *reaching) counts(i, level int, l label) (c counted) {
 	below := s.stacks[i].below(level)
 	w := l.when()
 	own := l&outBit != 0 || s.yard.Reach == 0 // it has lifts of its own, which are counted with left
 	switch {
-	case below < w && level < s.yard.Reach:
-		return 1, 0, 1
-	case below < w, s.spot(i) && (w == never || !own):
-		return 1, 0, 0
+	case below < w || !own && below != never: // one that is worked on before stands there still
+		c.bad = 1
+		if level < s.yard.Reach {
+			c.low = 1
+		}
+		if w != never && !own && (below < w || level >= s.yard.Reach) {
+			c.down = 1
+		}
+	case s.spot(i) && (w == never || !own):
+		c.bad = 1
 	case w != never && !own && level >= s.yard.Reach:
-		return 0, 1, 0
+		c.high = 1
 	}
-	return 0, 0, 0
+	return c
 }
 
 func (s *reaching) push(i int, l label) {
@@ -173,20 +192,14 @@ func (s *reaching) push(i int, l label) {
 	x.least = append(x.least, min(l.when(), x.soonest()))
 	x.bins = append(x.bins, l)
 	x.hashes = append(x.hashes, (h^uint64(l))*1099511628211)
-	bad, high, low := s.counts(i, level, l)
-	s.bad += bad
-	s.high += high
-	s.low += low
+	s.counted.add(s.counts(i, level, l), 1)
 }
 
 func (s *reaching) pop(i int) label {
 	x := &s.stacks[i]
 	level := len(x.bins) - 1
 	l := x.bins[level]
-	bad, high, low := s.counts(i, level, l)
-	s.bad -= bad
-	s.high -= high
-	s.low -= low
+	s.counted.add(s.counts(i, level, l), -1)
 	x.bins, x.least, x.hashes = x.bins[:level], x.least[:level], x.hashes[:level]
 	return l
 }
@@ -231,18 +244,25 @@ func (s *reaching) twice(enough int) int {
 	if s.outs > 0 && s.outs < s.left { // not proved for some out and some back
 		return 0
 	}
-	more := 0
-	if s.yard.Back && s.yard.Reach > 0 && s.outs == 0 {
+	more, stays := 0, s.stays()
+	if stays {
 		more = s.crowded()
 	}
 	if s.yard.Near && s.yard.Fixed && more < enough {
 		more = max(more, s.again())
 	}
-	if more < enough {
+	switch {
+	case more >= enough:
+	case stays:
+		more = max(more, s.stuckBack(enough))
+	default:
 		more = max(more, s.stuck(enough))
 	}
 	return more
 }
+
+// stays says that every bin is worked on within reach and stays in the yard.
+func (s *reaching) stays() bool { return s.yard.Back && s.yard.Reach > 0 && s.outs == 0 }
 
 // mustPark is how many bins in the way find no room on stacks that nobody waits
 // for before the first bin wanted is uncovered: each of them is moved once more.
@@ -269,15 +289,16 @@ func (s *reaching) mustPark() int {
 	return max(0, least-room)
 }
 
-// crowded is how many bins that stand too high find no place within reach: each
-// that is worked on with one lift takes such a place, and only lifts from within
-// reach make one, of which those of bins in the way are counted. model.md (F9).
+// crowded is how many bins wanted that must be lifted find no place within reach: each
+// that is lifted once takes such a place, but for one that is worked on where it
+// stands before, and only lifts from within reach make one, of which those of bins in
+// the way are counted. model.md (F9).
 func (s *reaching) crowded() int {
 	places := s.low
 	for i := range s.stacks {
 		places += max(0, min(s.yard.Reach, s.yard.most(i))-len(s.stacks[i].bins))
 	}
-	return max(0, s.high-places)
+	return max(0, s.high+s.down-places)
 }
 
 // heights fills s.at with the heights as they are.
@@ -315,7 +336,7 @@ func (s *reaching) stuck(enough int) int {
 		if next == never {
 			return more
 		}
-		taken, early := false, false
+		taken := false
 		for i := range s.stacks {
 			x := &s.stacks[i]
 			for s.at[i] > 0 {
@@ -325,22 +346,70 @@ func (s *reaching) stuck(enough int) int {
 					room = second
 				}
 				if top != next && !(below < top && room >= top) {
-					early = early || s.yard.Back && s.yard.Reach > 0 && top != never && below >= top && s.at[i] > s.yard.Reach
 					break
 				}
 				s.at[i]--
 				taken = true
 			}
 		}
-		switch {
-		case taken:
-		case early: // lifting a bin wanted later to within reach is counted already
-			return more
-		default:
+		if !taken {
 			more++
-			for i := range s.at {
-				s.at[i] = max(0, s.at[i]-1)
+			s.lower()
+		}
+	}
+	return more
+}
+
+// lower takes the top of every stack away.
+func (s *reaching) lower() {
+	for i := range s.at {
+		s.at[i] = max(0, s.at[i]-1)
+	}
+}
+
+// stuckBack is stuck for a yard in which all bins stay. A bin on top has a lift that is
+// counted and leaves none to be counted again where it goes to a stack in which nothing
+// is wanted: one in the way to any such, one wanted to a place within reach. One wanted
+// next and within reach has none. model.md (F5).
+func (s *reaching) stuckBack(enough int) int {
+	s.heights()
+	more := 0
+	for more < enough {
+		next, high, low := never, -1, -1 // stacks with room, and with room within reach, in which nothing is wanted
+		for i := range s.stacks {
+			least := s.stacks[i].below(s.at[i])
+			next = min(next, least)
+			if least == never && s.at[i] < s.yard.most(i) {
+				high = i
+				if s.at[i] < s.yard.Reach {
+					low = i
+				}
 			}
+		}
+		if next == never {
+			return more
+		}
+		taken := false
+		for i := range s.stacks {
+			x := &s.stacks[i]
+			for s.at[i] > 0 {
+				top, below := x.bins[s.at[i]-1].when(), x.below(s.at[i]-1)
+				within := s.at[i] <= s.yard.Reach
+				switch {
+				case top == next && within:
+				case top == never && below != never && high >= 0:
+				case top != never && (below != never || !within) && low >= 0:
+				default:
+					goto next
+				}
+				s.at[i]--
+				taken = true
+			}
+		next:
+		}
+		if !taken {
+			more++
+			s.lower()
 		}
 	}
 	return more
@@ -426,8 +495,9 @@ func (s *reaching) undo(c step, l label) {
 	s.push(c.from, l)
 }
 
-// forced is a step that never hurts: a bin wanted now that is on top goes out,
-// or is worked on where it stands with nothing wanted below.
+// forced is a step that never hurts: a bin wanted now that is on top goes out, or is
+// worked on where it stands. A driver who moves only what stands on the next bin is
+// left free to move it before, where something wanted is below.
 func (s *reaching) forced(next label) (step, bool) {
 	if s.left == 0 {
 		return step{}, false
@@ -444,7 +514,7 @@ func (s *reaching) forced(next label) (step, bool) {
 			}
 			continue
 		}
-		if n <= s.yard.Reach && x.below(n-1) == never {
+		if n <= s.yard.Reach && !(s.yard.Near && x.below(n-1) != never) {
 			return step{from: i, to: gone, work: true, still: true}, true
 		}
 	}
@@ -502,8 +572,8 @@ func (s *reaching) steps(next label, last step, spare int) {
 func (s *reaching) adds(c step) int {
 	level := len(s.stacks[c.from].bins) - 1
 	l := s.stacks[c.from].bins[level]
-	bad, high, _ := s.counts(c.from, level, l)
-	n := c.cost - bad - high
+	was := s.counts(c.from, level, l)
+	n := c.cost - was.bad - was.high
 	if c.work {
 		switch {
 		case l&outBit != 0:
@@ -521,8 +591,8 @@ func (s *reaching) adds(c step) int {
 		if to != c.from {
 			level = len(s.stacks[to].bins)
 		}
-		bad, high, _ = s.counts(to, level, l)
-		n += bad + high
+		then := s.counts(to, level, l)
+		n += then.bad + then.high
 	}
 	return n
 }
