@@ -26,7 +26,8 @@ type Yard struct {
 	// they differ; Most for all when empty.
 	High []int
 	// Same puts every bin back where it stood, but for those taken out; with Back
-	// only. The places on the floor are free in the end.
+	// only, and in any order. The places on the floor are free in the end, but for
+	// what stands on them now.
 	Same bool
 	// Wet are bins that are set down on the floor or on another wet bin only.
 	Wet []string
@@ -189,6 +190,9 @@ func (y *Yard) sound() error {
 		bad.Add("heights", fmt.Sprintf("Stacks of %d bins are not planned.", y.Most), fmt.Sprintf("1 to %d; four is the house rule for bins.", MostHigh))
 	case highest > y.Most:
 		bad.Add("heights", fmt.Sprintf("A stack is %d high already, and %d are allowed.", highest, y.Most), "Take the top bins down first, or allow the height that the house rule allows.")
+	}
+	if y.Same && y.Fixed {
+		bad.Add("order", "Bins that are put back as they stood are reached stack by stack, and not in a fixed order.", "Leave the order open, or let bins stay where they are set down.")
 	}
 	if len(y.At) > 0 && len(y.At) != places {
 		bad.Add("at", fmt.Sprintf("%d stacks and places on the floor have %d ways along the aisle.", places, len(y.At)), "Give one for each, or none.")

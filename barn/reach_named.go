@@ -181,7 +181,7 @@ func (y *Yard) planSame() (Moves, error) {
 	n := y.naming()
 	n.still()
 	bound := 0
-	for i := range y.Stacks {
+	for i := range n.stacks {
 		down := y.takenDown(i)
 		for _, bin := range down {
 			bound += 2
@@ -215,7 +215,7 @@ func (y *Yard) planSame() (Moves, error) {
 // takenDown are the bins of a stack that must be moved, from the top: all above
 // the lowest that is wanted, and it itself where it is too high or taken out.
 func (y *Yard) takenDown(i int) (down []string) {
-	stack := y.Stacks[i]
+	stack := y.startAt(i)
 	lowest := len(stack)
 	for l, bin := range stack {
 		if !slices.Contains(y.Want, bin) {
@@ -259,7 +259,7 @@ func (n *naming) parking(from int, down []string, so []int, tries *int) ([]int, 
 			}
 		}
 		level := len(stack) + 1
-		if level > n.yard.most(j) || level > n.yard.topOf(bin) || n.open[bin] && level > n.yard.Reach && len(n.yard.Stacks[from])-len(so) > n.yard.Reach {
+		if level > n.yard.most(j) || level > n.yard.topOf(bin) || n.open[bin] && level > n.yard.Reach && len(n.yard.startAt(from))-len(so) > n.yard.Reach {
 			continue
 		}
 		if slices.Contains(n.yard.Wet, bin) && len(stack) > 0 && !slices.Contains(n.yard.Wet, stack[len(stack)-1]) {

@@ -531,6 +531,72 @@ func TestLargeYards(t *testing.T) {
 	}
 }
 
+// A bin on the floor of the aisle that stands under another is reached too where all
+// is put back as it stands. By hand: F2 goes down and comes back.
+func TestPutBackOnTheFloorToo(t *testing.T) {
+	y := barn.Yard{Stacks: [][]string{{"A"}, {"B"}}, Most: 3, Spots: 1, Floor: [][]string{{"F1", "F2"}}, Want: []string{"F1"}, Back: true, Same: true, Clear: true, Reach: 2}
+	m, err := barn.PlanLifts(context.Background(), y)
+	if err != nil || m.Lifts != 2 || !m.Proved || len(m.Works) != 1 || m.Works[0].Bin != "F1" {
+		t.Errorf("%+v %v", m, err)
+	}
+}
+
+// What is counted of a yard goes as far as the best list there is, by hand, so that no
+// state is looked at: a bin on one that is wanted is lifted once whenever it is wanted
+// itself, and a place within reach is taken by each that is worked on there.
+func TestWhatIsCountedByHand(t *testing.T) {
+	for _, c := range []struct {
+		stacks, want string
+		fixed        bool
+		most, lifts  int
+	}{
+		{"A B|C", "B A", true, 3, 1},     // B is worked on, and lifted for A
+		{"A B|C", "A B", true, 3, 1},     // B is lifted for A, and worked on where it is set down
+		{"A B|C", "A B", false, 3, 1},    // in any order too
+		{"A B C|D", "C B A", true, 4, 2}, // C goes on D, within reach, and B on it once it was reached
+		{"A B C|D E", "C A", true, 4, 3}, // no place within reach is free: C goes down and up again
+	} {
+		y := barn.Yard{Most: c.most, Back: true, Reach: 2, Fixed: c.fixed, Want: strings.Fields(c.want)}
+		for _, s := range strings.Split(c.stacks, "|") {
+			y.Stacks = append(y.Stacks, strings.Fields(s))
+		}
+		if n := breadth(y); n != c.lifts {
+			t.Errorf("%s for %s: by hand %d lifts, by looking at every yard %d", c.stacks, c.want, c.lifts, n)
+		}
+		if m, err := barn.PlanLifts(context.Background(), y); err != nil || m.Lifts != c.lifts || !m.Proved || m.Looked > 0 {
+			t.Errorf("%s for %s: %d lifts and not %d, at least %d, %d states (%v)", c.stacks, c.want, m.Lifts, c.lifts, m.Bound, m.Looked, err)
+		}
+	}
+}
+
+// Six stacks of three to five bins with room for six, eight wanted in a fixed order and
+// put back: every one is proved, of which 14 of 20 were before bins that stay were
+// counted so.
+func TestYardsInAFixedOrderAreProved(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 1))
+	for range 10 {
+		y := barn.Yard{Most: 6, Back: true, Fixed: true, Reach: 2}
+		n := 0
+		for range 6 {
+			var s []string
+			for range 3 + r.IntN(3) {
+				n++
+				s = append(s, fmt.Sprint(n))
+			}
+			y.Stacks = append(y.Stacks, s)
+		}
+		for _, k := range r.Perm(n)[:8] {
+			y.Want = append(y.Want, fmt.Sprint(k+1))
+		}
+		m, err := barn.PlanLifts(context.Background(), y)
+		if err != nil || !m.Proved {
+			t.Errorf("%+v: %d lifts, at least %d, %d states: %v", y, m.Lifts, m.Bound, m.Looked, err)
+			continue
+		}
+		replay(t, y, m)
+	}
+}
+
 func TestYardsThatCannotBe(t *testing.T) {
 	for want, y := range map[string]barn.Yard{
 		"a hole at level 2":        {Stacks: [][]string{{"A", "", "B"}}, Want: []string{"A"}},
@@ -545,6 +611,7 @@ func TestYardsThatCannotBe(t *testing.T) {
 		"wet bin stands on":        {Stacks: [][]string{{"A", "W"}, {"C"}}, Want: []string{"A"}, Back: true, Reach: 3, Wet: []string{"W"}},
 		"Stacks of 14 bins":        {Stacks: [][]string{{"A"}}, Most: 14, Want: []string{"A"}},
 		"cannot be planned in":     {Stacks: make([][]string, 1001)},
+		"not in a fixed order":     {Stacks: [][]string{{"A", "B"}, {"C", "D"}}, Want: []string{"C", "A"}, Back: true, Same: true, Fixed: true, Spots: 1, Reach: 1},
 	} {
 		_, err := barn.PlanLifts(context.Background(), y)
 		var r *figure.Refusal

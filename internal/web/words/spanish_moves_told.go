@@ -16,6 +16,8 @@ var spanishMovesTold = map[string]string{
 	"Bins stand on %d places on the floor, and there are %d.":                                    "Hay cajas en %d lugares del piso, y los lugares son %d.",
 	"Count the places that are taken too.":                                                       "Cuente también los lugares ocupados.",
 	"%d stacks and places on the floor have %d heights.":                                         "%d estibas y lugares del piso tienen %d alturas.",
+	"Bins that are put back as they stood are reached stack by stack, and not in a fixed order.": "Las cajas que se devuelven como estaban se alcanzan estiba por estiba y no en un orden fijo.",
+	"Leave the order open, or let bins stay where they are set down.":                            "Deje el orden abierto, o que las cajas queden donde se dejan.",
 	"Give one for each, or none.":                                                                "Dé una para cada uno, o ninguna.",
 	"A stack is %d high already, and %d are allowed.":                                            "Una estiba ya tiene %d de alto, y se permiten %d.",
 	"Take the top bins down first, or allow more, up to %d.":                                     "Baje primero las de arriba, o permita más, hasta %d.",
