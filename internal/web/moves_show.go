@@ -23,6 +23,7 @@ type MovesPage struct {
 	Frame
 	Heading, Under string
 	Say            []string // how many lifts, and the other way
+	How            string   // how near that is to the least
 	Empty, Loose   string
 	Cautions       []string // each once, for the whole list
 	Offer          *Link
@@ -305,7 +306,7 @@ func (s *Server) movesPage(r *http.Request, p person) (MovesPage, movesAsk, *app
 	}
 	if day.Lifts > 0 {
 		page.Offer = s.truckOffer(p)
-		page.Say = s.movesSay(p, a, day)
+		page.Say, page.How = s.movesSay(p, a, day)
 	} else if len(page.Blocked) == 0 {
 		page.Empty = p.Say("moves.none")
 		switch {
@@ -325,9 +326,9 @@ func (s *Server) movesPage(r *http.Request, p person) (MovesPage, movesAsk, *app
 }
 
 // movesSay tells how many lifts there are, whether fewer could be, what the other
-// way takes, and how long and how far it is.
-func (s *Server) movesSay(p person, a movesAsk, day *app.TruckDay) []string {
-	out := []string{p.Count("moves.atleast", day.Lifts, day.Bound)}
+// way takes, and how long and how far it is; then how near that is to the least.
+func (s *Server) movesSay(p person, a movesAsk, day *app.TruckDay) (out []string, how string) {
+	out = []string{p.Count("moves.atleast", day.Lifts, day.Bound)}
 	if day.Proved {
 		out[0] = p.Count("moves.proved", day.Lifts)
 	}
@@ -342,15 +343,13 @@ func (s *Server) movesSay(p person, a movesAsk, day *app.TruckDay) []string {
 	if day.Trucks > 1 {
 		way = p.Say("moves.waytrucks", p.wayOf(day.Metres), p.Words.Span(day.Minutes), day.Trucks)
 	}
+	if how = p.Say("moves.wayleast"); day.Metres > day.Least+0.5 {
+		how = p.Say("moves.waybound", p.wayOf(day.Least))
+	}
 	if day.Saved >= 1 {
-		way += " " + p.Say("moves.waysaved", p.wayOf(day.Saved))
+		how += " " + p.Say("moves.waysaved", p.wayOf(day.Saved))
 	}
-	if day.Metres <= day.Least+0.5 {
-		way += " " + p.Say("moves.wayleast")
-	} else {
-		way += " " + p.Say("moves.waybound", p.wayOf(day.Least))
-	}
-	return append(out, way)
+	return append(out, way), how
 }
 
 // wayOf prints a way of the truck.
@@ -418,7 +417,7 @@ func (s *Server) movesAisles(p person, a movesAsk, day *app.TruckDay) (out []Mov
 		if x.Lifts == 0 {
 			continue
 		}
-		aisle := MovesAisle{Title: p.Count("moves.aisle", len(x.Rows), p.barn(x.Barn), p.Words.List(x.Rows)), Say: p.Count("moves.lifts", x.Lifts)}
+		aisle := MovesAisle{Title: p.Count("moves.aisle", len(x.Rows), sentence(p.barn(x.Barn)), p.Words.List(x.Rows)), Say: p.Count("moves.lifts", x.Lifts)}
 		if day.Trucks > 1 {
 			aisle.Title = p.Say("moves.truck", x.Truck+1, aisle.Title)
 		}
@@ -481,7 +480,7 @@ func (s *Server) movesOnTop(p person, a movesAsk, works []app.TruckStep) (out []
 	for _, w := range works {
 		var says []string
 		for _, l := range s.movesLines(p, a, w.Bin) {
-			says = append(says, l.Say)
+			says = append(says, strings.TrimRight(l.Say, "."))
 		}
 		say := strings.Join(says, ". ")
 		i := slices.IndexFunc(out, func(t MovesOnTop) bool { return t.Say == say })
@@ -601,7 +600,7 @@ func (s *Server) movesStep(p person, a movesAsk, x app.TruckStep, at int) MovesS
 	case x.On == "":
 		out.Say = p.Say("moves.up", x.Bin, from, place(p, "in", x.To))
 	default:
-		out.Say = p.Say("moves.upon", x.Bin, from, x.On, p.Say("moves.at", place(p, "in", x.To), levelOf(p, x.To)))
+		out.Say = p.Say("moves.upon", x.Bin, from, x.On, place(p, "in", x.To), levelOf(p, x.To))
 	}
 	if !a.same || x.Out {
 		out.Tick, out.ID, out.FromAt, out.ToAt, out.Back = true, s.NewID(p.Now), x.From.String(), to.String(), a.to("/moves")

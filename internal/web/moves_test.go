@@ -317,3 +317,20 @@ func TestMovesAreChosenOnAPhone(t *testing.T) {
 		t.Errorf("without a round: %s", x)
 	}
 }
+
+// What the list comes to stands first, how near that is to the least after it; a step
+// says how many there are before it says what to do.
+func TestHowNearStandsLast(t *testing.T) {
+	s, _, _ := sample(t)
+	page := get(t, s, "/moves").Body.String()
+	if first := textOf(doc(t, get(t, s, "/moves")), ".stands"); strings.Contains(first, "No order") || !strings.Contains(first, "along the aisles") {
+		t.Errorf("it begins with %q", first)
+	}
+	if at := strings.Index(page, "No order of these lifts"); at < strings.LastIndex(page, "movestep") || at > strings.Index(page, `id="choose"`) {
+		t.Error("how near the list is to the least does not stand after it")
+	}
+	drive := get(t, s, "/moves/drive").Body.String()
+	if at := strings.Index(drive, "Step 1 of "); at < 0 || at > strings.Index(drive, "<h1>") {
+		t.Error("a step does not say first which of how many it is")
+	}
+}

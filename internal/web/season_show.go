@@ -344,7 +344,7 @@ func (p person) nextWeeks(y *app.Year) (out []Fact) {
 		for _, h := range s.Heat {
 			acts = append(acts, p.Say("season.heatsay", p.barn(h.Barn), p.temperatureUnit(y.Heat.AtC))+".")
 		}
-		out = append(out, Fact{Name: sentence(p.Say("season.inweek", p.Words.Date(day(s.Week)))), Value: cmp.Or(strings.Join(acts, " "), p.Say("season.nothing"))})
+		out = append(out, Fact{Name: sentence(p.Words.Day(day(s.Week))), Value: cmp.Or(strings.Join(acts, " "), p.Say("season.nothing"))})
 	}
 	return out
 }

@@ -436,7 +436,7 @@ func TestNextWeeksAreSaid(t *testing.T) {
 	for i, when := range all(n, "[data-live=plan] dl.facts:first-of-type dt") {
 		said = append(said, words1(when)+": "+words1(all(n, "[data-live=plan] dl.facts:first-of-type dd")[i]))
 	}
-	if len(said) < nextShown || !strings.Contains(said[0], "3 March 2026: Begin 1 bin. Harvest 1 bin. Collect leaves, loose dry: 2.6 yd³. Sell") || !strings.Contains(said[1], "Nothing but to feed and look.") || !strings.Contains(said[2], "Heat Barn 1: keep the air at 59 °F.") {
+	if len(said) < nextShown || !strings.Contains(said[0], "Tuesday 3 March: Begin 1 bin. Harvest 1 bin. Collect leaves, loose dry: 2.6 yd³. Sell") || !strings.Contains(said[1], "Nothing but to feed and look.") || !strings.Contains(said[2], "Heat Barn 1: keep the air at 59 °F.") {
 		t.Errorf("%q", said)
 	}
 	if x := words1(n); !strings.Contains(x, "about 55,400 over what it costs; in nine years of ten between 49,200 and 58,200.") {

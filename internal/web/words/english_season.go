@@ -362,7 +362,7 @@ var englishSeason = whole(map[string]string{
 	"demand.col.penalty":     "the penalty for one that is not there",
 	"season.csv":             "As a sheet (CSV)",
 	"season.ics":             "As a calendar",
-	"season.head.next":       "What to do first",
+	"season.head.next":       "What to do first, week by week",
 	"season.nothing":         "Nothing but to feed and look.",
 	"season.always":          "in every week",
 	"season.leftempty":       "Left empty, %s (%s).",
