@@ -210,49 +210,49 @@ func (m *model) splitting() {
 		return
 	}
 	m.split = make([][]int, len(m.kinds))
+	in := make([][]program.Term, len(m.periods)) // split in a period
 	for k, x := range m.kinds {
-		once, run := m.of(x, -1)
-		some := false
+		var each []program.Term
 		for t, at := range m.periods {
 			c := -1
 			if t > x.begun && t >= m.first && f.done(at.From) < x.ripe-1e-9 {
 				c = p.Add(program.Column{High: f.Bins, Whole: t-m.first < wholeSplits && len(m.periods) > 1})
-				once = append(once, program.Term{Column: c, Coefficient: 1})
-				some = true
+				each = append(each, program.Term{Column: c, Coefficient: 1})
+				in[t] = append(in[t], program.Term{Column: c, Coefficient: 1})
 			}
 			m.split[k] = append(m.split[k], c)
 		}
-		if !some {
+		m.parted = append(m.parted, -1)
+		if len(each) == 0 {
 			continue
 		}
+		m.parted[k] = m.total(each...)
+		once, run := m.of(x, -1)
+		once = append(once, program.Term{Column: m.parted[k], Coefficient: 1})
 		p.Hold(program.Row{Low: -inf, High: -run, Terms: once})
 		for _, e := range m.early[k] { // what was split is not taken the sooner
 			p.Hold(program.Row{Low: -inf, High: -run, Terms: append([]program.Term{{Column: e.column, Coefficient: 1}}, once...)})
 		}
 	}
+	until := -1 // split until the end of the period before
 	for t := m.first; t < len(m.periods); t++ {
 		r := program.Row{Low: -inf}
-		now := program.Row{Low: -inf} // what is split off is begun at once
+		now := program.Row{Low: -inf, Terms: slices.Clone(in[t])} // what is split off is begun at once
 		for i := range f.Mixes {
 			now.Terms = append(now.Terms, program.Term{Column: m.start[i][t], Coefficient: -1})
-			for s := m.first; s <= t; s++ {
-				if s > m.first || len(f.Running) > 0 {
-					r.Terms = append(r.Terms, program.Term{Column: m.start[i][s], Coefficient: 1})
-				}
-				if s < t {
-					r.Terms = append(r.Terms, program.Term{Column: m.harvest[i][s], Coefficient: -1})
-				}
+			r.Terms = append(r.Terms, program.Term{Column: m.begun[i][t], Coefficient: 1})
+			if len(f.Running) == 0 {
+				r.Terms = append(r.Terms, program.Term{Column: m.begun[i][m.first], Coefficient: -1})
+			}
+			if t > 0 {
+				r.Terms = append(r.Terms, program.Term{Column: m.taken[i][t-1], Coefficient: -1})
 			}
 		}
-		for k := range m.kinds {
-			for s := m.first; s <= t; s++ {
-				if c := m.split[k][s]; c >= 0 {
-					r.Terms = append(r.Terms, program.Term{Column: c, Coefficient: -1})
-				}
-			}
-			if c := m.split[k][t]; c >= 0 {
-				now.Terms = append(now.Terms, program.Term{Column: c, Coefficient: 1})
-			}
+		if until >= 0 {
+			in[t] = append(in[t], program.Term{Column: until, Coefficient: 1})
+		}
+		if until = m.total(in[t]...); len(in[t]) > 0 {
+			r.Terms = append(r.Terms, program.Term{Column: until, Coefficient: -1})
 		}
 		p.Hold(r)
 		p.Hold(now)
@@ -271,10 +271,8 @@ func (m *model) later(mix, t int) (terms []program.Term) {
 		if x.mix != mix || done < x.ripe-1e-9 || done >= x.ripe+f.Split.Back-1e-9 {
 			continue
 		}
-		for _, c := range m.split[k] {
-			if c >= 0 {
-				terms = append(terms, program.Term{Column: c, Coefficient: 1})
-			}
+		if c := m.parted[k]; c >= 0 {
+			terms = append(terms, program.Term{Column: c, Coefficient: 1})
 		}
 	}
 	return terms

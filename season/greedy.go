@@ -487,6 +487,9 @@ func (g *greedy) values(r reckoned) []float64 {
 	for _, c := range m.decided() { // where it is settled already what is heated
 		v[c] = m.problem.Columns[c].Low
 	}
+	for _, x := range m.sums {
+		v[x.column] = sum(x.terms, v)
+	}
 	size := 1.0
 	for _, x := range v {
 		size = math.Max(size, x)
