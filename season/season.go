@@ -19,7 +19,6 @@ import (
 	"math"
 	"time"
 
-	"wormyard/figure"
 	"wormyard/program"
 )
 
@@ -213,7 +212,7 @@ type Step struct {
 	Collect   map[string]float64 `json:"collect_m3" unit:"m3" doc:"by feedstock"`
 	Sell      map[string]float64 `json:"sell" doc:"pieces, by product"`
 	Bins      float64            `json:"bins" doc:"in use"`
-	WormsKg   float64            `json:"worms_kg" unit:"kg" doc:"at its end"`
+	WormsKg   float64            `json:"worms_kg" unit:"kg" doc:"that it keeps for what it needs, at its end"`
 	StockM3   float64            `json:"stock_m3" unit:"m3" doc:"cured, at its end"`
 	CrewHours float64            `json:"crew_hours" unit:"h"`
 	Overtime  float64            `json:"overtime_hours" unit:"h"`
@@ -364,105 +363,4 @@ func Programme(f Farm) (program.Problem, error) {
 	m := build(f)
 	m.problem.Start = newGreedy(m).plan()
 	return m.problem, nil
-}
-
-// sound refuses a farm that cannot be, all of it at once.
-func (f Farm) sound() error {
-	var bad figure.Problems
-	if f.Weeks < 1 || f.Weeks > 104 {
-		bad.Add("weeks", fmt.Sprintf("A plan over %d weeks is not made.", f.Weeks), "1 to 104 weeks.")
-	}
-	list := func(field, what string, x []float64, most float64) {
-		for w, v := range x {
-			if !(v >= 0 && v <= most) {
-				bad.Add(fmt.Sprintf("%s[%d]", field, w), fmt.Sprintf("%s is %.4g in week %d.", what, v, w+1), fmt.Sprintf("Give a number from 0 to %.4g for each week.", most))
-				return
-			}
-		}
-	}
-	list("crew_hours", "The crew's time", f.Crew, 20*168)
-	if f.People > 0 {
-		for w, h := range f.Crew {
-			if all := h + f.Overtime; all > f.People*MostHours && h <= 20*168 {
-				bad.Add(fmt.Sprintf("crew_hours[%d]", w), fmt.Sprintf("The crew has %.4g hours in week %d, overtime included, and is %.4g.", all, w+1, f.People), fmt.Sprintf("A person has about 40 hours in a week and at most %d. Give the hours of all together, or look at people.", MostHours))
-				break
-			}
-		}
-	}
-	if f.Begins > 0 && len(f.Running) > 0 {
-		bad.Add("begins_week", fmt.Sprintf("Bins run already, and the farm begins in week %.4g.", f.Begins+1), "Leave begins_week out, or the bins that run.")
-	}
-	if f.Begins >= float64(f.Weeks) && f.Weeks > 0 && f.Begins > 0 {
-		bad.Add("begins_week", fmt.Sprintf("The farm begins in week %.4g, and the plan ends with week %d.", f.Begins+1, f.Weeks), "Plan for more weeks, or begin sooner.")
-	}
-	degrees := map[Heated]bool{}
-	for i, x := range f.Heat {
-		list(fmt.Sprintf("heat[%d].pace", i), "The pace of heated bins", x.Pace, 10)
-		list(fmt.Sprintf("heat[%d].growth_per_week", i), "Growth in heated bins", x.Growth, 1)
-		list(fmt.Sprintf("heat[%d].cost_week", i), "The cost of heating", x.Cost, 1e6)
-		if degrees[x.is()] {
-			bad.Add(fmt.Sprintf("heat[%d].degrees_k", i), fmt.Sprintf("Two ways of heating warm the barn by %.4g degrees.", x.Degrees), "Give each way other degrees.")
-		}
-		degrees[x.is()] = true
-		if len(x.Pace) == 0 || len(x.Cost) == 0 {
-			bad.Add(fmt.Sprintf("heat[%d]", i), fmt.Sprintf("Heating by %.4g degrees has no pace of the bins or no cost.", x.Degrees), "Give both, for each week or one for all.")
-		}
-	}
-	list("pace", "The pace of the bins", f.Pace, 10)
-	names := map[string]bool{}
-	for i, x := range f.Feedstocks {
-		if names[x.Name] || x.Name == "" {
-			bad.Add(fmt.Sprintf("feedstock[%d].name", i), fmt.Sprintf("%q is no name of its own.", x.Name), "Give each feedstock another name.")
-		}
-		names[x.Name] = true
-		list(fmt.Sprintf("feedstock[%d].arrives_m3", i), "What comes of "+x.Name, x.Arrives, 1e6)
-		if x.StartM3 > x.StoreM3 {
-			bad.Add(fmt.Sprintf("feedstock[%d].start_m3", i), fmt.Sprintf("%.4g m3 of %s lie in a store for %.4g.", x.StartM3, x.Name, x.StoreM3), "Give the room it has.")
-		}
-	}
-	mixes := map[string]bool{}
-	for i, x := range f.Mixes {
-		if mixes[x.Name] || x.Name == "" {
-			bad.Add(fmt.Sprintf("mixes[%d].name", i), fmt.Sprintf("%q is no name of its own.", x.Name), "Give each mix another name.")
-		}
-		mixes[x.Name] = true
-		shares := 0.0
-		for k, q := range x.Parts {
-			shares += q.Share
-			if !names[q.Feedstock] {
-				bad.Add(fmt.Sprintf("mixes[%d].parts[%d]", i, k), fmt.Sprintf("%s takes %q, which is no feedstock of the farm.", x.Name, q.Feedstock), "Add it to feedstock, or look at its name.")
-			}
-		}
-		if len(x.Parts) > 0 && math.Abs(shares-1) > 0.01 {
-			bad.Add(fmt.Sprintf("mixes[%d].parts", i), fmt.Sprintf("The parts of %s make %.3g and not 1.", x.Name, shares), "Give shares by volume that add up to 1.")
-		}
-		if x.RipeWeeks < 1 {
-			bad.Add(fmt.Sprintf("mixes[%d].ripe_weeks", i), fmt.Sprintf("%s is ripe after %.3g weeks.", x.Name, x.RipeWeeks), "A bin takes some weeks; 12 to 26 is usual.")
-		}
-	}
-	running := 0.0
-	for i, r := range f.Running {
-		running += r.Bins
-		if !mixes[r.Mix] {
-			bad.Add(fmt.Sprintf("running[%d].mix", i), fmt.Sprintf("Bins run on %q, which is no mix of the plan.", r.Mix), "Add it to mixes, or look at its name.")
-		}
-	}
-	if running > f.Bins {
-		bad.Add("running", fmt.Sprintf("%.4g bins run, and the farm has %.4g.", running, f.Bins), "Look at both numbers.")
-	}
-	list("worms.growth_per_week", "Growth", f.Worms.Growth, 1)
-	for i, x := range f.Products {
-		list(fmt.Sprintf("products[%d].demand", i), "Demand for "+x.Name, x.Demand, 1e7)
-		list(fmt.Sprintf("products[%d].promised", i), "What is promised of "+x.Name, x.Promised, 1e7)
-		for w := range min(int(math.Ceil(f.Begins)), f.Weeks) {
-			if w < len(x.Demand) && x.Demand[w] > 0 || w < len(x.Promised) && x.Promised[w] > 0 {
-				bad.Add(fmt.Sprintf("products[%d]", i), fmt.Sprintf("%s is to be sold in week %d, and the farm begins in week %.4g.", x.Name, w+1, f.Begins+1), "Ask for it later, or let the farm begin sooner (begins_week).")
-				break
-			}
-		}
-		if len(x.Demand) > f.Weeks || len(x.Promised) > f.Weeks {
-			bad.Add(fmt.Sprintf("products[%d]", i), fmt.Sprintf("There is demand for %s after the %d weeks of the plan.", x.Name, f.Weeks), "Plan for more weeks, or leave the later demand out.")
-		}
-	}
-	return bad.Refuse()
 }

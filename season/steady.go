@@ -6,8 +6,8 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strings"
 
-	"wormyard/figure"
 	"wormyard/program"
 )
 
@@ -45,7 +45,10 @@ type Change struct {
 func (c Change) Say() string {
 	if c.What == ChangedHeat {
 		barn, do := "the barn", "heat"
-		if c.Of != "" {
+		switch {
+		case strings.Contains(strings.ToLower(c.Of), "barn"):
+			barn = c.Of
+		case c.Of != "":
 			barn = "barn " + c.Of
 		}
 		if c.After < c.Before {
@@ -87,30 +90,6 @@ func Replan(ctx context.Context, f Farm, last Last, solve program.Solver, gap fl
 		return p, nil, err
 	}
 	return p, Changes(last, p.Steps), nil
-}
-
-func (l Last) sound(f *Farm) error {
-	var bad figure.Problems
-	if !(l.Ago >= 0 && l.Ago <= 104) {
-		bad.Add("last.weeks_ago", fmt.Sprintf("The last plan was made %.4g weeks ago.", l.Ago), "0 to 104 weeks.")
-	}
-	end := math.Inf(-1)
-	for i, s := range l.Steps {
-		at := fmt.Sprintf("last.plan[%d]", i)
-		if !(s.Weeks > 0 && s.Week >= end) {
-			bad.Add(at, fmt.Sprintf("A step of the last plan begins in week %.4g and takes %.4g weeks, and the one before it ends in week %.4g.", s.Week+1, s.Weeks, end), "Give the plan as it was printed.")
-			break
-		}
-		end = s.Week + s.Weeks
-		for _, acts := range []map[string]float64{s.Start, s.Harvest, s.Sell} {
-			for name, n := range acts {
-				if !(n >= 0 && n <= 1e7) {
-					bad.Add(at, fmt.Sprintf("The last plan has %.4g of %s in week %.4g.", n, name, s.Week+1), "Give the plan as it was printed.")
-				}
-			}
-		}
-	}
-	return bad.Refuse()
 }
 
 // in is what the last plan has in a period of the new one, farther steps taken as

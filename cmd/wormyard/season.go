@@ -1,10 +1,12 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"time"
 
+	"wormyard/figure"
 	"wormyard/internal/app"
 	"wormyard/internal/job"
 	"wormyard/internal/web"
@@ -20,16 +22,35 @@ type seasonCommand struct {
 
 // Run plans a season.
 func (s *seasonCommand) Run(c *Context) error {
+	speak := webwords.Choose(webwords.Languages(), s.Language, "")
 	if s.Mine {
-		return s.mine(c)
+		return told(c, s.mine(c, speak), speak)
 	}
+	return told(c, s.plan(c, speak), speak)
+}
+
+// told puts a refusal in the language that was asked for; JSON has the words of the
+// contract.
+func told(c *Context, err error, speak *webwords.Catalogue) error {
+	var why *figure.Refusal
+	if c.JSON || !errors.As(err, &why) {
+		return err
+	}
+	out := &figure.Refusal{}
+	for _, p := range why.Problems {
+		out.Problems = append(out.Problems, figure.Problem{Field: p.Field, Say: speak.Told(p.Say), Try: speak.Told(p.Try)})
+	}
+	return out
+}
+
+// plan plans a season from a file.
+func (s *seasonCommand) plan(c *Context, speak *webwords.Catalogue) error {
 	data, err := c.bytes(s.File)
 	if err != nil {
 		return err
 	}
 	solver, done := onceSolver()
 	defer done()
-	speak := webwords.Choose(webwords.Languages(), s.Language, "")
 	answer, err := app.Season(c, data, solver, time.Now)
 	if err != nil {
 		return err
@@ -38,7 +59,7 @@ func (s *seasonCommand) Run(c *Context) error {
 }
 
 // mine plans the year of this farm.
-func (s *seasonCommand) mine(c *Context) error {
+func (s *seasonCommand) mine(c *Context, speak *webwords.Catalogue) error {
 	a, store, t, err := c.openTwins()
 	if err != nil {
 		return err
@@ -59,8 +80,8 @@ func (s *seasonCommand) mine(c *Context) error {
 	if err != nil {
 		return err
 	}
-	return c.Print(y, func(w io.Writer) error {
-		for _, line := range web.YearSaid(y, webwords.Choose(webwords.Languages(), s.Language, ""), c.Units(), a.State().Zone(), a.Now(), a.State().Settings.Money.Currency) {
+	return c.Print(y.Answer(), func(w io.Writer) error {
+		for _, line := range web.YearSaid(y, speak, c.Units(), a.State().Zone(), a.Now(), a.State().Settings.Money.Currency) {
 			fmt.Fprintln(w, line)
 		}
 		return nil

@@ -43,6 +43,7 @@ type SeasonChange struct {
 // SeasonAnswer is the answer of wormyard season.
 type SeasonAnswer struct {
 	Plan    []season.Step    `json:"plan"`
+	Worms   []float64        `json:"worms_kg" unit:"kg" doc:"at the end of each step: in the middle of the drawn years where there are some, else those that the plan keeps for what it needs"`
 	Value   float64          `json:"value" doc:"what the plan earns over what it costs, in the farm's money"`
 	Bound   float64          `json:"bound" doc:"no plan earns more"`
 	Gap     float64          `json:"gap_frac"`
@@ -111,6 +112,9 @@ func Season(ctx context.Context, data []byte, solve program.Solver, now func() t
 			weeks = []float64{4, 8, 13, 26}
 		}
 		out.Promise = append(out.Promise, season.Promises(in.Farm, p, worlds, weeks, y.Often)...)
+	}
+	if out.Worms = wormsKg(p.Steps, out.Replay); out.Replay == nil {
+		out.Notes = append(out.Notes, "Worms are as many as the plan keeps for what it needs, and there may be more: live it in drawn years (years) to see.")
 	}
 	out.Seconds = now().Sub(begin).Seconds()
 	for _, c := range changes {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
 	"time"
 
 	"wormyard/farm"
@@ -34,6 +35,8 @@ type seasonal struct {
 	PenaltyPart  float64      `param:"penalty_part" unit:"-"`
 	CureWeeks    float64      `param:"cure_weeks" unit:"week"`
 	HeatToC      float64      `param:"heat_to_c" unit:"C"`
+	HeatLeastC   float64      `param:"heat_least_c" unit:"C"`
+	HeatMostC    float64      `param:"heat_most_c" unit:"C"`
 	PumpTimes    float64      `param:"heatpump_times" unit:"-"`
 	BurnerPart   float64      `param:"burner_part" unit:"-"`
 	PropaneKWhL  float64      `param:"propane_kwh_l" unit:"kWh/L"`
@@ -41,6 +44,8 @@ type seasonal struct {
 	SplitHours   float64      `param:"split_hours" unit:"h"`
 	SplitBack    float64      `param:"split_back" unit:"week"`
 }
+
+var seasonNumbers = sync.OnceValues(func() (p seasonal, err error) { return p, source.Load("season", &p) })
 
 // Whence says where a number of a season's plan comes from.
 type Whence string
@@ -84,8 +89,8 @@ const lastYear = 365 * 24 * time.Hour
 // SeasonFarm gives the farm as of now, from the journal and what the twins believe
 // of each bed; what neither tells is assumed, and said.
 func (t *Twins) SeasonFarm(ctx context.Context) (*SeasonFarm, error) {
-	var p seasonal
-	if err := source.Load("season", &p); err != nil {
+	p, err := seasonNumbers()
+	if err != nil {
 		return nil, err
 	}
 	s, now := t.App.State(), t.App.Now()

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -19,9 +20,12 @@ type YearHeat struct {
 	KW     map[string]float64 `json:"kw"`         // that the heater of each barn must give in the coldest hour
 }
 
-// heatMostC is the warmest that a barn is kept at [°C]: beyond it beds of worms are
-// harmed sooner than helped. Common practice, no source.
-const heatMostC = 25
+// HeatC is at what the air of barns is kept where nobody said, and the least and most that
+// may be said [°C]: numbers that come with the program and that its tests read.
+func HeatC() (usual, least, most float64) {
+	p, _ := seasonNumbers()
+	return p.HeatToC, p.HeatLeastC, p.HeatMostC
+}
 
 // heating gives the ways of heating each barn that holds bins.
 func (m *seasonMaker) heating() error {
@@ -144,8 +148,9 @@ func heatProblems(v farm.SeasonSetup, wrong func(say, try string)) {
 		if h.Price != nil && !(*h.Price > 0 && *h.Price <= 1000) {
 			wrong("What is heated with costs nothing, or far too much.", "Type the price of one of its units.")
 		}
-		if h.AtC != nil && !(*h.AtC > 0 && *h.AtC <= heatMostC) {
-			wrong("The barns are to be kept colder than frost, or too warm for worms.", "Type a warmth between 1 and 25 °C (34 and 77 °F).")
+		_, least, most := HeatC()
+		if h.AtC != nil && !(float64(*h.AtC) >= least && float64(*h.AtC) <= most) {
+			wrong("The barns are to be kept colder than frost, or too warm for worms.", fmt.Sprintf("Type a warmth between %g and %g °C (%.0f and %.0f °F).", least, most, math.Ceil(least*1.8+32), math.Floor(most*1.8+32)))
 		}
 	}
 	if x := v.Split; x != nil {

@@ -39,12 +39,29 @@ type Year struct {
 
 // WormsKg is how many worms there are at the end of step i: in the middle of the drawn
 // years. The plan's own may be fewer, as it lets go what it does not need.
-func (y *Year) WormsKg(i int) float64 {
-	if i < len(y.Replay.Worms) {
-		return y.Replay.Worms[i][1]
+func (y *Year) WormsKg(i int) float64 { return wormsKg(y.Plan.Steps, &y.Replay)[i] }
+
+// wormsKg are the worms at the end of each step: in the middle of the drawn years where
+// there are some, else those that the plan keeps for what it needs.
+func wormsKg(steps []season.Step, drawn *season.Replay) []float64 {
+	out := make([]float64, len(steps))
+	for i, s := range steps {
+		if out[i] = s.WormsKg; drawn != nil && i < len(drawn.Worms) {
+			out[i] = drawn.Worms[i][1]
+		}
 	}
-	return y.Plan.Steps[i].WormsKg
+	return out
 }
+
+// YearAnswer is the answer of wormyard season --mine: the year, and what its page tells
+// that is reckoned from it.
+type YearAnswer struct {
+	*Year
+	Worms []float64 `json:"worms_kg" unit:"kg" doc:"at the end of each step, in the middle of the drawn years; worms_kg of a step are those that the plan keeps for what it needs"`
+}
+
+// Answer gives a year as the command prints it.
+func (y *Year) Answer() *YearAnswer { return &YearAnswer{y, wormsKg(y.Plan.Steps, &y.Replay)} }
 
 const (
 	seasonGap    = 0.01 // how far from the best a plan may be
@@ -184,7 +201,7 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	out.promises(ctx, worlds, state.Zone(), part(StepPromises, 0.35, 1))
+	out.promises(ctx, worlds, state.Zone(), promiseLimit, part(StepPromises, 0.35, 1))
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
@@ -243,16 +260,20 @@ func within(solve program.Solver, limit time.Duration) program.Solver {
 }
 
 // promises asks what more of each product may be promised, in the first period that
-// begins in each month, the nearest first; where time is up the rest is left out.
-func (y *Year) promises(ctx context.Context, worlds []season.World, zone *time.Location, said func(share float64)) {
-	limited, end := context.WithTimeout(ctx, promiseLimit)
+// begins in each month, the nearest first. The first month is asked of whatever it takes;
+// where time is up the later ones are left out, each as a whole, and Unasked says so.
+func (y *Year) promises(ctx context.Context, worlds []season.World, zone *time.Location, limit time.Duration, said func(share float64)) {
+	limited, end := context.WithTimeout(ctx, limit)
 	defer end()
 	weeks := monthWeeks(y.Began.In(zone), y.Weeks)
 	for i, week := range weeks {
+		if i > 0 && limited.Err() != nil {
+			y.Unasked = true
+			return
+		}
 		for k, x := range y.Farm.Products {
 			said((float64(i) + float64(k)/float64(len(y.Farm.Products))) / float64(len(weeks)))
-			if limited.Err() != nil {
-				y.Unasked = true
+			if ctx.Err() != nil {
 				return
 			}
 			if p, ok := season.Promisable(y.Farm, y.Plan, worlds, x.Name, week, seasonOften); ok {
@@ -307,7 +328,7 @@ func seasonProblems(v farm.SeasonSetup) (out [][2]string) {
 	if v.Weeks < 0 || v.Weeks > 104 {
 		wrong(fmt.Sprintf("A plan over %d weeks is not made.", v.Weeks), "Type 1 to 104 weeks.")
 	}
-	if v.CrewHours != nil && (*v.CrewHours < 0 || *v.CrewHours > 20*168) {
+	if v.CrewHours != nil && (*v.CrewHours < 0 || *v.CrewHours > season.MostCrew) {
 		wrong(fmt.Sprintf("The crew has %g hours in a week.", *v.CrewHours), "Type the hours of all together; a person has about 40.")
 	}
 	if v.CureWeeks != nil && (*v.CureWeeks < 0 || *v.CureWeeks > 104) {

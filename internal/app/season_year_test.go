@@ -1,8 +1,10 @@
 package app
 
 import (
+	"context"
 	"strings"
 	"testing"
+	"time"
 
 	"wormyard/season"
 )
@@ -45,5 +47,38 @@ func TestEasings(t *testing.T) {
 	}
 	if f.Feedstocks[0].Cost != -2.5 || f.Mixes[0].WormsKg != 4 {
 		t.Errorf("the farm itself was changed: %+v", f)
+	}
+}
+
+// Where time is up at once the first month is asked of whole, of every product, and that
+// later ones were not is kept; with time all are asked, and one who gives up gets no more.
+func TestPromisesInTime(t *testing.T) {
+	sells := func(name string) season.Product {
+		return season.Product{Name: name, CastingsM3: 1, Price: 10, Demand: make([]float64, 8), Promised: make([]float64, 8)}
+	}
+	year := func() *Year {
+		y := &Year{Began: time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC), Weeks: 8}
+		y.Farm = season.Farm{Weeks: 8, StoreM3: 10, StockM3: 6, Products: []season.Product{sells("sack"), sells("tote")}}
+		for _, at := range season.Periods(8) {
+			y.Plan.Steps = append(y.Plan.Steps, season.Step{Week: at.From, Weeks: at.Weeks})
+		}
+		return y
+	}
+	ask := func(ctx context.Context, limit time.Duration) *Year {
+		y := year()
+		y.promises(ctx, season.WorldsAbout(y.Farm, season.Spread{Years: 4}, 1), time.UTC, limit, func(float64) {})
+		return y
+	}
+	short := ask(t.Context(), 0)
+	if len(short.Promises) != 2 || !short.Unasked || short.Promises[0].More < 5.9 || short.Promises[1].Product != "tote" {
+		t.Errorf("%+v, told of %v", short.Promises, short.Unasked)
+	}
+	if all := ask(t.Context(), time.Minute); len(all.Promises) != 4 || all.Unasked {
+		t.Errorf("%+v, told of %v", all.Promises, all.Unasked)
+	}
+	gone, end := context.WithCancel(t.Context())
+	end()
+	if none := ask(gone, time.Minute); len(none.Promises) != 0 {
+		t.Errorf("%+v", none.Promises)
 	}
 }

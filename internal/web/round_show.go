@@ -5,9 +5,11 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"wormyard/farm"
+	"wormyard/internal/web/words"
 	"wormyard/journal"
 	"wormyard/round"
 )
@@ -197,14 +199,33 @@ func (s *Server) groupTitle(p person, l round.Line) string {
 }
 
 // barn gives a barn's name as one says it: "Barn 1" for "1", else the name.
-func (p person) barn(name string) string {
-	if strings.Trim(name, "0123456789") == "" {
-		return p.Say("barn.number", name)
+func (p person) barn(name string) string { return barnSaid(p.Words, name) }
+
+// barnWords are the word for a barn in each language.
+var barnWords = sync.OnceValue(func() (out []string) {
+	for _, l := range words.Languages() {
+		out = append(out, strings.ToLower(l.Say("barn.word")))
 	}
-	if strings.Contains(strings.ToLower(name), strings.ToLower(p.Say("barn.word"))) {
+	return out
+})
+
+// barnSaid gives a barn's name as one says it in a language. One that is a number, or the
+// word for a barn in any language and a number, is "Granero 1" to one who reads Spanish;
+// one with that word in it needs no other.
+func barnSaid(c *words.Catalogue, name string) string {
+	low := strings.ToLower(strings.TrimSpace(name))
+	named := false
+	for _, word := range barnWords() {
+		named = named || strings.Contains(low, word)
+		low = strings.TrimSpace(strings.TrimPrefix(low, word))
+	}
+	switch {
+	case low != "" && strings.Trim(low, "0123456789") == "":
+		return c.Say("barn.number", low)
+	case named:
 		return name
 	}
-	return p.Say("barn.named", name)
+	return c.Say("barn.named", name)
 }
 
 // roundMake begins a new round.

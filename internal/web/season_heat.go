@@ -49,7 +49,8 @@ func (s *Server) heatFields(p person, v values) []Field {
 	price := numberField("heatprice", p.Say("season.field.heatprice"), state.Settings.Money.Currency, v["heatprice"])
 	price.Help = pick(p.Units, p.Say("season.heatpriceus"), p.Say("season.heatpricesi"))
 	at := numberField("heatat", p.Say("season.field.heatat"), pick(p.Units, "°F", "°C"), v["heatat"])
-	at.Help = p.Say("season.heatathelp", plainNumber(p.degrees(15))+" "+at.Unit)
+	usual, _, _ := app.HeatC()
+	at.Help = p.Say("season.heatathelp", plainNumber(p.degrees(usual))+" "+at.Unit)
 	out := []Field{selectField("heat", p.Say("season.field.heat"), v["heat"], with), price, at}
 	if barns := state.Barns(); len(barns) > 1 {
 		var options []Option
@@ -88,7 +89,8 @@ func (s *Server) heatSaid(p person, v values, read func(key string, least, most 
 	if v["heatprice"] == "" && (!power || s.Farm.State().Settings.Money.Power == nil) {
 		*problems = append(*problems, app.Problem{Field: "heatprice", Say: p.Say("season.noheatprice"), Try: p.Say("season.noheatpricetry", p.fuel(unit, 1))})
 	}
-	if n := read("heatat", math.Ceil(p.degrees(1)), math.Floor(p.degrees(25))); n != nil {
+	_, least, most := app.HeatC()
+	if n := read("heatat", math.Ceil(p.degrees(least)), math.Floor(p.degrees(most))); n != nil {
 		c := qty.Celsius(math.Round(100*pickNumber(p.Units, (*n-32)/1.8, *n)) / 100)
 		h.AtC = &c
 	}

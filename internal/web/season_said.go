@@ -19,8 +19,8 @@ func SeasonSaid(w io.Writer, a *app.SeasonAnswer, c *words.Catalogue) error {
 	say := func(key string, values ...any) { fmt.Fprintln(w, c.Say(key, values...)) }
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, c.Say("plan.heads"))
-	for _, s := range a.Plan {
-		fmt.Fprintf(t, "%.0f\t%s\t%s\t%s\t%s\t%.0f\t%.0f\t%.1f\t%.0f\n", s.Week+1, byName(s.Start), byName(s.Harvest), byName(s.Collect), byName(s.Sell), s.Bins, s.WormsKg, s.StockM3, s.CrewHours)
+	for i, s := range a.Plan {
+		fmt.Fprintf(t, "%.0f\t%s\t%s\t%s\t%s\t%.0f\t%.0f\t%.1f\t%.0f\n", s.Week+1, byName(s.Start), byName(s.Harvest), byName(s.Collect), byName(s.Sell), s.Bins, a.Worms[i], s.StockM3, s.CrewHours)
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -28,7 +28,7 @@ func SeasonSaid(w io.Writer, a *app.SeasonAnswer, c *words.Catalogue) error {
 	for _, s := range a.Plan {
 		when := weeksSaid(c, s.Week, s.Weeks)
 		for _, h := range s.Heat {
-			say("plan.heat", barnSaid(c, h.Barn), three(h.Degrees), when)
+			say("plan.heat", heatedSaid(c, h.Barn), three(h.Degrees), when)
 		}
 		for _, x := range s.Splits {
 			which := c.Say("plan.begun", whole(x.Begun+1))
@@ -46,7 +46,7 @@ func SeasonSaid(w io.Writer, a *app.SeasonAnswer, c *words.Catalogue) error {
 		say("plan.simple", whole(*a.Simple))
 	}
 	for _, x := range a.Heat {
-		say("plan.brings", barnSaid(c, x.Barn), weeksSaid(c, x.Week, x.Weeks), whole(x.Cost), whole(x.Brings))
+		say("plan.brings", heatedSaid(c, x.Barn), weeksSaid(c, x.Week, x.Weeks), whole(x.Cost), whole(x.Brings))
 	}
 	if len(a.Heat) > 0 {
 		say("plan.heatworth", whole(a.Worth))
@@ -117,11 +117,12 @@ func weeksSaid(c *words.Catalogue, from, weeks float64) string {
 	return c.Say("plan.inweek", whole(from+1))
 }
 
-func barnSaid(c *words.Catalogue, name string) string {
+// heatedSaid names a barn that is heated; a plan for one barn alone gives none.
+func heatedSaid(c *words.Catalogue, name string) string {
 	if name == "" {
 		return c.Say("plan.thebarn")
 	}
-	return c.Say("plan.barn", name)
+	return barnSaid(c, name)
 }
 
 // changeSaid tells of a change from the last plan; of a barn whether it is heated.
@@ -131,7 +132,7 @@ func changeSaid(c *words.Catalogue, x season.Change) string {
 		if x.After < x.Before {
 			key = "plan.changed.cold"
 		}
-		return c.Say(key, sentence(weeksSaid(c, x.Week, x.Weeks)), barnSaid(c, x.Of))
+		return c.Say(key, sentence(weeksSaid(c, x.Week, x.Weeks)), heatedSaid(c, x.Of))
 	}
 	return c.Say(key, sentence(weeksSaid(c, x.Week, x.Weeks)), three(x.After), x.Of, three(x.Before))
 }

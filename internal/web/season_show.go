@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"context"
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -17,6 +18,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"wormyard/farm"
+	"wormyard/figure"
 	"wormyard/internal/app"
 	"wormyard/internal/web/draw"
 	"wormyard/internal/web/words"
@@ -117,7 +119,7 @@ func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v 
 			page.Doing.Say = p.Say("season.step."+doing.Doing) + p.left(doing)
 		}
 	case err != nil:
-		page.Bad = append(page.Bad, p.Told(err.Error()))
+		page.Bad = append(page.Bad, p.refused(err)...)
 	}
 	page.Live = &Live{Mark: s.seasonMark(), At: "/season"}
 	page.Form = s.seasonForm(p, v, y, problems)
@@ -136,6 +138,18 @@ func (s *Server) seasonMark() string {
 // seasonEvents tells a page that the plan being made got further.
 func (s *Server) seasonEvents(w http.ResponseWriter, r *http.Request, _ person) error {
 	return s.tellMarks(w, r, s.seasonMark)
+}
+
+// refused tells all that keeps a plan from being made.
+func (p person) refused(err error) (out []string) {
+	var why *figure.Refusal
+	if !errors.As(err, &why) {
+		return []string{p.Told(err.Error())}
+	}
+	for _, x := range why.Problems {
+		out = append(out, strings.TrimSpace(p.Told(x.Say)+" "+p.Told(x.Try)))
+	}
+	return out
 }
 
 // madeFrom tells what a plan was made from, and how much was written down since.

@@ -469,3 +469,31 @@ func TestEmptyBoxesSayWhatIsTaken(t *testing.T) {
 		t.Error("what is amiss is folded away")
 	}
 }
+
+// A barn that is called Barn 1 is no "granero Barn 1", and one with the word in its name
+// needs no other.
+func TestBarnIsSaid(t *testing.T) {
+	for name, want := range map[string][2]string{
+		"1": {"Barn 1", "Granero 1"}, "Barn 1": {"Barn 1", "Granero 1"}, "Granero 2": {"Barn 2", "Granero 2"},
+		"Old Barn": {"Old Barn", "Old Barn"}, "norte": {"norte barn", "granero norte"},
+	} {
+		if got := [2]string{barnSaid(words.English(), name), barnSaid(words.Spanish(), name)}; got != want {
+			t.Errorf("%q is said %q, wanted %q", name, got, want)
+		}
+	}
+}
+
+// All that keeps a plan from being made is told, in the language of who reads, without
+// the names that a file has for it.
+func TestRefusedYearIsSaid(t *testing.T) {
+	_, err := season.Solve(t.Context(), season.Farm{Weeks: 200, Crew: []float64{9000}}, nil, 0.01)
+	for speak, want := range map[*words.Catalogue]string{
+		words.English(): "A plan over 200 weeks is not made. 1 to 104 weeks.|The crew's hours are 9000 in week 1. Give a number from 0 to 3360 for each week.",
+		words.Spanish(): "No se hace un plan de 200 semanas. De 1 a 104 semanas.|Las horas de la cuadrilla son 9000 en la semana 1. Dé un número de 0 a 3360 para cada semana.",
+	} {
+		p := person{Words: speak}
+		if got := strings.Join(p.refused(err), "|"); got != want {
+			t.Errorf("%q, wanted %q", got, want)
+		}
+	}
+}

@@ -338,7 +338,7 @@ func (s *Server) seasonSaid(p person, t seasonTyped, was farm.SeasonSetup) (farm
 	if n := read("weeks", 1, 104); n != nil {
 		now.Weeks = int(*n)
 	}
-	now.CrewHours, now.CureWeeks = read("crew", 0, 3360), read("cure", 0, 104)
+	now.CrewHours, now.CureWeeks = read("crew", 0, season.MostCrew), read("cure", 0, 104)
 	if people := len(s.Farm.State().Settings.People); people > 0 && now.CrewHours != nil && *now.CrewHours > float64(people*season.MostHours) {
 		problems = append(problems, app.Problem{Field: "crew", Say: p.Count("season.crewlong", people, p.number(*now.CrewHours)), Try: p.Say("season.crewlongtry", season.MostHours)})
 	}
