@@ -159,6 +159,9 @@ func (p Parameters) Build(x Box) (Built, error) {
 	} else if n > 1 && gap > floorGap+0.01 {
 		b.Notes = append(b.Notes, fmt.Sprintf("Floor boards lie %s in apart.", Inches(gap)))
 	}
+	if x.PostsInside && x.High > 1 {
+		b.Notes = append(b.Notes, "Posts inside stand on the floor boards beside the outer bearers: set a block as wide as a bearer under each, from the floor boards to the skid.")
+	}
 	if floor.thin() || wall.thin() {
 		b.Notes = append(b.Notes, "Boards under 2 in by name are graded by other rules; the values for 2 in and more are used for them, so look for sound boards without large knots.")
 	}

@@ -2,8 +2,10 @@ package carpentry_test
 
 import (
 	"context"
+	"errors"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -106,9 +108,49 @@ func TestWhatPostsAndJoistsRestOn(t *testing.T) {
 	near("post of 1400 lb", named(t, b, "corner post").Value*1400/b.BoxLb, 1050, 1e-9)
 	post, _ := carpentry.Dressed("4x4")
 	near("along a 4x4", 1050/post.Area(), 85.714, 1e-5)
+	// a 4x4 inside rests on 1.5 in of bearer too: 1050 lb on 5.25 in2 are 200 psi
+	inside := x
+	inside.Post, inside.PostsInside = "4x4", true
+	if b, err = p.Build(inside); err != nil {
+		t.Fatal(err)
+	}
+	near("bearing of 1400 lb inside", named(t, b, "bearing under a post").Value*1400/b.BoxLb, 200, 1e-9)
+	if !slices.ContainsFunc(b.Notes, func(n string) bool { return strings.Contains(n, "block") }) {
+		t.Errorf("nothing is said of what stands under posts inside: %q", b.Notes)
+	}
 	near("end of a joist", 332.8/(1.5*bears.Allowed), 0.779, 1e-3)
 	forks := carpentry.Load{Kind: "forks", PerIn: 1400.0 / 48, Span: 48, ForksIn: 27}
 	near("over a fork, the larger", forks.Forces(1).Moment, 1607.8, 1e-4)
+}
+
+// Floor boards over three bearers are two equal spans: the middle one carries 5/4 of a
+// field, 0.625 of the bin, on 3.5 by 1.5 in between skids 22.25 in apart, where it goes
+// on over the middle skid too. By hand for 0.625 of 1144.94 lb on 48 in.
+func TestTheMiddleBearerCarriesMost(t *testing.T) {
+	b, err := parameters(t).Build(everyday())
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := 0.625 * b.BoxLb / 48
+	for name, want := range map[string]float64{
+		"bearer bending": w * 22.25 * 22.25 / 8 / (1.5 * 3.5 * 3.5 / 6),
+		"bearer shear":   1.5 * w * 22.25 * 5 / 8 / (1.5 * 3.5),
+	} {
+		if got := named(t, b, name).Value; math.Abs(got-want) > 1e-9*want {
+			t.Errorf("%s: %g psi, want %g", name, got, want)
+		}
+	}
+}
+
+// A length without a price beside others that have one would be taken as free.
+func TestALengthWithoutAPriceIsAskedFor(t *testing.T) {
+	pieces := []carpentry.Piece{{Name: "long side", Stick: "2x6", Length: 48, Count: 4}, {Name: "short side", Stick: "2x6", Length: 40, Count: 4}}
+	stock := []carpentry.Stock{{Stick: "2x6", Length: 96, Price: 6}, {Stick: "2x6", Length: 192}, {Stick: "2x4", Length: 96}}
+	_, err := carpentry.CutList(context.Background(), solver(t), pieces, stock, 0.125)
+	var r *figure.Refusal
+	if !errors.As(err, &r) || len(r.Problems) != 1 || !strings.Contains(err.Error(), "2x6 of 192 in has no price") {
+		t.Errorf("%v", err)
+	}
 }
 
 func named(t *testing.T, b carpentry.Built, name string) carpentry.Check {

@@ -66,7 +66,15 @@ func (c *checking) floorPsi() float64 { return c.built.Inside[2] * c.box.FillLbF
 func (c *checking) floor() {
 	s := laid(dressed[c.box.Floor])
 	span := (c.box.Width - dressed[c.box.Bearer].Width) / float64(c.box.Bearers-1)
-	c.bend("floor board", "a floor board between two bearers", Member{Section: s, Count: 1, Load: Load{Kind: "uniform", PerIn: c.floorPsi() * s.Width, Span: span}}, span)
+	c.bend("floor board", "a floor board between two bearers", Member{Section: s, Count: 1, Load: Load{Kind: over(c.box.Bearers), PerIn: c.floorPsi() * s.Width, Span: span}}, span)
+}
+
+// over is the kind of load on a stick that lies on so many supports.
+func over(supports int) string {
+	if supports > 2 {
+		return "several spans"
+	}
+	return "uniform"
 }
 
 func (c *checking) bearers() {
@@ -74,12 +82,13 @@ func (c *checking) bearers() {
 	n := c.box.Bearers
 	span := (c.box.Length - dressed[c.box.Skid].Width) / float64(c.box.Skids-1)
 	whole := c.built.BoxLb / c.box.Length
-	// inner bearers carry more than outer ones: each as much as one of n-1 fields
+	// inner bearers carry more than outer ones: each one of n-1 fields, and as floor
+	// boards go on over it, a quarter more
 	share := 1.0
 	if n > 2 {
-		share = float64(n) / float64(n-1)
+		share = 1.25 * float64(n) / float64(n-1)
 	}
-	c.bend("bearer", "a bearer between two skids", Member{Section: s, Count: n, Load: Load{Kind: "uniform", PerIn: whole * share, Span: span}}, span)
+	c.bend("bearer", "a bearer between two skids", Member{Section: s, Count: n, Load: Load{Kind: over(c.box.Skids), PerIn: whole * share, Span: span}}, span)
 	c.bend("bearer on forks", "a bearer on the forks, with a jolt", Member{Section: s, Count: n, Duration: "10 minutes", Impact: c.p.Impact, Load: Load{Kind: "forks", PerIn: whole * share, Span: c.box.Length, ForksIn: c.box.ForksIn}}, c.box.ForksIn)
 	if clear := dressed[c.box.Skid].Depth; clear < c.p.ForkClear {
 		c.add("fork opening", "Forks want room to go in.", c.p.ForkClear, clear, "in", "common practice, no source", Factor{"height of a skid", clear, "in"})
@@ -124,7 +133,8 @@ func (c *checking) corners() {
 	c.add("corner post", "What a post of the lowest bin carries.", lb, holds, "lb", nds, above, full, Factor{"strength along the grain by the grade, Fc", c.grade.Compression, "psi"}, Factor{"size factor C_F", f.sizeCompression, ""},
 		Factor{"wet service C_M", f.wetCompression, ""}, Factor{"load duration C_D", f.long, ""}, Factor{"column stability C_P", factor, ""}, Factor{"allowed along the grain", psi, "psi"}, Factor{"section area A of one", s.Area(), "in2"})
 	a := c.p.Allow(c.grade, s, true, "permanent")
-	area := math.Min(s.Area(), s.Width*dressed[c.box.Skid].Width)
+	// a bearer lies between the floor under the post and the skid
+	area := math.Min(s.Width, dressed[c.box.Bearer].Width) * math.Min(s.Depth, dressed[c.box.Skid].Width)
 	c.add("bearing under a post", "How hard a post presses into the wood it stands on.", lb/area, a.Bearing, "psi", nds, above, full, Factor{"area it stands on", area, "in2"}, Factor{"strength across the grain by the grade, Fc⊥", c.grade.Bearing, "psi"}, Factor{"wet service C_M", f.wetBearing, ""})
 }
 

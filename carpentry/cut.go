@@ -103,11 +103,18 @@ func cuttable(pieces []Piece, stock []Stock, kerf float64) error {
 			bad.Add(at, fmt.Sprintf("%d of %g in cannot be cut.", p.Count, p.Length), "Give a length over 0 and how many, to 10,000.")
 			continue
 		}
-		longest := 0.0
+		longest, free, priced := 0.0, 0.0, false
 		for _, s := range stock {
 			if s.Stick == p.Stick {
 				longest = math.Max(longest, s.Length)
+				if priced = priced || s.Price > 0; s.Price == 0 {
+					free = s.Length
+				}
 			}
+		}
+		first := !slices.ContainsFunc(pieces[:i], func(q Piece) bool { return q.Stick == p.Stick })
+		if priced && free > 0 && first { // else all would be cut from what costs nothing
+			bad.Add(at, fmt.Sprintf("A %s of %s in has no price, and other lengths of it have one.", p.Stick, Inches(free)), "Give each length of it a price, or none.")
 		}
 		if longest < p.Length {
 			say := fmt.Sprintf("%s is %s in long, and the longest %s on the list is %s in.", p.Name, Inches(math.Ceil(p.Length*16)/16), p.Stick, Inches(longest))

@@ -4,7 +4,7 @@ import "math"
 
 // A Load is what lies on a stick between its supports.
 type Load struct {
-	Kind    string  // "uniform", "two spans", "point", "forks"
+	Kind    string  // "uniform", "two spans", "several spans", "point", "forks"
 	PerIn   float64 // [lb/in]
 	Lb      float64 // [lb] of a point
 	Span    float64 // [in]; of forks the whole length
@@ -20,7 +20,8 @@ type Forces struct {
 }
 
 // Forces of a load on a stick of that stiffness times inertia. Two equal spans
-// bend most over the middle support, which carries 5/4 of a span's load; forks
+// bend most over the middle support, which carries 5/4 of a span's load; of several
+// the moment and the shear are at most those, and the sag at most that of one. Forks
 // under a length that hangs over on both sides bend it up over them and down
 // between. model.md (K2).
 func (l Load) Forces(ei float64) Forces {
@@ -30,6 +31,8 @@ func (l Load) Forces(ei float64) Forces {
 		return Forces{Moment: l.Lb * s / 4, Shear: l.Lb / 2, Sag: l.Lb * s * s * s / (48 * ei)}
 	case "two spans":
 		return Forces{Moment: w * s * s / 8, Shear: 5 * w * s / 8, Sag: w * math.Pow(s, 4) / (185 * ei)}
+	case "several spans":
+		return Forces{Moment: w * s * s / 8, Shear: 5 * w * s / 8, Sag: 5 * w * math.Pow(s, 4) / (384 * ei)}
 	case "forks":
 		over := (s - l.ForksIn) / 2
 		up := w * over * over / 2

@@ -104,7 +104,7 @@ type BoxAnswer struct {
 	BoughtIn   float64           `json:"bought_in" unit:"in"`
 	WasteIn    float64           `json:"waste_in" unit:"in"`
 	WasteFrac  float64           `json:"waste_frac"`
-	Cost       *float64          `json:"cost" doc:"of the wood; null where nothing has a price"`
+	Cost       *float64          `json:"cost" doc:"of the wood; null where a stick has no price"`
 	CutsProved bool              `json:"cuts_proved" doc:"no list costs less"`
 	Parts      []BoxPart         `json:"parts" doc:"what is bought, for all bins"`
 	CostAll    *float64          `json:"cost_all" doc:"of wood, liner and fasteners together; null where one of them has no price"`
@@ -246,10 +246,10 @@ func (w *Workshop) Answer(ctx context.Context, in BoxRequest) (*BoxAnswer, error
 		Warmth: BoxWarmth{b.Loss.WallU, b.Loss.FloorU, b.Loss.SidesWK, b.Loss.FloorWK}, Holes: holes, Notes: append([]string{}, b.Notes...), Cautions: boxCautions,
 		box: x, built: b, pattern: pattern,
 	}
-	if cut.Price > 0 {
+	out.buy(in, b)
+	if !slices.ContainsFunc(out.Parts, func(p BoxPart) bool { return p.What == "stick" && p.Cost == nil }) {
 		out.Cost = &cut.Price
 	}
-	out.buy(in, b)
 	return out, nil
 }
 
