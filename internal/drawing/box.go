@@ -151,11 +151,11 @@ func (b Bin) front() View {
 	}
 	v.across(f.x+skid.Width*s, f.x+(skid.Width+gap)*s, f.y, f.y+20, carpentry.Inches(gap)+" "+b.Words.Inch)
 	v.small(f.x+(skid.Width+gap/2)*s, f.y+20+Small+1, Middle, fmt.Sprintf("%.0f mm", gap*25.4))
-	v.across(f.x, f.x+b.Box.Length*s, f.y, f.y+48, b.Words.Both(b.Box.Length))
+	v.across(f.x, f.x+b.Box.Length*s, f.y, f.y+54, b.Words.Both(b.Box.Length))
 	v.upright(f.y-b.Built.Stands*s, f.y, f.x, f.x-12, b.Words.Both(b.Built.Stands))
 	places, words := b.stackUp(f)
 	v.chain(places, f.x+b.Box.Length*s, f.x+b.Box.Length*s+14, words)
-	v.High = f.y + 56
+	v.High = f.y + 62
 	if n := len(b.Holes.Long); n > 0 {
 		v.small(f.x, v.High+Small, Start, fmt.Sprintf(b.Words.Holes, n, b.Words.Both(b.Box.HoleIn), b.Words.Both(b.Holes.Apart)))
 		v.High += Small + 6
@@ -295,7 +295,7 @@ func (b Bin) corner() View {
 		first = wall.Width + post.Depth
 	}
 	v.across(f.x, f.x+first*s, f.y, f.y+22, b.Words.Both(first))
-	v.High = f.y + 38 - Small - 1
+	v.High = f.y + 44 - Small - 1
 	for line := range strings.SplitSeq(b.Words.Fasteners, "\n") {
 		v.High += Small + 1
 		v.small(f.x, v.High, Start, line)

@@ -106,6 +106,9 @@ func (s *Server) drawSeason(w http.ResponseWriter, r *http.Request, p person, v 
 		page.From = p.madeFrom(y, state)
 		page.YearShown = p.yearShown(y, state.Settings.Money.Currency)
 		page.Facts = p.seasonFacts(y.Facts, state.Settings.Money.Currency)
+		for i := range page.Facts {
+			page.Facts[i].Note = "(" + page.Facts[i].Note + ")"
+		}
 		page.Links = []Link{{To: "/season.csv", Name: p.Say("season.csv")}, {To: "/season.ics", Name: p.Say("season.ics")}}
 	} else {
 		page.Yet = p.Say("season.yet")
@@ -667,7 +670,7 @@ func (p person) yearDrawn(y *app.Year, day func(float64) time.Time, currency str
 			s.Heat = slices.DeleteFunc(slices.Clone(s.Heat), func(h season.Heated) bool { return h.Barn != name })
 			fuel[i] = fuelOf(&y.Farm, s) / s.Weeks
 		}
-		strips = append(strips, draw.YearLine{Title: p.Say("season.strip.heat", p.barn(name)), Note: p.Say("season.mostweek", p.cash(most(fuel), currency)), Values: fuel, Bars: true, Class: "heat"})
+		strips = append(strips, draw.YearLine{Title: p.Say("season.strip.heat", p.barn(name)), Note: p.Say("season.aweek", p.cash(most(fuel), currency)), Values: fuel, Bars: true, Class: "heat"})
 	}
 	var months []draw.MonthMark
 	end := float64(y.Weeks)
@@ -678,9 +681,11 @@ func (p person) yearDrawn(y *app.Year, day func(float64) time.Time, currency str
 	}
 	for i, at := 0, time.Date(first.Year(), first.Month()+1, 1, 0, 0, 0, 0, p.Zone); at.Before(day(end)); i, at = i+1, at.AddDate(0, 1, 0) {
 		if week := at.Sub(y.Began).Hours() / 168; i%every == 0 && week < end*0.94 {
-			const fits = 3 // runes between two months on a phone
 			name := []rune(p.Words.Month(at))
-			months = append(months, draw.MonthMark{Week: week, Label: string(name[:min(fits, len(name))])})
+			if len(name) > 4 {
+				name = name[:3]
+			}
+			months = append(months, draw.MonthMark{Week: week, Label: string(name)})
 		}
 	}
 	d := draw.NewYear(strips, from, weeks, months)
@@ -901,6 +906,11 @@ func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Loca
 			out = append(append(out, "", head), lines...)
 		}
 	}
+	var next []string
+	for _, w := range x.Next {
+		next = append(next, w.Name+": "+w.Value)
+	}
+	part(p.Say("season.head.next"), next...)
 	part(p.Say("season.head.limits"), x.Limits...)
 	part(x.HeatHead, append(append([]string{x.HeatWorth}, x.Heat...), x.HeatCare)...)
 	part(x.ChangedSince, append(slices.Clone(x.Changed), x.ChangedMore...)...)
