@@ -1,8 +1,24 @@
 // Package chance holds the distributions of chance that more than one part of the
-// core reckons with: gamma, beta, normal, binomial and how many ways there are.
+// core reckons with: gamma, beta, normal, binomial and how many ways there are, and the
+// median of what was seen.
 package chance
 
-import "math"
+import (
+	"math"
+	"slices"
+)
+
+// Median is the middle one of values, of an even number the mean of the two in the
+// middle; 0 of none. It leaves their order as it is.
+func Median(v []float64) float64 {
+	n := len(v)
+	if n == 0 {
+		return 0
+	}
+	v = slices.Clone(v)
+	slices.Sort(v)
+	return (v[(n-1)/2] + v[n/2]) / 2
+}
 
 // GammaUpper is the part of a gamma distribution of shape a above x, for a over
 // 0 and x from 0: series below the mean, Lentz's continued fraction above it.

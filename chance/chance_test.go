@@ -42,3 +42,18 @@ func TestByAlgebra(t *testing.T) {
 	same("a normal and its quantile", chance.NormalLower(chance.NormalQuantile(0.8)), 0.8)
 	same("t of one degree, the tangent", chance.TwoSided(0.9, 1), math.Tan(0.45*math.Pi))
 }
+
+func TestMedian(t *testing.T) {
+	v := []float64{3, -1, 2}
+	for _, x := range []struct {
+		of   []float64
+		want float64
+	}{{nil, 0}, {[]float64{7}, 7}, {v, 2}, {[]float64{4, 1, 3, 100}, 3.5}} {
+		if got := chance.Median(x.of); got != x.want {
+			t.Errorf("the median of %v is %g, want %g", x.of, got, x.want)
+		}
+	}
+	if v[0] != 3 || v[1] != -1 {
+		t.Errorf("the values stand in another order: %v", v)
+	}
+}

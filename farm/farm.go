@@ -207,7 +207,7 @@ func (f *Farm) State() *State {
 	if f.shown == nil {
 		f.shown = f.work.freeze()
 		f.shown.journal, f.shown.struck, f.shown.lay = slices.Clip(f.entries), f.struck, new(layout)
-		f.shown.graph = new(graph)
+		f.shown.graph, f.shown.book = new(graph), new(ledger)
 		f.shown.known = f.known
 	}
 	return f.shown

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"wormyard/journal"
@@ -163,9 +164,25 @@ func (o OrderLine) Castings(amount float64, density qty.KgPerM3Wet) (qty.CubicMe
 	return 0, false
 }
 
+// ledger is every order with how far it has come, worked out once for a picture: a sheet of
+// orders asks for it at each row.
+type ledger struct {
+	once sync.Once
+	of   []Booked
+}
+
 // OrderBook gives every order with how far it has come, in order of entry. An order is
-// delivered by sales that name it.
+// delivered by sales that name it. What it gives must not be changed.
 func (s *State) OrderBook() []Booked {
+	b := s.book
+	if b == nil { // the work itself, which no reader sees
+		b = new(ledger)
+	}
+	b.once.Do(func() { b.of = s.orderBook() })
+	return slices.Clip(b.of)
+}
+
+func (s *State) orderBook() []Booked {
 	if len(s.orders) == 0 {
 		return nil
 	}

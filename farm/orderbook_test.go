@@ -84,6 +84,9 @@ func TestAnOrderWrittenAnewKeepsItsDeliveries(t *testing.T) {
 		if len(book) != 1 || len(book[0].Other) != 0 {
 			t.Fatalf("the book is %+v", book)
 		}
+		if again := f.State().OrderBook(); &again[0] != &book[0] { // worked out once for a picture
+			t.Error("the book of one picture is worked out twice")
+		}
 		o := book[0]
 		if l := o.Lines[place]; l.What != "bag" || l.Wanted != float64(wanted) || l.Got != got || l.State != OrderPart {
 			t.Errorf("the bags are %+v, want %d wanted and %g delivered", l, wanted, got)

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"wormyard/barn"
+	"wormyard/chance"
 	"wormyard/journal"
 	"wormyard/qty"
 )
@@ -350,18 +351,7 @@ func usually(bins []*Bin) Usually {
 		}
 		n += count
 	}
-	return Usually{EveryDays: median(gaps), Depth: qty.Metre(median(depths)), From: n}
-}
-
-func median(v []float64) float64 {
-	if len(v) == 0 {
-		return 0
-	}
-	slices.Sort(v)
-	if n := len(v); n%2 == 0 {
-		return (v[n/2-1] + v[n/2]) / 2
-	}
-	return v[len(v)/2]
+	return Usually{EveryDays: chance.Median(gaps), Depth: qty.Metre(chance.Median(depths)), From: n}
 }
 
 // Since gives the readings from a time on, of readings in order.

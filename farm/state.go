@@ -62,6 +62,7 @@ type State struct {
 	limits     twin.Limits
 	lay        *layout // of a picture, worked out when first asked for
 	graph      *graph  // likewise
+	book       *ledger // likewise
 
 	epoch  uint32 // objects of an older epoch are shared with a picture and are copied before a change
 	branch uint32 // objects of this epoch or older may have lists whose spare room belongs to a dropped branch

@@ -226,12 +226,7 @@ func ofLogs(logs []float64) Censored {
 		values[i] = math.Exp(x)
 	}
 	out.Mean, _ = meanVariance(values)
-	slices.Sort(values)
-	k := len(values) / 2
-	out.Median = values[k]
-	if len(values)%2 == 0 {
-		out.Median = (values[k-1] + values[k]) / 2
-	}
+	out.Median = chance.Median(values)
 	out.Low, out.High = out.Geometric, out.Geometric
 	return out
 }

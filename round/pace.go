@@ -1,6 +1,6 @@
 package round
 
-import "slices"
+import "wormyard/chance"
 
 // Tick is work that somebody wrote down, and how long it took: the minutes since
 // the same person wrote something before.
@@ -81,9 +81,8 @@ func (p *Parameters) Paces(ticks []Tick) (out []Pace) {
 		if len(each) == 0 {
 			continue
 		}
-		slices.Sort(each)
 		n, k, was := float64(len(each)), p.PaceTicks, *p.minutes(a)
-		middle := (each[(len(each)-1)/2] + each[len(each)/2]) / 2
+		middle := chance.Median(each)
 		out = append(out, Pace{Act: a, Reckoned: was, Minutes: (k*was + n*middle) / (k + n), Ticks: len(each)})
 	}
 	return out

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"wormyard/chance"
 )
 
 // Limits say when what a probe said is not believed. Values are data
@@ -379,16 +381,11 @@ func (d *doubting) about(i int, within float64) nearby {
 	near.own, near.others = len(own), len(others) > 0
 	switch {
 	case near.others:
-		near.mid = median(others)
+		near.mid = chance.Median(others)
 	case near.own > 0:
-		near.mid = median(own)
+		near.mid = chance.Median(own)
 	}
 	return near
-}
-
-func median(v []float64) float64 {
-	slices.Sort(v)
-	return quantile(v, 0.5)
 }
 
 // apart finds two probes that cannot both be right. Neither is believed unless
@@ -470,10 +467,10 @@ func (d *doubting) beside(i, k int) (float64, bool) {
 		}
 	}
 	if len(others) > 0 {
-		return median(others), true
+		return chance.Median(others), true
 	}
 	if len(before) > 0 {
-		return median(before), true
+		return chance.Median(before), true
 	}
 	return 0, false
 }

@@ -364,7 +364,7 @@ var (
 	ofBefore     = regexp.MustCompile(`(?i)^(?:of|x|×|de)\s+`)
 )
 
-// counted parts a text that has a number with words after it: 20, bags of 1 cu ft.
+// counted parts a text that has a number with words after it: 20, bags of 1 ft3.
 func counted(text string) (n, rest string, ok bool) {
 	m := countedBegin.FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil || strings.HasPrefix(m[2], ":") { // a time of the day

@@ -2,10 +2,10 @@ package app
 
 import (
 	"math"
-	"slices"
 	"time"
 
 	"wormyard/bed"
+	"wormyard/chance"
 	"wormyard/twin"
 )
 
@@ -74,8 +74,7 @@ func corrected(e *twin.Ensemble) bed.Contents {
 		for m := range e.Members {
 			v = append(v, read(&e.Members[m].Moved))
 		}
-		slices.Sort(v)
-		return v[len(v)/2]
+		return chance.Median(v)
 	}
 	return bed.Contents{
 		Dry: of(func(c *bed.Contents) float64 { return c.Dry }), Water: of(func(c *bed.Contents) float64 { return c.Water }),

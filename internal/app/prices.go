@@ -39,7 +39,7 @@ func PricesWrong(list []farm.ProductSetup) (ps []Problem) {
 		switch x.Kind() {
 		case farm.SoldBags, farm.SoldTotes, farm.SoldLoose:
 			if x.Volume == nil && x.Mass == nil {
-				refuse("size", fmt.Sprintf("It is not said how much one %s is.", name), "Type its size, such as 1 cu ft, 1 yd3 or 25 lb.")
+				refuse("size", fmt.Sprintf("It is not said how much one %s is.", name), "Type its size, such as 1 ft3, 1 yd3 or 25 lb.")
 			}
 		case farm.SoldWorms:
 			if x.Mass == nil {
@@ -47,7 +47,7 @@ func PricesWrong(list []farm.ProductSetup) (ps []Problem) {
 			}
 		}
 		if x.Volume != nil && (*x.Volume <= 0 || *x.Volume > 100) || x.Mass != nil && (*x.Mass <= 0 || *x.Mass > 100_000) {
-			refuse("size", fmt.Sprintf("The size of %s cannot be right.", name), "Type how much one of them is, such as 1 cu ft, 1 yd3 or 25 lb.")
+			refuse("size", fmt.Sprintf("The size of %s cannot be right.", name), "Type how much one of them is, such as 1 ft3, 1 yd3 or 25 lb.")
 		}
 		if len(x.Parts) > 0 && x.Kind() != farm.SoldKits {
 			refuse("parts", fmt.Sprintf("%s is no starter kit, and has parts.", name), "Say that it is sold as a starter kit, or empty the parts.")

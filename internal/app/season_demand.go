@@ -20,7 +20,7 @@ var (
 	bagNames   = []string{"bags", "bag", "bags of castings", "bagged castings", "sacks", "sack", "bolsas", "bolsa", "sacos", "saco", "bolsas de humus"}
 )
 
-// sizeIn finds a size in the name of a product: bags of 1 cu ft.
+// sizeIn finds a size in the name of a product: bags of 1 ft3.
 var sizeIn = regexp.MustCompile(`(?i)([0-9][0-9.,/ ]*)\s*(cu\.? ?ft\.?|cubic f(?:oo|ee)t|ft3|ft³|l|lit(?:re|er)s?|litros?|gal|gallons?|pies? c[úu]bicos?|yd3|yd³|cu\.? ?yd|m3|m³|lbs?|pounds?|libras?|kg)\b`)
 
 // seller turns what is said of a product into what a plan sells.
@@ -117,14 +117,14 @@ func (x seller) sold(name, unit string) (p season.Product, per float64, say, try
 		case 1:
 			bags(sizes[0])
 		default:
-			say, try = "It is not said how large the bags are.", "Name them as the price list does, or with their size: bags of 1 cu ft."
+			say, try = "It is not said how large the bags are.", "Name them as the price list does, or with their size: bags of 1 ft3."
 		}
 	case is(bulkNames), name == "" && known:
 		whole()
 	case name == "":
-		say, try = "It is not said what is sold.", "Name it as the price list does, or as castings, bags of 1 cu ft or live worms."
+		say, try = "It is not said what is sold.", "Name it as the price list does, or as castings, bags of 1 ft3 or live worms."
 	default:
-		say, try = fmt.Sprintf("%q is not on the price list.", name), "Put it there with its size, or call it castings, bags of 1 cu ft or live worms."
+		say, try = fmt.Sprintf("%q is not on the price list.", name), "Put it there with its size, or call it castings, bags of 1 ft3 or live worms."
 	}
 	return p, per, say, try
 }

@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	"wormyard/chance"
 	"wormyard/farm"
 	"wormyard/internal/source"
 	"wormyard/internal/weather"
@@ -22,6 +23,7 @@ type seasonal struct {
 	BedAboveC    float64      `param:"bed_above_c" unit:"C"`
 	YieldSpread  float64      `param:"yield_spread" unit:"-"`
 	CameSpread   float64      `param:"came_spread" unit:"-"`
+	LittleFeed   float64      `param:"little_feed" unit:"-"` // part of all feed below which a material is taken to be there
 	RipeWeeks    float64      `param:"ripe_weeks" unit:"week"`
 	CastingsPart float64      `param:"castings_of_box" unit:"-"`
 	MustHold     float64      `param:"must_hold" unit:"-"`
@@ -186,8 +188,7 @@ func (m *seasonMaker) warmth() error {
 			}
 		}
 		if len(x) > 0 {
-			slices.Sort(x)
-			above, from0, count = math.Max(0, x[len(x)/2]), WhenceTwins, len(m.looks)
+			above, from0, count = math.Max(0, chance.Median(x)), WhenceTwins, len(m.looks)
 		}
 	}
 	m.above, m.air = above, air
@@ -203,15 +204,6 @@ func (m *seasonMaker) warmth() error {
 		f.Worms.Growth = append(f.Worms.Growth, season.Grows(m.p.Doubling.Best, pace))
 	}
 	return nil
-}
-
-// middle is the median; 0 of none.
-func middle(x []float64) float64 {
-	if len(x) == 0 {
-		return 0
-	}
-	slices.Sort(x)
-	return x[len(x)/2]
 }
 
 // paceOver is how much bins did in a stretch of the past, in weeks at a pace of 1, by
@@ -261,14 +253,14 @@ func (m *seasonMaker) bins() {
 		ripe, gave = []float64{m.p.RipeWeeks}, []float64{m.p.CastingsPart * float64(usual.Volume())}
 		fed = []float64{2 * gave[0] / m.p.RipeWeeks}
 	}
-	m.mix = season.Mix{Name: "usual", RipeWeeks: middle(ripe), CastingsM3: middle(gave), FeedM3Week: middle(fed)}
+	m.mix = season.Mix{Name: "usual", RipeWeeks: chance.Median(ripe), CastingsM3: chance.Median(gave), FeedM3Week: chance.Median(fed)}
 	var bedding []float64
 	for _, b := range m.s.Living() {
 		if v := float64(b.Bed.Start.Matter.Volume); v > 0 {
 			bedding = append(bedding, v)
 		}
 	}
-	if m.mix.StartM3 = middle(bedding); len(bedding) > 0 {
+	if m.mix.StartM3 = chance.Median(bedding); len(bedding) > 0 {
 		m.fact("bedding", "", m.mix.StartM3, WhenceJournal, len(bedding))
 	}
 	m.fact("ripe", "", m.mix.RipeWeeks, from, count)
@@ -326,11 +318,10 @@ func (m *seasonMaker) feedstock() {
 	if all == 0 {
 		return // nobody wrote what was mixed: feed is taken to be there
 	}
-	const little = 0.02 // what is less of the feed is taken to be there
 	came, lies, most := map[string][]float64{}, map[string]float64{}, map[string]float64{}
 	paid, paidFor, loads := map[string]float64{}, map[string]float64{}, map[string]int{}
 	for _, p := range m.s.Piles() {
-		if share[p.Material] < little*all {
+		if share[p.Material] < m.p.LittleFeed*all {
 			continue
 		}
 		name := p.Material
@@ -349,7 +340,7 @@ func (m *seasonMaker) feedstock() {
 		paid[name], paidFor[name] = paid[name]+float64(p.Paid), paidFor[name]+float64(p.PaidFor)
 	}
 	for name, v := range share {
-		if v < little*all {
+		if v < m.p.LittleFeed*all {
 			continue
 		}
 		m.mix.Parts = append(m.mix.Parts, season.Part{Feedstock: name, Share: v})
@@ -418,7 +409,7 @@ func (m *seasonMaker) worms() {
 		}
 	}
 	from := WhenceTwins
-	mid := middle(each)
+	mid := chance.Median(each)
 	if mid == 0 {
 		from = WhenceAssumed
 		mid = m.App.Usual().StockMiddle * float64(m.App.Usual().Box().Area())

@@ -182,7 +182,7 @@ func (s *Server) costsShow(w http.ResponseWriter, r *http.Request, p person) err
 			to = "/journal/" + u.Entry
 		}
 		if i < 40 {
-			page.Unknown = append(page.Unknown, Link{To: to, Name: p.Say("cost.kind." + u.Kind), Note: p.Words.List([]string{p.Words.Material(u.What), u.Of})})
+			page.Unknown = append(page.Unknown, Link{To: to, Name: p.Say("cost.kind." + u.Kind), Note: p.Words.List([]string{p.material(u.What), u.Of})})
 		}
 	}
 	if page.Assumed, err = s.costAssumed(p); err != nil {

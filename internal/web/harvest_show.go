@@ -20,7 +20,14 @@ import (
 type RipeShown struct {
 	None, More string
 	NoneTo     Link // what would tell it
-	Bins       []Link
+	Bins       []RipeBin
+	Rest       []RipeBin // under a fold
+}
+
+// RipeBin is a bin that is ripe or soon is, with the way to its form of a harvest.
+type RipeBin struct {
+	Link
+	Take Link // its name is for those who do not see beside which bin it stands
 }
 
 // HarvestShown is when and how a bin is taken.
@@ -58,7 +65,7 @@ type DeckShown struct {
 	Beside      *TriedTable
 }
 
-// shownRipe is how many bins stand on the page Castings.
+// shownRipe is how many bins stand open on the page Castings.
 const shownRipe = 12
 
 func (s *Server) ripeShown(ctx context.Context, p person, state *farm.State) (*RipeShown, error) {
@@ -82,16 +89,20 @@ func (s *Server) ripeShown(ctx context.Context, p person, state *farm.State) (*R
 		}
 		return out, nil
 	}
-	for i, x := range list {
-		if i == shownRipe {
-			out.More = p.Count("ripe.more", len(list)-shownRipe)
-			break
-		}
+	for _, x := range list {
 		b, ok := state.Bin(x.Outlook.Bin)
 		if !ok {
 			continue
 		}
-		out.Bins = append(out.Bins, Link{To: binTo(b.Name) + "#harvest", Name: binTitle(p, state, b), Note: p.Say("ripe.bins", ripeSay(p, x.Days), rangeKg(p, x.Outlook.CastKg.Low, x.Outlook.CastKg.Mid, x.Outlook.CastKg.High), wormsSay(p, x.Outlook.Worms))})
+		one := RipeBin{Take: Link{To: binTo(b.Name) + "/harvest", Name: p.Say("ripe.take", binTitle(p, state, b))}, Link: Link{To: binTo(b.Name) + "#harvest", Name: binTitle(p, state, b), Note: p.Say("ripe.bins", ripeSay(p, x.Days), rangeKg(p, x.Outlook.CastKg.Low, x.Outlook.CastKg.Mid, x.Outlook.CastKg.High), wormsSay(p, x.Outlook.Worms))}}
+		if len(out.Bins) < shownRipe {
+			out.Bins = append(out.Bins, one)
+		} else {
+			out.Rest = append(out.Rest, one)
+		}
+	}
+	if n := len(out.Rest); n > 0 {
+		out.More = p.Count("ripe.more", n)
 	}
 	return out, nil
 }

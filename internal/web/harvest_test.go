@@ -32,6 +32,9 @@ func TestRipeBins(t *testing.T) {
 	if n := all(page, `a[href$="#harvest"]`); len(n) != 1 || !strings.Contains(strings.Join(shown(n[0]), " "), "210 kg") {
 		t.Errorf("%d bins are said to be ripe, want B10 alone with its castings", len(n))
 	}
+	if n := all(page, `.acted a[href="/bin/B10/harvest"]`); len(n) != 1 || !strings.Contains(attr(n[0], "aria-label"), "B10") {
+		t.Errorf("%d ways lead to the form of its harvest", len(n))
+	}
 	said := saidOn(t, s, "/bin/B10", "units=metric")
 	for _, want := range []string{"Stop feeding", "side feeding", "cocoa-coloured", "Table and light", "93 (90", "cocoons got back"} {
 		if !strings.Contains(said, want) {

@@ -167,7 +167,7 @@ const leastShare = 0.005
 func (p person) madeOf(x app.LotLabel) string {
 	var list []string
 	for _, m := range x.Made {
-		name := p.Words.Material(m.Name)
+		name := p.material(m.Name)
 		switch {
 		case m.Share == nil:
 			list = append(list, p.Say("bag.sharenot", name))

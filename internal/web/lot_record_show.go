@@ -60,18 +60,28 @@ type recordPaper struct {
 	state   *farm.State
 }
 
+// day is a day on paper, "27 Nov 2026"; minute has the clock behind it.
 func (p person) day(t time.Time) string {
 	if t.IsZero() {
 		return ""
 	}
-	return t.In(p.Zone).Format(journal.DayLayout)
+	return p.Words.Dated(t.In(p.Zone))
 }
 
 func (p person) minute(t time.Time) string {
 	if t.IsZero() {
 		return ""
 	}
-	return t.In(p.Zone).Format(journal.DayLayout + " 15:04")
+	return p.Say("date.datedclock", p.day(t), p.Words.Clock(t.In(p.Zone)))
+}
+
+// paperDay prints a day of the journal, "2027-12-31", on paper; what is no day stays as it is.
+func (p person) paperDay(text string) string {
+	t, err := time.ParseInLocation(journal.DayLayout, text, p.Zone)
+	if err != nil {
+		return text
+	}
+	return p.day(t)
 }
 
 // kg prints a mass, and a stroke where none was written.
@@ -178,7 +188,7 @@ func (k recordPaper) part(key string, columns []papers.Column, rows [][]string) 
 func (k recordPaper) madePart() papers.Part {
 	var rows [][]string
 	for _, m := range app.ByMaterial(k.x.Made) {
-		rows = append(rows, []string{k.Words.Material(m.Name), k.sharePlain(m)})
+		rows = append(rows, []string{k.material(m.Name), k.sharePlain(m)})
 	}
 	out := k.part("made", []papers.Column{{Head: "material", Wide: 3}, {Head: "share", Wide: 1, Right: true}}, rows)
 	if len(rows) > 0 {
@@ -194,11 +204,11 @@ func (k recordPaper) loads() papers.Part {
 		if d.DosedOn != "" {
 			told = append(told, k.Say("record.dosed", d.DosedOn))
 		}
-		rows = append(rows, []string{k.day(d.At), k.Words.Material(d.What), d.Pile, k.kg(d.Came), strings.Join(told, k.Say("list.comma")), k.sharePlain(d.TraceThing), d.Who})
+		rows = append(rows, []string{k.day(d.At), k.material(d.What), d.Pile, k.kg(d.Came), strings.Join(told, k.Say("list.comma")), k.sharePlain(d.TraceThing), d.Who})
 	}
 	for _, m := range k.x.Made {
 		if m.Kind == string(trace.Bedding) {
-			rows = append(rows, []string{"–", k.Words.Material(m.Name), k.Say("record.nobatch"), "–", "", k.sharePlain(m), ""})
+			rows = append(rows, []string{"–", k.material(m.Name), k.Say("record.nobatch"), "–", "", k.sharePlain(m), ""})
 		}
 	}
 	return k.part("loads", []papers.Column{{Head: "day", Wide: 1.1}, {Head: "material", Wide: 2}, {Head: "pile", Wide: 1.2}, {Head: "came", Wide: 1, Right: true}, {Head: "declared", Wide: 1.6}, {Head: "share", Wide: 1, Right: true}, {Head: "who", Wide: 0.9}}, rows)
@@ -243,7 +253,7 @@ func (k recordPaper) portions(list []app.RecordPortion, batch bool) string {
 			name = k.Say("batch.plain", name)
 		}
 		if name == "" {
-			name = k.Words.Material(p.Material)
+			name = k.material(p.Material)
 		}
 		if name == "" {
 			name = k.Say("record.unsaid")
@@ -394,7 +404,7 @@ func (k recordPaper) rules() papers.Part {
 			says = append(says, k.Told(c))
 		}
 		for _, l := range a.Lines {
-			rows = append(rows, []string{k.Told(l.Asked), k.Told(l.Has), k.Told(string(l.State)), l.Citation, k.Say("record.known." + l.Known)})
+			rows = append(rows, []string{k.asked(l.Line), coreDay.ReplaceAllStringFunc(k.Told(l.Has), k.paperDay), k.Told(string(l.State)), l.Citation, k.Say("record.known." + l.Known)})
 		}
 	}
 	out := k.part("rules", []papers.Column{{Head: "asked", Wide: 2.4}, {Head: "has", Wide: 2}, {Head: "answer", Wide: 1.1}, {Head: "citation", Wide: 1.5}, {Head: "known", Wide: 0.9}}, rows)
@@ -427,7 +437,7 @@ func (k recordPaper) sales() papers.Part {
 func (k recordPaper) samples() papers.Part {
 	var rows [][]string
 	for _, s := range k.x.Samples {
-		place, until := s.Place, s.Until
+		place, until := s.Place, k.paperDay(s.Until)
 		if place == "" {
 			place = "–"
 		}

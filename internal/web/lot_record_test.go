@@ -135,7 +135,7 @@ func TestDeliveryNote(t *testing.T) {
 	write(t, s, journal.Entry{Kind: "order", Body: &journal.Order{Customer: "Сад у Ω", What: "castings, loose", VolumeM3: &v, Due: "2026-04-01"}})
 	orders := s.Farm.State().Orders()
 	text = pdfText(t, get(t, s, "/sale/"+orders[len(orders)-1].Entry+"/note.pdf"))
-	for _, want := range []string{"To Сад у Ω", "Ordered.", "castings, loose", "2 yd³ (1.52 m³)", "2026-04-01"} {
+	for _, want := range []string{"To Сад у Ω", "Ordered.", "castings, loose", "2 yd³ (1.52 m³)", "1 Apr 2026"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the note of an order does not say %q: %s", want, text)
 		}

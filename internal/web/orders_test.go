@@ -250,7 +250,7 @@ func TestKeptSample(t *testing.T) {
 		t.Errorf("the page of the lot does not tell its samples: %s", page)
 	}
 	text := pdfText(t, get(t, s, "/lot/L%201/record.pdf"))
-	for _, want := range []string{"Samples kept back", "S-1", "shelf 3", "2027-03-01", "S-2"} {
+	for _, want := range []string{"Samples kept back", "S-1", "shelf 3", "1 Mar 2027", "S-2"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the record does not say %q", want)
 		}

@@ -71,7 +71,7 @@ func (p person) volumeText(v qty.CubicMetre) string {
 	}
 	units := []unit{{"L", 0.001}, {"m3", 1}}
 	if p.Units == qty.US {
-		units = []unit{{"cu ft", qty.M3PerCubicYard / 27}, {"yd3", qty.M3PerCubicYard}}
+		units = []unit{{"ft3", qty.M3PerCubicYard / 27}, {"yd3", qty.M3PerCubicYard}}
 	}
 	at := units[0]
 	if float64(v) > 0.5*qty.M3PerCubicYard {

@@ -191,3 +191,16 @@ func TestTradeIsToldInSpanish(t *testing.T) {
 		}
 	}
 }
+
+// A material that the farm calls by another name than the library has the library's in
+// Spanish; what the library does not have stays as it was typed.
+func TestMaterialsAreToldByTheLibrary(t *testing.T) {
+	s := withLot(t)
+	for _, c := range s.words {
+		p := person{Words: c}
+		lime, own := p.material("lime"), p.material("Joe's secret dust")
+		if c.Lang == "es" && (lime != p.Words.Material("lime, calcium carbonate") || lime == "lime") || c.Lang == "en" && lime != "lime" || own != "Joe's secret dust" {
+			t.Errorf("in %s: %q and %q", c.Lang, lime, own)
+		}
+	}
+}

@@ -60,7 +60,7 @@ func (p person) note(x app.Note, state *farm.State) papers.Document {
 	add(&head, "note.ref", x.Ref)
 	if x.Order {
 		head.Says = []string{p.Say("note.order")}
-		add(&head, "note.due", x.Due)
+		add(&head, "note.due", p.paperDay(x.Due))
 	}
 	d.Parts = append(d.Parts, head)
 	var made []string
@@ -78,7 +78,7 @@ func (p person) note(x app.Note, state *farm.State) papers.Document {
 			what = p.Say("bag.usualname")
 		}
 		add(&goods, "note.what", what)
-		add(&goods, "note.due", g.Due)
+		add(&goods, "note.due", p.paperDay(g.Due))
 		switch {
 		case g.Worms:
 			worms = true

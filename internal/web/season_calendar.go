@@ -44,7 +44,7 @@ func (p person) stepSaid(s season.Step, day func(float64) time.Time, tell func(k
 	}
 	for _, name := range slices.Sorted(maps.Keys(s.Collect)) {
 		if v := s.Collect[name]; v > 0.05 {
-			tell("collect-"+name, p.Say("season.collectsay", p.Words.Material(name), p.cubic(v)))
+			tell("collect-"+name, p.Say("season.collectsay", p.material(name), p.cubic(v)))
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(s.Sell)) {

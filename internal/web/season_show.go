@@ -254,9 +254,9 @@ func (p person) oneMore(t season.Tight) (name, more string, times float64) {
 			return name, p.Say("season.more.kgsold"), 1
 		}
 	case season.OfFeed:
-		name = p.Say("season.limit.feed", p.Words.Material(t.Of))
+		name = p.Say("season.limit.feed", p.material(t.Of))
 	case season.OfFeedStore:
-		name = p.Say("season.limit.feedstore", p.Words.Material(t.Of))
+		name = p.Say("season.limit.feedstore", p.material(t.Of))
 	case season.OfStore:
 		name = p.Say("season.limit.store")
 	}
@@ -713,7 +713,7 @@ func (p person) monthTable(y *app.Year, day func(float64) time.Time, currency st
 		t.headOf(p, p.Say("season.head.fuel"), currency)
 	}
 	for _, x := range y.Farm.Feedstocks {
-		t.headOf(p, p.Words.Material(x.Name), p.cubicUnit())
+		t.headOf(p, p.material(x.Name), p.cubicUnit())
 	}
 	for _, m := range monthsOf(y, day) {
 		row := []string{p.Say("season.month", p.Words.Month(m.first), m.first.Year()), p.orDash(math.Round(m.start)), p.orDash(math.Round(m.harvest))}
@@ -756,7 +756,7 @@ func (p person) yearTable(y *app.Year, day func(float64) time.Time) *TriedTable 
 	for i, s := range y.Plan.Steps {
 		row := []string{p.Words.Date(day(s.Week)), p.orDash(total(s.Start)), p.orDash(total(s.Harvest)),
 			list(s.Collect, func(n string, v float64) string {
-				return p.Words.Material(n) + " " + p.cubic(v)
+				return p.material(n) + " " + p.cubic(v)
 			}),
 			list(s.Sell, func(n string, v float64) string { return p.pieces(n, v) }),
 			thousands(int(math.Round(s.Bins))), printable(p.Units.Mass(y.WormsKg(i))), p.cubic(s.StockM3), p.number(s.CrewHours)}
@@ -855,7 +855,7 @@ func (p person) seasonFacts(facts []app.SeasonFact, currency string) (out []Fact
 		}
 		of := f.Of
 		if strings.HasPrefix(f.Key, "feed") {
-			of = p.Words.Material(of)
+			of = p.material(of)
 		} else if strings.HasPrefix(f.Key, "heat") && of != "" {
 			of = p.barn(of)
 		} else if of != "" {
@@ -925,7 +925,7 @@ func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Loca
 		p.byMonth(months, p.Say("season.split"), func(m monthDone) float64 { return m.split }, bins))
 	var collect []string
 	for i, f := range y.Farm.Feedstocks {
-		collect = append(collect, p.byMonth(months, p.Words.Material(f.Name), func(m monthDone) float64 { return m.collect[i] }, p.cubic))
+		collect = append(collect, p.byMonth(months, p.material(f.Name), func(m monthDone) float64 { return m.collect[i] }, p.cubic))
 	}
 	part(p.Say("season.head.collects"), collect...)
 	var facts []string

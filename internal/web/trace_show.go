@@ -279,7 +279,7 @@ func (s *Server) thingName(p person, f app.TraceThing) string {
 	date := func(t time.Time) string { return p.Words.Date(t.In(p.Zone)) }
 	switch trace.Kind(f.Kind) {
 	case trace.Delivery:
-		return p.Say("trace.name.delivery", p.Words.Material(f.What), date(f.At))
+		return p.Say("trace.name.delivery", p.material(f.What), date(f.At))
 	case trace.Pile:
 		return p.Say("pile.title", f.Name)
 	case trace.Batch:
@@ -288,7 +288,7 @@ func (s *Server) thingName(p person, f app.TraceThing) string {
 		}
 		return p.Say("batch.plain", f.Name)
 	case trace.Bedding:
-		return p.Say("trace.name.bedding", p.Words.Material(f.Name))
+		return p.Say("trace.name.bedding", p.material(f.Name))
 	case trace.Bed:
 		if n := len(f.Name) - len(journal.DayLayout); n > 0 {
 			if t, err := time.ParseInLocation(journal.DayLayout, f.Name[n:], p.Zone); err == nil {
@@ -310,7 +310,7 @@ func (s *Server) thingName(p person, f app.TraceThing) string {
 		}
 		return p.Say("trace.name.sale", date(f.At))
 	}
-	return printable(p.Words.Material(f.Name))
+	return printable(p.material(f.Name))
 }
 
 // thingTo gives the page of a thing.
@@ -428,7 +428,7 @@ func (s *Server) shortName(p person, f app.TraceThing) string {
 	case trace.Kept:
 		return p.Say("lot.sample", f.What)
 	}
-	return printable(p.Words.Material(f.Name))
+	return printable(p.material(f.Name))
 }
 
 // traceSheet gives a trace as a table for a spreadsheet.

@@ -21,7 +21,7 @@ var english = map[string]string{
 	"layout.demo": "Invented farm, clock stopped at %s.",
 	"nav.round":   "Round", "nav.barn": "Barn", "nav.yard": "Yard", "nav.mix": "Mix", "nav.more": "More",
 
-	"date.day": "%s %d %s", "date.short": "%d %s", "date.date": "%d %s %d", "date.tick": "%d %s", "date.clock": "%d:%02d",
+	"date.day": "%s %d %s", "date.short": "%d %s", "date.date": "%d %s %d", "date.tick": "%d %s", "date.dated": "%s %d", "date.datedclock": "%s %s", "date.clock": "%d:%02d",
 	"date.today": "today %s", "date.yesterday": "yesterday %s", "date.weekday": "%s %s", "date.shortclock": "%s, %s",
 	"age.minutes.one": "%d minute", "age.minutes.many": "%d minutes", "age.hours.one": "%d hour", "age.hours.many": "%d hours",
 	"age.days.one": "%d day", "age.days.many": "%d days", "age.weeks.one": "%d week", "age.weeks.many": "%d weeks", "age.months.one": "%d month", "age.months.many": "%d months",

@@ -2,7 +2,7 @@ package words
 
 // englishHarvest is what is said of ripe bins and of decks.
 var englishHarvest = map[string]string{
-	"ripe.title": "Ripe, or soon", "ripe.unknown": "Which bins are ripe is known once the round of today is made.", "ripe.toround": "To the round", "ripe.none": "No bin is likely to be ripe within the days that were looked ahead.", "ripe.more.one": "%d more bin is ripe or soon is.", "ripe.more.many": "%d more bins are ripe or soon are.",
+	"ripe.title": "Ripe, or soon", "ripe.unknown": "Which bins are ripe is known once the round of today is made.", "ripe.take": "Harvest %s", "ripe.toround": "To the round", "ripe.none": "No bin is likely to be ripe within the days that were looked ahead.", "ripe.more.one": "%d more bin is ripe or soon is.", "ripe.more.many": "%d more bins are ripe or soon are.",
 	"ripe.bins": "%s; castings %s, worms %s", "ripe.bin": "Taking it", "ripe.is": "%s", "ripe.now": "Now",
 	"ripe.shares":  "Worked of what worms can work, in a hundred: %s. Feed still in it: %s. Ripe from the bottom up: %s.",
 	"ripe.chance":  "That it is ripe today: %s.",

@@ -25,7 +25,7 @@ var spanish = map[string]string{
 	"layout.demo": "Granja inventada, con el reloj parado en el %s.",
 	"nav.round":   "Ronda", "nav.barn": "Granero", "nav.yard": "Patio", "nav.mix": "Mezcla", "nav.more": "Más",
 
-	"date.day": "%s %d de %s", "date.short": "%d de %s", "date.date": "%d de %s de %d", "date.tick": "%d %s", "date.clock": "%d:%02d",
+	"date.day": "%s %d de %s", "date.short": "%d de %s", "date.date": "%d de %s de %d", "date.tick": "%d %s", "date.dated": "%s %d", "date.datedclock": "%s %s", "date.clock": "%d:%02d",
 	"date.today": "hoy %s", "date.yesterday": "ayer %s", "date.weekday": "%s %s", "date.shortclock": "%s, %s",
 	"age.minutes.one": "%d minuto", "age.minutes.many": "%d minutos", "age.hours.one": "%d hora", "age.hours.many": "%d horas",
 	"age.days.one": "%d día", "age.days.many": "%d días", "age.weeks.one": "%d semana", "age.weeks.many": "%d semanas", "age.months.one": "%d mes", "age.months.many": "%d meses",

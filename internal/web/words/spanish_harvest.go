@@ -1,7 +1,7 @@
 package words
 
 var spanishHarvest = map[string]string{
-	"ripe.title": "Maduras, o pronto", "ripe.unknown": "Qué cajas están listas se sabe cuando se haga la ronda de hoy.", "ripe.toround": "A la ronda", "ripe.none": "No es probable que madure ninguna caja en los días que se miraron por delante.", "ripe.more.one": "Otra %d caja está madura o pronto lo estará.", "ripe.more.many": "Otras %d cajas están maduras o pronto lo estarán.",
+	"ripe.title": "Maduras, o pronto", "ripe.unknown": "Qué cajas están listas se sabe cuando se haga la ronda de hoy.", "ripe.take": "Cosechar %s", "ripe.toround": "A la ronda", "ripe.none": "No es probable que madure ninguna caja en los días que se miraron por delante.", "ripe.more.one": "Otra %d caja está madura o pronto lo estará.", "ripe.more.many": "Otras %d cajas están maduras o pronto lo estarán.",
 	"ripe.bins": "%s; humus %s, lombrices %s", "ripe.bin": "Cómo cosecharla", "ripe.is": "%s", "ripe.now": "Ahora",
 	"ripe.shares":  "Trabajado de lo que pueden trabajar las lombrices, de cada cien: %s. Comida que queda: %s. Maduro desde abajo: %s.",
 	"ripe.chance":  "Que esté madura hoy: %s.",

@@ -87,6 +87,11 @@ func (c *Catalogue) Tick(t time.Time) string {
 	return c.Say("date.tick", t.Day(), string([]rune(c.months[t.Month()-1])[:3]))
 }
 
+// Dated gives a day as papers have it, "3 Mar 2026".
+func (c *Catalogue) Dated(t time.Time) string {
+	return c.Say("date.dated", c.Tick(t), t.Year())
+}
+
 // Clock gives "7:42".
 func (c *Catalogue) Clock(t time.Time) string {
 	return c.Say("date.clock", t.Hour(), t.Minute())
