@@ -59,6 +59,9 @@ func valueSay(p person, k journal.Field, v any) string {
 		if k.Key == "material" { // a name of the library has one in the reader's language
 			return p.material(x)
 		}
+		if k.Key == "subject" { // "lot 25-03", "pile hay"
+			return lowered(p.about(x))
+		}
 		if k.Key == "analyte" {
 			return p.analyte(x)
 		}

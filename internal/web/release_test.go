@@ -185,7 +185,7 @@ func TestTradeIsToldInSpanish(t *testing.T) {
 	write(t, s, journal.Entry{Kind: "bag", Body: &journal.Bag{Lot: "L 1", SizeM3: 28.316846592e-3, Number: 2}},
 		journal.Entry{Kind: "assay", Body: &journal.Assay{Subject: "lot L 1", Analyte: "bioassay", Value: 1}})
 	text := textOf(doc(t, get(t, s, "/lot/L%201", "lang=es", "units=us")), "main")
-	for _, want := range []string{"tamaño de la bolsa 1 ft³", "qué se midió Prueba de frijol y chícharo"} {
+	for _, want := range []string{"tamaño de la bolsa 1 ft³", "qué se midió Prueba de frijol y chícharo", "Análisis: lote L 1"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the page does not say %q: %s", want, text)
 		}
