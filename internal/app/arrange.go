@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"sync"
@@ -28,6 +29,7 @@ type SlotChange struct {
 	Lifts  int
 	Saves  float64 // lifts a week
 	Warmer []SlotWarmth
+	gain   float64 // lifts over the weeks, with warmth, less those to make it
 }
 
 // SlotMove is a bin that stands elsewhere after a change.
@@ -77,10 +79,13 @@ func (t *TruckPlans) Arrange(state *farm.State, looks func(bin string) *Outlook,
 			out.Changes, out.Lifts, out.Saves = append(out.Changes, x), out.Lifts+x.Lifts, out.Saves+x.Saves
 		}
 	}
-	slices.SortStableFunc(out.Changes, func(a, b SlotChange) int {
-		return int(1000 * (b.Saves*out.Weeks - float64(b.Lifts) - a.Saves*out.Weeks + float64(a.Lifts)))
-	})
+	bestFirst(out.Changes)
 	return out, nil
+}
+
+// bestFirst puts the changes that bring most before the others, of all aisles.
+func bestFirst(list []SlotChange) {
+	slices.SortStableFunc(list, func(a, b SlotChange) int { return cmp.Compare(b.gain, a.gain) })
 }
 
 // mostKeptPlaces is how many aisles' changes are kept; then all are found anew.
@@ -140,7 +145,7 @@ func stayOf(state *farm.State, b *farm.Bin, o *Outlook, par *barn.Parameters, no
 
 // change puts a change into places.
 func (x *farmAisle) change(y *barn.Standing, c barn.Change, weeks float64) SlotChange {
-	out := SlotChange{Bins: c.Swap, Lifts: c.Lifts, Saves: c.Saves / weeks}
+	out := SlotChange{Bins: c.Swap, Lifts: c.Lifts, Saves: c.Saves / weeks, gain: c.Gain()}
 	at := func(stacks [][]string, bin string) (barn.Slot, int, int) {
 		for i, s := range stacks {
 			if l := slices.Index(s, bin); l >= 0 {

@@ -26,7 +26,7 @@ type MovesRequest struct {
 	Each    float64            `json:"each_m" unit:"m" low:"0" high:"2" default:"0" doc:"what a bin adds to a stack"`
 	Mass    map[string]float64 `json:"mass_kg_wet" unit:"kg" doc:"of bins; one that is left out is not held against the plate"`
 	Spots   int                `json:"spots" low:"0" high:"1000" default:"0" doc:"free places on the floor, each good for a stack"`
-	At      []float64          `json:"at_m" unit:"m" doc:"where each stack, and after them each spot, is along the aisle; of orders with as few lifts one with little way is taken"`
+	At      []float64          `json:"at_m" unit:"m" low:"0" high:"10000" doc:"where each stack, and after them each spot, is along the aisle; of orders with as few lifts one with little way is taken"`
 	Reach   int                `json:"reach" low:"0" high:"8" default:"0" doc:"highest level at which a bin on top is worked on where it stands; 0: every bin is taken down"`
 }
 
