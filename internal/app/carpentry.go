@@ -162,6 +162,7 @@ type BoxHolesModel struct {
 	Enough   bool    `json:"enough" doc:"what is wanted is reached"`
 	TopLbDay float64 `json:"top_lb_day" unit:"lb/day" doc:"of water that leaves through the top"`
 	WarmC    float64 `json:"mean_c" unit:"C" doc:"of the bed over the last week"`
+	HotC     float64 `json:"hot_c" unit:"C" doc:"above which worms do not grow"`
 }
 
 var boxCautions = []string{
@@ -177,6 +178,7 @@ type Workshop struct {
 	solve program.Solver
 	wood  carpentry.Parameters
 	least float64 // oxygen that is wanted everywhere, by volume
+	hot   float64 // above which worms do not grow [C]
 	air   airKept
 }
 
@@ -186,7 +188,7 @@ func NewWorkshop(m *Mixer, solve program.Solver) (*Workshop, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Workshop{mixer: m, solve: solve, wood: n.Wood, least: n.Bed.RefugeOxygen}, nil
+	return &Workshop{mixer: m, solve: solve, wood: n.Wood, least: n.Bed.RefugeOxygen, hot: n.Worm.GrowthHotC}, nil
 }
 
 // Grades are the woods that a bin may be built of.

@@ -42,7 +42,7 @@ func (w *Workshop) holes(ctx context.Context, a BoxAir, b carpentry.Built, x car
 	if err != nil {
 		return nil, carpentry.Pattern{}, err
 	}
-	model := &BoxHolesModel{Wanted: w.least, Without: none.oxygen, With: none.oxygen, Enough: none.oxygen >= w.least, TopLbDay: none.evaporated / qty.KgPerPound, WarmC: none.meanC}
+	model := &BoxHolesModel{Wanted: w.least, Without: none.oxygen, With: none.oxygen, Enough: none.oxygen >= w.least, TopLbDay: none.evaporated / qty.KgPerPound, WarmC: none.meanC, HotC: w.hot}
 	n, last := 0, none
 	if !model.Enough {
 		most := 4 // as many as fit

@@ -479,6 +479,9 @@ func holesSay(p person, a *app.BoxAnswer) (out []string) {
 			out = append(out, p.Say("workshop.airdry", waterDay(p, h.DryingLbD), waterDay(p, m.TopLbDay)))
 		}
 		out = append(out, p.Say("workshop.airhow", p.Units.Temperature(qty.Celsius(m.WarmC))))
+		if m.WarmC > m.HotC {
+			out = append(out, p.Say("workshop.airhot", p.Units.Temperature(qty.Celsius(m.HotC))))
+		}
 	}
 	if h.Count > 0 {
 		out = append(out, p.Say("workshop.pattern", h.PerSide[0], h.PerSide[2], h.Rows, inchSaid(p, h.ApartIn)))

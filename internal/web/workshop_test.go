@@ -310,3 +310,15 @@ func TestWorkshopTellsAMaterialOnce(t *testing.T) {
 		t.Errorf("%s", x)
 	}
 }
+
+// A bed that is fed so that it heats beyond what worms live in is told so.
+func TestWorkshopTooHot(t *testing.T) {
+	s, _, _ := sample(t)
+	const hot = "That is too hot for worms"
+	if x := textOf(doc(t, get(t, s, "/workshop?hole=1+in&feed=4+in&every=3")), "#result"); !strings.Contains(x, hot) {
+		t.Error("a bed that is fed 4 in every 3 days is not said to be too hot")
+	}
+	if x := textOf(doc(t, get(t, s, "/workshop?hole=1+in&feed=0.5+in&every=7")), "#result"); strings.Contains(x, hot) {
+		t.Error("a bed that is fed half an inch a week is said to be too hot")
+	}
+}
