@@ -21,7 +21,7 @@ var (
 )
 
 // sizeIn finds a size in the name of a product: bags of 1 ft3.
-var sizeIn = regexp.MustCompile(`(?i)([0-9][0-9.,/ ]*)\s*(cu\.? ?ft\.?|cubic f(?:oo|ee)t|ft3|ft³|l|lit(?:re|er)s?|litros?|gal|gallons?|pies? c[úu]bicos?|yd3|yd³|cu\.? ?yd|m3|m³|lbs?|pounds?|libras?|kg)\b`)
+var sizeIn = regexp.MustCompile(`(?i)([0-9][0-9.,/ ]*)\s*(ft³|yd³|m³|(?:cu\.? ?ft\.?|cubic f(?:oo|ee)t|ft3|l|lit(?:re|er)s?|litros?|gal|gallons?|pies? c[úu]bicos?|yd3|cu\.? ?yd|m3|lbs?|pounds?|libras?|kg)\b)`)
 
 // seller turns what is said of a product into what a plan sells.
 type seller struct {

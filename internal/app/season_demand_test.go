@@ -34,6 +34,7 @@ func TestWhatIsSold(t *testing.T) {
 		{"garden bag", "L", "bag 0.02", 0.05, ""}, // a litre is a twentieth of a bag of 20 L
 		{"bags", "", "bag 0.02", 1, ""},           // the price list has one size
 		{"bags of 1 cu ft", "", "bag 0.02832", 1, ""},
+		{"bags of 1 ft³", "", "bag 0.02832", 1, ""},
 		{"bag 0.02832", "", "bag 0.02832", 1, ""},
 		{"bolsas de 28 litros", "", "bag 0.028", 1, ""},
 		{"castings", "yd3", Loose, yard, ""},

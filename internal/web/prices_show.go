@@ -69,9 +69,9 @@ func (p person) volumeText(v qty.CubicMetre) string {
 		name string
 		m3   float64
 	}
-	units := []unit{{"L", 0.001}, {"m3", 1}}
+	units := []unit{{"L", 0.001}, {"m³", 1}}
 	if p.Units == qty.US {
-		units = []unit{{"ft3", qty.M3PerCubicYard / 27}, {"yd3", qty.M3PerCubicYard}}
+		units = []unit{{"ft³", qty.M3PerCubicYard / 27}, {"yd³", qty.M3PerCubicYard}}
 	}
 	at := units[0]
 	if float64(v) > 0.5*qty.M3PerCubicYard {
