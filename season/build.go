@@ -174,10 +174,11 @@ func (m *model) columns() {
 	}
 }
 
-// limit gives the limit of that name, and makes it.
+// limit gives the limit of that kind and thing, and makes it. Its name is not enough: a
+// feedstock may be called castings.
 func (m *model) limit(kind Kind, of, name, unit string) *limit {
 	for i := range m.limits {
-		if m.limits[i].name == name {
+		if m.limits[i].kind == kind && m.limits[i].of == of {
 			return &m.limits[i]
 		}
 	}

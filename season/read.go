@@ -32,7 +32,7 @@ func (m *model) read(v []float64) (steps []Step, unmet []Unmet) {
 		use, from := m.inUse(t, one)
 		s.Bins = from + sum(use, v)
 		for _, l := range m.limits {
-			if l.name == "crew" {
+			if l.kind == OfCrew {
 				r := m.problem.Rows[l.watch[t].row]
 				s.CrewHours = at.in(f.Crew, true) - r.High + sum(r.Terms, v) + v[m.over[t]]
 			}

@@ -243,8 +243,8 @@ func TestFarmsThatCannotBe(t *testing.T) {
 		},
 		"and the farm has 1":            func(f *season.Farm) { f.Running = []season.Running{{Mix: "everyday", Bins: 3}} },
 		"no mix of the plan":            func(f *season.Farm) { f.Running = []season.Running{{Mix: "other", Bins: 1}} },
-		"crew's time is":                func(f *season.Farm) { f.Crew = []float64{-1} },
-		"is 5000 in week 1":             func(f *season.Farm) { f.Crew = []float64{5000} },
+		"crew's hours are -1":           func(f *season.Farm) { f.Crew = []float64{-1} },
+		"hours are 5000 in week 1":      func(f *season.Farm) { f.Crew = []float64{5000} },
 		"after the 2 weeks":             func(f *season.Farm) { f.Products[0].Demand = make([]float64, 9) },
 		"and the farm begins in week 2": func(f *season.Farm) { f.Begins = 1 },
 		"and the plan ends with week 2": func(f *season.Farm) { f.Begins = 2 },
@@ -256,7 +256,10 @@ func TestFarmsThatCannotBe(t *testing.T) {
 		"Two ways of heating": func(f *season.Farm) {
 			f.Heat = []season.Heat{{Degrees: 3, Pace: []float64{1}, Cost: []float64{1}}, {Degrees: 3, Pace: []float64{1}, Cost: []float64{1}}}
 		},
-		"is ripe after 0":      func(f *season.Farm) { f.Mixes[0].RipeWeeks = 0 },
+		"is ripe after 0": func(f *season.Farm) { f.Mixes[0].RipeWeeks = 0 },
+		`"" is no name`:   func(f *season.Farm) { f.Products[0].Name = "" },
+		"another name":    func(f *season.Farm) { f.Products = append(f.Products, f.Products[0]) },
+		"2 bins must hold a bed at the end, and the farm has 1": func(f *season.Farm) { f.EndBins = 2 },
 		"lie in a store for 1": func(f *season.Farm) { f.Feedstocks = []season.Feedstock{{Name: "hay", StartM3: 2, StoreM3: 1}} },
 	} {
 		f := small(2)
@@ -265,6 +268,34 @@ func TestFarmsThatCannotBe(t *testing.T) {
 		var r *figure.Refusal
 		if !errors.As(err, &r) || !strings.Contains(r.Error(), want) {
 			t.Errorf("want %q, got %v", want, err)
+		}
+	}
+}
+
+// What a feedstock is called does not mix its limits with those of the castings.
+func TestLimitsOfLikeNames(t *testing.T) {
+	worth := func(name string) map[season.Kind]float64 {
+		f := quarter()
+		f.StoreM3, f.AgesPer = 2.5, 0
+		f.Feedstocks[0].Name, f.Mixes[0].Parts[0].Feedstock = name, name
+		f.Feedstocks[0].Arrives, f.Feedstocks[0].StoreM3 = []float64{2, 0}, 5
+		p, err := season.Solve(context.Background(), f, solver(t), 0)
+		if err != nil || len(p.Steps) == 0 {
+			t.Fatalf("%+v %v", p, err)
+		}
+		out := map[season.Kind]float64{}
+		for _, x := range p.Tight {
+			out[x.Kind] += x.Worth
+		}
+		return out
+	}
+	plain, like := worth("solids"), worth("castings")
+	if plain[season.OfStore] <= 0 {
+		t.Errorf("the store is not reached: %v", plain)
+	}
+	for _, kind := range []season.Kind{season.OfStore, season.OfFeedStore} {
+		if math.Abs(plain[kind]-like[kind]) > 1e-4 {
+			t.Errorf("one more of %s is worth %g, and %g where a feedstock is called castings (%v, %v)", kind, plain[kind], like[kind], plain, like)
 		}
 	}
 }

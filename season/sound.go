@@ -97,8 +97,16 @@ func (f Farm) sound() error {
 	if running > f.Bins {
 		bad.Add("running", fmt.Sprintf("%.4g bins run, and the farm has %.4g.", running, f.Bins), "Look at both numbers.")
 	}
+	if f.EndBins > f.Bins {
+		bad.Add("end_bins", fmt.Sprintf("%.4g bins must hold a bed at the end, and the farm has %.4g.", f.EndBins, f.Bins), "Look at both numbers.")
+	}
 	list("worms.growth_per_week", "The growth of the worms is %.4g in week %d.", f.Worms.Growth, 1)
+	products := map[string]bool{}
 	for i, x := range f.Products {
+		if products[x.Name] || x.Name == "" { // a plan tells by the name what is sold
+			bad.Add(fmt.Sprintf("products[%d].name", i), fmt.Sprintf("%q is no name of its own.", x.Name), "Give each product another name.")
+		}
+		products[x.Name] = true
 		list(fmt.Sprintf("products[%d].demand", i), "Demand for %s is %.4g in week %d.", x.Demand, 1e7, x.Name)
 		list(fmt.Sprintf("products[%d].promised", i), "What is promised of %s is %.4g in week %d.", x.Promised, 1e7, x.Name)
 		for w := range min(int(math.Ceil(f.Begins)), f.Weeks) {

@@ -471,6 +471,8 @@ var spanishSeasonTold = map[string]string{
 	"A feedstock has no name, or a number below 0.":                                                                                   "Un material no tiene nombre, o tiene un número menor que 0.",
 	"%.4g bins run, and the farm has %.4g.":                                                                                           "Hay %.4g cajas en marcha, y la granja tiene %.4g.",
 	"%.4g m3 of %s lie in a store for %.4g.":                                                                                          "Hay %.4g m3 de %s en un almacén para %.4g.",
+	"Give each product another name.":                                                                                                 "Ponga otro nombre a cada producto.",
+	"%.4g bins must hold a bed at the end, and the farm has %.4g.":                                                                    "%.4g cajas deben tener cama al final, y la granja tiene %.4g.",
 	"%q is no name of its own.":                                                                                                       "%q no es un nombre propio.",
 	"%s is ripe after %.3g weeks.":                                                                                                    "%s está madura en %.3g semanas.",
 	"%s is to be sold in week %d, and the farm begins in week %.4g.":                                                                  "%s se ha de vender en la semana %d, y la granja empieza en la semana %.4g.",
