@@ -46,6 +46,8 @@ func TestScreens(t *testing.T) {
 		srv := httptest.NewServer(s)
 		defer srv.Close()
 		base = srv.URL
+	} else {
+		planned(t, base)
 	}
 	shots := shotsOf(t, base)
 	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.Flag("disable-dev-shm-usage", true), chromedp.Flag("hide-scrollbars", true))
@@ -102,6 +104,44 @@ func TestScreens(t *testing.T) {
 			if err := os.WriteFile(filepath.Join(to, name), smaller(t, got.Data), 0o644); err != nil {
 				t.Fatal(err)
 			}
+		}
+	}
+}
+
+// planned has the year of a farm planned where it never was, and waits for it.
+func planned(t *testing.T, base string) {
+	page := func() *html.Node {
+		r, err := http.Get(base + "/season")
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer r.Body.Close()
+		n, err := html.Parse(r.Body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return n
+	}
+	if len(all(page(), "figure.year")) > 0 {
+		return
+	}
+	ask, err := http.NewRequest(http.MethodPost, base+"/season", strings.NewReader("do=save&rows=1"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	ask.Header.Set("Origin", base)
+	r, err := http.DefaultClient.Do(ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Body.Close()
+	for wait := time.NewTicker(2 * time.Second); ; <-wait.C {
+		switch n := page(); {
+		case len(all(n, "figure.year")) > 0:
+			return
+		case len(all(n, "progress")) == 0:
+			t.Fatalf("no year was planned: %.400s", words1(n))
 		}
 	}
 }
