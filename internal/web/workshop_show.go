@@ -274,11 +274,11 @@ func (s *Server) workshopFile(w http.ResponseWriter, r *http.Request, p person) 
 	return nil
 }
 
-// mendOf names what to change where a check fails, by the check's name.
+// mendOf names what to change where a check fails, by how the check's name begins.
 func mendOf(check string) string {
 	for _, x := range []struct{ check, by string }{
-		{"floor board", "floor"}, {"bearer on forks", "onforks"}, {"bearer", "bearer"}, {"fork opening", "opening"}, {"lowest wall board", "wall"}, {"wall fasteners", "off"},
-		{"corner fasteners", "corner"}, {"corner post", "post"}, {"bearing under a post", "post"}, {"height of the stack", "stack"}, {"bins in the stack", "stack"}, {"truck", "truck"},
+		{"floor board", "floor"}, {"bearer on", "onforks"}, {"bearer", "bearer"}, {"fork opening", "opening"}, {"lowest wall", "wall"}, {"wall fasteners", "off"},
+		{"corner fasteners", "corner"}, {"corner post", "post"}, {"bearing under", "post"}, {"height of", "stack"}, {"bins in", "stack"}, {"truck", "truck"},
 	} {
 		if strings.HasPrefix(check, x.check) {
 			return x.by
