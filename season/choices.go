@@ -135,6 +135,29 @@ func (m *model) heating() {
 			m.early[k] = append(m.early[k], early{t + 1, bins, is, lacks, enough.Terms[1:]})
 		}
 	}
+	m.inTurn()
+}
+
+// inTurn says what follows of the heat: bins that are ripe by it in a period are so in the
+// next, and so are those of their mix that were begun before them, or lacked no more. No
+// plan is less for it, and the search has less to try. model.md (V12).
+func (m *model) inTurn() {
+	then := func(is, too int) {
+		m.problem.Hold(program.Row{Low: -inf, High: 0, Terms: []program.Term{{Column: is, Coefficient: 1}, {Column: too, Coefficient: -1}}})
+	}
+	before := map[[2]int]early{} // by mix and period
+	for k, x := range m.kinds {
+		for i, e := range m.early[k] {
+			if i > 0 {
+				then(m.early[k][i-1].is, e.is)
+			}
+			at := [2]int{x.mix, e.period}
+			if b, some := before[at]; some && b.lacks <= e.lacks+1e-9 {
+				then(e.is, b.is)
+			}
+			before[at] = e
+		}
+	}
 }
 
 // mostOf is how many bins of a kind there can be at most.
