@@ -108,17 +108,17 @@ func (c *checking) walls() {
 	full := c.p.Bend(Member{Section: left, Count: 1, Grade: c.grade, Wet: true, Duration: "7 days", Load: Load{Kind: "uniform", PerIn: w.Base * s.Width, Span: span}})
 	c.add("lowest wall board, full of water", "The same board when the bin stands full of water.", full.Ratio, 1, "of what is allowed", nds,
 		Factor{"pressure at its middle", w.Base, "psi"}, Factor{"length between supports", span, "in"}, Factor{"stress in bending", full.Stress, "psi"}, Factor{"allowed in bending", full.Allowed, "psi"}, Factor{"stress in shear", full.ShearStress, "psi"}, Factor{"allowed in shear", full.InShear, "psi"})
-	each := c.p.Withdrawal(c.grade.Gravity, c.box.DiameterIn, c.box.Fastener, true)
+	each, long := c.p.Withdrawal(c.grade.Gravity, c.box.DiameterIn, c.box.Fastener, true), Duration("permanent").Factor()
 	of := func(n float64, more ...Factor) []Factor {
-		return append(more, Factor{"a fastener holds, wet and dry in turn", each, "lb/in"}, Factor{"of its point in the wood", c.box.PointIn, "in"}, Factor{"fasteners", n, ""})
+		return append(more, Factor{"a fastener holds, wet and dry in turn", each, "lb/in"}, Factor{"of its point in the wood", c.box.PointIn, "in"}, Factor{"fasteners", n, ""}, Factor{"load duration C_D", long, ""})
 	}
 	if c.box.PostsInside {
 		pull, n := a.Base*s.Width*span/2, float64(c.box.PerJoint)
-		c.add("wall fasteners", "The fill pushes the boards off the posts inside. Posts outside take that from the fasteners.", pull, each*c.box.PointIn*n, "lb", "NDS chapter 12, as told", of(n, Factor{"pressure at its middle", a.Base, "psi"}, Factor{"length between supports", span, "in"})...)
+		c.add("wall fasteners", "The fill pushes the boards off the posts inside. Posts outside take that from the fasteners.", pull, each*c.box.PointIn*n*long, "lb", "NDS chapter 12, as told", of(n, Factor{"pressure at its middle", a.Base, "psi"}, Factor{"length between supports", span, "in"})...)
 		return
 	}
 	all, n := WallPush(c.p.Pressure.Best, c.box.FillLbFt3, d), float64(c.built.Courses*c.box.PerJoint)
-	c.add("corner fasteners", "The long side pushes the outer post of each corner off the one beside it.", all.Resultant*span/2, each*c.box.PointIn*n, "lb", "NDS chapter 12, as told", of(n, Factor{"push on each inch of wall", all.Resultant, "lb/in"}, Factor{"length between supports", span, "in"})...)
+	c.add("corner fasteners", "The long side pushes the outer post of each corner off the one beside it.", all.Resultant*span/2, each*c.box.PointIn*n*long, "lb", "NDS chapter 12, as told", of(n, Factor{"push on each inch of wall", all.Resultant, "lb/in"}, Factor{"length between supports", span, "in"})...)
 }
 
 func (c *checking) corners() {
