@@ -39,7 +39,7 @@ type DoubtShown struct{ Head, Say, Try string }
 type OpenedEntry struct {
 	BackTo, Say, Struck    string
 	Facts, Kept            []Fact
-	Pointed                []EntryLine // that a release was said to rest on
+	Pointed                []EntryLine // that a release was said to rest on, where it is more than one at a time
 	Strike                 *Form
 	Photo                  *ShownPhoto
 	StrikeTitle, StrikeHow string
@@ -166,6 +166,10 @@ func (s *Server) journalFilters(p person, q url.Values) []Field {
 func (s *Server) openEntry(p person, state *farm.State, e *journal.Entry, counts bool) *OpenedEntry {
 	o := &OpenedEntry{Say: printable(p.sentence(e))}
 	for _, f := range entryFacts(p, e) {
+		if b, ok := e.Body.(*journal.Release); ok && f.Working == "shown" {
+			o.Facts = append(o.Facts, p.shownFacts(state, b)...)
+			continue
+		}
 		f.Working = ""
 		o.Facts = append(o.Facts, f)
 	}
@@ -181,7 +185,7 @@ func (s *Server) openEntry(p person, state *farm.State, e *journal.Entry, counts
 	if e.Strikes != "" {
 		o.Facts = append(o.Facts, Fact{Name: p.Say("journal.strikes"), Value: p.Say("journal.openstruck"), Working: "/journal/" + url.PathEscape(e.Strikes)})
 	}
-	o.Pointed = s.pointedAt(p, state, e.ID)
+	o.Pointed = s.pointedAt(p, state, e.ID, 2)
 	o.Kept = []Fact{{Name: p.Say("journal.id"), Value: e.ID}, {Name: p.Say("journal.hash"), Value: e.Hash.String()}, {Name: p.Say("journal.before"), Value: e.Prev.String()}, {Name: p.Say("journal.device"), Value: e.Device}, {Name: p.Say("journal.body"), Value: string(rawOf(e))}}
 	f := Form{Action: "/journal/" + url.PathEscape(e.ID) + "/strike#strike", ID: s.NewID(p.Now), Back: "/journal/" + url.PathEscape(e.ID)}
 	why := areaField("why", p.Say("journal.why"), "")

@@ -198,9 +198,35 @@ func (s *Server) pointAt(p person, id string, b *journal.Release) error {
 // mostPointed is how many entries are told one by one for one point of a release.
 const mostPointed = 6
 
-// pointedAt lists the entries that a release was said to rest on.
-func (s *Server) pointedAt(p person, state *farm.State, release string) (out []EntryLine) {
+// shownFacts tells what was said at a release, each under what the rule asks; it opens the
+// entry that it was chosen from, where it is one.
+func (p person) shownFacts(state *farm.State, b *journal.Release) (out []Fact) {
+	asked := map[string]string{}
+	if rule, _, ok, err := app.RuleNamed(state, b.Rule); err == nil && ok {
+		for _, l := range rule.Limits {
+			asked[l.Analyte] = p.asked(lot.Line{Limit: &l})
+		}
+		for _, n := range rule.Evidence {
+			asked[n.Key] = p.Told(n.Say)
+		}
+	}
+	for _, x := range b.Shown {
+		f := Fact{Name: cmp.Or(asked[x.Key], x.Key), Value: printable(x.What)}
+		if len(x.Entries) == 1 {
+			f.Working = "/journal/" + url.PathEscape(x.Entries[0])
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// pointedAt lists the entries that a release was said to rest on, of points that rest on
+// so many at least.
+func (s *Server) pointedAt(p person, state *farm.State, release string, least int) (out []EntryLine) {
 	for _, x := range app.ShownIn(state, release) {
+		if len(x.Entries) < least {
+			continue
+		}
 		for i, id := range x.Entries {
 			e, counts, found := s.entry(id)
 			if !found {

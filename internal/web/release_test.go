@@ -139,6 +139,9 @@ func TestReleaseOffersWhatIsOnRecord(t *testing.T) {
 			t.Errorf("%s has no way to the entry that shows it", to)
 		}
 	}
+	if facts := textOf(doc(t, get(t, s, "/journal/"+release)), ".opened dl.facts"); strings.Contains(facts, "moisture_log") || !strings.Contains(facts, "Moisture of 70 to 90 % throughout") {
+		t.Errorf("the entry of a release tells its evidence as %s", facts)
+	}
 	old := journal.Entry{ID: s.NewID(s.Farm.Now()), At: s.Farm.Now(), Kind: "release", Who: "owner", Body: &journal.Release{Lot: "L 1", Rule: "our own words", Shown: []journal.Evidence{{Key: "counted", What: "the binder"}}}}
 	if ack, err := s.Farm.Record(t.Context(), old, true); err != nil || !ack.Saved {
 		t.Fatal(err, ack.Problems)

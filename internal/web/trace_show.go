@@ -135,7 +135,7 @@ func (s *Server) drawTrace(w http.ResponseWriter, r *http.Request, p person, of 
 		density, measured = state.CastingsDensity(l)
 		standing = state.Standing(l) != farm.LotSold
 		if n := len(l.Releases); n > 0 && way == trace.Back {
-			page.Pointed = s.pointedAt(p, state, l.Releases[n-1].Entry)
+			page.Pointed = s.pointedAt(p, state, l.Releases[n-1].Entry, 1)
 		}
 	}
 	page.Balance = s.balanceFacts(p, x.Balance, standing)
