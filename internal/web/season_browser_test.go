@@ -42,21 +42,26 @@ func (d *movingDesk) is(doing Progress, year *app.Year) {
 }
 
 // A page that stands open while the year is planned moves on by itself and shows the plan
-// when it is there; what is typed meanwhile stays in its box.
+// when it is there; what is typed meanwhile stays in its box, and what is read meanwhile
+// stays open.
 func TestYearMovesOnByItself(t *testing.T) {
 	needBrowser(t)
 	t.Parallel()
 	s, _, _ := sample(t)
-	d := &movingDesk{doing: Progress{Running: true, Doing: app.StepSearch, Done: 25, Total: 100}}
+	d := &movingDesk{year: sampleYear(), doing: Progress{Running: true, Doing: app.StepSearch, Done: 25, Total: 100}}
 	s.Seasons, s.liveEvery = d, 20*time.Millisecond
 	p := newPhone(t, newSignal(t, s))
 	p.open("/season")
 	p.until("document.querySelector('progress')?.value===25")
 	p.eval("(document.querySelector('input[name=crew]').value='77',1)")
-	d.is(Progress{Running: true, Doing: app.StepYears, Done: 50, Total: 100}, nil)
+	p.eval("(document.querySelector('[data-live=plan] details').open=true,document.getElementById('stop-plan').focus(),1)")
+	d.is(Progress{Running: true, Doing: app.StepYears, Done: 50, Total: 100}, sampleYear())
 	p.until("document.querySelector('progress')?.value===50")
-	d.is(Progress{}, sampleYear())
-	p.until("document.querySelector('figure.year')&&!document.querySelector('progress')")
+	if got := p.eval("document.querySelector('[data-live=plan] details').open+' '+document.activeElement.id"); got != "true stop-plan" {
+		t.Errorf("what was open and where a person stood: %s", got)
+	}
+	d.is(Progress{}, heatedYear())
+	p.until("document.body.innerText.includes('carbon monoxide')&&!document.querySelector('progress')")
 	if got := p.eval("document.querySelector('input[name=crew]').value"); got != "77" {
 		t.Errorf("what was typed is %q now", got)
 	}
