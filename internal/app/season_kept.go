@@ -25,30 +25,50 @@ type keptYear struct {
 }
 
 // Years gives the newest plan and the last one that was made in an earlier week; nil
-// where there is none. A plan that cannot be read is as none.
+// where there is none. A plan of another form is as none, and so for now are those that
+// could not be read, as where the reader went away meanwhile.
 func (t *Twins) Years(ctx context.Context) (newest, before *Year) {
-	t.mu.Lock()
-	kept := t.years
-	t.mu.Unlock()
-	if kept == nil {
-		kept = &keptYears{newest: t.yearKept(ctx, seasonNewest), before: t.yearKept(ctx, seasonBefore)}
-		t.mu.Lock()
-		if t.years == nil {
-			t.years = kept
-		}
-		kept = t.years
-		t.mu.Unlock()
+	kept, err := t.yearsKept(ctx)
+	if err != nil {
+		return nil, nil
 	}
 	return kept.newest, kept.before
 }
 
-func (t *Twins) yearKept(ctx context.Context, which string) *Year {
-	data, _, ok, err := t.Kept.Result(ctx, seasonKind, which)
-	var k keptYear
-	if err != nil || !ok || json.Unmarshal(data, &k) != nil || k.Form != seasonForm {
-		return nil
+// yearsKept are both plans, read once.
+func (t *Twins) yearsKept(ctx context.Context) (*keptYears, error) {
+	t.mu.Lock()
+	kept := t.years
+	t.mu.Unlock()
+	if kept != nil {
+		return kept, nil
 	}
-	return k.Year
+	newest, err := t.yearKept(ctx, seasonNewest)
+	if err != nil {
+		return nil, err
+	}
+	before, err := t.yearKept(ctx, seasonBefore)
+	if err != nil {
+		return nil, err
+	}
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.years == nil {
+		t.years = &keptYears{newest: newest, before: before}
+	}
+	return t.years, nil
+}
+
+func (t *Twins) yearKept(ctx context.Context, which string) (*Year, error) {
+	data, _, ok, err := t.Kept.Result(ctx, seasonKind, which)
+	if err != nil || !ok {
+		return nil, err
+	}
+	var k keptYear
+	if json.Unmarshal(data, &k) != nil || k.Form != seasonForm {
+		return nil, nil
+	}
+	return k.Year, nil
 }
 
 // YearDue says whether the newest plan is of an earlier week, so that it is time for
@@ -62,7 +82,11 @@ func (t *Twins) YearDue(ctx context.Context) bool {
 // keepYear puts a plan in place of the newest. That one is the one before where it is of
 // an earlier week: what is planned anew within a week is held against the same.
 func (t *Twins) keepYear(ctx context.Context, y *Year) error {
-	newest, before := t.Years(ctx)
+	kept, err := t.yearsKept(ctx)
+	if err != nil {
+		return err
+	}
+	newest, before := kept.newest, kept.before
 	if newest != nil && mondayOf(newest.Made, t.App.State().Zone()).Before(mondayOf(y.Made, t.App.State().Zone())) {
 		before = newest
 	}

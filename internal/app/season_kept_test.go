@@ -57,6 +57,40 @@ func TestPlansAreKept(t *testing.T) {
 	}
 }
 
+// Who goes away while the plan is read the first time leaves it to be read by the next,
+// and a plan is not put in place of one that could not be read.
+func TestAPlanThatWasNotReadIsNotGone(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "farm.wormyard")
+	at := time.Date(2026, 3, 5, 9, 0, 0, 0, time.UTC)
+	open := func() *Twins {
+		a, store, err := OpenFile(context.Background(), path, func() time.Time { return at })
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { store.Close() })
+		tw, err := NewTwins(a, KeepIn{store})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return tw
+	}
+	if err := open().keepYear(context.Background(), &Year{Made: at, Weeks: 4}); err != nil {
+		t.Fatal(err)
+	}
+	gone, leave := context.WithCancel(context.Background())
+	leave()
+	tw := open()
+	if err := tw.keepYear(gone, &Year{Made: at, Weeks: 5}); err == nil {
+		t.Error("a plan was put in place of one that was not read")
+	}
+	if y, _ := tw.Years(gone); y != nil {
+		t.Fatal("the plan was read by one who is gone: the test says nothing")
+	}
+	if y, _ := tw.Years(context.Background()); y == nil || y.Weeks != 4 {
+		t.Errorf("the plan is gone: %+v", y)
+	}
+}
+
 // What more may be promised is asked once for each month, of its first period: weeks up
 // to the thirteenth, then every fourth.
 func TestOnePeriodAMonthIsAsked(t *testing.T) {
