@@ -145,7 +145,9 @@ func (m *model) columns() {
 	m.start = grid(len(f.Mixes), func(i, t int, at Period) program.Column {
 		return program.Column{Cost: -f.Mixes[i].StartCost, High: begun(t, inf), Whole: at.Weeks == 1 && len(m.periods) > 1}
 	})
-	m.harvest = grid(len(f.Mixes), func(int, int, Period) program.Column { return program.Column{High: inf} })
+	m.harvest = grid(len(f.Mixes), func(_, t int, at Period) program.Column {
+		return program.Column{High: inf, Whole: at.Weeks == 1 && t-m.first < wholeBins && len(m.periods) > 1}
+	})
 	for i := range f.Mixes {
 		m.begun, m.taken = append(m.begun, m.running(m.start[i])), append(m.taken, m.running(m.harvest[i]))
 	}

@@ -220,9 +220,9 @@ func (m *model) warmGrowth(t int, grows float64) (terms []program.Term) {
 	return terms
 }
 
-// wholeSplits is in how many periods whole bins are split; later ones are planned anew
-// before they come, and the search is quicker with parts.
-const wholeSplits = 4
+// wholeBins is in how many periods whole bins are harvested and split; later ones are
+// planned anew before they come, and the search is quicker with parts.
+const wholeBins = 4
 
 // splitting lets a bin be begun only with the worms of one that was harvested before
 // or that is split; each is split once, before it is ripe. Where nothing runs, the
@@ -239,7 +239,7 @@ func (m *model) splitting() {
 		for t, at := range m.periods {
 			c := -1
 			if t > x.begun && t >= m.first && f.done(at.From) < x.ripe-1e-9 {
-				c = p.Add(program.Column{High: f.Bins, Whole: t-m.first < wholeSplits && len(m.periods) > 1})
+				c = p.Add(program.Column{High: f.Bins, Whole: t-m.first < wholeBins && len(m.periods) > 1})
 				each = append(each, program.Term{Column: c, Coefficient: 1})
 				in[t] = append(in[t], program.Term{Column: c, Coefficient: 1})
 			}

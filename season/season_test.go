@@ -58,8 +58,9 @@ func TestByHand(t *testing.T) {
 		{"a cure", with(small(3), func(f *season.Farm) { f.CureWeeks = 1 }), 100},
 		// bins must hold 5 kg and there are none
 		{"no worms", with(small(4), func(f *season.Farm) { f.Mixes[0].WormsKg = 5 }), 0},
-		// half an hour short of a harvest each week: no bin is harvested whole, and parts are
-		{"little crew", with(small(2), func(f *season.Farm) { f.Crew = []float64{1.1, 0.5} }), 50},
+		// half an hour short of a harvest: near by no bin is harvested in parts
+		{"little crew", with(small(2), func(f *season.Farm) { f.Crew = []float64{1.1, 0.5} }), 0},
+		{"crew for one of two", with(small(2), func(f *season.Farm) { f.Bins, f.Crew = 2, []float64{2.2, 1.5} }), 100},
 		{"overtime", with(small(2), func(f *season.Farm) { f.Crew, f.Overtime, f.OverPrice = []float64{1.1, 0.5}, 1, 20 }), 90},
 		// feed of 0.1 m3 costs 50 a m3; in its store it loses a tenth a week
 		{"feed bought", with(small(2), func(f *season.Farm) {
