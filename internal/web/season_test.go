@@ -183,7 +183,7 @@ func TestOlderSalesStandInRows(t *testing.T) {
 	p := person{Units: qty.US, Words: words.English()}
 	const yard = 0.764554857984
 	got := p.olderSales([]farm.SeasonSales{{Product: "loose", CastingsM3: 1, Price: &price, Months: []float64{2 * yard, 2 * yard, 12 * yard, 0, 0, 0, 0, 0, 0, 0, 0, 3 * yard}}, {Product: "tote", CastingsM3: 2 * yard, Months: []float64{4, 4, 4, 4, 4, 4, 4, 4, 4, 4, 4, 4}}})
-	if len(got) != 4 || got[0].Amount != 2 || got[0].Unit != "yd3" || got[0].From != 1 || got[0].Until != 2 || got[1].Amount != 12 || got[2].From != 12 || got[3].Product != "tote of 2 yd3" || math.Abs(float64(*got[0].Price)-220) > 1e-9 {
+	if len(got) != 4 || got[0].Amount != 2 || got[0].Unit != "yd3" || got[0].From != 1 || got[0].Until != 2 || got[1].Amount != 12 || got[2].From != 12 || got[3].Product != "tote of 2 yd³" || math.Abs(float64(*got[0].Price)-220) > 1e-9 {
 		t.Errorf("%+v", got)
 	}
 	if ps := app.DemandWrong(farm.New(farm.Trade{}).State(), got); len(ps) > 0 {
