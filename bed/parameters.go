@@ -10,6 +10,7 @@ type Parameters struct {
 	Column
 	feedstock.Warmth
 	feedstock.Lying
+	feedstock.Fibre
 	Responses   Responses
 	Diffusivity Diffusivity
 	Worm        worm.Parameters

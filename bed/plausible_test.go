@@ -7,6 +7,7 @@ import (
 	"wormyard/bed"
 	"wormyard/climate"
 	"wormyard/feedstock"
+	"wormyard/internal/source"
 	"wormyard/worm"
 )
 
@@ -211,6 +212,47 @@ func TestManureWithWormsAndWithout(t *testing.T) {
 	within(t, "oxygen used with worms over without, 17 weeks", b.OxygenKg/bareB.OxygenKg, 0.9, 1.45, "C:N alike, Atiyeh and others 2000")
 	within(t, "the same with a dense stock, two weeks", denseTwo/bareTwo, 1.15, 1.45, "1.3, Hartenstein and Hartenstein 1981")
 	within(t, "share of the nitrogen lost as ammonia", b.AmmoniaKg/(float64(m.Nitrogen+m.Ammonia)), 0, 0.3, "0.8 to 23 % of manures in two weeks; above C:N 40 under 10 %")
+}
+
+// What of the fibre is guarded, over the range of which the twins draw it (T2). The
+// more is open, the nearer come C:N to Atiyeh and others 2000 and the oxygen of dense
+// worms to Hartenstein and Hartenstein 1981, and the further is the dry matter gone
+// from Mitchell 1997: the two ask for different fibre, which is why it is a range.
+func TestFibreIsARange(t *testing.T) {
+	p := parameters(t)
+	box, m := atiyeh(t)
+	type came struct{ cn, bare, gone, dense float64 }
+	run := func(guarded float64) (c came) {
+		m := m.Opened(guarded)
+		heat := func(kg float64, days int64) (last bed.Day, two float64) {
+			last, _ = pot(t, p, box, m, worm.Stock{AdultKg: kg / 2, JuvenileKg: kg / 2}, "board", days, func(d bed.Day) {
+				if d.Hour <= 14*24 {
+					two += d.HeatW
+				}
+			})
+			return last, two
+		}
+		bare, none := heat(0, 17*7)
+		last, _ := heat(0.02, 17*7)
+		_, dense := heat(0.1, 14)
+		c = came{last.CN, bare.CN, 1 - last.DryKg/float64(m.Dry), dense / none}
+		t.Logf("guarded %.2f: C:N %.1f with worms and %.1f without, %.0f %% of the dry matter gone, %.2f times the heat of none with dense worms", guarded, c.cn, c.bare, 100*c.gone, c.dense)
+		return c
+	}
+	list, err := source.Parameters("fibre")
+	if err != nil || len(list) != 1 {
+		t.Fatal(list, err)
+	}
+	of := list[0].Estimate()
+	low, mid, high := run(of.Low), run(of.Best), run(of.High)
+	within(t, "C:N with worms, middle", mid.cn, 19, 24, "21, Atiyeh and others 2000")
+	within(t, "C:N without, middle", mid.bare, 19, 24, "21, Atiyeh and others 2000")
+	within(t, "the two against each other, middle", mid.cn/mid.bare, 0.93, 1.07, "alike, Atiyeh and others 2000")
+	within(t, "dense worms, middle", mid.dense, 1.2, 1.4, "1.3, Hartenstein and Hartenstein 1981")
+	within(t, "dry matter gone, most guarded", high.gone, 0.25, 0.36, "30 %, Mitchell 1997 (another manure)")
+	if !(low.cn < 21 && 21 < high.cn && low.dense > 1.3 && 1.3 > high.dense && mid.gone > high.gone+0.05) {
+		t.Errorf("the range does not hold what was published: %+v, %+v, %+v", low, mid, high)
+	}
 }
 
 // Neuhauser, Hartenstein and Kaplan 1980: hatchlings in 250 g of horse manure on

@@ -57,6 +57,7 @@ func Aged(p *Parameters, m feedstock.Matter, age qty.Days, castings float64) fee
 	m.Slow *= qty.DryKg(math.Exp(-c.SlowRate * f))
 	woody := qty.DryKg(math.Exp(-c.WoodyRate * f))
 	m.Woody *= woody
+	m.Fibre *= woody
 	m.Lignin *= woody
 	m.Cast *= qty.DryKg(math.Exp(-c.CastRate * f))
 	worked := 1 - math.Exp(-days/c.RipeDays)

@@ -21,6 +21,7 @@ func parameters(t testing.TB) *bed.Parameters {
 		source.Load("bed", &p.Column),
 		source.Load("warmth", &p.Warmth),
 		source.Load("lying", &p.Lying),
+		source.Load("fibre", &p.Fibre),
 		source.Load("response", &p.Responses),
 		source.Load("diffusivity", &p.Diffusivity),
 		source.Load("worm", &p.Worm),

@@ -96,6 +96,7 @@ type Values struct {
 	Slow     qty.Fraction // of volatile matter
 	Woody    qty.Fraction // of volatile matter
 	Worked   qty.Fraction // of volatile matter; NaN counts as 0
+	Fibrous  bool         // lignin alone guards what is woody, and not the size of its pieces
 }
 
 // Best picks the median of a property.
@@ -127,6 +128,7 @@ func (m Material) Values(pick func(key string, p Property) float64) Values {
 		Slow:    qty.Fraction(of(KeySlow, m.Slow)),
 		Woody:   qty.Fraction(of(KeyWoody, m.Woody)),
 		Worked:  qty.Fraction(of(KeyWorked, m.Worked)),
+		Fibrous: m.fibrous(),
 	}
 	if m.PH.Has() {
 		v.PHLow, v.PHHigh = qty.PH(m.PH.Low), qty.PH(m.PH.High)
@@ -273,6 +275,9 @@ func (v Values) matter(wet qty.WetKg, volume qty.CubicMetre) (Matter, []string, 
 	m.Quick = qty.DryKg(volatile * quick)
 	m.Slow = qty.DryKg(volatile * slow)
 	m.Woody = qty.DryKg(volatile * woody)
+	if v.Fibrous {
+		m.Fibre = m.Woody
+	}
 	m.Cast = qty.DryKg(volatile * worked)
 	m.Salt = d * known(KeySalts, float64(v.Salts))
 	if math.IsNaN(float64(v.PHLow)) {
@@ -295,6 +300,16 @@ func (v Values) split() (quick, slow, woody, worked float64, known bool) {
 		return quick / sum, slow / sum, woody / sum, worked / sum, true
 	}
 	return 0, 1, 0, 0, false
+}
+
+// fibrous says that lignin alone guards what is woody in a material: chips, bark and
+// peat are guarded by the size of their pieces or by what they have gone through.
+func (m *Material) fibrous() bool {
+	switch m.Group {
+	case "wood", "peat", "compost", "castings", "mineral":
+		return false
+	}
+	return true
 }
 
 // Degradable gives the part of volatile matter that rots, from its lignin as a

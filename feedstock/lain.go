@@ -14,6 +14,12 @@ type Lying struct {
 	UntoldM3   float64 `param:"untold_m3" unit:"m3"`    // size of the heap in which it is taken to have lain
 }
 
+// Fibre is how far the division of what is laid may be off: values are data, file
+// fibre.json.
+type Fibre struct {
+	Guarded float64 `param:"fibre_guarded" unit:"-"` // of the fibre that its lignin counts as wood, what is wood to rot and worms
+}
+
 // Lain says what lying in heaps has left of matter: of each pool the share of
 // what came, and how wet it is by dry mass against then. The zero Lain is of
 // matter that is as it came.
@@ -61,6 +67,7 @@ func (l *Lain) Pace(m Matter, e float64) Matter {
 	m.Slow *= qty.DryKg(f(l.Slow))
 	woody := qty.DryKg(f(l.Woody))
 	m.Woody *= woody
+	m.Fibre *= woody
 	m.Lignin *= woody
 	after := m.Quick + m.Slow + m.Woody + m.Cast
 	m.Carbon *= qty.CarbonKg(after / before)

@@ -77,3 +77,25 @@ func TestPaceIsAPower(t *testing.T) {
 		t.Error("what never lay has aged")
 	}
 }
+
+// Opening fibre moves it between wood and slow matter and changes nothing else; no
+// pool falls under nothing, however much is to be guarded.
+func TestOpenedMovesFibreAlone(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m, _ := lying(t)
+		m.Fibre = m.Woody * qty.DryKg(rapid.Float64Range(0, 1).Draw(t, "fibre"))
+		m.Lignin = m.Woody / 4
+		f := rapid.Float64Range(0, 5).Draw(t, "guarded")
+		o := m.Opened(f)
+		if d := math.Abs(float64(o.Woody + o.Slow - m.Woody - m.Slow)); d > 1e-9*float64(m.Dry) || o.Fibre < 0 || o.Woody < o.Fibre-1e-12 || o.Slow < 0 {
+			t.Fatalf("%+v of %+v", o, m)
+		}
+		if want := float64(m.Fibre) * (f - 1); want < float64(m.Slow) && math.Abs(float64(o.Woody-m.Woody)-want) > 1e-9*float64(m.Dry) {
+			t.Fatalf("%g of the fibre guarded moved %g kg, want %g", f, o.Woody-m.Woody, want)
+		}
+		o.Woody, o.Slow, o.Fibre = m.Woody, m.Slow, m.Fibre
+		if o != m {
+			t.Fatalf("%+v of %+v", o, m)
+		}
+	})
+}

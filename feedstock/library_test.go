@@ -218,3 +218,26 @@ func TestTwoMaterialsOfOneNameAreTold(t *testing.T) {
 		}
 	}
 }
+
+// Of what is laid chips stay chips: what rots of manure, straw and leaves is read from
+// their lignin, that of wood, bark and peat is not.
+func TestChipsHaveNoFibre(t *testing.T) {
+	l := library(t)
+	for name, fibrous := range map[string]bool{"dairy solids, separated": true, "leaves, loose dry": true, "straw, general": true,
+		"wood chips, hardwood": false, "bark, softwood": false, "sphagnum peat": false, "finished compost": false} {
+		m, err := l.Find(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, _, err := m.Amount(feedstock.Quantity{Volume: 1})
+		if err != nil || a.Woody <= 0 {
+			t.Fatalf("%s: %+v, %v", name, a, err)
+		}
+		if want := map[bool]qty.DryKg{true: a.Woody}[fibrous]; a.Fibre != want {
+			t.Errorf("%s: %g kg of fibre in %g kg of wood", name, a.Fibre, a.Woody)
+		}
+		if half := a.Plus(a.Times(3)).Times(0.5); math.Abs(float64(half.Fibre-2*a.Fibre)) > 1e-9 {
+			t.Errorf("%s: %g kg of fibre in half of four, %g in one", name, half.Fibre, a.Fibre)
+		}
+	}
+}

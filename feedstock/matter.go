@@ -12,6 +12,7 @@ type Matter struct {
 	Quick    qty.DryKg      // volatile matter that rots within days [kg]
 	Slow     qty.DryKg      // volatile matter that rots within weeks to months [kg]
 	Woody    qty.DryKg      // volatile matter guarded by lignin, that rots over years [kg]
+	Fibre    qty.DryKg      // of Woody, what only lignin guards and not the size of its pieces [kg]
 	Cast     qty.DryKg      // volatile matter that worms have already worked [kg]
 	Ash      qty.DryKg      // [kg]
 	Lignin   qty.DryKg      // lignin, a part of Woody and Slow [kg]
@@ -33,6 +34,7 @@ func (m Matter) Plus(o Matter) Matter {
 	m.Quick += o.Quick
 	m.Slow += o.Slow
 	m.Woody += o.Woody
+	m.Fibre += o.Fibre
 	m.Cast += o.Cast
 	m.Ash += o.Ash
 	m.Lignin += o.Lignin
@@ -58,6 +60,7 @@ func (m Matter) Times(f float64) Matter {
 	m.Quick *= qty.DryKg(f)
 	m.Slow *= qty.DryKg(f)
 	m.Woody *= qty.DryKg(f)
+	m.Fibre *= qty.DryKg(f)
 	m.Cast *= qty.DryKg(f)
 	m.Ash *= qty.DryKg(f)
 	m.Lignin *= qty.DryKg(f)
@@ -67,6 +70,15 @@ func (m Matter) Times(f float64) Matter {
 	m.Nitrate *= qty.NitrogenKg(f)
 	m.Salt *= f
 	m.Volume *= qty.CubicMetre(f)
+	return m
+}
+
+// Opened gives the matter with f times as much of its fibre guarded: what is open
+// then rots slowly, and the other way round as far as there is slow matter. Lignin
+// stays. docs/model.md (T2)
+func (m Matter) Opened(f float64) Matter {
+	more := min(m.Fibre*qty.DryKg(f-1), m.Slow)
+	m.Fibre, m.Woody, m.Slow = m.Fibre+more, m.Woody+more, m.Slow-more
 	return m
 }
 

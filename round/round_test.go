@@ -189,7 +189,7 @@ func TestAFedBinRests(t *testing.T) {
 	f := open(t, spring, 40)
 	h := f.history(36) // the last feeding on day 34
 	h.Acts = append(h.Acts, bed.Act{Hour: f.now - 30, Kind: bed.Feed, Matter: f.everyday(0.0508 * 1.44), DepthM: 0.0508, TempC: math.NaN(), Layer: 800})
-	c := f.asked(h, f.air(16, 3, 0.75))
+	c := f.asked(h, f.air(12, 3, 0.75))
 	c.Due = false
 	trier := round.Trier{P: f.p, Crew: f.crew}
 	it, err := trier.Bin(c)
@@ -293,7 +293,7 @@ func TestOneHotMemberOpensNoBin(t *testing.T) {
 // bed would stay that warm to open it; a logger and an old stab do not.
 func TestAnOddReadingWantsALook(t *testing.T) {
 	f := open(t, spring, 40)
-	c := f.asked(f.history(34), f.air(18, 3, 0.75))
+	c := f.asked(f.history(34), f.air(14, 3, 0.75))
 	trier := round.Trier{P: f.p, Crew: f.crew}
 	for _, x := range []struct {
 		r    twin.Reading

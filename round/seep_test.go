@@ -76,7 +76,7 @@ func TestWormsThatLeaveSlowlyAreLookedAt(t *testing.T) {
 // too; one that read less asks for a look.
 func TestAHotReadingOpens(t *testing.T) {
 	f := open(t, spring, 40)
-	h, air := f.history(38), f.air(8, 2, 0.8)
+	h, air := f.history(22), f.air(6, 2, 0.8)
 	trier := round.Trier{P: f.p, Crew: f.crew}
 	limit := f.crew.Best().RefugeC
 	for _, x := range []struct {

@@ -331,6 +331,6 @@ func (t *Trier) inch(c *Case, o *option) float64 {
 	if len(c.Mixes) == 0 {
 		return 0
 	}
-	m := c.Mixes[max(o.mix, 0)].PerM3
+	m := c.Mixes[max(o.mix, 0)].PerM3.Opened(t.Crew.Best().Guarded)
 	return float64(m.Quick+m.Slow) * t.P.LeftLeastM * c.History.Box.Area()
 }

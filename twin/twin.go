@@ -382,12 +382,13 @@ func pace(p *bed.Parameters, l feedstock.Lain) float64 {
 	return p.HeapPace
 }
 
-// aged gives matter as it lay by a member's numbers of nature. docs/model.md (T2).
-func aged(p *bed.Parameters, m feedstock.Matter, l feedstock.Lain) feedstock.Matter {
-	if l.Fresh() {
-		return m
+// lies gives matter as it lay by a member's numbers of nature: how far it aged in its
+// heap, and how much of its fibre is as good as wood. docs/model.md (T2).
+func lies(p *bed.Parameters, m feedstock.Matter, l feedstock.Lain) feedstock.Matter {
+	if !l.Fresh() {
+		m = l.Pace(m, pace(p, l))
 	}
-	return l.Pace(m, pace(p, l))
+	return m.Opened(p.Guarded)
 }
 
 // unwritten gives the share of the feed that nobody writes down.
@@ -415,8 +416,8 @@ const crumb = 0.01
 func (c *Crew) start(b *Member, h History, air climate.Series, n func() float64) {
 	now, _ := c.at(h.Start.Hour)
 	s, p := h.Start, &now.Numbers[b.Draw]
-	under := aged(p, s.Matter, s.Lain)
-	s.LastFeed = aged(p, s.LastFeed, s.LastLain)
+	under := lies(p, s.Matter, s.Lain)
+	s.LastFeed = lies(p, s.LastFeed, s.LastLain)
 	under.Water *= qty.WaterKg(b.Wet)
 	under, s.LastFeed = quicker(under, b.Fresh), quicker(s.LastFeed, b.Fresh)
 	if s.AgeDays.Best == 0 && h.stocksSoon() && b.Draw != 0 {
@@ -580,7 +581,7 @@ func (c *Crew) asDone(b *Member, bin string, area float64, a bed.Act) bed.Act {
 	}
 	if a.Kind == bed.Feed || a.Kind == bed.Bedding {
 		now, _ := c.at(a.Hour)
-		a.Matter = aged(&now.Numbers[b.Draw], a.Matter, a.Lain)
+		a.Matter = lies(&now.Numbers[b.Draw], a.Matter, a.Lain)
 	}
 	switch a.Kind {
 	case bed.Feed:

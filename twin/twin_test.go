@@ -145,7 +145,10 @@ func TestThePlainMemberIsTheBedAsWritten(t *testing.T) {
 		t.Fatalf("the plain member errs: %+v", m)
 	}
 	air := b.air()
-	laid := []bed.Laid{{Matter: h.Start.Matter, DepthM: h.Start.DepthM, TempC: h.Start.TempC, Layer: h.Start.Layer}}
+	for i := range h.Acts { // the middle of how much of the fibre is as good as wood
+		h.Acts[i].Matter = h.Acts[i].Matter.Opened(b.n.Bed.Guarded)
+	}
+	laid := []bed.Laid{{Matter: h.Start.Matter.Opened(b.n.Bed.Guarded), DepthM: h.Start.DepthM, TempC: h.Start.TempC, Layer: h.Start.Layer}}
 	s := bed.Start(&b.n.Bed, h.Box, laid, air.At(h.Start.Hour), h.Start.Hour)
 	s.Cover = h.Start.Cover
 	s.Worms = m.State.Worms.Times(0, 0)

@@ -77,6 +77,7 @@ func (l *Lying) Known(came feedstock.Matter) {
 	m.Quick = qty.DryKg(f(float64(m.Quick), float64(was.Quick), float64(is.Quick)))
 	m.Slow = qty.DryKg(f(float64(m.Slow), float64(was.Slow), float64(is.Slow)))
 	m.Woody = qty.DryKg(f(float64(m.Woody), float64(was.Woody), float64(is.Woody)))
+	m.Fibre = qty.DryKg(f(float64(m.Fibre), float64(was.Fibre), float64(is.Fibre)))
 	m.Lignin = qty.DryKg(f(float64(m.Lignin), float64(was.Lignin), float64(is.Lignin)))
 	m.Ash = qty.DryKg(f(float64(m.Ash), float64(was.Ash), float64(is.Ash)))
 	m.Carbon = qty.CarbonKg(f(float64(m.Carbon), float64(was.Carbon), float64(is.Carbon)))

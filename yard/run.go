@@ -334,7 +334,11 @@ func (s *Pile) rot(p *Parameters, quick, slow, woody, dt float64, b *Budget) flo
 		return gone
 	}
 	guarded := float64(m.Woody + m.Slow)
+	wood := m.Woody
 	q, sl, w := part(&m.Quick, quick), part(&m.Slow, slow), part(&m.Woody, woody)
+	if wood > 0 {
+		m.Fibre *= m.Woody / wood
+	}
 	gone := q + sl + w
 	s.ammonia(p, dt, b)
 	if gone <= 0 || volatile <= 0 {

@@ -78,6 +78,7 @@ type maker struct {
 	dialsOff [2]float64
 	film     bool
 	fresh    float64 // what is quick in its materials, against the library
+	guarded  float64 // and what of its fibre is as good as wood
 }
 
 // box is a bin and what truly lives in it.
@@ -210,6 +211,10 @@ func (m *maker) prepare() error {
 		return err
 	}
 	m.fresh = within(qty.Estimate{Low: m.eyes.FreshLow, Best: m.eyes.FreshMid, High: m.eyes.FreshHigh}, m.norm(farmShare))
+	if i := slices.IndexFunc(knobs, func(k twin.Knob) bool { return k.Name == "fibre_guarded" }); i >= 0 { // of what is laid, and not of a bin
+		m.guarded = within(knobs[i].Range, farmShare*rand.New(rand.NewPCG(m.f.Seed, 0x6669627265)).NormFloat64())
+		knobs = slices.Delete(knobs, i, i+1)
+	}
 	z := make([]float64, len(knobs))
 	for i := range z {
 		z[i] = m.norm(farmShare)
@@ -382,7 +387,7 @@ func (m *maker) mix(day, minute int) error {
 	const wet = 0.7 // watered until it feels like this, give or take
 	sum.Water = sum.Dry.Wet(wet).Water(qty.WaterOfWet(wet + m.norm(0.02)))
 	m.write(day, minute+1, "blend", &journal.Blend{Batch: m.batch, Purpose: "feed", Parts: parts, WaterFracWet: some(qty.WaterOfWet(wet))})
-	m.perM3 = fresher(sum.Times(1/float64(sum.Volume)), m.fresh*m.about(0.15))
+	m.perM3 = fresher(sum.Times(1/float64(sum.Volume)), m.fresh*m.about(0.15)).Opened(m.guarded)
 	return nil
 }
 

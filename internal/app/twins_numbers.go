@@ -28,7 +28,7 @@ type indoors struct {
 // Both are part of the version of what is stored.
 const (
 	twinSeed  = 20240303
-	modelMake = 12
+	modelMake = 13
 )
 
 // uncertain are the numbers of nature in which members differ: rates, transport
@@ -43,7 +43,7 @@ var uncertain = []string{
 	"slow_taste", "food_half_kg_kg", "shift_hours", "side_days", "gut_loss",
 	"growth_cbrt_g_day", "growth_bend", "grown_g", "maturation_days", "laying_per_day", "intake_kg_kg_day", "maintenance_frac", "upkeep_frac", "tissue_yield", "shrink_per_day",
 	"crowd_from_kg_m2", "crowd_full_kg_m2", "hatch_frac", "young_per_cocoon", "adult_death_per_day", "young_death_per_day",
-	"heap_pace", "untold_days",
+	"heap_pace", "untold_days", "fibre_guarded",
 }
 
 // knobs joins the names in uncertain with their ranges and their fields.
@@ -60,8 +60,12 @@ func knobs(p *bed.Parameters, species string) ([]twin.Knob, error) {
 	if err != nil {
 		return nil, err
 	}
+	ofFibre, err := source.Parameters("fibre")
+	if err != nil {
+		return nil, err
+	}
 	var out []twin.Knob
-	for _, list := range [][]source.Parameter{ofBed, ofWorms, ofLying} {
+	for _, list := range [][]source.Parameter{ofBed, ofWorms, ofLying, ofFibre} {
 		for _, e := range list {
 			if slices.Contains(uncertain, e.Name) && e.Value != nil && e.Low != nil {
 				name := e.Name

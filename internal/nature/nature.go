@@ -48,6 +48,7 @@ func Of(species string) (Numbers, error) {
 		source.Load("bed", &n.Bed.Column),
 		source.Load("warmth", &n.Bed.Warmth),
 		source.Load("lying", &n.Bed.Lying),
+		source.Load("fibre", &n.Bed.Fibre),
 		source.Load("response", &n.Bed.Responses),
 		source.Load("diffusivity", &n.Bed.Diffusivity),
 		source.Load("mix", &n.Mix),
