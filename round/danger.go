@@ -192,6 +192,9 @@ func (t *Trier) ripe(c *Case, it *Item, base verdict) bool {
 	n := len(c.Ensemble.Members)
 	area := c.History.Box.Area()
 	ripe := c.Ensemble.Share(func(m *twin.Member) bool { return t.P.Ripe(&m.State, area) })
+	if t.full(c, base) { // whatever may still be eaten in it: nothing more goes in
+		ripe = c.Ensemble.Share(func(m *twin.Member) bool { return t.P.Worth(&m.State, area) })
+	}
 	worked := ripe > ripeShare-t.hold(c.Was != nil && c.Was.Act == Harvest) && (t.deep(c, base) || t.given(c))
 	c.finish = worked && c.LastFed > 0 && float64(c.Now-c.LastFed) < 24*t.P.StopFeedDays
 	if worked && !c.finish && t.done(c, base) {
@@ -248,5 +251,11 @@ const ripeShare = 0.6
 // Ripe says whether a bed of an area [m2] is worth a harvest: little is left that
 // worms could still eat, and the castings are many enough. docs/model.md (R7).
 func (p *Parameters) Ripe(s *bed.State, area float64) bool {
-	return twin.Eaten(s) > p.RipeFrac && twin.CastingsKg(s)*area > p.RipeKg
+	return twin.Eaten(s) > p.RipeFrac && p.Worth(s, area)
+}
+
+// Worth says whether a bed of an area [m2] holds castings enough for a harvest.
+// docs/model.md (R7).
+func (p *Parameters) Worth(s *bed.State, area float64) bool {
+	return twin.CastingsKg(s)*area > p.RipeKg
 }

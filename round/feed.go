@@ -274,9 +274,10 @@ func leftNow(c *Case) float64 {
 }
 
 // finishing says whether a bed is left to ripen: one that is ripe but for what it was
-// fed last, or that is so full, with castings for a harvest in it. docs/model.md (R7).
+// fed last, that somebody measured and left unfed, or that is so full, with castings
+// for a harvest in it. docs/model.md (R7).
 func (t *Trier) finishing(c *Case, base verdict) bool {
-	if c.finish {
+	if c.finish || t.full(c, base) {
 		return true
 	}
 	if !t.deep(c, base) {
@@ -287,7 +288,29 @@ func (t *Trier) finishing(c *Case, base verdict) bool {
 
 // deep says that a bed fills finish_share of the depth to the rim. docs/model.md (R7).
 func (t *Trier) deep(c *Case, base verdict) bool {
-	return base.depthM >= t.P.FinishShare*(c.History.Box.DepthM-t.P.RimM)
+	return base.depthM >= t.P.deepFrom(c.History.Box.DepthM)
+}
+
+// deepFrom is from what depth on a bed in a box so deep is deep [m].
+func (p *Parameters) deepFrom(boxM float64) float64 { return p.FinishShare * (boxM - p.RimM) }
+
+// full says that a bed is taken as full by those who work at it, and is deep by the
+// twins still. docs/model.md (R7).
+func (t *Trier) full(c *Case, base verdict) bool {
+	n := len(c.History.Marks)
+	if n == 0 || !t.deep(c, base) {
+		return false
+	}
+	last := &c.History.Marks[n-1]
+	return t.P.Full(c.History.Box.DepthM, c.LastFed, last.Hour, last.DepthM)
+}
+
+// Full says that a bed in a box so deep was measured, and found deep, a day or more
+// after its last feeding: who stood before it with a rule laid nothing more. What a
+// crew calls full is lower than the rim. Hours are since 1970-01-01T00Z, depths in m;
+// a bed that was never fed, or in a box that nobody knows, is not full. docs/model.md (R7).
+func (p *Parameters) Full(boxM float64, lastFed, measured int64, depthM float64) bool {
+	return boxM > 0 && lastFed > 0 && measured >= lastFed+24 && depthM >= p.deepFrom(boxM)
 }
 
 // unseen gives how much of a look's worth the time since the last one has brought

@@ -69,7 +69,7 @@ func TestAHoldHidesNoDanger(t *testing.T) {
 // harvested nor split.
 func TestABedKeptApart(t *testing.T) {
 	f := open(t, spring, 40)
-	c := f.asked(f.history(34), f.air(18, 3, 0.75))
+	c := f.asked(f.history(34), f.air(13, 3, 0.75))
 	apart := round.Apart{Since: f.now - 10*24, Until: f.now + 20*24}
 	says := time.Unix(apart.Until*3600, 0).UTC().Format("2 January")
 	c.Apart = apart
@@ -135,6 +135,52 @@ func TestAHarvestWaitsForTheLastFeed(t *testing.T) {
 	f.p.MinuteKg *= 20 // so that what it makes is not worth the minutes
 	if it := f.bin(c); it.Act != round.Harvest {
 		t.Errorf("not fed for two weeks: %s", spoken(it))
+	}
+}
+
+// A deep bed that was measured since it was fed is taken as full by those who work at
+// it: it gets no more feed though there are few castings in it, and is harvested once
+// it makes too few, ripe or not. One that was measured with its last feeding, found
+// shallow, or fed since, is fed on.
+func TestAMeasuredBedIsFull(t *testing.T) {
+	f := open(t, spring, 40)
+	c := f.asked(f.history(34), f.air(18, 3, 0.75))
+	f.p.SplitKgM2 = 1e3
+	mid := c.Ensemble.Over(func(m *twin.Member) (d float64) {
+		for i := range m.State.Layers {
+			d += m.State.Layers[i].DepthM
+		}
+		return d
+	}).Mid
+	c.History.Box.DepthM = 1.1*mid + f.p.RimM // deep, and not at the rim
+	f.p.RipeKg = 1e6
+	if it := f.bin(c); it.Act != round.Feed {
+		t.Fatalf("not measured: %s", spoken(it))
+	}
+	mark := func(hours int64, depth float64) round.Case {
+		m := c
+		m.History.Marks = []twin.Mark{{Hour: c.LastFed + hours, DepthM: depth}}
+		return m
+	}
+	for what, m := range map[string]round.Case{"with its last feeding": mark(1, mid), "shallow": mark(30, mid/2), "before it was fed": mark(-48, mid)} {
+		if it := f.bin(m); it.Act != round.Feed {
+			t.Errorf("measured %s: %s", what, spoken(it))
+		}
+	}
+	full := mark(30, mid)
+	if it := f.bin(full); it.Act != round.Rest || !strings.Contains(spoken(it), "gets no more feed") {
+		t.Errorf("measured since: %s", spoken(it))
+	}
+	f.p.RipeKg, f.p.RipeFrac = 0, 1 // castings for a harvest, and never ripe
+	f.p.MinuteKg *= 20              // and what it makes is not worth the minutes
+	full.LastFed = c.Now - int64(f.p.StopFeedDays*24)
+	full.History.Marks[0].Hour = full.LastFed + 30
+	if it := f.bin(full); it.Act != round.Harvest {
+		t.Errorf("full and making little: %s", spoken(it))
+	}
+	full.History.Marks = nil
+	if it := f.bin(full); it.Act == round.Harvest {
+		t.Errorf("not measured, and not ripe: %s", spoken(it))
 	}
 }
 

@@ -54,7 +54,7 @@ func (t *Twins) suspects(s *farm.State, now time.Time) map[string]*round.Asked {
 	living := s.Living()
 	for _, b := range living {
 		f := round.Fed{Bin: b.Name, Barn: b.Slot.Barn, Row: b.Slot.Row, Stack: b.Slot.Stack, Level: b.Slot.Level,
-			Top: len(s.Places().Above(b.Name)) == 0, Quiet: b.Bed.Rest != nil,
+			Top: len(s.Places().Above(b.Name)) == 0, Quiet: b.Bed.Rest != nil || t.full(b),
 			Days: days[b.Name], Laid: laid[b.Name]}
 		slices.Reverse(f.Days)
 		slices.Reverse(f.Laid)
@@ -92,6 +92,17 @@ func (t *Twins) suspects(s *farm.State, now time.Time) map[string]*round.Asked {
 		out[b.Name] = &a
 	}
 	return out
+}
+
+// full says that who works at a bin took its bed as full, so that nobody asks whether
+// it was fed. docs/model.md (R7).
+func (t *Twins) full(b *farm.Bin) bool {
+	n := len(b.Bed.Depths)
+	if n == 0 || b.Bed.LastFeed == nil {
+		return false
+	}
+	last := b.Bed.Depths[n-1]
+	return t.round.Full(float64(b.Box.Depth), b.Bed.LastFeed.At.Unix()/3600, last.At.Unix()/3600, float64(last.Depth))
 }
 
 // habitDays is how much longer the journal is read than habits are counted, since
