@@ -36,7 +36,8 @@ func Promisable(f Farm, p Plan, worlds []World, product string, week float64, of
 	if i < 0 || t < 0 || t >= len(p.Steps) || len(worlds) == 0 {
 		return Promise{}, false
 	}
-	return promisable(f, p, worlds, Replayed(f, p, worlds), i, periods[t], often), true
+	was, stand := replayed(f, p, worlds, 0, nil, t)
+	return promisable(f, p, worlds, was, stand, i, t, often), true
 }
 
 // Promises asks that of every product and of each of the weeks that the plan reaches.
@@ -44,19 +45,23 @@ func Promises(f Farm, p Plan, worlds []World, weeks []float64, often float64) (o
 	if len(worlds) == 0 || len(p.Steps) == 0 {
 		return nil
 	}
-	was := Replayed(f, p, worlds)
-	for i := range f.Products {
-		for _, at := range Periods(f.Weeks) {
-			if slices.ContainsFunc(weeks, func(w float64) bool { return at.From <= w && w < at.From+at.Weeks }) {
-				out = append(out, promisable(f, p, worlds, was, i, at, often))
-			}
+	byProduct := make([][]Promise, len(f.Products))
+	for t, at := range Periods(f.Weeks) {
+		if !slices.ContainsFunc(weeks, func(w float64) bool { return at.From <= w && w < at.From+at.Weeks }) {
+			continue
+		}
+		was, stand := replayed(f, p, worlds, 0, nil, t)
+		for i := range f.Products {
+			byProduct[i] = append(byProduct[i], promisable(f, p, worlds, was, stand, i, t, often))
 		}
 	}
-	return out
+	return slices.Concat(byProduct...)
 }
 
-func promisable(f Farm, p Plan, worlds []World, was Replay, i int, at Period, often float64) Promise {
-	x := f.Products[i]
+// promisable asks it of product i and period t, when each world stands so; before it
+// nothing is otherwise for what is promised in it.
+func promisable(f Farm, p Plan, worlds []World, was Replay, stand []lived, i, t int, often float64) Promise {
+	x, at := f.Products[i], Periods(f.Weeks)[t]
 	out := Promise{Product: x.Name, Week: at.From, Weeks: at.Weeks, Promised: at.in(x.Promised, false), Kept: 1}
 	for _, k := range was.Kept {
 		if k.Product == x.Name && k.Week == at.From {
@@ -66,8 +71,8 @@ func promisable(f Farm, p Plan, worlds []World, was Replay, i int, at Period, of
 	// kept is how often it is there with so much more, or less than nothing where
 	// another promise or the worms suffer.
 	kept := func(more float64) float64 {
-		r := Replayed(f.promising(i, int(at.From), more), p, worlds)
-		for t := range r.Worms {
+		r, _ := replayed(f.promising(i, int(at.From), more), p, worlds, t, stand, -1)
+		for t := t; t < len(r.Worms); t++ {
 			if x.WormsKg > 0 && r.Worms[t][0] < math.Min(was.Worms[t][0], f.wormsAfter(p, t))-1e-6 {
 				return -1
 			}

@@ -1,6 +1,7 @@
 package season
 
 import (
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -99,22 +100,32 @@ type Replay struct {
 // not yet; begun when one is free; fed with what there is; what was promised is
 // given before what could be sold. model.md (V8).
 func Replayed(f Farm, p Plan, worlds []World) Replay {
+	out, _ := replayed(f, p, worlds, 0, nil, -1)
+	return out
+}
+
+// replayed lives a plan from a period on, from where each world stands then; from the
+// beginning where that is nil. It tells of those periods only, the others are empty. The
+// second is where each stood when the period mark began.
+func replayed(f Farm, p Plan, worlds []World, from int, stand []lived, mark int) (Replay, []lived) {
 	out := Replay{Worlds: len(worlds)}
+	var marked []lived
 	periods := Periods(f.Weeks)
 	kept := map[[2]int]int{}
 	stock, worms := make([][]float64, len(periods)), make([][]float64, len(periods))
 	var values []float64
-	for _, w := range worlds {
-		l := lived{farm: &f, world: w, stock: f.StockM3, store: map[string]float64{}, free: f.Bins, late: map[string]float64{}}
-		for _, x := range f.Feedstocks {
-			l.store[x.Name] = x.StartM3
+	for w := range worlds {
+		var l lived
+		if stand != nil {
+			l = stand[w].copied(&f)
+		} else {
+			l = f.atFirst(worlds[w])
 		}
-		for _, r := range f.Running {
-			mix := f.mix(r.Mix)
-			l.beds = append(l.beds, beds{mix: mix, bins: r.Bins, left: r.RipeIn, begun: -1, ripeIn: r.RipeIn})
-			l.free -= r.Bins
-		}
-		for t, at := range periods {
+		for t := from; t < len(periods); t++ {
+			at := periods[t]
+			if t == mark {
+				marked = append(marked, l.copied(&f))
+			}
 			gave := l.period(at, p.Steps[t])
 			for i, x := range f.Products {
 				if want := at.in(x.Promised, false); want > 0 && gave[i] >= want*0.999 {
@@ -127,7 +138,8 @@ func Replayed(f Farm, p Plan, worlds []World) Replay {
 		values = append(values, l.value)
 	}
 	for i, x := range f.Products {
-		for t, at := range periods {
+		for t := from; t < len(periods); t++ {
+			at := periods[t]
 			if want := at.in(x.Promised, false); want > 0 {
 				out.Kept = append(out.Kept, Kept{x.Name, at.From, want, float64(kept[[2]int{i, t}]) / float64(max(len(worlds), 1))})
 			}
@@ -137,7 +149,7 @@ func Replayed(f Farm, p Plan, worlds []World) Replay {
 	for t := range periods {
 		out.Stock, out.Worms = append(out.Stock, spread(stock[t])), append(out.Worms, spread(worms[t]))
 	}
-	return out
+	return out, marked
 }
 
 // spread gives the twentieth, the middle and the twentieth from above.
@@ -171,6 +183,27 @@ type lived struct {
 	late  map[string]float64 // harvests and starts that wait, by what and mix
 	value float64
 	heat  []*Heat // by which the week is heated
+}
+
+// atFirst is a farm before the first week.
+func (f *Farm) atFirst(w World) lived {
+	l := lived{farm: f, world: w, stock: f.StockM3, store: map[string]float64{}, free: f.Bins, late: map[string]float64{}}
+	for _, x := range f.Feedstocks {
+		l.store[x.Name] = x.StartM3
+	}
+	for _, r := range f.Running {
+		l.beds = append(l.beds, beds{mix: f.mix(r.Mix), bins: r.Bins, left: r.RipeIn, begun: -1, ripeIn: r.RipeIn})
+		l.free -= r.Bins
+	}
+	return l
+}
+
+// copied is the same, for a farm that differs in what is sold at most.
+func (l lived) copied(f *Farm) lived {
+	l.farm = f
+	l.beds, l.cures = slices.Clone(l.beds), slices.Clone(l.cures)
+	l.store, l.late = maps.Clone(l.store), maps.Clone(l.late)
+	return l
 }
 
 type beds struct {
