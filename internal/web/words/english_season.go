@@ -210,7 +210,7 @@ var englishSeason = whole(map[string]string{
 	"season.bins.many":           "%d bins",
 	"season.start":               "To begin",
 	"season.harvest":             "To harvest",
-	"season.given":               "Bins are begun whole in the first thirteen weeks. What is harvested, and all that is later, may be parts of a bin, and later steps are four weeks. Hours are those of beginning, splitting, feeding, harvesting and duties, without looking and the rest. Buyers are taken to come as they did; look at it again each week.",
+	"season.given":               "Bins are begun whole in the first thirteen weeks and harvested whole in the first four; later it may be parts of a bin. Steps are weeks, and after thirteen of them four weeks. Hours are those of beginning, splitting, feeding, harvesting and duties, without looking and the rest. Buyers are taken to come as they did; look at it again each week.",
 	"season.drawn":               "%d years were drawn. They differ in warmth by the weeks (%s either way in a usual week), in how quickly worms double, in what a bin gives and in what is delivered. Frosts that kill, a crew that is ill and other buyers are not among them.",
 	"season.strip.bins":          "Bins in use",
 	"season.strip.worms":         "Worms",

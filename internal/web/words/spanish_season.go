@@ -210,7 +210,7 @@ var spanishSeason = map[string]string{
 	"season.bins.many":           "%d cajas",
 	"season.start":               "Para empezar",
 	"season.harvest":             "Para cosechar",
-	"season.given":               "En las primeras trece semanas se empiezan cajas enteras. Lo que se cosecha, y todo lo de después, puede ser parte de una caja, y después los pasos son de cuatro semanas. Las horas son las de empezar, dividir, alimentar, cosechar y los deberes, sin revisar ni lo demás. Se supone que los compradores vienen como vinieron; mírelo de nuevo cada semana.",
+	"season.given":               "Se empiezan cajas enteras en las primeras trece semanas y se cosechan enteras en las primeras cuatro; después pueden ser partes de una caja. Los pasos son semanas, y tras trece, cuatro semanas. Las horas son las de empezar, dividir, alimentar, cosechar y los deberes, sin revisar ni lo demás. Se supone que los compradores vienen como vinieron; mírelo de nuevo cada semana.",
 	"season.drawn":               "Se sortearon %d años. Difieren en el calor de cada semana (%s arriba o abajo en una semana habitual), en lo rápido que se duplican las lombrices, en lo que da una caja y en lo que llega. No incluyen heladas que matan, una cuadrilla enferma ni otros compradores.",
 	"season.strip.bins":          "Cajas en uso",
 	"season.strip.worms":         "Lombrices",
