@@ -19,7 +19,20 @@ type SeasonSetup struct {
 	Feedstocks []SeasonFeed    `json:"feedstock,omitempty"`
 	Heat       *SeasonHeat     `json:"heat,omitempty"`  // nil: barns are not heated
 	Split      *SeasonSplit    `json:"split,omitempty"` // nil: worms spread by themselves
+	Aim        string          `json:"aim,omitempty"`   // one of Aims; AimMoney when left out
+	Cash       *qty.Money      `json:"cash,omitempty"`  // at hand as the plan begins; nil: the plan does not ask for it
+	Spent      *qty.Money      `json:"spent,omitempty"` // in a week, besides what the plan reckons
 }
+
+// What a plan of the year is for.
+const (
+	AimMoney    = "money"    // to earn most
+	AimCastings = "castings" // to make the most castings
+	AimPromises = "promises" // to keep what was promised
+)
+
+// Aims lists what a plan of the year may be for.
+func Aims() []string { return []string{AimMoney, AimCastings, AimPromises} }
 
 // With what a barn may be heated.
 const (

@@ -100,7 +100,7 @@ func weighed(until []int, last int, weight func(s int) float64) (terms []program
 
 var inf = math.Inf(1)
 
-// build writes a farm down as a programme. model.md (V2 to V5).
+// build writes a farm down as a programme. model.md (V2 to V5, V16).
 func build(f Farm) *model {
 	m := &model{farm: f, periods: Periods(f.Weeks)}
 	m.problem.Maximize = true
@@ -115,6 +115,7 @@ func build(f Farm) *model {
 	m.stockOfWorms()
 	m.castings()
 	m.crew()
+	m.cash()
 	return m
 }
 

@@ -10,7 +10,7 @@
 // Left out: prices that change with the amount, worms of one bin that are too many
 // for it while another has too few.
 //
-// The equations are in docs/model/season.md (V1 to V14).
+// The equations are in docs/model/season.md (V1 to V16).
 package season
 
 import (
@@ -105,6 +105,8 @@ type Farm struct {
 	Heat       []Heat      `json:"heat" doc:"ways in which barns may be heated, by the period"`
 	Split      *Split      `json:"split" doc:"how bins are split; worms spread by themselves over the bins when left out"`
 	Begins     float64     `json:"begins_week" unit:"week" low:"0" high:"104" default:"0" doc:"from now, in which the farm has its bins and worms; nothing is done and sold before"`
+	Cash       *Cash       `json:"cash" doc:"money at hand, of which there must be enough at the end of every period; not asked for when left out"`
+	Aim        string      `json:"aim" choice:"money,castings" default:"money" doc:"what the plan is for: to earn most, or to make the most castings and of such plans to earn most"`
 	People     float64     `json:"people" low:"0" high:"1000" default:"0" doc:"of whom the crew's hours are; 0 where nobody says"`
 }
 
@@ -234,7 +236,11 @@ func (t Tight) Say() string {
 	if n := len(t.Weeks); n > 1 {
 		short = fmt.Sprintf("%d periods between week %.0f and week %.0f", n, t.Weeks[0]+1, t.Weeks[n-1]+1)
 	}
-	return fmt.Sprintf("The plan runs against %s in %s. One more %s, all along, is worth about %.0f.", t.Limit, short, t.Unit, t.Worth)
+	worth := fmt.Sprintf("%.0f", t.Worth)
+	if t.Worth < 10 { // one more of money brings less than one
+		worth = fmt.Sprintf("%.2g", t.Worth)
+	}
+	return fmt.Sprintf("The plan runs against %s in %s. One more %s, all along, is worth about %s.", t.Limit, short, t.Unit, worth)
 }
 
 // Kind is what a limit is of.
@@ -249,6 +255,7 @@ const (
 	OfDemand    Kind = "demand"     // for a product
 	OfFeed      Kind = "feed"       // of a feedstock to be had
 	OfFeedStore Kind = "feed store" // of a feedstock
+	OfCash      Kind = "cash"
 )
 
 // Tight is a limit that holds the plan back.
@@ -302,6 +309,14 @@ func (m *model) solve(ctx context.Context, solve program.Solver) (Plan, error) {
 	}
 	m.problem.Start = newGreedy(m).plan()
 	rules := m.problem.Start
+	if m.farm.Aim == AimCastings {
+		if most, err := m.aimed(ctx, solve); err != nil || most.Values == nil {
+			return Plan{Status: most.Status, Bound: m.ceiling()}, err
+		}
+		if rules != nil && m.problem.Violation(rules) > 1e-6 {
+			rules = nil // they are for money
+		}
+	}
 	asked := m.problem
 	if m.last != nil {
 		asked = m.steady()

@@ -87,6 +87,25 @@ func TestByHand(t *testing.T) {
 		{"promised", with(small(2), func(f *season.Farm) {
 			f.Products[0].Demand, f.Products[0].Promised, f.Products[0].Penalty = nil, []float64{0, 2}, 40
 		}), 60},
+		// a bin costs 60 to begin: 59 do not begin it, nor do 69 of which 10 are spent in the week
+		{"money short", with(small(2), func(f *season.Farm) { f.Mixes[0].StartCost, f.Cash = 60, &season.Cash{Start: 59} }), 0},
+		{"money enough", with(small(2), func(f *season.Farm) { f.Mixes[0].StartCost, f.Cash = 60, &season.Cash{Start: 60} }), 40},
+		{"money spent", with(small(2), func(f *season.Farm) { f.Mixes[0].StartCost, f.Cash = 60, &season.Cash{Start: 69, Spent: 10} }), 0},
+		{"money for the week", with(small(2), func(f *season.Farm) { f.Mixes[0].StartCost, f.Cash = 60, &season.Cash{Start: 70, Spent: 10} }), 40},
+		// of two bins one can be begun; what its castings bring begins both in week 2
+		{"money that comes", with(small(4), func(f *season.Farm) {
+			f.Bins, f.Mixes[0].StartCost, f.Cash = 2, 60, &season.Cash{Start: 80}
+		}), 3 * 40},
+		// what it costs to begin is more than its castings bring: not for money, twice for castings
+		{"for money", with(small(4), func(f *season.Farm) { f.Mixes[0].StartCost = 150 }), 0},
+		{"for castings", with(small(4), func(f *season.Farm) { f.Mixes[0].StartCost, f.Aim = 150, season.AimCastings }), -100},
+		// as many castings from either mix, and one costs less
+		{"for castings at less", with(small(2), func(f *season.Farm) {
+			f.Mixes[0].StartCost, f.Aim = 150, season.AimCastings
+			other := f.Mixes[0]
+			other.Name, other.StartCost = "cheap", 120
+			f.Mixes = append(f.Mixes, other)
+		}), -20},
 	} {
 		p, err := season.Solve(context.Background(), c.farm, solve, 1e-6)
 		if err != nil || p.Status != program.Optimal {
@@ -124,6 +143,28 @@ func TestWhatIsTight(t *testing.T) {
 	// half a bin could be begun with 5 kg, but near by bins are whole: none is
 	if p.Value != 0 || len(p.Tight) == 0 || p.Tight[0].Limit != "worms" || math.Abs(p.Tight[0].Worth-10) > 1e-6 {
 		t.Errorf("%g %+v", p.Value, p.Tight)
+	}
+}
+
+// Money at hand that runs out is a limit as others are: of a bin that costs 60 and brings
+// 100 one more of it begins a sixtieth.
+func TestMoneyIsTight(t *testing.T) {
+	f := with(small(2), func(f *season.Farm) { f.Bins, f.Mixes[0].StartCost, f.Cash = 2, 60, &season.Cash{Start: 60} })
+	p, err := season.Solve(context.Background(), f, solver(t), 1e-6)
+	if err != nil || len(p.Tight) == 0 {
+		t.Fatal(err, p.Tight)
+	}
+	if x := p.Tight[0]; x.Kind != season.OfCash || math.Abs(x.Worth-40.0/60) > 1e-6 {
+		t.Errorf("%+v", p.Tight)
+	}
+	f.Cash = &season.Cash{Start: 30, Spent: 20} // gone in week 1, and nothing can come before
+	if p, err = season.Solve(context.Background(), f, solver(t), 1e-6); err != nil || p.Status != program.Infeasible || len(p.Steps) != 0 {
+		t.Errorf("%v %v", p.Status, err)
+	}
+	f.Cash, f.Aim = &season.Cash{Spent: -1}, "fame"
+	var refused *figure.Refusal
+	if _, err = season.Solve(context.Background(), f, solver(t), 1e-6); !errors.As(err, &refused) || len(refused.Problems) != 2 {
+		t.Errorf("%v", err)
 	}
 }
 

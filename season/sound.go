@@ -36,6 +36,12 @@ func (f Farm) sound() error {
 			}
 		}
 	}
+	if f.Aim != "" && f.Aim != AimMoney && f.Aim != AimCastings {
+		bad.Add("aim", fmt.Sprintf("A plan for %q is not made.", f.Aim), "Say money or castings.")
+	}
+	if c := f.Cash; c != nil && !(math.Abs(c.Start) <= 1e9 && c.Spent >= 0 && c.Spent <= 1e7) {
+		bad.Add("cash", fmt.Sprintf("There is %.4g of money now, and %.4g is spent in a week.", c.Start, c.Spent), "Give what is at hand, and what is spent in a week besides what the plan reckons, 0 or more.")
+	}
 	if f.Begins > 0 && len(f.Running) > 0 {
 		bad.Add("begins_week", fmt.Sprintf("Bins run already, and the farm begins in week %.4g.", f.Begins+1), "Leave begins_week out, or the bins that run.")
 	}

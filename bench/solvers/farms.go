@@ -129,6 +129,9 @@ func Generated(seed uint64) season.Farm {
 		}
 		f.Products = append(f.Products, x)
 	}
+	if seed%4 == 2 {
+		f.Cash = &season.Cash{Start: 100 * whole(2, 40), Spent: whole(0, 40)}
+	}
 	if seed%3 == 1 {
 		f.Split = &season.Split{Hours: between(0.3, 1.5), Back: whole(0, 3)}
 	}

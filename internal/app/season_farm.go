@@ -125,6 +125,7 @@ func (t *Twins) SeasonFarm(ctx context.Context) (*SeasonFarm, error) {
 		return nil, err
 	}
 	m.splitting()
+	m.aim()
 	return m.out, nil
 }
 

@@ -139,6 +139,35 @@ func (m *seasonMaker) splitting() {
 	m.out.Farm.Split = &x
 }
 
+// aim takes over what the plan is for, and the money at hand. A plan for what was promised
+// is the one that earns most, and then the surer one.
+func (m *seasonMaker) aim() {
+	f := &m.out.Farm
+	if f.Aim = season.AimMoney; m.setup.Aim == farm.AimCastings {
+		f.Aim = season.AimCastings
+	}
+	if m.setup.Cash == nil {
+		return
+	}
+	f.Cash = &season.Cash{Start: float64(*m.setup.Cash)}
+	m.fact("cash", "", f.Cash.Start, WhenceTyped, 0)
+	from := WhenceAssumed
+	if m.setup.Spent != nil {
+		f.Cash.Spent, from = float64(*m.setup.Spent), WhenceTyped
+	}
+	m.fact("spent", "", f.Cash.Spent, from, 0)
+}
+
+// aimProblems tells what is wrong with what an owner says a plan is for.
+func aimProblems(v farm.SeasonSetup, wrong func(say, try string)) {
+	if v.Aim != "" && !slices.Contains(farm.Aims(), v.Aim) {
+		wrong("It is not said what the plan is for.", "Say money, castings or promises.")
+	}
+	if v.Cash != nil && !(*v.Cash >= -1e9 && *v.Cash <= 1e9) || v.Spent != nil && !(*v.Spent >= 0 && *v.Spent <= 1e7) {
+		wrong("The money at hand, or what is spent in a week, is no number that can be.", "Look at both.")
+	}
+}
+
 // heatProblems tells what is wrong with what an owner says of heating and splitting.
 func heatProblems(v farm.SeasonSetup, wrong func(say, try string)) {
 	if h := v.Heat; h != nil {

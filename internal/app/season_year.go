@@ -15,23 +15,26 @@ import (
 // Year is a season's plan for the farm as it is, and what it would come to in years
 // that may come.
 type Year struct {
-	Made    time.Time       `json:"made"`
-	Began   time.Time       `json:"began"`   // of the first week
-	Entries int             `json:"entries"` // of the journal, that it was made from
-	Newest  time.Time       `json:"newest"`  // of them
-	Weeks   int             `json:"weeks"`
-	Facts   []SeasonFact    `json:"facts"`
-	Plan    season.Plan     `json:"plan"`
-	Replay  season.Replay   `json:"replay"`
-	Surer   season.Surer    `json:"surer"`
-	Eased   []string        `json:"eased,omitempty"` // keys of what had to be given more of for a plan to be
-	Farm    season.Farm     `json:"farm"`
-	SDC     float64         `json:"sd_c"` // of a week's warmth about the usual [°C]
-	Stays   float64         `json:"stays"`
-	Heat    *YearHeat       `json:"heat,omitempty"`     // with what it may heat; nil where it may not
-	Left    []string        `json:"left_out,omitempty"` // products that are said to be sold and are not known any more
-	Against *time.Time      `json:"against,omitempty"`  // when the plan was made that this one is held against
-	Changes []season.Change `json:"changes,omitempty"`  // from it
+	Made    time.Time     `json:"made"`
+	Began   time.Time     `json:"began"`   // of the first week
+	Entries int           `json:"entries"` // of the journal, that it was made from
+	Newest  time.Time     `json:"newest"`  // of them
+	Weeks   int           `json:"weeks"`
+	Facts   []SeasonFact  `json:"facts"`
+	Plan    season.Plan   `json:"plan"`
+	Replay  season.Replay `json:"replay"`
+	Surer   season.Surer  `json:"surer"`
+	Sure    bool          `json:"surer_taken,omitempty"` // the plan is the surer one, as was asked for
+
+	ForPromises bool            `json:"for_promises,omitempty"` // that was asked for, whether or not there is a surer one
+	Eased       []string        `json:"eased,omitempty"`        // keys of what had to be given more of for a plan to be
+	Farm        season.Farm     `json:"farm"`
+	SDC         float64         `json:"sd_c"` // of a week's warmth about the usual [°C]
+	Stays       float64         `json:"stays"`
+	Heat        *YearHeat       `json:"heat,omitempty"`     // with what it may heat; nil where it may not
+	Left        []string        `json:"left_out,omitempty"` // products that are said to be sold and are not known any more
+	Against     *time.Time      `json:"against,omitempty"`  // when the plan was made that this one is held against
+	Changes     []season.Change `json:"changes,omitempty"`  // from it
 
 	Promises []season.Promise `json:"promise,omitempty"`      // what may be promised besides, in one period of each month
 	Unasked  bool             `json:"promise_part,omitempty"` // time was up before later months were asked
@@ -88,6 +91,7 @@ var easings = []struct {
 			f.Feedstocks[i].Cost = max(f.Feedstocks[i].Cost, 0) // who is paid to take it is not for so much
 		}
 	}},
+	{"cash", func(f *season.Farm) { f.Cash = nil }},
 	{"crew", func(f *season.Farm) { f.Overtime = 1e4 }},
 	{"store", func(f *season.Farm) { f.StoreM3 = 1e5 }},
 	{"worms", func(f *season.Farm) {
@@ -197,6 +201,13 @@ func (t *Twins) MakeYear(ctx context.Context, solve program.Solver, progress fun
 	out.Surer, err = season.MakeSurer(ctx, f, out.Plan, out.Replay, within(solve, surerLimit), seasonGap, worlds, seasonOften, func(done, of int) { part(StepSurer, 0.22, 0.35)(float64(done) / float64(of)) })
 	if err != nil {
 		return nil, err
+	}
+	out.ForPromises = state.Settings.Season.Aim == farm.AimPromises
+	if out.ForPromises && out.Surer.Part < 1 {
+		out.Plan, out.Replay, out.Sure = out.Surer.Plan, out.Surer.Replay, true
+		if last != nil {
+			out.Changes = season.Changes(season.Last{Steps: last.Plan.Steps, Ago: out.ago(last)}, out.Plan.Steps)
+		}
 	}
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
@@ -311,8 +322,7 @@ func (y *Year) solve(ctx context.Context, f season.Farm, last *Year, solve progr
 	limited, end := context.WithTimeout(ctx, seasonLimit)
 	defer end()
 	if last != nil {
-		ago := y.Began.Sub(last.Began).Hours() / 168
-		if y.Plan, y.Changes, err = season.Replan(limited, f, season.Last{Steps: last.Plan.Steps, Ago: ago}, solve, seasonGap); err == nil && len(y.Plan.Steps) > 0 {
+		if y.Plan, y.Changes, err = season.Replan(limited, f, season.Last{Steps: last.Plan.Steps, Ago: y.ago(last)}, solve, seasonGap); err == nil && len(y.Plan.Steps) > 0 {
 			y.Against = &last.Made
 			return nil
 		}
@@ -320,6 +330,9 @@ func (y *Year) solve(ctx context.Context, f season.Farm, last *Year, solve progr
 	y.Plan, err = season.Solve(limited, f, solve, seasonGap)
 	return err
 }
+
+// ago is how many weeks before this one a plan began.
+func (y *Year) ago(last *Year) float64 { return y.Began.Sub(last.Began).Hours() / 168 }
 
 // seasonProblems tells what is wrong with what an owner says of the year to come,
 // each with what to do.
@@ -365,6 +378,7 @@ func seasonProblems(v farm.SeasonSetup) (out [][2]string) {
 		wrong(fmt.Sprintf("%d rows of demand are more than a plan takes.", len(v.Demand)), fmt.Sprintf("Take in at most %d.", MostDemand))
 	}
 	heatProblems(v, wrong)
+	aimProblems(v, wrong)
 	for _, x := range v.Feedstocks {
 		if x.Name == "" || x.StoreM3 != nil && *x.StoreM3 < 0 || x.Times != nil && !(*x.Times >= 0 && *x.Times <= 100) {
 			wrong("A feedstock has no name, or a number below 0.", "Look at what is typed for each feedstock.")

@@ -61,6 +61,7 @@ type SeasonPage struct {
 // YearShown is a plan in a reader's words.
 type YearShown struct {
 	Worth         string
+	Aimed         string // what it is for, where that is not to earn most
 	Next          []Fact // what is to be done in each of the next weeks
 	Search        string // where time was up before the search was done
 	Limits, Eased []string
@@ -232,7 +233,7 @@ func (p person) amount(name string, n float64) string {
 
 // oneMore names a limit and one step of it, as it is told, and how many of its units
 // that is.
-func (p person) oneMore(t season.Tight) (name, more string, times float64) {
+func (p person) oneMore(t season.Tight, currency string) (name, more string, times float64) {
 	switch t.Kind {
 	case season.OfWorms:
 		if p.Units == qty.US {
@@ -259,6 +260,8 @@ func (p person) oneMore(t season.Tight) (name, more string, times float64) {
 		name = p.Say("season.limit.feedstore", p.material(t.Of))
 	case season.OfStore:
 		name = p.Say("season.limit.store")
+	case season.OfCash:
+		return p.Say("season.limit.cash"), p.Say("season.more.cash", p.cash(hundred, currency)), hundred
 	}
 	key := "season.more.volume"
 	if t.Kind == season.OfDemand || t.Kind == season.OfFeed {
@@ -266,6 +269,9 @@ func (p person) oneMore(t season.Tight) (name, more string, times float64) {
 	}
 	return name, p.Say(key, p.cubicUnit()), p.toM3(1)
 }
+
+// hundred is the step in which more money is told.
+const hundred = 100
 
 // cubicUnit names the unit of volumes of a plan.
 func (p person) cubicUnit() string {
@@ -284,10 +290,24 @@ func (p person) dayOf(y *app.Year) func(week float64) time.Time {
 	return func(week float64) time.Time { return y.Began.AddDate(0, 0, int(math.Round(week*7))).In(p.Zone) }
 }
 
+// aimed says what a plan is for and what that costs; nothing of one that is to earn most.
+func (p person) aimed(y *app.Year, currency string) string {
+	switch {
+	case y.Farm.Aim == season.AimCastings:
+		return p.Say("season.aimed.castings")
+	case y.Sure:
+		return p.Say("season.aimed.promises", int(math.Round(100*y.Surer.Part)), p.roughly(math.Max(0, y.Surer.Costs), currency))
+	case y.ForPromises:
+		return p.Say("season.aimed.as")
+	}
+	return ""
+}
+
 func (p person) yearShown(y *app.Year, currency string) YearShown {
 	out := YearShown{}
 	day := p.dayOf(y)
 	out.Worth = p.Say("season.worth", p.roughly(y.Replay.Value[1], currency), p.roughly(y.Replay.Value[0], currency), p.roughly(y.Replay.Value[2], currency))
+	out.Aimed = p.aimed(y, currency)
 	out.Next = p.nextWeeks(y)
 	out.Search = p.searchCut(y.Plan, currency)
 	for _, e := range y.Eased {
@@ -300,7 +320,7 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 		if i == tightShown || t.Worth < littleWorth*math.Abs(y.Plan.Value) {
 			break
 		}
-		name, more, times := p.oneMore(t)
+		name, more, times := p.oneMore(t, currency)
 		weeks := p.Words.Date(day(t.Weeks[0]))
 		if n := len(t.Weeks); weeksOf(y, t) >= y.Weeks {
 			weeks = p.Say("season.always")
@@ -323,7 +343,7 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 	case len(y.Replay.Kept) == 0:
 		out.PromisesNone = p.Say("season.promisenone")
 	case len(out.Promises) == 0:
-	case y.Surer.Part == 1:
+	case y.Surer.Part == 1 || y.Sure && y.Surer.Enough:
 		out.Surer = p.Say("season.sureas")
 	case y.Surer.Enough:
 		out.Surer = p.Say("season.surer", int(math.Round(100*y.Surer.Part)), p.roughly(math.Max(0, y.Surer.Costs), currency))
@@ -840,6 +860,8 @@ func (p person) seasonFacts(facts []app.SeasonFact, currency string) (out []Fact
 			value = p.Say("season.inweeks", p.number(f.Value))
 		case "duties":
 			value = p.hours(f.Value)
+		case "cash", "spent":
+			value = p.cash(f.Value, currency)
 		case "heatat":
 			value = p.temperatureUnit(f.Value)
 		case "heatprice":
@@ -899,7 +921,7 @@ func YearSaid(y *app.Year, c *words.Catalogue, units qty.System, zone *time.Loca
 	p := person{Units: units, Words: c, Zone: zone, Now: now.In(zone)}
 	x := p.yearShown(y, currency)
 	out = append(append(out, x.Worth), x.LeftOut...)
-	out = append(out, slices.DeleteFunc([]string{x.Search}, func(l string) bool { return l == "" })...)
+	out = append(out, slices.DeleteFunc([]string{x.Aimed, x.Search}, func(l string) bool { return l == "" })...)
 	out = append(out, x.Eased...)
 	part := func(head string, lines ...string) {
 		if lines = slices.DeleteFunc(lines, func(l string) bool { return l == "" }); len(lines) > 0 {

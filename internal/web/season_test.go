@@ -379,6 +379,58 @@ func TestHeatIsTyped(t *testing.T) {
 	}
 }
 
+// What a plan is for and the money at hand are typed, shown again and taken back, and the
+// plan says what was made of them.
+func TestAimIsTyped(t *testing.T) {
+	s, f, _ := sample(t)
+	for _, c := range []struct{ form, say string }{
+		{"cash=plenty", "“plenty” is not"},
+		{"cash=5000 spent=-3", "“-3” is not"},
+	} {
+		if w := post(t, s, "/season", append(strings.Fields(c.form), "rows=1", "do=save")...); w.Code != 422 || !strings.Contains(w.Body.String(), c.say) {
+			t.Errorf("%s: %d, %q is not said", c.form, w.Code, c.say)
+		}
+	}
+	if w := post(t, s, "/season", "aim=castings", "cash=-250", "spent=600", "rows=1", "do=save"); w.Code != 303 {
+		t.Fatal(w.Code, w.Body)
+	}
+	set := f.State().Settings.Season
+	if set.Aim != farm.AimCastings || set.Cash == nil || *set.Cash != -250 || set.Spent == nil || *set.Spent != 600 {
+		t.Fatalf("%+v", set)
+	}
+	page := doc(t, get(t, s, "/season"))
+	for box, want := range map[string]string{"cash": "-250", "spent": "600"} {
+		if boxes := all(page, "input[name="+box+"]"); len(boxes) != 1 || attr(boxes[0], "value") != want {
+			t.Errorf("%s does not show %q", box, want)
+		}
+	}
+	if chosen := all(page, "select[name=aim] option[selected]"); len(chosen) != 1 || attr(chosen[0], "value") != farm.AimCastings {
+		t.Error("what the plan is for is not shown")
+	}
+	if w := post(t, s, "/season", "aim=money", "rows=1", "do=save"); w.Code != 303 || f.State().Settings.Season.Aim != "" || f.State().Settings.Season.Cash != nil {
+		t.Errorf("%d, still kept", w.Code)
+	}
+	y := sampleYear()
+	y.Plan.Tight = []season.Tight{{Limit: "cash at hand", Kind: season.OfCash, Weeks: []float64{4, 5}, Worth: 0.85, Unit: "unit of money"}}
+	y.Eased = []string{"cash"}
+	y.Farm.Aim = season.AimCastings
+	said := func() string {
+		return strings.Join(YearSaid(y, words.English(), qty.US, time.UTC, sampleNow, "USD"), "\n")
+	}
+	for _, want := range []string{"Money at hand, in 2 weeks", "100 USD more now would bring about 85 USD", "as if there were enough", "nearly the most castings"} {
+		if !strings.Contains(said(), want) {
+			t.Errorf("%q is not said in:\n%s", want, said())
+		}
+	}
+	y.Farm.Aim, y.ForPromises, y.Sure = season.AimMoney, true, true
+	if got := said(); !strings.Contains(got, "It is for what was promised: it reckons with 90 %") || !strings.Contains(got, "about 350 USD less in the middle year") || !strings.Contains(got, "Every promise is kept in nine years of ten.") {
+		t.Error(got)
+	}
+	if y.Sure = false; !strings.Contains(said(), "no other keeps promises more often") {
+		t.Error(said())
+	}
+}
+
 // What one set does not go without a word when another saves a page that was opened
 // before.
 func TestSeasonChangedMeanwhile(t *testing.T) {

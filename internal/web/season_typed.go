@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"net/http"
@@ -58,7 +59,7 @@ const mostSales = 60
 const mostRead = 1000
 
 var (
-	seasonBoxes = []string{"weeks", "crew", "store", "cure", "heat", "heatprice", "heatat", "barns", "split", "splithours", "splitback"}
+	seasonBoxes = []string{"weeks", "crew", "store", "cure", "aim", "cash", "spent", "heat", "heatprice", "heatat", "barns", "split", "splithours", "splitback"}
 	saleBoxes   = []string{"product", "amount", "each", "from", "until", "price"}
 )
 
@@ -79,6 +80,9 @@ func (s *Server) seasonTyped(p person) seasonTyped {
 	if set.StoreM3 != nil {
 		t.v["store"] = plainNumber(p.fromM3(float64(*set.StoreM3)))
 	}
+	t.v["aim"] = set.Aim
+	optional("cash", (*float64)(set.Cash))
+	optional("spent", (*float64)(set.Spent))
 	if h := set.Heat; h != nil {
 		t.v["heat"], t.v["barns"] = h.With, strings.Join(h.Barns, "\n")
 		if h.Price != nil {
@@ -153,12 +157,24 @@ func (s *Server) seasonForm(p person, t seasonTyped, y *app.Year, problems []app
 	for i := range f.Fields {
 		f.Fields[i].Help = p.leftEmpty(f.Fields[i].Name, y)
 	}
+	var aims []Option
+	for _, of := range farm.Aims() {
+		aims = append(aims, Option{Value: of, Label: p.Say("season.aim." + of)})
+	}
+	f.Fields = append(f.Fields, selectField("aim", p.Say("season.field.aim"), cmp.Or(t.v["aim"], farm.AimMoney), aims))
+	currency := state.Settings.Money.Currency
+	purse := []Field{numberField("cash", p.Say("season.field.cash"), currency, t.v["cash"]), numberField("spent", p.Say("season.field.spent"), currency, t.v["spent"])}
+	asked := p.Say("season.purse.none")
+	if t.v["cash"] != "" {
+		asked = strings.TrimSpace(t.v["cash"] + " " + currency)
+	}
 	heat, split := s.heatFields(p, t.v), p.splitFields(t.v)
 	f.Groups = []BoxGroup{
+		{Key: "purse", Title: p.Say("season.head.purse", asked), Help: p.Say("season.pursehelp"), Open: t.v["cash"] != "", Fields: purse},
 		{Key: "heat", Title: p.Say("season.head.heats", chosen(heat[0])), Help: p.Say("season.heathelp"), Open: t.v["heat"] != "", Fields: heat},
 		{Key: "split", Title: p.Say("season.head.splits", chosen(split[0])), Help: p.Say("season.splithelp"), Open: t.v["split"] != "", Fields: split},
 	}
-	groups := [][]Field{f.Fields, heat, split}
+	groups := [][]Field{f.Fields, purse, heat, split}
 	months := []Option{{Label: p.Say("season.allyear")}}
 	for m := time.January; m <= time.December; m++ {
 		months = append(months, Option{Value: strconv.Itoa(int(m)), Label: p.Words.Month(time.Date(2025, m, 1, 0, 0, 0, 0, time.UTC))})
@@ -173,7 +189,7 @@ func (s *Server) seasonForm(p person, t seasonTyped, y *app.Year, problems []app
 		}
 		product, amount := textField("product"+at, p.Say("season.product"), t.v["product"+at]), textField("amount"+at, p.Say("season.amount"), t.v["amount"+at])
 		product.List, amount.Short = products, true
-		price := numberField("price"+at, p.Say("season.price"), state.Settings.Money.Currency, t.v["price"+at])
+		price := numberField("price"+at, p.Say("season.price"), currency, t.v["price"+at])
 		if i == 0 {
 			amount.Help, price.Help = p.Say("season.amounthelp", pick(p.Units, "2 yd3", "2 m3")), p.Say("season.pricehelp")
 		}
@@ -346,6 +362,10 @@ func (s *Server) seasonSaid(p person, t seasonTyped, was farm.SeasonSetup) (farm
 		m := qty.CubicMetre(p.toM3(*n))
 		now.StoreM3 = &m
 	}
+	if of := t.v["aim"]; of != farm.AimMoney && slices.Contains(farm.Aims(), of) {
+		now.Aim = of
+	}
+	now.Cash, now.Spent = (*qty.Money)(read("cash", -1e9, 1e9)), (*qty.Money)(read("spent", 0, 1e7))
 	now.Heat, now.Split = s.heatSaid(p, t.v, read, &problems), splitSaid(t.v, read)
 	var rows []int // of the page, by row that something stands in
 	amiss := map[int]bool{}
