@@ -83,7 +83,7 @@ func TestAFeedingIsFollowedBothWays(t *testing.T) {
 		}
 		return 0
 	}
-	if higher := height(x.Depth.High - 0.01); higher <= p.Chance {
+	if higher := height(x.Depth.Mid + 0.02); higher <= p.Chance { // not at the end of the range: a bed that is full is not asked about (R7)
 		t.Errorf("a bed as high as one that was fed makes %.2f of %.2f", higher, p.Chance)
 	}
 	f.write(f.now, "answer", &journal.Answer{Bins: []string{"B5", "B6"}, Day: day.In(f.app.State().Zone()).Format(time.DateOnly), Said: "not fed"})

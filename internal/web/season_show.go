@@ -279,7 +279,7 @@ func (p person) cubicUnit() string {
 }
 
 // tightShown is how many limits are told of, littleWorth the part of what the plan
-// earns under which one is not worth a sentence.
+// earns under which one, or the step in which it is told, is not worth a sentence.
 const (
 	tightShown  = 5
 	littleWorth = 5e-4
@@ -317,10 +317,13 @@ func (p person) yearShown(y *app.Year, currency string) YearShown {
 		out.LeftOut = append(out.LeftOut, p.Say("season.leftout", name))
 	}
 	for i, t := range y.Plan.Tight {
-		if i == tightShown || t.Worth < littleWorth*math.Abs(y.Plan.Value) {
+		if i == tightShown {
 			break
 		}
 		name, more, times := p.oneMore(t, currency)
+		if t.Worth*math.Max(times, 1) < littleWorth*math.Abs(y.Plan.Value) {
+			continue
+		}
 		weeks := p.Words.Date(day(t.Weeks[0]))
 		if n := len(t.Weeks); weeksOf(y, t) >= y.Weeks {
 			weeks = p.Say("season.always")
