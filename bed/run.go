@@ -212,7 +212,7 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 	r.settle(s, dt)
 	r.watch(s, hours)
 	r.breathed(s, hours)
-	if (tick+n)%blockTicks == 0 || s.Hour-s.Stirred < reckonedHours || r.frosty {
+	if (tick+n)%blockTicks == 0 || s.Hour-s.Stirred < 3 || r.frosty {
 		r.reckon(s)
 	}
 	return n
@@ -246,7 +246,7 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 	}
 	var n int64
 	switch {
-	case r.frosty || s.Hour-s.Stirred < restlessHours || !fits(1):
+	case r.frosty || s.Hour-s.Stirred < 3 || !fits(1):
 		n = 1 // half an hour
 	case !fits(2) || s.Hour-s.Stirred < stirredHours:
 		n = 2
@@ -277,10 +277,8 @@ const (
 	mostHurry = 1.4  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
 	mostSwing = 4.0  // of a layer's temperature in a step [K]
 	mostDried = 0.04 // of the top layer's water in a step
-	// After an act or a loss of worms steps are half an hour at most for
-	// restlessHours and an hour for stirredHours; the stock of worms is stepped with
-	// the bed for reckonedHours, which those whose worms are in danger stand in. [h]
-	restlessHours, reckonedHours, stirredHours = 3, 6, 9
+	// stirredHours is how long after an act steps stay short [h].
+	stirredHours = 9
 )
 
 // gather takes in what a step needs of the layers.

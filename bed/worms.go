@@ -115,8 +115,8 @@ func (r *Runner) eat(s *State, dt float64) {
 		near *= fall * fall
 		sum += pull[i]
 	}
-	if trouble > troubled { // hours will do until some of them go
-		s.Stirred = max(s.Stirred, s.Hour-restlessHours)
+	if trouble > troubled {
+		s.Stirred = s.Hour
 	}
 	move := share(hours / p.ShiftHours)
 	mean := 1 - move*p.ShiftHours/hours // of the way to where they go, over the step
@@ -431,11 +431,11 @@ func (r *Runner) exchange(s *State, grown, shrunk, left, dead float64) {
 	}
 }
 
-// troubled is the share of the worms in danger above which steps are an hour at most.
+// troubled is the share of the worms in danger above which steps are kept short.
 const troubled = 0.1
 
-// worrying is the share of the worms lost in an hour above which steps are half an
-// hour at most [1/h].
+// worrying is the share of the worms lost in an hour above which steps are kept
+// short [1/h].
 const worrying = 0.002
 
 // spare gives the dry worm [kg, whole bin] that a part of what is in the layers
