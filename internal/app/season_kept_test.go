@@ -10,23 +10,27 @@ import (
 	"wormyard/season"
 )
 
+// openTwins opens a farm's file as a program that begins does, at a time that may move on.
+func openTwins(t *testing.T, path string, at *time.Time) *Twins {
+	t.Helper()
+	a, store, err := OpenFile(context.Background(), path, func() time.Time { return *at })
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { store.Close() })
+	tw, err := NewTwins(a, KeepIn{store})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return tw
+}
+
 // A plan is there when the program begins again; one of an earlier week is what the
 // newest is held against, however often that is made anew within its week.
 func TestPlansAreKept(t *testing.T) {
 	ctx, path := context.Background(), filepath.Join(t.TempDir(), "farm.wormyard")
 	at := time.Date(2026, 3, 5, 9, 0, 0, 0, time.UTC) // a Thursday
-	open := func() *Twins {
-		a, store, err := OpenFile(ctx, path, func() time.Time { return at })
-		if err != nil {
-			t.Fatal(err)
-		}
-		t.Cleanup(func() { store.Close() })
-		tw, err := NewTwins(a, KeepIn{store})
-		if err != nil {
-			t.Fatal(err)
-		}
-		return tw
-	}
+	open := func() *Twins { return openTwins(t, path, &at) }
 	tw := open()
 	if y, _ := tw.Years(ctx); y != nil || tw.YearDue(ctx) {
 		t.Fatal("a plan that nobody made")
@@ -62,18 +66,7 @@ func TestPlansAreKept(t *testing.T) {
 func TestAPlanThatWasNotReadIsNotGone(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "farm.wormyard")
 	at := time.Date(2026, 3, 5, 9, 0, 0, 0, time.UTC)
-	open := func() *Twins {
-		a, store, err := OpenFile(context.Background(), path, func() time.Time { return at })
-		if err != nil {
-			t.Fatal(err)
-		}
-		t.Cleanup(func() { store.Close() })
-		tw, err := NewTwins(a, KeepIn{store})
-		if err != nil {
-			t.Fatal(err)
-		}
-		return tw
-	}
+	open := func() *Twins { return openTwins(t, path, &at) }
 	if err := open().keepYear(context.Background(), &Year{Made: at, Weeks: 4}); err != nil {
 		t.Fatal(err)
 	}

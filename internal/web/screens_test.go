@@ -108,20 +108,24 @@ func TestScreens(t *testing.T) {
 	}
 }
 
+// livePage gives a page of a program that runs.
+func livePage(t *testing.T, address string) *html.Node {
+	t.Helper()
+	r, err := http.Get(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	n, err := html.Parse(r.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
+}
+
 // planned has the year of a farm planned where it never was, and waits for it.
 func planned(t *testing.T, base string) {
-	page := func() *html.Node {
-		r, err := http.Get(base + "/season")
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer r.Body.Close()
-		n, err := html.Parse(r.Body)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return n
-	}
+	page := func() *html.Node { return livePage(t, base+"/season") }
 	if len(all(page(), "figure.year")) > 0 {
 		return
 	}
@@ -152,15 +156,7 @@ type shot struct{ name, path, theme string }
 // pile, batch and line there are.
 func shotsOf(t *testing.T, base string) []shot {
 	find := func(path string, selectors ...string) string {
-		r, err := http.Get(base + path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer r.Body.Close()
-		n, err := html.Parse(r.Body)
-		if err != nil {
-			t.Fatal(err)
-		}
+		n := livePage(t, base+path)
 		for _, selector := range selectors { // the first that there is
 			if list := all(n, selector); len(list) > 0 {
 				to, _, _ := strings.Cut(attr(list[0], "href"), "?")
