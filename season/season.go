@@ -236,11 +236,16 @@ func (t Tight) Say() string {
 	if n := len(t.Weeks); n > 1 {
 		short = fmt.Sprintf("%d periods between week %.0f and week %.0f", n, t.Weeks[0]+1, t.Weeks[n-1]+1)
 	}
-	worth := fmt.Sprintf("%.0f", t.Worth)
-	if t.Worth < 10 { // one more of money brings less than one
-		worth = fmt.Sprintf("%.2g", t.Worth)
+	return fmt.Sprintf("The plan runs against %s in %s. One more %s, all along, is worth about %s.", t.Limit, short, t.Unit, t.WorthSaid())
+}
+
+// WorthSaid is the worth in figures: whole money, or two of them where that would hide it,
+// as one more of money may bring less than one.
+func (t Tight) WorthSaid() string {
+	if t.Worth < 10 {
+		return fmt.Sprintf("%.2g", t.Worth)
 	}
-	return fmt.Sprintf("The plan runs against %s in %s. One more %s, all along, is worth about %s.", t.Limit, short, t.Unit, worth)
+	return fmt.Sprintf("%.0f", t.Worth)
 }
 
 // Kind is what a limit is of.

@@ -143,15 +143,11 @@ func tightSaid(c *words.Catalogue, t season.Tight) string {
 	if t.Of == "" {
 		name = c.Say("plan.limit." + strings.ReplaceAll(string(t.Kind), " ", ""))
 	}
-	worth := whole(t.Worth)
-	if t.Worth < 10 {
-		worth = fmt.Sprintf("%.2g", t.Worth)
-	}
 	when := c.Say("plan.inweek", whole(t.Weeks[0]+1))
 	if n := len(t.Weeks); n > 1 {
 		when = c.Say("plan.periods", n, whole(t.Weeks[0]+1), whole(t.Weeks[n-1]+1))
 	}
-	return c.Say("plan.tight", name, when, c.Say("plan.unit."+strings.ReplaceAll(string(t.Kind), " ", "")), worth)
+	return c.Say("plan.tight", name, when, c.Say("plan.unit."+strings.ReplaceAll(string(t.Kind), " ", "")), t.WorthSaid())
 }
 
 func byName(of map[string]float64) string {
