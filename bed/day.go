@@ -67,7 +67,7 @@ type Day struct {
 	LeftKg        float64           // worms that crawled out over the day, live [kg]
 	EatenKg       float64           // eaten over the day, as it lay [kg wet]
 	HeatW         float64           // released by decay and worms, mean of the day [W]
-	RefugeM       float64           // least depth under RefugeC and with air [m]
+	RefugeM       float64           // least depth in which worms can live (Column.Refuge) [m]
 	WormsMaxC     float64           // highest temperature where at least a tenth of the worms would be [C]
 	FrozenOfWater float64           // ice in all water, at the end
 	Stress        [Stresses]float64 // 0 none to 1 lethal within a day, mean over the worms, worst of the day

@@ -35,6 +35,12 @@ func ramp(x, from, full float64) float64 {
 	return y
 }
 
+// Refuge says whether worms can live in a layer of a temperature [C] with so much
+// oxygen in its pores [m3/m3]. model.md (B37)
+func (c *Column) Refuge(tempC, oxygen float64) bool {
+	return tempC < c.RefugeC && tempC > 0 && oxygen > c.RefugeOxygen
+}
+
 // hungriest is the stress of worms with nothing at all to eat: it weakens them
 // and does not kill within a day.
 const hungriest = 0.5
@@ -61,7 +67,7 @@ func (r *Runner) watch(s *State, hours float64) {
 		if l.Oxygen < p.SourOxygen && l.Quick > 0.05*u.dry[i] {
 			d.sour = true
 		}
-		if l.TempC < p.RefugeC && l.TempC > 0 && l.Oxygen > p.RefugeOxygen {
+		if p.Refuge(l.TempC, l.Oxygen) {
 			refuge += dz
 		}
 		if share := l.Worms; share > 0 {
@@ -121,7 +127,7 @@ func (d *daily) close(r *Runner, s *State) Day {
 			topMass += f * (m + l.Water + l.Ice)
 		}
 		mean += l.TempC * l.DepthM
-		if l.TempC < p.RefugeC && l.TempC > 0 && l.Oxygen > p.RefugeOxygen {
+		if p.Refuge(l.TempC, l.Oxygen) {
 			refuge += l.DepthM
 		}
 		day.DepthM += l.DepthM

@@ -332,7 +332,7 @@ func (r *Runner) places(s *State) []worm.Place {
 	mildest := math.Inf(1)
 	for i := 0; i < u.n; i++ {
 		l := &s.Layers[u.at[i]]
-		if l.TempC < p.RefugeC && l.TempC > 0 && l.Oxygen > p.RefugeOxygen && u.amm[i] < mildest {
+		if p.Refuge(l.TempC, l.Oxygen) && u.amm[i] < mildest {
 			mildest = u.amm[i]
 		}
 	}

@@ -218,7 +218,8 @@ func TestNoWormInASample(t *testing.T) {
 	}
 }
 
-// TestFrozenSolid keeps a barn far below freezing for a month.
+// TestFrozenSolid keeps a barn far below freezing for a month: no bed is warm, and
+// ice is no refuge.
 func TestFrozenSolid(t *testing.T) {
 	f := smallFarm(t)
 	barn := f.app.State().Living()[0].Slot.Barn
@@ -234,6 +235,9 @@ func TestFrozenSolid(t *testing.T) {
 		sane(t, b.Name, v)
 		if v.Warmest.Mid > 5 {
 			t.Errorf("bin %s is at %+v after a month at -30 C", b.Name, v.Warmest)
+		}
+		if v.Warmest.Mid < 0 && v.Refuge.Mid > 0 {
+			t.Errorf("bin %s is frozen through, and worms are said to live in %+v of it", b.Name, v.Refuge)
 		}
 	}
 }

@@ -127,7 +127,7 @@ func (t *Twins) outlook(c *twin.Crew, b *farm.Bin, above int, h twin.History, e 
 		return least
 	})
 	v.Refuge = over(sum(func(s *bed.Slice) float64 {
-		if s.TempC < t.numbers.Bed.RefugeC && s.Oxygen > t.numbers.Bed.RefugeOxygen {
+		if t.numbers.Bed.Refuge(s.TempC, s.Oxygen) {
 			return s.DepthM
 		}
 		return 0

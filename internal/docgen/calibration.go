@@ -16,7 +16,7 @@ const unmet = 0.35
 var whyNot = map[string]string{
 	"tsukamoto_1977, 25 C":          "these went from 62 to 447 mg in 29 days, a spurt that no curve through their slow first weeks and the cooler pots of the study has; four points. Next: a scale that is free by temperature, were there a second study to tell it",
 	"gunadi_2002, fed once":         "they grew twice as quickly as ours to 0.45 g by day 45 and then no more, as if the best of the feed were gone; ours eat evenly until nothing is left. Next: feed of two qualities in the pot, as the bed has it",
-	"venter_1988, day 60 and 90":    "two points, of worms that hardly grew on 320 g in 60 days and then put on half a gram in 30; that a second 320 g was given is our reading",
+	"venter_1988, day 60 and 90":    "two points, of worms that hardly grew on 320 g in 60 days and then put on half a gram in 30; that a second 320 g was given is our reading. Next: the growth of the same worms between these days, from the paper",
 	"reinecke_1985, mass on day 30": "ours are two to four times too light between 50 and 60 % of water, in pots that dried and were wetted again and of which one mean moisture is told. Next: follow the wetting and drying",
 	"neuhauser_1980, greatest mass": "a single worm grew to 1.9 g and sixteen to 0.4 on one meal; ours come to one mass until the feed is gone. Next: crowding in a pot by the feed it holds and not by its floor",
 	"neuhauser_1980, 16 worms":      "ours outgrow them while there is feed and shrink when it is gone; theirs held their mass for months on a spent meal. Next: castings as poor feed in the pot",

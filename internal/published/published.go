@@ -7,8 +7,8 @@
 // by a function named in package runners (Run). Both also feed
 // docs/validation.md. Expected values come from print, from algebra or from an
 // independent calculation, never from our own output. A row that we cannot meet
-// stands under known_gap with what differs and what was tried; a gap that has
-// closed fails the test until it is moved back.
+// stands under known_gap with what differs, what was tried and what would be
+// next; a gap that has closed fails the test until it is moved back.
 //
 // One test a source, named TestPublished_Source. cases.json lists the numbered
 // equations and worked cases with the checks that hold each (Cases).
@@ -91,6 +91,7 @@ type Gap struct {
 	Row     Row    `json:"row"`
 	Differs string `json:"differs"`
 	Tried   string `json:"tried"`
+	Next    string `json:"next" doc:"what would be tried next"`
 }
 
 // Names gives the files, in order.

@@ -12,7 +12,7 @@ const sample = `{"source":{"title":"A table","how":"algebra"},
  "checks":[{"id":"double","what":"twice","role":"check","tolerance":{"rel":0.01,"why":"printed to two figures"},
   "rows":[{"in":{"x":1},"out":{"y":2}},{"in":{"x":2},"out":{"list[1].z":4.02}},{"in":{"x":3},"out":{"word":"odd"}},
           {"in":{"x":5},"out":{"y":10.1},"tolerance":{"abs":0.2,"why":"read by eye"}}]}],
- "known_gap":[{"check":"double","row":{"in":{"x":4},"out":{"y":9}},"differs":"a slip","tried":"nothing"}]}`
+ "known_gap":[{"check":"double","row":{"in":{"x":4},"out":{"y":9}},"differs":"a slip","tried":"nothing","next":"nothing"}]}`
 
 func double(in map[string]any) (map[string]any, error) {
 	x, _ := in["x"].(float64)
