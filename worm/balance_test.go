@@ -19,7 +19,7 @@ func TestStepKeepsMass(t *testing.T) {
 		s.Settle(&p)
 		share := f("share", 0, 1)
 		places := []worm.Place{
-			{Share: share, CocoonShare: 1 - share, TempC: f("t1", -10, 45), Water: f("w1", 0.2, 1), Oxygen: f("o1", 0, 0.21), AmmoniaMgG: f("a1", 0, 3)},
+			{Share: share, CocoonShare: 1 - share, TempC: f("t1", -10, 45), Water: f("w1", 0.2, 1), Oxygen: f("o1", 0, 0.21), AmmoniaMgG: f("a1", 0, 3), PH: f("ph1", 3, 11), SaltDSm: f("s1", 0, 12)},
 			{Share: 1 - share, CocoonShare: share, TempC: f("t2", -10, 45), Water: f("w2", 0.2, 1), Oxygen: f("o2", 0, 0.21)},
 		}
 		for range 40 {
@@ -127,6 +127,57 @@ func TestNumbersAreKept(t *testing.T) {
 				if math.Abs(d[0]-d[1]) > 1e-9*(1+d[1]) {
 					t.Fatalf("%s: %v, should be %v: %+v", what, d[0], d[1], flow)
 				}
+			}
+		}
+	})
+}
+
+// Whatever kills or drives off takes whole worms: as many in a hundred by number as
+// by mass of grown ones and of every step of the young, so that those left weigh what
+// they did; and no cocoon is lost but those whose mass is told.
+func TestDeathTakesWholeWorms(t *testing.T) {
+	p := parameters(t)
+	p.LifeDays, p.HatchFrac = math.Inf(1), 1
+	p.ShrinkPerDay = 0
+	rapid.Check(t, func(t *rapid.T) {
+		f := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
+		s := worm.Stock{AdultKg: f("adults", 0.1, 20), JuvenileKg: f("young", 0.1, 10), Cocoons: f("cocoons", 1, 50000)}
+		s.Settle(&p)
+		// So cold that nothing grows, hatches or matures, or a heat in which nothing does.
+		temp := f("cold", -3, 4)
+		if rapid.Bool().Draw(t, "hot") {
+			temp = f("heat", p.GrowthHotC, 41)
+		}
+		at := worm.Place{Share: 1, CocoonShare: 1, TempC: temp, Water: f("water", 0.3, 0.9), Oxygen: f("oxygen", 0, 0.21), AmmoniaMgG: f("ammonia", 0, 3), PH: f("ph", 4, 10), SaltDSm: f("salts", 0, 10)}
+		if temp > p.GrowthHotC { // cocoons would hatch
+			at.CocoonShare = 0
+			s.Cocoons, s.Cocoon = 0, worm.Stock{}.Cocoon
+		}
+		for range 5 {
+			before := s
+			days := f("days", 0.01, 1)
+			flow := worm.Step(&p, &s, worm.Conditions{Places: []worm.Place{at}, AreaM2: 1.44, Days: days})
+			gone := flow.Left
+			for _, kg := range flow.Died {
+				gone += kg
+			}
+			near := func(what string, got, want float64) {
+				if math.Abs(got-want) > 1e-9*(math.Abs(want)+1e-12) {
+					t.Fatalf("%s: %v, should be %v: %+v", what, got, want, flow)
+				}
+			}
+			near("grown ones, by number and by mass", s.Adults/before.Adults, s.AdultKg/before.AdultKg)
+			for i := range s.Young {
+				near("young, by number and by mass", s.Young[i]*before.YoungKg[i], before.Young[i]*s.YoungKg[i])
+			}
+			if got := before.LiveKg() - s.LiveKg(); math.Abs(got-gone) > 1e-9*before.LiveKg() {
+				t.Fatalf("%v kg are gone, told are %v", got, gone)
+			}
+			if got := before.Cocoons - s.Cocoons; math.Abs(got*p.CocoonG*1e-3-flow.CocoonsDied) > 1e-9*(before.Cocoons*p.CocoonG*1e-3+1e-12) {
+				t.Fatalf("%v cocoons are gone, told are %v kg", got, flow.CocoonsDied)
+			}
+			if s.LiveKg() < 1e-9 {
+				return
 			}
 		}
 	})
