@@ -134,21 +134,25 @@ func TestRound(t *testing.T) {
 	}
 	tw := open()
 	var bins int
-	measure := func(what string) (wall time.Duration) {
+	measure := func(what string) (took time.Duration) {
 		began, cpu := time.Now(), processor()
 		made, err := tw.MakeRound(ctx, func(string, int, int) {})
 		if err != nil {
 			t.Fatal(err)
 		}
-		wall, bins = time.Since(began), len(made.Items)
+		wall := time.Since(began)
+		took, bins = processor()-cpu, len(made.Items)
 		var mem runtime.MemStats
 		runtime.ReadMemStats(&mem)
 		t.Logf("round of %d bins, %s: %.1f s (%.1f s of processor time), %.1f bins a second, %d MB from the system", bins, what,
-			wall.Seconds(), (processor() - cpu).Seconds(), float64(bins)/wall.Seconds(), mem.Sys>>20)
-		return wall
+			wall.Seconds(), took.Seconds(), float64(bins)/wall.Seconds(), mem.Sys>>20)
+		if mem.Sys > 1<<30 {
+			t.Errorf("%d MB are more than a gigabyte", mem.Sys>>20)
+		}
+		return took
 	}
-	if wall := measure("from the bedding of each"); wall > 2*time.Minute {
-		t.Errorf("%.0f s is more than two minutes", wall.Seconds())
+	if took := measure("from the bedding of each"); took > 4*time.Minute { // of a processor: a busy machine has less of it a minute
+		t.Errorf("%.0f s of processor time are more than two minutes of two cores", took.Seconds())
 	}
 	now = now.AddDate(0, 0, 1)
 	measure("a day later")

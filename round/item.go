@@ -6,7 +6,7 @@
 // (bin.go, danger.go) and taking what makes most castings while the chances of heat,
 // souring, drying, worms leaving and leftovers stay under their limits. The
 // chances that are printed come from members that were not used to choose
-// (equations R1 to R7). Like acts in one row become one line with its
+// (equations R1 to R13, and H1 to H8 for the habits of a farm). Like acts in one row become one line with its
 // exceptions (line.go). What is said is kept as phrases with their numbers
 // (phrase.go), so that units and language are chosen by who reads.
 package round

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"wormyard/barn"
 	"wormyard/twin"
 	"wormyard/yard"
 )
@@ -107,10 +108,10 @@ func rank(u Urgency) int { return slices.Index(urgencies, u) }
 
 func before(a, b *Item) bool {
 	if a.Barn != b.Barn {
-		return natural(a.Barn, b.Barn)
+		return barn.Natural(a.Barn, b.Barn) < 0
 	}
 	if a.Row != b.Row {
-		return natural(a.Row, b.Row)
+		return barn.Natural(a.Row, b.Row) < 0
 	}
 	if a.Stack != b.Stack {
 		return a.Stack < b.Stack
@@ -118,15 +119,7 @@ func before(a, b *Item) bool {
 	if a.Level != b.Level {
 		return a.Level > b.Level
 	}
-	return natural(a.Bin, b.Bin)
-}
-
-// natural orders "2" before "10".
-func natural(a, b string) bool {
-	if len(a) != len(b) {
-		return len(a) < len(b)
-	}
-	return a < b
+	return barn.Natural(a.Bin, b.Bin) < 0
 }
 
 var actOrder = []Act{Ask, Helped, Mend, Open, Warm, Cover, Wet, Turn, Water, Feed, Look, Harvest, Split, Blend, Measure, Wait, Rest}
@@ -148,9 +141,9 @@ func lineBefore(a, b *Line) bool {
 	case (a.Barn == "") != (b.Barn == ""):
 		return a.Barn != ""
 	case a.Barn != b.Barn:
-		return natural(a.Barn, b.Barn)
+		return barn.Natural(a.Barn, b.Barn) < 0
 	case a.Row != b.Row:
-		return natural(a.Row, b.Row)
+		return barn.Natural(a.Row, b.Row) < 0
 	case rank(a.Urgency) != rank(b.Urgency):
 		return rank(a.Urgency) < rank(b.Urgency)
 	case a.Act != b.Act:

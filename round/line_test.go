@@ -154,6 +154,24 @@ func TestOrder(t *testing.T) {
 	}
 }
 
+// Barns and rows stand as people read them, not by how long their names are.
+func TestBarnsByTheirNames(t *testing.T) {
+	p := limits(t)
+	var items []round.Item
+	for _, barn := range []string{"Old", "Barn 10", "barn 9", "Eastern shed"} {
+		it := at(1, round.Look)
+		it.Bin, it.Barn = "B of "+barn, barn
+		items = append(items, it)
+	}
+	var got []string
+	for _, l := range p.Write(made(items...)).Lines {
+		got = append(got, l.Barn)
+	}
+	if want := []string{"barn 9", "Barn 10", "Eastern shed", "Old"}; !slices.Equal(got, want) {
+		t.Errorf("%q, should be %q", got, want)
+	}
+}
+
 // Of the resting bins those in which a look could change most become looks, at
 // most as many as a crew has time for, and none that must be lifted out for it.
 func TestLooksGoWhereDoubtIsGreatest(t *testing.T) {

@@ -89,7 +89,7 @@ func Page(results []Result) string {
 		}
 		w := r.Worms
 		fmt.Fprintf(&b, "\nWorm mass of the median bin at the end: a factor %.2f from the truth (9 in 10 bins within %.2f; twin over truth %.2f; truth %.1f kg; %s in the 90 %% range).\n", w.Median, w.Ninth, w.Bias, w.Truth, percent(w.In90))
-		b.WriteString("\nWhere the truth lay among the members a week ahead, in tenths from below all to above all (even is right):\n\n")
+		fmt.Fprintf(&b, "\nWhere the truth lay among the members a week ahead, in tenths from below all to above all (even is right); the picture has the same added up, of what was foretold %d times and more:\n\n", enough)
 		for _, k := range r.Rank {
 			fmt.Fprintf(&b, "- %s:", k.Quantity)
 			for _, p := range k.Parts {
@@ -97,6 +97,7 @@ func Page(results []Result) string {
 			}
 			b.WriteString("\n")
 		}
+		fmt.Fprintf(&b, "\n![How often the truth lay below what was told, a week ahead](%s)\n", r.Picture())
 	}
 	return b.String()
 }

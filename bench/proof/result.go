@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 )
 
 // Result is what one sort of farm showed, over its seeds.
@@ -61,6 +62,28 @@ type Factor struct {
 type Rank struct {
 	Quantity string      `json:"quantity"`
 	Parts    [10]float64 `json:"parts"`
+}
+
+// enough is from how many forecasts on it is drawn how they were spread.
+const enough = 20
+
+// Told gives the ranks of which there are enough to draw them.
+func (r *Result) Told() (out []Rank) {
+	for _, k := range r.Rank {
+		if slices.ContainsFunc(r.Cells, func(c Cell) bool { return c.Quantity == k.Quantity && c.Days == 7 && c.N >= enough }) {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// Picture is where the picture of the ranks lies beside the page; empty for a farm
+// that shows what watched bins tell of others.
+func (r *Result) Picture() string {
+	if watchedOf(*r) >= 0 {
+		return ""
+	}
+	return "proof/" + strings.ReplaceAll(strings.ReplaceAll(r.Farm, ",", ""), " ", "_") + ".svg"
 }
 
 // Names are the quantities as they are written, in order, with their units.

@@ -49,6 +49,7 @@ type App struct {
 	ExpectWorms func(bin string) (twin.Range, bool)
 
 	trade   farm.Trade
+	newID   func() (string, error) // of an entry; in tests the same in every run, as the twins' draws hang on it
 	writing sync.Mutex
 	farm    *farm.Farm
 	facts   *journal.Facts
@@ -63,7 +64,7 @@ func Open(ctx context.Context, j Journal, clock func() time.Time) (*App, error) 
 	if err != nil {
 		return nil, err
 	}
-	a := &App{Journal: j, Clock: clock, trade: trade, farm: farm.New(trade), facts: &journal.Facts{}}
+	a := &App{Journal: j, Clock: clock, trade: trade, newID: ids.New, farm: farm.New(trade), facts: &journal.Facts{}}
 	a.state.Store(a.farm.State())
 	return a, a.catchUp(ctx)
 }
@@ -103,7 +104,7 @@ func (a *App) Now() time.Time { return a.Clock().In(a.State().Zone()) }
 func (a *App) Usual() farm.Usual { return a.trade.Usual }
 
 // NewID makes the id of an entry.
-func (a *App) NewID() (string, error) { return ids.New() }
+func (a *App) NewID() (string, error) { return a.newID() }
 
 // Refresh takes in what another program wrote to the same journal.
 func (a *App) Refresh(ctx context.Context) error {

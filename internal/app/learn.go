@@ -222,13 +222,25 @@ func (t *Twins) lessons(ctx context.Context, s *farm.State, now time.Time, end i
 		if err := c.Advance(e, h, around, end, nil); err != nil {
 			return fmt.Errorf("bin %s: %w", b.Name, err)
 		}
+		data := e.AppendBinary([]byte(pastHash(c, h, around, e.Hour, e.Taken)))
+		fresh := []Snap{{Key: snapKey(h.Bin, weekly), Data: data}}
+		if now := t.App.Now().Unix() / 3600; end <= youngAt(now) { // far behind, so that the round need not come this way again
+			was, of, err := t.recall(ctx, c, young, h, around, end)
+			if err != nil {
+				return err
+			}
+			if was != nil {
+				gives, err := t.giveWay(ctx, c, h, around, now, of)
+				if err != nil {
+					return err
+				}
+				fresh = append(fresh, gives...)
+			}
+			fresh = append(fresh, Snap{Key: snapKey(h.Bin, young), Data: data})
+		}
 		mu.Lock()
 		defer mu.Unlock()
-		data := e.AppendBinary([]byte(pastHash(c, h, around, e.Hour, e.Taken)))
-		snaps = append(snaps, Snap{Key: snapKey(h.Bin, weekly), Data: data})
-		if end <= youngAt(t.App.Now().Unix()/3600) { // far behind, so that the round need not come this way again
-			snaps = append(snaps, Snap{Key: snapKey(h.Bin, young), Data: data})
-		}
+		snaps = append(snaps, fresh...)
 		if len(of) > 0 {
 			out.lessons = append(out.lessons, of...)
 			out.bins++

@@ -9,7 +9,6 @@ import (
 
 	"wormyard/barn"
 	"wormyard/farm"
-	"wormyard/internal/ids"
 	"wormyard/journal"
 	"wormyard/qty"
 )
@@ -52,7 +51,7 @@ func (a *App) recordOr(ctx context.Context, entries []journal.Entry, confirmed, 
 	for i, e := range entries {
 		ack := &acks[i]
 		if e.ID == "" {
-			id, err := ids.New()
+			id, err := a.newID()
 			if err != nil {
 				return nil, err
 			}

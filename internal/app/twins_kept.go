@@ -73,10 +73,8 @@ func (t *Twins) ensemble(ctx context.Context, c *twin.Crew, h twin.History, air 
 			return nil, nil, err
 		}
 	} else if now-e.Hour > renewDays*24 {
-		if o, _, err := t.recall(ctx, c, old, h, air, at); err != nil {
+		if snaps, err = t.giveWay(ctx, c, h, air, now, data); err != nil {
 			return nil, nil, err
-		} else if o == nil || now-o.Hour > keepDays*24 {
-			snaps = append(snaps, Snap{Key: snapKey(h.Bin, old), Data: data})
 		}
 		data = nil
 	}
@@ -93,6 +91,16 @@ func (t *Twins) ensemble(ctx context.Context, c *twin.Crew, h twin.History, air 
 		snaps = append(snaps, Snap{Key: snapKey(h.Bin, young), Data: e.AppendBinary([]byte(pastHash(c, h, air, e.Hour, e.Taken)))})
 	}
 	return e, snaps, c.Advance(e, h, air, now, seen)
+}
+
+// giveWay gives the young state of a bed as its old one before another is put in its
+// place, unless the old one that is stored is to stay.
+func (t *Twins) giveWay(ctx context.Context, c *twin.Crew, h twin.History, air climate.Series, now int64, data []byte) ([]Snap, error) {
+	o, _, err := t.recall(ctx, c, old, h, air, now)
+	if err != nil || o != nil && now-o.Hour <= keepDays*24 {
+		return nil, err
+	}
+	return []Snap{{Key: snapKey(h.Bin, old), Data: data}}, nil
 }
 
 // youngAt gives the hour up to which a stored state serves as a young one.

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"wormyard/bed"
 	"wormyard/climate"
 	"wormyard/internal/sqlite"
 	"wormyard/journal"
@@ -26,6 +27,7 @@ type small struct {
 	app   *App
 	store *sqlite.Store
 	twins *Twins
+	wrote int // entries, whose ids are made of it: what the twins draw is then the same in every run
 }
 
 var midsummer = time.Date(2025, 6, 2, 16, 0, 0, 0, time.UTC)
@@ -60,6 +62,11 @@ func (f *small) open() {
 		f.t.Fatal(err)
 	}
 	f.store.Now = clock
+	f.app.newID = func() (string, error) {
+		f.wrote++ // in the order of writing, as of those that are made by the clock
+		at := f.now.UnixMilli()
+		return fmt.Sprintf("%08x-%04x-7000-8000-%012d", at>>16, at&0xffff, f.wrote), nil
+	}
 	if f.twins, err = NewTwins(f.app, KeepIn{Store: f.store}); err != nil {
 		f.t.Fatal(err)
 	}
@@ -267,6 +274,40 @@ func TestALateEntryFallsBack(t *testing.T) {
 		if !bytes.Equal(asJSON(t, one), asJSON(t, itemOf(t, anew, one.Bin))) {
 			t.Errorf("after late entries the item of %s is not that of a round made anew", one.Bin)
 		}
+	}
+}
+
+// A reading that is struck goes out of the twins, from a stored state before it: the bin
+// is what it is when it is run anew, and nothing of it was corrected. What it taught the
+// farm stays (T15).
+func TestAStruckReadingGoesOutOfTheTwins(t *testing.T) {
+	f := smallFarm(t)
+	f.now = midsummer.AddDate(0, 0, 20)
+	f.make()
+	f.now = midsummer.AddDate(0, 0, 30)
+	id := f.stab(f.now, "B1", 33)
+	f.now = midsummer.AddDate(0, 0, 60) // the farm has learned of it by then, with a state stored after it
+	f.make()
+	f.twins.runs = 0
+	before := f.outlook("B1").Warmest
+	if ack, err := f.app.Strike(context.Background(), id, "another bin", "crew 1"); err != nil || !ack.Saved {
+		t.Fatal(ack, err)
+	}
+	if err := f.remake("B1"); err != nil {
+		t.Fatal(err)
+	}
+	if f.twins.runs != 0 {
+		t.Error("a reading struck after a stored state ran the bed from its start")
+	}
+	got := f.outlook("B1")
+	f.twins.Kept, f.twins.views = nowhere{}, map[string]*Outlook{}
+	f.make()
+	want := f.outlook("B1")
+	if !bytes.Equal(asJSON(t, got), asJSON(t, want)) {
+		t.Errorf("from a stored state: %s\nanew: %s", asJSON(t, got), asJSON(t, want))
+	}
+	if got.Warmest == before || got.Corrected != (bed.Contents{}) {
+		t.Errorf("warmest was %+v, is %+v, corrected by %+v", before, got.Warmest, got.Corrected)
 	}
 }
 

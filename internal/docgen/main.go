@@ -82,7 +82,7 @@ func generate(docs string, check bool) error {
 // leftOver finds schemas and pictures of an earlier run that are made no longer.
 func leftOver(docs string, out pages) ([]string, error) {
 	var left []string
-	for _, pattern := range []string{"contracts/*.schema.json", "contracts/*/*.schema.json", "calibration/*.svg"} {
+	for _, pattern := range []string{"contracts/*.schema.json", "contracts/*/*.schema.json", "calibration/*.svg", "proof/*.svg"} {
 		found, err := filepath.Glob(filepath.Join(docs, filepath.FromSlash(pattern)))
 		if err != nil {
 			return nil, err

@@ -13,7 +13,17 @@ type plot struct {
 	title, x, y string
 	points      [][2]float64
 	line        [][2]float64
+	courses     []course // beside the points, each joined and named
 }
+
+// course is points of one kind among several.
+type course struct {
+	name   string
+	points [][2]float64
+}
+
+// ink is of the points and of the courses, in order; the courses are dashed apart too.
+var ink = [...]struct{ colour, dashes string }{{"#b3541e", "none"}, {"#1f5f8b", "6 2"}, {"#3a7d44", "2 2"}, {"#6b4a8f", "6 2 2 2"}}
 
 const (
 	plotWide, plotHigh     = 300, 200
@@ -25,7 +35,11 @@ const (
 // svg draws it.
 func (p *plot) svg() []byte {
 	least, most, high := math.Inf(1), math.Inf(-1), 0.0
-	for _, of := range [][][2]float64{p.points, p.line} {
+	all := [][][2]float64{p.points, p.line}
+	for _, c := range p.courses {
+		all = append(all, c.points)
+	}
+	for _, of := range all {
 		for _, v := range of {
 			least, most, high = min(least, v[0]), max(most, v[0]), max(high, v[1])
 		}
@@ -53,15 +67,35 @@ func (p *plot) svg() []byte {
 		text(plotLeft-4, y+3, "end", fmt.Sprintf("%.4g", part*high))
 		text(x, plotHigh-plotBottom+13, "middle", fmt.Sprintf("%.3g", least+part*(most-least)))
 	}
-	b.WriteString(`<polyline fill="none" stroke="#1f5f8b" stroke-width="1.5" points="`)
+	ruler := "#1f5f8b"
+	if len(p.courses) > 0 { // it is none of them
+		ruler = "#999"
+	}
+	fmt.Fprintf(&b, `<polyline fill="none" stroke="%s" stroke-width="1.5" points="`, ruler)
 	for _, v := range p.line {
 		x, y := at(v)
 		fmt.Fprintf(&b, "%.1f,%.1f ", x, y)
 	}
 	b.WriteString("\"/>\n")
-	for _, v := range p.points {
-		x, y := at(v)
-		fmt.Fprintf(&b, "<circle cx=\"%.1f\" cy=\"%.1f\" r=\"2.5\" fill=\"#b3541e\"/>\n", x, y)
+	dots := func(points [][2]float64, colour string) {
+		for _, v := range points {
+			x, y := at(v)
+			fmt.Fprintf(&b, "<circle cx=\"%.1f\" cy=\"%.1f\" r=\"2.5\" fill=\"%s\"/>\n", x, y, colour)
+		}
+	}
+	dots(p.points, ink[0].colour)
+	for i, c := range p.courses {
+		k := ink[i%len(ink)]
+		fmt.Fprintf(&b, `<polyline fill="none" stroke="%s" stroke-dasharray="%s" points="`, k.colour, k.dashes)
+		for _, v := range c.points {
+			x, y := at(v)
+			fmt.Fprintf(&b, "%.1f,%.1f ", x, y)
+		}
+		b.WriteString("\"/>\n")
+		dots(c.points, k.colour)
+		y := plotTop + 10 + 12*float64(i)
+		fmt.Fprintf(&b, "<path d=\"M%d %.1fh18\" stroke=\"%s\" stroke-dasharray=\"%s\"/>\n", plotLeft+6, y-3, k.colour, k.dashes)
+		text(plotLeft+28, y, "start", c.name)
 	}
 	b.WriteString("</svg>\n")
 	return b.Bytes()

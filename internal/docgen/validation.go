@@ -75,6 +75,11 @@ func validation(_ string, out pages) error {
 	if err != nil {
 		return err
 	}
+	for i := range known {
+		if r := &known[i]; r.Picture() != "" {
+			out[r.Picture()] = reliability(r)
+		}
+	}
 	b.WriteString("\n## Farms whose truth is known\n\n" + proof.About + proof.Page(known) + proof.Heat + proof.Held + proof.Aired + proof.Misses)
 	b.WriteString("\n## Known gaps\n\nRows that we do not meet, with our number of today and the next idea; a row that is met again fails its test until it is moved up.\n\n")
 	b.WriteString(firstOf(gaps.String(), "None are known.\n"))
@@ -90,6 +95,22 @@ func validation(_ string, out pages) error {
 	b.WriteString("- Values marked \"as recalled\" were not read in their source; a slip of memory would pass both the check and us.\n")
 	out["validation.md"] = b.Bytes()
 	return nil
+}
+
+// reliability draws how often the truth lay below what a forecast of a week said that
+// it would lie below with a chance: the line is where it should.
+func reliability(r *proof.Result) []byte {
+	p := plot{title: r.Farm + ", a week ahead", x: "chance told that the truth is less", y: "how often it was", line: [][2]float64{{0, 0}, {1, 1}}}
+	for _, k := range r.Told() {
+		c := course{name: k.Quantity, points: [][2]float64{{0, 0}}}
+		sum := 0.0
+		for i, part := range k.Parts {
+			sum += part
+			c.points = append(c.points, [2]float64{float64(i+1) / float64(len(k.Parts)), min(sum, 1)})
+		}
+		p.courses = append(p.courses, c)
+	}
+	return p.svg()
 }
 
 // writeGaps writes the known gaps of a check, those that differ for one reason

@@ -11,6 +11,19 @@ import (
 	"wormyard/journal"
 )
 
+// withoutSignal gives a phone that has kept some pages of a farm and has lost its signal.
+func withoutSignal(t *testing.T, s *Server, kept ...string) *phone {
+	t.Helper()
+	s.NewID = func(time.Time) string { return uuid.Must(uuid.NewV7()).String() }
+	s.Patience = longest
+	p := newPhone(t, newSignal(t, s))
+	p.open("/more")
+	p.until("navigator.serviceWorker.controller")
+	p.ready(kept...)
+	p.online(false)
+	return p
+}
+
 // An order is read and delivered at the tailgate without signal. Bags that went to
 // somebody else meanwhile bring the delivery back with its reason and all that was typed;
 // mended it is in the journal once. What is known by then is not written twice.
@@ -18,7 +31,6 @@ func TestDeliveryWithoutSignal(t *testing.T) {
 	needBrowser(t)
 	t.Parallel()
 	s, a := labServer(t)
-	s.NewID = func(time.Time) string { return uuid.Must(uuid.NewV7()).String() }
 	write := func(kind string, hours int, body any) journal.Entry {
 		t.Helper()
 		ack, err := a.Record(t.Context(), journal.Entry{Kind: kind, At: sampleNow.AddDate(0, 0, -15).Add(time.Duration(hours) * time.Hour), Who: "owner", Body: body}, true)
@@ -31,16 +43,8 @@ func TestDeliveryWithoutSignal(t *testing.T) {
 	write("setting", 0, &journal.Setting{Key: "money", Value: []byte(`{"currency":"USD","products":[{"name":"bag","as":"bag","volume_m3":0.01,"price":12}]}`)})
 	write("bag", 1, &journal.Bag{Lot: "26-01", SizeM3: 0.01, Number: 5})
 	o := write("order", 2, &journal.Order{Customer: "garden shop", What: "bag", Number: n(4)})
-	s.Patience = longest
-	at := newSignal(t, s)
-	p := newPhone(t, at)
 	to := orderTo(o.ID)
-	p.open("/more")
-	p.until("navigator.serviceWorker.controller")
-	for _, x := range []string{"/orders", to, to + "/deliver"} {
-		p.ready(x)
-	}
-	p.online(false)
+	p := withoutSignal(t, s, "/orders", to, to+"/deliver")
 	p.open("/orders")
 	p.until("document.documentElement.dataset.kept&&document.querySelector('main').innerText.includes('garden shop: 4 × bag')")
 	p.open(to)
@@ -83,19 +87,11 @@ func TestOrderWithoutSignal(t *testing.T) {
 	needBrowser(t)
 	t.Parallel()
 	s, a := labServer(t)
-	s.NewID = func(time.Time) string { return uuid.Must(uuid.NewV7()).String() }
 	ack, err := a.Record(t.Context(), journal.Entry{Kind: "setting", At: sampleNow.AddDate(0, 0, -15), Who: "owner", Body: &journal.Setting{Key: "money", Value: []byte(`{"currency":"USD","products":[{"name":"bag","as":"bag","volume_m3":0.01,"price":12},{"name":"loose","as":"loose","volume_m3":1,"price":90}]}`)}}, true)
 	if err != nil || !ack.Saved {
 		t.Fatal(err, ack.Problems)
 	}
-	s.Patience = longest
-	at := newSignal(t, s)
-	p := newPhone(t, at)
-	p.open("/more")
-	p.until("navigator.serviceWorker.controller")
-	p.ready("/orders")
-	p.ready("/orders/new")
-	p.online(false)
+	p := withoutSignal(t, s, "/orders", "/orders/new")
 	p.open("/orders/new")
 	p.until("document.documentElement.dataset.kept&&customElements.get('outbox-bar')&&document.querySelector('form[data-kind=ordering]')")
 	p.eval("(()=>{const f=document.querySelector('form.form');f.customer.value='garden shop';f.querySelector('[name=\"lines.0.what\"]').value='bag';f.querySelector('[name=\"lines.0.amount\"]').value='some';f.querySelector('button[value=\"+lines\"]').click();f.querySelector('button[value=\"+lines\"]').click();f.querySelector('button[value=\"-lines.1\"]').click();f.querySelector('[name=\"lines.2.what\"]').value='loose';f.querySelector('[name=\"lines.2.amount\"]').value='much';f.querySelector('[name=\"lines.2.price\"]').value='80';f.requestSubmit();return 1})()")
