@@ -317,10 +317,9 @@ func (s *reaching) heights() {
 // and Bortfeldt 2012 and Tanaka and Mizuno 2018, by memory; the proof is our own.
 // It counts no further than enough. model.md (F5).
 func (s *reaching) stuck(enough int) int {
-	s.heights()
-	more := 0
-	for more < enough {
-		next, most, second, free := never, -1, label(0), label(0) // the stacks with room whose soonest come last
+	next, most, second, free := never, -1, label(0), label(0) // the stacks with room whose soonest come last
+	look := func() label {
+		next, most, second, free = never, -1, 0, 0
 		for i := range s.stacks {
 			least := s.stacks[i].below(s.at[i])
 			next = min(next, least)
@@ -333,21 +332,28 @@ func (s *reaching) stuck(enough int) int {
 				second = max(second, least)
 			}
 		}
-		if next == never {
-			return more
+		return next
+	}
+	return s.takeAway(enough, look, func(i int, top, below label) bool {
+		room := free
+		if i == most {
+			room = second
 		}
+		return top == next || below < top && room >= top
+	})
+}
+
+// takeAway looks at the yard, takes from the top of each stack what goes, and tells
+// how often nothing did and all tops were taken away, until nothing is wanted or
+// enough was counted. Look gives what is wanted next.
+func (s *reaching) takeAway(enough int, look func() label, goes func(stack int, top, below label) bool) int {
+	s.heights()
+	more := 0
+	for more < enough && look() < never {
 		taken := false
 		for i := range s.stacks {
 			x := &s.stacks[i]
-			for s.at[i] > 0 {
-				top, below := x.bins[s.at[i]-1].when(), x.below(s.at[i]-1)
-				room := free
-				if i == most {
-					room = second
-				}
-				if top != next && !(below < top && room >= top) {
-					break
-				}
+			for s.at[i] > 0 && goes(i, x.bins[s.at[i]-1].when(), x.below(s.at[i]-1)) {
 				s.at[i]--
 				taken = true
 			}
@@ -372,47 +378,29 @@ func (s *reaching) lower() {
 // is wanted: one in the way to any such, one wanted to a place within reach. One wanted
 // next and within reach has none. model.md (F5).
 func (s *reaching) stuckBack(enough int) int {
-	s.heights()
-	more := 0
-	for more < enough {
-		next, high, low := never, -1, -1 // stacks with room, and with room within reach, in which nothing is wanted
+	next, high, low := never, false, false // stacks with room, and with room within reach, in which nothing is wanted
+	look := func() label {
+		next, high, low = never, false, false
 		for i := range s.stacks {
 			least := s.stacks[i].below(s.at[i])
 			next = min(next, least)
 			if least == never && s.at[i] < s.yard.most(i) {
-				high = i
-				if s.at[i] < s.yard.Reach {
-					low = i
-				}
+				high, low = true, low || s.at[i] < s.yard.Reach
 			}
 		}
-		if next == never {
-			return more
-		}
-		taken := false
-		for i := range s.stacks {
-			x := &s.stacks[i]
-			for s.at[i] > 0 {
-				top, below := x.bins[s.at[i]-1].when(), x.below(s.at[i]-1)
-				within := s.at[i] <= s.yard.Reach
-				switch {
-				case top == next && within:
-				case top == never && below != never && high >= 0:
-				case top != never && (below != never || !within) && low >= 0:
-				default:
-					goto next
-				}
-				s.at[i]--
-				taken = true
-			}
-		next:
-		}
-		if !taken {
-			more++
-			s.lower()
-		}
+		return next
 	}
-	return more
+	return s.takeAway(enough, look, func(i int, top, below label) bool {
+		within := s.at[i] <= s.yard.Reach
+		switch {
+		case top == next && within:
+			return true
+		case top == never:
+			return below != never && high
+		default:
+			return (below != never || !within) && low
+		}
+	})
 }
 
 // again is how many blockers must be moved a second time by a driver who moves
