@@ -103,3 +103,34 @@ func TestNothingDoneToABedBreaksIt(t *testing.T) {
 		}
 	})
 }
+
+// A millimetre-thin bed of wet sand on a mat, in dry air at the freezing point: it dries
+// and freezes from above and thaws from below. No layer is ever warmer than the mat can
+// make it, its watts over what leaves through the surface, whichever way the ice of a
+// layer goes in a step.
+func TestIceThatGoesEitherWayMakesNoHeat(t *testing.T) {
+	p := parameters(t)
+	hottest := 0.0
+	for _, airC := range []float64{-0.5, -0.03, 0.3} {
+		for _, watts := range []float64{0, 4, 8} {
+			for _, deep := range []float64{0.002, 0.005, 0.01} {
+				sand := func(share float64) feedstock.Matter {
+					dry := 300 * deep * share * plan
+					return feedstock.Matter{Dry: qty.DryKg(dry), Ash: qty.DryKg(dry), Water: qty.WaterKg(2 * dry), Volume: qty.CubicMetre(deep * share * plan)}
+				}
+				air := climate.Hour{TempC: airC, RH: 0.06}
+				s := bed.Start(p, bin(), []bed.Laid{{Matter: sand(0.4), DepthM: 0.4 * deep, TempC: 0.25, Layer: 1}, {Matter: sand(0.55), DepthM: 0.55 * deep, TempC: 0.25, Layer: 2}, {Matter: sand(0.05), DepthM: 0.05 * deep, TempC: 0.25, Layer: 3}}, air, 0)
+				s.Cover, _ = p.Cover("cloth")
+				b, err := bed.Run(p, bin(), s, climate.Steady(0, 24*30, air), 24*29, []bed.Act{{Hour: 1, Kind: bed.Heat, Watts: watts}}, func(d bed.Day) { hottest = max(hottest, d.MaxC-watts/plan/3) })
+				if err != nil {
+					t.Fatal(err)
+				}
+				balanced(t, "sand", b)
+			}
+		}
+	}
+	t.Logf("at most %.2f C beyond its mat", hottest)
+	if hottest > 1 {
+		t.Errorf("a layer is %.1f C warmer than its mat can make it", hottest)
+	}
+}

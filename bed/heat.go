@@ -170,8 +170,8 @@ func (r *Runner) below(s *State, w weather) float64 {
 }
 
 // melt finds, for the layers that freeze or thaw, the heat capacity over a step
-// that holds just their latent heat when all of it is used up, by trying the
-// step. model.md (B8)
+// that holds just the latent heat of what they have left to thaw, or to freeze, when
+// all of it is used up, by trying the step. model.md (B8)
 func (r *Runner) melt(s *State, a climate.Hour, per float64) {
 	h, u := r.heat, &r.u
 	w := r.weather(a, per)
@@ -183,8 +183,13 @@ func (r *Runner) melt(s *State, a climate.Hour, per float64) {
 			if r.latent[i] == 0 {
 				continue
 			}
-			own := r.p.heatCap(&s.Layers[u.at[i]])
-			fits := own + r.latent[i]/max(meltSpan, math.Abs(r.trial[i]-r.temps[i]))
+			l := &s.Layers[u.at[i]]
+			turns := l.Ice
+			if r.trial[i] < r.temps[i] { // the other way than it went before, perhaps
+				turns = l.Water
+			}
+			r.latent[i] = fusion * turns
+			fits := r.p.heatCap(l) + r.latent[i]/max(meltSpan, math.Abs(r.trial[i]-r.temps[i]))
 			if math.Abs(fits-h.cap[i]) > 1e-3*h.cap[i] {
 				h.cap[i], again = fits, true
 			}

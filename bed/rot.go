@@ -240,7 +240,7 @@ func (r *Runner) fume(s *State, dt float64) {
 // nitrogenOfHydroxide is the mass of N in NH4OH over that of NH4OH.
 const nitrogenOfHydroxide = massN / (massN + 5*massH + massO)
 
-// ppmOf gives ammonia in air by volume [ppm] from its nitrogen [kg/m3].
+// ppmOf gives ammonia in air by volume [ppm] from its nitrogen [kg/m3], at most all of it.
 func ppmOf(nitrogen, tempC float64) float64 {
-	return 1e6 * nitrogen / nitrogenMolar * gasConstant * (tempC + zeroKelvin) / atmosphere
+	return min(1e6, 1e6*nitrogen/nitrogenMolar*gasConstant*(tempC+zeroKelvin)/atmosphere)
 }
