@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"wormyard/journal"
@@ -170,6 +171,16 @@ func OtherScale(c, as qty.Celsius) (typed, meant string) {
 	return typed, qty.Figures(math.Round(number*10)/10) + " " + scale
 }
 
+// Meant prints what was meant in the other scale as OtherScale does, with the same
+// in a reader's units beside it where those are others: "16 °C (61 °F)".
+func Meant(u qty.System, meant string, as qty.Celsius) string {
+	in := u.Temperature(as)
+	if strings.HasSuffix(meant, "F") == strings.HasSuffix(in, "F") {
+		return meant
+	}
+	return meant + " (" + in + ")"
+}
+
 // AirAbout gives what was read and typed of the air of a barn, and typed of that
 // outside, about a time [C].
 func (s *State) AirAbout(barn string, at time.Time, within time.Duration) (out []float64) {
@@ -204,13 +215,16 @@ type late1 struct {
 	day    int64
 }
 
-const dayLong = 24 * time.Hour
+const (
+	dayLong = 24 * time.Hour
+	year    = 365.25 // [day]
+)
 
 func (w *late) heard(all []*Reading) []twin.Heard {
 	out := make([]twin.Heard, len(all))
 	for i, r := range all {
 		out[i] = twin.Heard{Reading: twin.Reading{Hour: hour(r.At), DepthM: float64(or(r.Depth, qty.Metre(math.NaN()))), TempC: float64(or(r.Temp, qty.Celsius(math.NaN()))),
-			Water: float64(or(r.Water, qty.WaterOfWet(math.NaN()))), Probe: r.Probe, ProbeID: r.ProbeID}, Sure: r.Sure, OtherDays: math.NaN()}
+			Water: float64(or(r.Water, qty.WaterOfWet(math.NaN()))), Probe: r.Probe, ProbeID: r.ProbeID}, Sure: r.Sure, Dated: r.Dated, OtherDays: math.NaN()}
 		e, _, found := w.s.Entry(r.Entry)
 		if !found || e.Recorded.IsZero() {
 			continue
@@ -223,10 +237,14 @@ func (w *late) heard(all []*Reading) []twin.Heard {
 	return out
 }
 
-const halfYear = 180 // [day]
+const (
+	halfYear = 180 // [day]
+	offYear  = 30  // from the whole years that a wrong clock is off, what is of another time [day]
+)
 
 // others gives the least that anything else was late which the device of an entry
-// wrote down on the same day, in size; NaN where it wrote nothing else.
+// wrote down on the same day, in size; NaN where it wrote nothing else, and where it
+// wrote down things of all times, as who copies a journal does.
 func (w *late) others(e *journal.Entry) float64 {
 	k := late1{e.Device, e.Recorded.Unix() / 86400}
 	if days, known := w.days[k]; known {
@@ -235,7 +253,12 @@ func (w *late) others(e *journal.Entry) float64 {
 	least := math.NaN()
 	for _, x := range w.s.Journal() {
 		if x.Device == e.Device && x.Recorded.Sub(e.Recorded).Abs() <= dayLong {
-			if days := math.Abs(x.Recorded.Sub(x.At).Hours() / 24); days < halfYear && !(days > least) {
+			days := math.Abs(x.Recorded.Sub(x.At).Hours() / 24)
+			if off := math.Abs(days - year*math.Round(days/year)); off > offYear {
+				least = math.NaN()
+				break
+			}
+			if days < halfYear && !(days > least) {
 				least = days
 			}
 		}

@@ -362,7 +362,7 @@ func (f *folding) heat(e *journal.Entry, b *journal.Heat) {
 
 func (f *folding) reading(e *journal.Entry, b *journal.Reading) {
 	r := &Reading{Noted: noted(e), Temp: b.TempC, Water: b.WaterFracWet, Oxygen: b.OxygenFrac, Ammonia: b.AmmoniaPPM, Salts: b.ECDSM, PH: b.PH,
-		Depth: b.DepthM, Probe: b.Probe, ProbeID: b.ProbeID, Sure: slices.Contains(e.Confirmed, "temp_c")}
+		Depth: b.DepthM, Probe: b.Probe, ProbeID: b.ProbeID, Sure: slices.Contains(e.Confirmed, "temp_c"), Dated: slices.Contains(e.Confirmed, "at")}
 	if b.Barn != "" {
 		h := f.ownBarn(b.Barn)
 		h.Readings = append(h.Readings, r)

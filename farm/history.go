@@ -2,6 +2,7 @@ package farm
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -46,7 +47,7 @@ func (s *State) history(name string, p *bed.Parameters, lie *Heaps) (twin.Histor
 	start := twin.Start{Hour: hour(b.At), Matter: b.Start.Matter, DepthM: float64(b.Start.Depth), TempC: math.NaN(), Layer: layer(b.Entry), Cover: cover,
 		AgeDays: qty.Estimate{Best: float64(b.Start.AgeDays), Low: float64(b.Start.AgeLow), High: float64(b.Start.AgeHigh), Known: "assumed"}}
 	note(b.Start.Guessed)
-	area := bin.Box.Area()
+	area, u := bin.Box.Area(), s.Settings.Units
 	if zero(start.Matter) || start.Matter.Dry == 0 {
 		start.Matter, start.DepthM = s.anyMatter(b, area)
 		note("Nobody wrote down what the bed is made of; it is taken to be like what was fed.")
@@ -91,6 +92,10 @@ func (s *State) history(name string, p *bed.Parameters, lie *Heaps) (twin.Histor
 			if a.ByMass && a.Matter.Volume > 0 {
 				act.DepthM *= float64(act.Matter.Volume / a.Matter.Volume)
 			}
+			if most := s.usual.MostFeed * float64(bin.Box.Depth); most > 0 && act.DepthM > most {
+				act.Matter, act.DepthM = act.Matter.Times(most/act.DepthM), most
+				note(fmt.Sprintf("More was fed at once than lies on the bin, so the twin takes %s of it and leaves out the rest.", u.Depth(qty.Metre(most))))
+			}
 			untold = untold || act.Lain.Untold
 			switch a.Side {
 			case "left":
@@ -113,6 +118,10 @@ func (s *State) history(name string, p *bed.Parameters, lie *Heaps) (twin.Histor
 				continue
 			}
 			act.Kind, act.Watts = bed.Heat, float64(a.Watts)
+			if most := s.usual.MostHeat * float64(area); most > 0 && act.Watts > most {
+				act.Watts = most
+				note(fmt.Sprintf("The heating of the bin was written down as stronger than any; the twin takes %s W.", qty.Figures(most)))
+			}
 		case ActTurn:
 			act.Kind = bed.Turn
 		case ActStock:
@@ -120,7 +129,12 @@ func (s *State) history(name string, p *bed.Parameters, lie *Heaps) (twin.Histor
 				act.Kind, act.Worms = bed.Out, worm.Stock{AdultKg: -float64(a.Stock.Best)}
 				break
 			}
-			act.Kind, act.Worms = bed.Stock, mixed(p, float64(a.Stock.Best))
+			kg := float64(a.Stock.Best)
+			if most := p.Worm.CrowdFull * float64(area); most > 0 && kg > most {
+				note(fmt.Sprintf("%s of worms were put in, and a bed of its size holds %s at the very most; the twin takes that many and the rest as gone.", u.Mass(kg), u.Mass(most)))
+				kg = most
+			}
+			act.Kind, act.Worms = bed.Stock, mixed(p, kg)
 		case ActTake:
 			depth := takenDepth(a, area, p)
 			if a.Side == "side feeding" && fed != bed.Whole { // what the worms left
@@ -159,7 +173,12 @@ func (s *State) history(name string, p *bed.Parameters, lie *Heaps) (twin.Histor
 	for _, d := range b.Depths {
 		h.Marks = append(h.Marks, twin.Mark{Hour: hour(d.At), DepthM: float64(d.Depth)})
 	}
+	heaviest := s.usual.Heaviest * float64(area) * float64(bin.Box.Depth)
 	for _, w := range b.Weighs {
+		if heaviest > 0 && float64(w.Mass) > heaviest {
+			note(fmt.Sprintf("It was weighed as %s, more than if it were full of stone, so the twin leaves that out.", u.Mass(float64(w.Mass))))
+			continue
+		}
 		h.Weights = append(h.Weights, twin.Weight{Hour: hour(w.At), Kg: float64(w.Mass)})
 	}
 	for _, n := range b.Counts {

@@ -164,6 +164,7 @@ type Reading struct {
 	Probe   string     // dial, logger, other
 	ProbeID string
 	Sure    bool // somebody was asked about the temperature and said that it is right
+	Dated   bool // the same of its day
 }
 
 // Look is one look by hand and eye; empty words were not said.

@@ -47,6 +47,10 @@ type Usual struct {
 	GapDays   float64 `param:"gap_days" unit:"day"`           // with nothing written of a bed, after which it is said
 	MuchFeed  float64 `param:"much_feed_m" unit:"m"`          // at once, from which it is said
 	MuchWater float64 `param:"much_water_kg_m2" unit:"kg/m2"` // at once, from which it is said
+
+	MostFeed float64 `param:"most_feed_boxes" unit:"-"`    // at once, in depths of the box, that the twin takes
+	MostHeat float64 `param:"most_heat_w_m2" unit:"W/m2"`  // under one bin that the twin takes
+	Heaviest float64 `param:"heaviest_kg_m3" unit:"kg/m3"` // that a bin can weigh, by the room of its box
 }
 
 // Box gives the usual box.

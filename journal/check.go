@@ -155,6 +155,9 @@ func (c *checker) time() {
 	if e.Kind == "site" {
 		try = "Type the day on which it happened, or say that it is a forecast."
 	}
+	if e.At.After(now.AddDate(0, 6, 0)) { // no day before or behind is so far ahead
+		try = "Look at the year, and at the clock that gave it."
+	}
 	c.refuse("at", fmt.Sprintf("The day is %s, which is still to come.", c.known.day(e.At)), try)
 }
 

@@ -197,7 +197,7 @@ func (c *checker) reference(r Reference) {
 	switch {
 	case !built.IsZero() && c.known.dayKey(e.At) < c.known.dayKey(built):
 		c.refuse(r.Field, fmt.Sprintf("Bin %s was built on %s; this %s is of %s, before that.", r.Name, c.known.day(built), did, c.known.day(e.At)),
-			"Look at the day and at the bin. If the bin is older, strike its building and write it again with the right day.")
+			"Look at the day, at its year and at the bin. If the bin is older, strike its building and write it again with the right day.")
 	case !retired.IsZero() && c.known.dayKey(e.At) > c.known.dayKey(retired) && e.Kind != "build":
 		c.doubt(r.Field, fmt.Sprintf("Bin %s was retired on %s; this %s is of %s, after that.", r.Name, c.known.day(retired), did, c.known.day(e.At)), "")
 	case e.Kind == "harvest" && strings.HasPrefix(r.Field, "bins") && !bedded:

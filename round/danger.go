@@ -46,9 +46,13 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 		options = append(options, option{head: say("open.cover"), act: Open, mix: -1, cover: "none", acts: []bed.Act{uncover}})
 	}
 	for _, d := range []float64{half, fed} {
-		o := option{head: say("open.feed", depth(d)), act: Open, mix: -1, depthM: d, acts: []bed.Act{take(d)}}
+		off, both := "open.feed", "open.both"
+		if c.LastFed == 0 { // no feed was laid, so what comes off is bedding
+			off, both = "open.top", "open.topboth"
+		}
+		o := option{head: say(off, depth(d)), act: Open, mix: -1, depthM: d, acts: []bed.Act{take(d)}}
 		if !bare(c) {
-			o.head, o.cover, o.acts = say("open.both", depth(d)), "none", append(o.acts, uncover)
+			o.head, o.cover, o.acts = say(both, depth(d)), "none", append(o.acts, uncover)
 		}
 		if d == half || fed > half {
 			options = append(options, o)
@@ -88,10 +92,13 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 		it.Sureness = []Phrase{t.fast(c, alone)}
 		it.Care = []Phrase{say("care.gloves")}
 	case hot:
-		it.Why = append([]Phrase{say("why.warm", temp(base.maxC))}, t.refuge(base)...)
+		it.Why = append([]Phrase{say(t.heats(base.maxC), temp(base.maxC))}, t.refuge(base)...)
 		it.Sureness = []Phrase{say("sure.danger", temp(t.P.AlarmC), odds(alone.danger, alone.n))}
 	default:
-		it.Why = []Phrase{say("why.flee")}
+		it.Why = []Phrase{say(flees)}
+		if long := int64(24 * t.P.HorizonDays); c.Now-max(c.LastFed, c.History.Start.Hour) > long {
+			it.Why = []Phrase{say(fleesBed)}
+		}
 		it.Sureness = []Phrase{t.fast(c, alone)}
 	}
 	if best > 0 {
@@ -101,6 +108,21 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 	it.Chances, it.Working = chances(told), t.working(told, 0, 0)
 	it.Tried = triedOf(options, nil, nil, o.head)
 	return true, nil
+}
+
+// The reasons of a bin whose worms leave: what was laid of late, or nobody knows.
+const (
+	flees    = "why.flee"
+	fleesBed = "why.flee_bed"
+)
+
+// heats is the reason of a bin that may get so warm: where no worm lives on it is
+// said that none does.
+func (t *Trier) heats(maxC float64) string {
+	if maxC > t.Crew.Best().Worm.HeatFullC {
+		return "why.killing"
+	}
+	return "why.warm"
 }
 
 // fast says how likely more worms leave than can wait.

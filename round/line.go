@@ -432,7 +432,7 @@ func (l *Line) speak(w Words) {
 		l.Say = w.Text(say("line.ask", count(len(places)), text(w.list(places)), l.Head.Args[0], l.Head.Args[1]))
 	case l.Act == Open:
 		key := "line.open"
-		if len(first.Why) > 0 && first.Why[0].Key == "why.flee" {
+		if len(first.Why) > 0 && (first.Why[0].Key == flees || first.Why[0].Key == fleesBed) {
 			key = "line.flee"
 		}
 		l.Say = w.Text(say(key, text(act), text(w.list(places))))

@@ -406,3 +406,30 @@ func TestAFarmThatFollowsTheRound(t *testing.T) {
 		t.Logf("%.1f in a week", week)
 	}
 }
+
+// Of a hot bed that was never fed no new feed comes off; where it may get hotter
+// than any worm lives through, that is said, and not only how warm they have it.
+func TestAHotBedThatWasNeverFed(t *testing.T) {
+	f := open(t, spring, 40)
+	h := f.history(34)
+	h.Acts = nil
+	c := f.asked(h, f.air(18, 3, 0.75))
+	for m := range c.Ensemble.Members {
+		for i := range c.Ensemble.Members[m].State.Layers {
+			c.Ensemble.Members[m].State.Layers[i].TempC = 60
+		}
+	}
+	trier := round.Trier{P: f.p, Crew: f.crew}
+	it, err := trier.Bin(c)
+	said := spoken(it)
+	tops := 0
+	for _, x := range it.Tried {
+		if strings.HasPrefix(x.Option.Key, "open.top") {
+			tops++
+		}
+		said += " " + x.Option.Key
+	}
+	if err != nil || it.Act != round.Open || tops == 0 || strings.Contains(said, "feed") || strings.Contains(said, "open.both") || !strings.Contains(said, "where the worms are now, and none lives through that") {
+		t.Errorf("%s %v", said, err)
+	}
+}

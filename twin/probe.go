@@ -42,6 +42,7 @@ type Limits struct {
 type Heard struct {
 	Reading           // of a depth that nobody said, NaN
 	Sure      bool    // somebody was asked about its temperature and said that it is right
+	Dated     bool    // the same of its day
 	LateDays  float64 // from when it is said to be of until it was written down [day]
 	OtherDays float64 // the same of what else the device wrote down then, NaN where nothing [day]
 }
@@ -142,7 +143,7 @@ func (l Limits) YearOff(lateDays, otherDays float64) bool {
 
 func (d *doubting) clocks() {
 	for i := range d.heard {
-		if r := &d.heard[i]; !r.Sure && d.YearOff(r.LateDays, r.OtherDays) {
+		if r := &d.heard[i]; !r.Sure && !r.Dated && d.YearOff(r.LateDays, r.OtherDays) {
 			d.doubt(Doubt{Of: i, Cause: WrongYear, Other: -1})
 		}
 	}

@@ -260,7 +260,7 @@ func binInWords(w io.Writer, c *Context, place string, v *app.Outlook, a *app.Ap
 	fmt.Fprintln(w, "\n  the next days, left alone: warmest, water, feed left, worms")
 	for _, d := range v.Ahead {
 		fmt.Fprintf(w, "  %s  %s (%s to %s)  %.0f %%  %s  %s\n", d.Day.In(a.State().Zone()).Format("Mon 2 Jan"), temp(u, d.Warmest.Mid), temp(u, d.Warmest.Low), temp(u, d.Warmest.High),
-			100*d.Water.Mid, u.Mass(d.Left.Mid), u.Mass(d.Worms.Mid))
+			100*d.Water.Mid, u.Mass(d.Left.Mid), u.Mass(math.Round(d.Worms.Mid*1e3)/1e3)) // to a worm or two
 	}
 	if n := len(v.Readings); n > 0 {
 		fmt.Fprintln(w, "\n  last readings")

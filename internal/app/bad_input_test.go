@@ -304,3 +304,37 @@ func TestAnyJournal(t *testing.T) {
 		f.store.Close()
 	}
 }
+
+// More than a bin can hold, hold up or carry is written down and confirmed: the
+// twins take what there can be, and say so.
+func TestMoreThanABinHolds(t *testing.T) {
+	f := smallFarm(t)
+	var bins []string
+	for _, b := range f.app.State().Living() {
+		bins = append(bins, b.Name)
+	}
+	began := f.now
+	f.now = began.AddDate(0, 0, 20)
+	at := began.AddDate(0, 0, 12)
+	heap, stone := qty.WetKg(1e8), qty.WetKg(50000)
+	watts, on := qty.Watt(1e7), true
+	f.told(at, "stock", &journal.Stock{Bins: bins[0:1], Kg: 99999})
+	f.told(at, "feed", &journal.Feed{Bins: bins[1:2], Batch: "41", MassKgWet: &heap})
+	f.told(at, "heat", &journal.Heat{Bins: bins[2:3], Watts: &watts, On: &on})
+	f.told(at, "weigh", &journal.Weigh{Bin: bins[3], MassKg: stone})
+	f.written()
+	for i, want := range []string{"220,000 lb of worms were put in, and a bed of its size holds 63.5 lb at the very most", "More was fed at once than lies on the bin, so the twin takes 47 in of it",
+		"stronger than any; the twin takes 1,440 W", "110,000 lb, more than if it were full of stone"} {
+		v := f.outlook(bins[i])
+		sane(t, fmt.Sprintf("bin %d", i), v)
+		if got := strings.Join(v.Says, " | "); !strings.Contains(got, want) {
+			t.Errorf("bin %d says %q, want %q", i, got, want)
+		}
+	}
+	if v := f.outlook(bins[0]); v.Worms.High > 63.5*qty.KgPerPound*2 {
+		t.Errorf("%+v kg of worms", v.Worms)
+	}
+	if h, _, _ := f.app.State().History(bins[3], &f.twins.numbers.Bed); len(h.Weights) != 0 {
+		t.Errorf("the twins go by %+v", h.Weights)
+	}
+}

@@ -30,8 +30,11 @@ func (a *App) wondered(e *journal.Entry, now time.Time) (ps []journal.Problem) {
 		doubt("at", fmt.Sprintf("The day is %s, and everything else that was written here of late is of these days.", e.At.In(s.Zone()).Format("2 January 2006")),
 			fmt.Sprintf("If it was %s, type that year; if the year is right, say yes.", right.Format("2 January 2006")))
 	}
-	if b, ok := e.Body.(*journal.Stock); ok {
+	switch b := e.Body.(type) {
+	case *journal.Stock:
 		return append(ps, a.crowded(s, b)...)
+	case *journal.Count:
+		return append(ps, a.teeming(s, b)...)
 	}
 	r, ok := e.Body.(*journal.Reading)
 	if !ok || r.TempC == nil || r.Bin == "" {
@@ -52,6 +55,37 @@ func (a *App) wondered(e *journal.Entry, now time.Time) (ps []journal.Problem) {
 		ps = append(ps, otherScale(s.Settings.Units, *r.TempC, qty.Celsius(as), qty.Celsius(expect)))
 	}
 	return ps
+}
+
+// oldClocks asks about the day of all that a thermometer says in a file, where the
+// last of it is whole years old to a few days. docs/model.md (P2).
+func (a *App) oldClocks(rows []journal.Entry, out map[string][]journal.Problem) {
+	type probe struct{ kind, id string }
+	of := func(e *journal.Entry) (probe, bool) {
+		r, ok := e.Body.(*journal.Reading)
+		if !ok {
+			return probe{}, false
+		}
+		return probe{r.Probe, r.ProbeID}, true
+	}
+	last := map[probe]*journal.Entry{}
+	for i := range rows {
+		if p, ok := of(&rows[i]); ok && (last[p] == nil || rows[i].At.After(last[p].At)) {
+			last[p] = &rows[i]
+		}
+	}
+	for i := range rows {
+		e := &rows[i]
+		p, ok := of(e)
+		if !ok || !a.yearsOld(last[p]) {
+			continue
+		}
+		day := last[p].At.In(a.State().Zone())
+		years := int(math.Round(a.Clock().Sub(day).Hours() / 24 / 365.25))
+		out[e.ID] = append(out[e.ID], journal.Problem{Field: "at", Level: journal.Doubtful,
+			Say: fmt.Sprintf("What this thermometer said ends on %s, whole years before today. The clock that gave the days may have the wrong year.", day.Format("2 January 2006")),
+			Try: fmt.Sprintf("If it ended on %s, mend the years in the file; if the days are right, say yes.", day.AddDate(years, 0, 0).Format("2 January 2006"))})
+	}
 }
 
 // crowded asks about more worms than a bed keeps, and than the bin that they come
@@ -87,14 +121,41 @@ func (a *App) crowded(s *farm.State, b *journal.Stock) (ps []journal.Problem) {
 	return ps
 }
 
+// teeming asks about a count of more worms than a bed keeps.
+func (a *App) teeming(s *farm.State, b *journal.Count) []journal.Problem {
+	n, err := nature.Load()
+	bin, ok := s.Bin(b.Bin)
+	if err != nil || !ok {
+		return nil
+	}
+	area := bin.Box.Area()
+	if b.AreaM2 != nil {
+		area = *b.AreaM2
+	}
+	w := &n.Bed.Worm
+	field, kg := "adults", 0.0 // at least
+	switch {
+	case b.WormsKg != nil:
+		field, kg = "worms_kg", float64(*b.WormsKg)
+	case b.Adults != nil:
+		kg = float64(*b.Adults) * w.MatureG / 1e3
+	case b.Juveniles != nil:
+		field, kg = "juveniles", float64(*b.Juveniles)*w.HatchlingG/1e3
+	}
+	if most := w.CrowdFull * float64(area); area <= 0 || kg <= most {
+		return nil
+	}
+	u := s.Settings.Units
+	return []journal.Problem{{Field: field, Level: journal.Doubtful,
+		Say: fmt.Sprintf("That is %s of worms at least, and no bed is known to hold more than %s on as much ground.", u.Mass(kg), u.Mass(w.CrowdFull*float64(area))),
+		Try: "Look at the number and at the area that was dug again, or say yes if both are right."}}
+}
+
 // otherScale asks about a temperature that fits only in the other scale, as so
 // much, in a bed that was to be expected at so much, NaN where nobody can say.
 func otherScale(u qty.System, c, as, expect qty.Celsius) journal.Problem {
 	typed, meant := farm.OtherScale(c, as)
-	which := meant
-	if in := u.Temperature(as); in != meant {
-		which += " (" + in + ")"
-	}
+	which := farm.Meant(u, meant, as)
 	p := journal.Problem{Field: "temp_c", Level: journal.Doubtful,
 		Say: fmt.Sprintf("%s in a bed. Did you mean %s?", typed, which),
 		Try: fmt.Sprintf("If so, type %s; if %s is right, say yes.", meant, typed)}

@@ -231,3 +231,92 @@ func TestBrokenProbeInABarn(t *testing.T) {
 		t.Errorf("of no barn: %v %v", read, not)
 	}
 }
+
+// yearFile makes a file of a logger in a bin, a reading a day from one day to another.
+func yearFile(t *testing.T, bin string, from, to time.Time) string {
+	t.Helper()
+	rows := "kind,at,who,bin,temp_f,depth_in,probe,probe_id\n"
+	for day := from; !day.After(to); day = day.AddDate(0, 0, 1) {
+		rows += fmt.Sprintf("reading,%s,crew 1,%s,%d,4,logger,7\n", day.Format("2006-01-02T15:04:05Z"), bin, 63+day.Day()%3)
+	}
+	path := filepath.Join(t.TempDir(), "logger.csv")
+	if err := os.WriteFile(path, []byte(rows), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// A logger whose clock is a year behind or ahead, in a file: asked about or refused
+// with a word of the year, and whoever says that the days are right is believed.
+func TestWrongYearInAFile(t *testing.T) {
+	f := smallFarm(t)
+	f.now = f.now.AddDate(1, 0, 20)
+	ctx := context.Background()
+	bin := f.app.State().Living()[0].Name
+	last := f.now.AddDate(-1, 0, -1)
+	path := yearFile(t, bin, last.AddDate(0, 0, -9), last)
+	r, err := f.app.Import(ctx, path, ImportHow{})
+	if err != nil || r.Doubtful != 10 || r.Written != 0 {
+		t.Fatalf("%v %+v", err, r)
+	}
+	if p := r.Problems[0]; p.Field != "at" || !strings.Contains(p.Say, "ends on 21 June 2025, whole years before today") || !strings.Contains(p.Try, "If it ended on 21 June 2026") {
+		t.Errorf("%+v", p)
+	}
+	if r, err = f.app.Import(ctx, path, ImportHow{Yes: true}); err != nil || r.Written != 10 {
+		t.Fatalf("%v %+v", err, r)
+	}
+	f.write(f.now.Add(-time.Hour), "reading", reading(bin, 18, 0.1, "dial")) // by the same program, of today
+	if x := f.app.State().Unbelieved(bin); len(x) != 0 {
+		t.Errorf("somebody said that the days are right: %+v", x[0])
+	}
+	if r, err = f.app.Import(ctx, yearFile(t, bin, f.now.AddDate(1, 0, -3), f.now.AddDate(1, 0, -1)), ImportHow{}); err != nil || r.Refused != 3 || !strings.Contains(r.Problems[0].Try, "the clock that gave it") {
+		t.Errorf("%v %+v", err, r)
+	}
+	if r, err = f.app.Import(ctx, yearFile(t, bin, f.now.AddDate(0, -9, 0), f.now.AddDate(0, -8, 0)), ImportHow{DryRun: true}); err != nil || r.Doubtful+r.Refused != 0 {
+		t.Errorf("of eight months ago: %v %+v", err, r)
+	}
+}
+
+// A journal of more than a year that is taken in at once is of all times: what it
+// says of a year ago is believed.
+func TestWholeJournalIsNoWrongYear(t *testing.T) {
+	f := smallFarm(t)
+	f.now = f.now.AddDate(1, 0, 20)
+	bin := f.app.State().Living()[0].Name
+	r, err := f.app.Import(context.Background(), yearFile(t, bin, f.now.AddDate(-1, 0, -10), f.now.AddDate(0, 0, -1)), ImportHow{})
+	if err != nil || r.Written < 370 {
+		t.Fatalf("%v %+v", err, r)
+	}
+	for _, x := range f.app.State().Unbelieved(bin) {
+		if x.Cause == twin.WrongYear {
+			t.Errorf("%d readings of %s are taken for a wrong year", x.N, x.First.At)
+		}
+	}
+}
+
+// A count of more worms than any bed holds is asked about.
+func TestCountOfTooManyWorms(t *testing.T) {
+	f := smallFarm(t)
+	bin := f.app.State().Living()[0].Name
+	ask := func(n int, side float64) []Problem {
+		area := qty.SquareMetre(side * side)
+		ack, err := f.app.Record(context.Background(), journal.Entry{Kind: "count", Who: "crew 1", At: f.now, Body: &journal.Count{Bin: bin, Adults: &n, AreaM2: &area}}, false)
+		if err != nil || ack.Saved == (len(ack.Problems) > 0) {
+			t.Fatal(err, ack)
+		}
+		return ack.Problems
+	}
+	if ps := ask(100000, 0.1); len(ps) != 1 || ps[0].Field != "adults" || !ps[0].Doubt || !strings.Contains(ps[0].Say, "no bed is known to hold more than 0.441 lb") {
+		t.Errorf("%+v", ps)
+	}
+	if ps := ask(150, 0.3); len(ps) != 0 {
+		t.Errorf("%+v", ps)
+	}
+}
+
+// 190 °F that a logger said is set against 88 °F in the farm's own scale, once.
+func TestMeantInOwnScale(t *testing.T) {
+	if p := otherScale(qty.US, 87.8, qty.Celsius(inF(87.8)), qty.Celsius(math.NaN())); p.Say != "88 °C in a bed. Did you mean 87.8 °F?" {
+		t.Error(p.Say)
+	}
+}

@@ -57,7 +57,7 @@ func (a *App) Import(ctx context.Context, path string, how ImportHow) (sheet.Rep
 	report, err := file.Import(ctx, store, sheet.How{
 		Begin: func(ctx context.Context) (sheet.Batch, error) { return store.Begin(ctx) },
 		Now:   a.Clock(), Units: a.units(), DryRun: how.DryRun, Yes: how.Yes, KeepGood: how.KeepGood, Progress: how.Progress,
-		Odd: a.oddReading, Ask: a.readingsOf,
+		Odd: a.oddRow, Ask: a.rowsOf,
 	})
 	if how.DryRun {
 		return report, err
@@ -74,6 +74,17 @@ func (a *App) oddReading(e *journal.Entry) bool {
 	return a.odd(float64(*r.TempC))
 }
 
+// oddRow says whether of a row of a file more has to be asked than it tells by
+// itself: a reading that no living bed has, or one that is whole years old.
+func (a *App) oddRow(e *journal.Entry) bool { return a.oddReading(e) || a.yearsOld(e) }
+
+// yearsOld says whether a reading is so old, to a few days, as a clock with the
+// wrong year would make one of these days. docs/model.md (P2).
+func (a *App) yearsOld(e *journal.Entry) bool {
+	_, ok := e.Body.(*journal.Reading)
+	return ok && a.trade.Limits.YearOff(a.Clock().Sub(e.At).Hours()/24, 0)
+}
+
 // odd says whether no living bed has a temperature, and some have it in the other
 // scale.
 func (a *App) odd(c float64) bool {
@@ -82,35 +93,48 @@ func (a *App) odd(c float64) bool {
 	return odd
 }
 
-// readingsOf asks about the readings of a file that fit only in the other scale, as
-// the farm would be once the file is in it. docs/model.md (P5).
-func (a *App) readingsOf(rows iter.Seq[*journal.Entry]) map[string][]journal.Problem {
+// rowsOf asks about the readings of a file that its rows together throw doubt on:
+// those that fit only in the other scale, and those of a thermometer that ends whole
+// years ago.
+func (a *App) rowsOf(rows iter.Seq[*journal.Entry]) map[string][]journal.Problem {
+	var good []journal.Entry
+	known := journal.Known{Units: a.units(), Zone: a.State().Zone(), Now: a.Clock()}
+	for e := range rows {
+		if journal.Worst(journal.Check(e, known)) != journal.Refused {
+			good = append(good, *e)
+		}
+	}
+	out := map[string][]journal.Problem{}
+	a.otherScales(good, out)
+	a.oldClocks(good, out)
+	return out
+}
+
+// otherScales asks about the readings of a file that fit only in the other scale,
+// as the farm would be once the file is in it. docs/model.md (P5).
+func (a *App) otherScales(rows []journal.Entry, out map[string][]journal.Problem) {
+	var odd []*journal.Entry
+	for i := range rows {
+		if a.oddReading(&rows[i]) {
+			odd = append(odd, &rows[i])
+		}
+	}
+	if len(odd) == 0 {
+		return
+	}
 	with := farm.New(a.trade)
 	var all []journal.Entry
 	for _, e := range a.State().Journal() {
 		all = append(all, *e)
 	}
-	var odd []journal.Entry
-	known := journal.Known{Units: a.units(), Zone: a.State().Zone(), Now: a.Clock()}
-	for e := range rows {
-		if journal.Worst(journal.Check(e, known)) == journal.Refused {
-			continue
-		}
-		all = append(all, *e)
-		if a.oddReading(e) {
-			odd = append(odd, *e)
-		}
-	}
-	with.Apply(all)
+	with.Apply(append(all, rows...))
 	s := with.State()
-	out := map[string][]journal.Problem{}
 	type place struct { // and day, of which the air was looked up
 		barn string
 		day  int64
 	}
 	usual := map[place]twin.Range{}
-	for i := range odd {
-		e := &odd[i]
+	for _, e := range odd {
 		r := e.Body.(*journal.Reading)
 		b, ok := s.Bin(r.Bin)
 		if !ok {
@@ -123,8 +147,7 @@ func (a *App) readingsOf(rows iter.Seq[*journal.Entry]) map[string][]journal.Pro
 			usual[at] = x
 		}
 		if as, is := a.trade.Limits.Mistaken(float64(*r.TempC), x.Low, x.High); is {
-			out[e.ID] = []journal.Problem{otherScale(s.Settings.Units, *r.TempC, qty.Celsius(as), qty.Celsius(math.NaN()))}
+			out[e.ID] = append(out[e.ID], otherScale(s.Settings.Units, *r.TempC, qty.Celsius(as), qty.Celsius(math.NaN())))
 		}
 	}
-	return out
 }

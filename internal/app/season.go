@@ -95,7 +95,7 @@ func Season(ctx context.Context, data []byte, solve program.Solver, now func() t
 	}
 	out := &SeasonAnswer{Plan: p.Steps, Value: p.Value, Bound: p.Bound, Gap: p.Gap, Simple: p.Simple, Rules: p.Rules, Changes: []SeasonChange{}, Unmet: append([]season.Unmet{}, p.Unmet...), Heat: append([]season.Warmed{}, p.Warmed...), Worth: p.HeatWorth, Tight: []SeasonTight{}, Promise: []season.Promise{}, Notes: []string{
 		"What is to come is taken as given: weather, buyers and worms may do otherwise. Look at it again each week.",
-		"Bins farther on than thirteen weeks are planned in parts of a bin.",
+		"Bins are begun whole in the first thirteen weeks and harvested whole in the first four; later it may be parts of a bin.",
 	}}
 	if slices.ContainsFunc(p.Steps, func(s season.Step) bool { return s.HeatK > 0 }) {
 		out.Notes = append(out.Notes, season.HeatCaution)

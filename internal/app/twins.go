@@ -135,31 +135,16 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 		return nil, err
 	}
 	s, now := t.App.State(), t.App.Now()
-	bins := s.Living()
-	progress("air", 0, len(bins))
-	air, err := t.airFor(s, now)
-	if err != nil {
-		return nil, err
-	}
-	mixes, held := t.mixes(s, air, now)
-	before, err := t.saidBefore(ctx, now)
-	if err != nil {
-		return nil, err
-	}
-	asked := t.suspects(s, now)
-	priced, price, err := t.toPrice(ctx, s, now)
-	if err != nil {
-		return nil, err
-	}
 	made := &Made{Day: now.Format(time.DateOnly), At: now, Version: t.kind.Load().rounds, Rules: rules(s.Settings.Habits)}
 	views, prices := map[string]*Outlook{}, map[string]round.Price{}
-	of := len(bins)
 	take := func(x part) {
 		made.Items, views[x.View.Bin] = append(made.Items, x.Item), x.View
 		if x.Price != nil {
 			prices[x.View.Bin] = *x.Price
 		}
 	}
+	bins := s.Living()
+	of := len(bins)
 	parts, err := t.partsOf(ctx, s, now, made.Rules)
 	if err != nil {
 		return nil, err
@@ -174,6 +159,21 @@ func (t *Twins) MakeRound(ctx context.Context, progress func(step string, done, 
 	}
 	bins = todo
 	n := of - len(bins)
+	progress("air", n, of) // with what is done, as the time that is left is reckoned from here
+	air, err := t.airFor(s, now)
+	if err != nil {
+		return nil, err
+	}
+	mixes, held := t.mixes(s, air, now)
+	before, err := t.saidBefore(ctx, now)
+	if err != nil {
+		return nil, err
+	}
+	asked := t.suspects(s, now)
+	priced, price, err := t.toPrice(ctx, s, now)
+	if err != nil {
+		return nil, err
+	}
 	progress("bins", n, of)
 	var mu sync.Mutex // of what was made
 	var snaps []Snap

@@ -34,8 +34,11 @@ func TestRoundGoesOnAfterARestart(t *testing.T) {
 		t.Fatal("the round was not stopped")
 	}
 	f.restart()
-	first := -1
+	first, heard := -1, -1
 	made, err := f.twins.MakeRound(context.Background(), func(step string, done, of int) {
+		if step == "air" {
+			heard = done
+		}
 		if step == "bins" && first < 0 {
 			first = done
 			if of != 6 {
@@ -45,6 +48,9 @@ func TestRoundGoesOnAfterARestart(t *testing.T) {
 	})
 	if err != nil {
 		t.Fatal(err)
+	}
+	if heard != first {
+		t.Errorf("%d bins are done when it begins and %d with the first: the time that is left would be reckoned by what was done before", heard, first)
 	}
 	if first < 3 || f.twins.runs > 6-first {
 		t.Errorf("it went on from bin %d, and %d beds were run from their start", first, f.twins.runs)

@@ -7,6 +7,7 @@ import "time"
 type Meter struct {
 	at   time.Time // when it first heard of parts
 	part int       // that were done then, perhaps before a restart
+	of   int       // parts in all; of another step they are other parts
 }
 
 // Left gives how much longer the work takes with part of its parts done, by how
@@ -15,8 +16,8 @@ func (m *Meter) Left(now time.Time, part, of int) (time.Duration, bool) {
 	if of <= 0 || part > of {
 		return 0, false
 	}
-	if m.at.IsZero() || part < m.part {
-		m.at, m.part = now, part
+	if m.at.IsZero() || part < m.part || of != m.of {
+		m.at, m.part, m.of = now, part, of
 	}
 	if part <= m.part || !now.After(m.at) {
 		return 0, false

@@ -23,4 +23,7 @@ func TestLeft(t *testing.T) {
 	if _, ok := m.Left(at.Add(130*time.Second), 0, 100); ok { // begun anew
 		t.Error("it goes by the last run")
 	}
+	if _, ok := m.Left(at.Add(140*time.Second), 1, 230); ok { // weeks before, bins now
+		t.Error("it goes by the parts of another step")
+	}
 }

@@ -46,10 +46,7 @@ func (p person) unbelieved(all []farm.Unbelieved) (out []string) {
 			say = p.Say("doubt.spike", who, said, when)
 		case twin.OtherUnit:
 			typed, meant := farm.OtherScale(*x.Last.Temp, x.As)
-			which := meant
-			if in := p.Units.Temperature(x.As); in != meant {
-				which += " (" + in + ")"
-			}
+			which := farm.Meant(p.Units, meant, x.As)
 			say = p.Say("doubt.unit", who, said, when, which)
 			if !math.IsNaN(float64(x.Expect)) {
 				say = p.Say("doubt.unitof", who, said, when, p.Units.Temperature(x.Expect), which)
@@ -61,6 +58,7 @@ func (p person) unbelieved(all []farm.Unbelieved) (out []string) {
 				continue
 			}
 			told[two{who, other}] = true
+			other = lowered(other) // within the sentence
 			near := p.Units.Temperature(*x.Other.Temp)
 			y := against(all, x)
 			if y == nil {

@@ -31,8 +31,8 @@ func TestUnbelievedInWords(t *testing.T) {
 		{Cause: twin.Impossible, Air: true, N: 1, First: read("logger", "5", 1, 85), Last: read("logger", "5", 1, 85)},
 	}
 	wants := map[string][][]string{
-		"en": {{"-58 °F at 6 in", "3 readings", "battery"}, {"logger (8) says 70 °F", "nothing else"}, {"95 °F at 6 in", "back within hours"}, {"22 °F", "72 °F", "68 °F", "If so, strike it and write 22 °C; if 22 °F is right, write it once more and say yes."}, {"dial", "95 °F", "61 °F", "third thermometer", "nearer to 61 °F"}, {"logger (5) said 185 °F", "air of no barn"}},
-		"es": {{"-58 °F a 6 in de hondo", "3 lecturas", "pila"}, {"registrador (8) marca 70 °F"}, {"95 °F", "volvió"}, {"22 °F", "72 °F", "68 °F", "anótela"}, {"carátula", "95 °F", "61 °F", "tercer termómetro", "cerca de 61 °F"}, {"registrador (5) marcó 185 °F", "granero"}},
+		"en": {{"-58 °F at 6 in", "3 readings", "battery"}, {"logger (8) says 70 °F", "nothing else"}, {"95 °F at 6 in", "back within hours"}, {"22 °F", "72 °F", "68 °F", "If so, strike it and write 22 °C; if 22 °F is right, write it once more and say yes."}, {"A dial", "95 °F", "and a logger (7) said 61 °F", "third thermometer", "nearer to 61 °F"}, {"logger (5) said 185 °F", "air of no barn"}},
+		"es": {{"-58 °F a 6 in de hondo", "3 lecturas", "pila"}, {"registrador (8) marca 70 °F"}, {"95 °F", "volvió"}, {"22 °F", "72 °F", "68 °F", "anótela"}, {"Un termómetro de carátula", "95 °F", "y un registrador (7) marcó 61 °F", "tercer termómetro", "cerca de 61 °F"}, {"registrador (5) marcó 185 °F", "granero"}},
 	}
 	for _, c := range []*words.Catalogue{words.English(), words.Spanish()} {
 		p := person{Units: qty.US, Words: c, Zone: time.UTC, Now: now}

@@ -25,6 +25,7 @@ type BinPage struct {
 	Lefts                      []string // what was left undone here, and why
 	Remedies                   []Link   // under way, and what became of the last
 	Unbelieved                 []string // readings of its probes that are to be checked
+	Assumed                    []string // what the twins take for granted where the journal is silent or cannot be true
 	Perhaps                    string   // a feeding that nobody wrote down
 	Learned                    []string // what moved the twins last
 	Row                        []RowShown
@@ -211,6 +212,9 @@ func (s *Server) fillBin(p person, state *farm.State, b *farm.Bin, look *app.Out
 	}
 	if x := look.Perhaps; x != nil {
 		page.Perhaps = p.spoken().Text(round.BothWays(x.Hour, x.Chance, x.Fed.Mid, x.Unfed.Mid))
+	}
+	for _, x := range look.Says {
+		page.Assumed = append(page.Assumed, p.Told(sentence(x)))
 	}
 	page.Section, page.Learned = bedSection(p, b, look), p.learned(look.Learned)
 	work := "/working/bin/" + url.PathEscape(b.Name)

@@ -2,6 +2,7 @@ package web
 
 import (
 	"strings"
+	"unicode"
 
 	"wormyard/barn"
 	"wormyard/farm"
@@ -45,7 +46,7 @@ func (p person) sentence(e *journal.Entry) string {
 // lowered begins a label small within a line, unless it is a short form: "pH".
 func lowered(label string) string {
 	r := []rune(label)
-	if len(r) > 1 && strings.ToUpper(string(r[1])) == string(r[1]) {
+	if len(r) > 1 && unicode.IsUpper(r[1]) {
 		return label
 	}
 	return strings.ToLower(string(r[:1])) + string(r[1:])

@@ -86,9 +86,15 @@ func vague(r twin.Range) bool { return r.High > someWormsKg && r.High > unknownT
 // someWormsKg is from where on worms count [kg]: a handful.
 const someWormsKg = 0.05
 
+// hardlyWormsKg is below how much nobody would find a worm [kg]: a few of them.
+const hardlyWormsKg = 0.005
+
 // wormsSay prints how many worms there are, in kilograms: of a vague range only its
 // ends, the upper to two figures.
 func wormsSay(p person, r twin.Range) string {
+	if r.High < hardlyWormsKg {
+		return p.Say("worms.none")
+	}
 	if !vague(r) {
 		return rangeKg(p, r.Low, r.Mid, r.High)
 	}

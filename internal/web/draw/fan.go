@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -95,6 +96,9 @@ func (s Series) nearer(value float64) bool {
 	return n > 4 && near(0, n*2/5) < near(n-n*2/5, n)
 }
 
+// textHigh is how far apart lines of writing must stand.
+const textHigh = 13.0
+
 // NewFan draws a series on a phone's width.
 func NewFan(s Series) Fan { return newFan(&s) }
 
@@ -173,19 +177,21 @@ func newFan(s *Series) Fan {
 		f.Events = append(f.Events, Event{X: coordinate(x.at(e.Day)), Y: coordinate(bottom), Class: e.Class, Label: e.Label})
 	}
 	f.HasReadings, f.HasEvents = len(f.Readings) > 0, len(f.Events) > 0
+	taken := []float64{top - 9} // by the title and by today
 	for _, l := range s.Limits {
 		if l.Value < low || l.Value > high {
 			continue
 		}
 		ly := y.at(l.Value)
-		at := ly - 5
-		if at < 14 {
-			at = ly + 15
-		}
-		limit := Limit{Y: coordinate(ly), LabelX: coordinate(left + 6), LabelY: coordinate(at), Label: l.Label}
+		limit := Limit{Y: coordinate(ly), LabelX: coordinate(left + 6), Label: l.Label}
 		if s.nearer(l.Value) {
 			limit.LabelX, limit.End = f.Right, true
 		}
+		at := ly - 5 // over its line, or under it where something is written already
+		if slices.ContainsFunc(taken, func(y float64) bool { return math.Abs(at-y) < textHigh }) {
+			at = ly + 15
+		}
+		limit.LabelY, taken = coordinate(at), append(taken, at)
 		f.Limits = append(f.Limits, limit)
 	}
 	steps := Steps(low, high, 4)

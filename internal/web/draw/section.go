@@ -123,6 +123,9 @@ func NewSection(b Bed) Section {
 	if by <= 0 {
 		by = deep / 4
 	}
+	for y.at(0)-y.at(by) < textHigh { // of a bed far deeper than its box
+		by *= 2
+	}
 	for d := 0.0; d <= total+1e-9; d += by {
 		at := y.at(total - d)
 		s.DepthTicks = append(s.DepthTicks, Tick{X1: coordinate(boxLeft - 14), X2: coordinate(boxLeft - 7), Y: coordinate(at), LabelX: coordinate(boxLeft - 17), LabelY: coordinate(at + 5), Label: strconv.FormatFloat(d, 'f', -1, 64)})

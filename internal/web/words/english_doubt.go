@@ -12,7 +12,7 @@ var englishDoubt = whole(map[string]string{
 	"doubt.out":        "The forecast does not go by it.",
 	"doubt.impossible": "%s said %s (%s), and no bed is like that. Look at its plug and its battery.",
 	"doubt.air":        "%s said %s (%s), and the air of no barn is like that. Look at its plug and its battery.",
-	"doubt.clock":      "%s has a reading of %s that was written down years later, with what was read that day. Its clock may have the wrong year.",
+	"doubt.clock":      "%s has a reading of %s, whole years off the day on which it was written down with what was read then. Its clock may have the wrong year.",
 	"doubt.stuck":      "%s says %s and nothing else, from %s to %s. It may be stuck: put another thermometer beside it.",
 	"doubt.spike":      "%s jumped to %s (%s) and was back within hours, as no bed does. It may have been pulled out, or its plug is loose.",
 	"doubt.unit":       "%s said %s (%s), and no bed that lives is so cold. Was %s meant?",
