@@ -59,6 +59,7 @@ func TestCheckSpeaksTheFarmersWords(t *testing.T) {
 		"a batch not written": {entry("feed", &Feed{Bins: []string{"A1"}, Batch: "42", DepthM: metre(2)}), "batch", Doubtful, []string{"Nothing is written down yet of batch 42."}},
 		"older than the bin": {&Entry{ID: testID(1), Kind: "depth", At: start.AddDate(-1, 0, 0), Body: &Depth{Bins: []string{"A1"}, DepthM: 0.3}}, "bins[0]", Refused,
 			[]string{"Bin A1 was built on 1 January 2026", "1 March 2025, before that"}},
+		"reading of an empty bin":  {entry("reading", &Reading{Bin: "A2", TempC: ptr(qty.Celsius(18)), DepthM: ptr(qty.Metre(0.1))}), "bin", Doubtful, []string{"Bin A2 held no bed on 1 March 2026 when it was read"}},
 		"harvest of an empty bin":  {entry("harvest", &Harvest{Bins: []string{"A2"}, VolumeM3: ptr(qty.CubicMetre(0.3))}), "bins[0]", Refused, []string{"Bin A2 held no bed on 1 March 2026"}},
 		"fed without a bed":        {entry("feed", &Feed{Bins: []string{"A2"}, Batch: "41", DepthM: metre(2)}), "bins[0]", Doubtful, []string{"Bin A2 held no bed"}},
 		"a retired bin":            {entry("depth", &Depth{Bins: []string{"A3"}, DepthM: 0.3}), "bins[0]", Doubtful, []string{"retired on 1 February 2026"}},

@@ -166,6 +166,7 @@ func References(e *Entry) []Reference {
 // needsBed are the kinds that make sense only where a bed lies.
 var needsBed = map[string]string{
 	"feed": "fed", "water": "watered", "turn": "turned", "stock": "stocked",
+	"reading": "read", "depth": "measured", "count": "counted", // which no twin would hear of
 }
 
 func (c *checker) reference(r Reference) {
@@ -203,7 +204,7 @@ func (c *checker) reference(r Reference) {
 	case e.Kind == "harvest" && strings.HasPrefix(r.Field, "bins") && !bedded:
 		c.refuse(r.Field, fmt.Sprintf("Bin %s held no bed on %s, so nothing can be harvested from it.", r.Name, c.known.day(e.At)),
 			"Look at the name and the day. If it held a bed, write down first when it was bedded.")
-	case needsBed[e.Kind] != "" && strings.HasPrefix(r.Field, "bins") && !bedded:
+	case needsBed[e.Kind] != "" && strings.HasPrefix(r.Field, "bin") && !bedded:
 		c.doubt(r.Field, fmt.Sprintf("Bin %s held no bed on %s when it was %s.", r.Name, c.known.day(e.At), needsBed[e.Kind]),
 			"Look at the name. If it held a bed, say yes, and write down when it was bedded.")
 	}

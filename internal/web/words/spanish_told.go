@@ -21,7 +21,7 @@ var spanishFarmWords = map[string]string{
 	"how much was fed": "cuánta comida se dio", "what is heated": "qué se calienta", "what was set": "qué se ajustó", "where the probe was": "dónde estaba la sonda", "what the probe said": "qué marcó la sonda",
 	"how much was sampled": "cuánto se tomó de muestra", "where it was seen": "dónde se vio", "how much was sold": "cuánto se vendió", "which lot or which customer it is about": "de qué lote o de qué cliente se trata", "what was looked at": "qué se miró", "what must wait": "qué tiene que esperar", "where it was left": "dónde quedó",
 	"how much came": "cuánto llegó", "what the bed is made of": "de qué está hecha la cama", "what was seen": "qué se vio", "what was read": "qué se leyó", "what was found": "qué se halló", "how much came out": "cuánto salió", "how much is wanted": "cuánto se quiere", "what is wanted": "qué se quiere",
-	"turned": "se volteó", "stocked": "se le pusieron lombrices", "outside": "afuera", "cloth": "tela", "board": "tabla", "film": "plástico", "none": "nada",
+	"turned": "se volteó", "stocked": "se le pusieron lombrices", "read": "se leyó", "measured": "se midió", "counted": "se contó", "outside": "afuera", "cloth": "tela", "board": "tabla", "film": "plástico", "none": "nada",
 	"moisture": "humedad", "water content": "contenido de agua", "nitrogen": "nitrógeno", "carbon": "carbono", "ash": "ceniza", "lignin": "lignina",
 }
 
