@@ -315,6 +315,26 @@ func TestAnOddReadingWantsALook(t *testing.T) {
 	}
 }
 
+// A stab of which nobody said the depth is held against the bed as deep as stabs
+// usually go, and not against its surface.
+func TestAnOddReadingOfNoDepth(t *testing.T) {
+	f := open(t, spring, 40)
+	c := f.asked(f.history(34), f.air(14, 3, 0.75))
+	trier := round.Trier{P: f.p, Crew: f.crew}
+	said := map[float64]string{}
+	for _, deep := range []float64{0, f.crew.P.UsualStab} {
+		c.History.Readings = []twin.Reading{{Hour: f.now - 1, DepthM: deep, TempC: 38, Probe: "dial"}}
+		it, err := trier.Bin(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		said[deep] = spoken(it)
+	}
+	if said[0] != said[f.crew.P.UsualStab] || !strings.Contains(said[0], "It read 100 °F at 4 in") {
+		t.Errorf("without a depth %s; at the usual one %s", said[0], said[f.crew.P.UsualStab])
+	}
+}
+
 // The printed chances come from members that have no part in choosing: with
 // three times the worms in all odd members the advice stays and the chances turn.
 func TestThePrintedChancesAreOfMembersThatDidNotChoose(t *testing.T) {

@@ -30,6 +30,7 @@ func (t *Trier) odd(c *Case) *sign {
 		if r.Probe != "dial" || math.IsNaN(r.TempC) {
 			continue
 		}
+		r.DepthM = t.Crew.P.Deep(&r)
 		expect := c.Ensemble.Over(func(m *twin.Member) float64 { return twin.TempAt(&m.State, r.DepthM) })
 		if r.TempC > expect.Low-t.P.ReadOff && r.TempC < expect.High+t.P.ReadOff {
 			return nil

@@ -91,10 +91,7 @@ func (p *Parameters) Found(h *History) []Found {
 	last := map[place]int64{}
 	for _, r := range h.Readings {
 		add := func(f Found) {
-			f.Hour, f.DepthM, f.Probe = r.Hour, r.DepthM, cmp.Or(r.ProbeID, r.Probe)
-			if !(f.DepthM > 0) { // nobody said how deep
-				f.DepthM = p.UsualStab
-			}
+			f.Hour, f.DepthM, f.Probe = r.Hour, p.Deep(&r), cmp.Or(r.ProbeID, r.Probe)
 			at := place{f.Kind, f.Probe, int(math.Round(r.DepthM / sameDepth))}
 			if was, seen := last[at]; seen && float64(r.Hour-was) < p.AgainHours {
 				return
@@ -145,6 +142,15 @@ func (p *Parameters) Found(h *History) []Found {
 	}
 	slices.SortStableFunc(out, func(a, b Found) int { return cmp.Compare(a.Hour, b.Hour) })
 	return out
+}
+
+// Deep gives the depth at which a reading is taken in, that of a usual stab where
+// nobody said it [m]. docs/model.md (T5).
+func (p *Parameters) Deep(r *Reading) float64 {
+	if r.DepthM > 0 {
+		return r.DepthM
+	}
+	return p.UsualStab
 }
 
 // sameDepth is how near two readings count as of one depth [m].
