@@ -93,6 +93,9 @@ func (t *Trier) cool(c *Case, it *Item, rest *option, base verdict) (bool, error
 		it.Care = []Phrase{say("care.gloves")}
 	case hot:
 		it.Why = append([]Phrase{say(t.heats(base.maxC), temp(base.maxC))}, t.refuge(base)...)
+		if t.unread(c) { // it is what the twins make of it
+			it.Why = append(it.Why, say("why.tells.stab", depth(base.depthM/2)))
+		}
 		it.Sureness = []Phrase{say("sure.danger", temp(t.P.AlarmC), odds(alone.danger, alone.n))}
 	default:
 		it.Why = []Phrase{say(flees)}

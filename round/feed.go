@@ -149,6 +149,14 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		}
 	}
 	write(it, best)
+	if best == none && t.unread(c) && len(it.Why) > 0 && it.Why[len(it.Why)-1].Key == "why.limits" {
+		if i := t.heatAlone(few, told, base); i >= 0 {
+			warm := told[i].warm
+			it.Why = append(it.Why, say(heats, odds(warm, told[i].n)))
+			it.Doubt = math.Max(it.Doubt, 4*warm*(1-warm))
+			it.Learn = math.Max(it.Learn, (1-warm)*(few[i].tried.Value-few[none].tried.Value))
+		}
+	}
 	if it.Act == Feed && c.LastFed > 0 && c.EveryDays > 0 {
 		if gap := float64(c.Now-c.LastFed) / 24; gap > longGap*c.EveryDays && gap > 10 {
 			unfed := say("why.unfed", count(int(math.Round(gap))))
@@ -256,6 +264,37 @@ func (t *Trier) doubt(c *Case, few []option, none int) (doubt, learn float64) {
 	}
 	q := min(1, yes)
 	return 4 * q * (1 - q), learn
+}
+
+// unread says whether no thermometer was in a bed for so long that its warmth is
+// only what the twins make of it. docs/model.md (R5).
+func (t *Trier) unread(c *Case) bool {
+	for i := len(c.History.Readings) - 1; i >= 0; i-- {
+		if r := &c.History.Readings[i]; !math.IsNaN(r.TempC) {
+			return float64(c.Now-r.Hour) > 24*t.P.ProbeDays
+		}
+	}
+	return true
+}
+
+// heats is the reason of a hungry bin that heat alone keeps from feed.
+const heats = "sure.warm"
+
+// heatAlone gives the best feeding of which nothing but warmth, and worms that leave
+// for it, is feared; -1 where there is none. docs/model.md (R5).
+func (t *Trier) heatAlone(few []option, told []verdict, base verdict) int {
+	best := -1
+	for i := range few {
+		v := told[i]
+		v.warm, v.leave = 0, 0
+		if few[i].mix < 0 || told[i].warm <= t.P.MostWarm || v.left > 0.5 || t.over(v, base, 0)+t.leftover(v, 0) > 0 {
+			continue
+		}
+		if best < 0 || few[i].tried.Value > few[best].tried.Value {
+			best = i
+		}
+	}
+	return best
 }
 
 // untouched says whether most of a feeding that has lain for days is still there:

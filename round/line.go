@@ -277,6 +277,10 @@ func (p *Parameters) looks(items []Item) {
 			it.Head = say("look.seep")
 			continue
 		}
+		if it.heats() { // a thermometer says more of it than hand and eye
+			it.Head, it.Minutes = say("probe"), p.StabMinutes
+			continue
+		}
 		why := say("why.undecided")
 		if slices.ContainsFunc(it.Why, func(x Phrase) bool { return x.Key == "why.limits" }) {
 			why = say("why.unsure")
@@ -299,6 +303,11 @@ func (p *Parameters) lookPays(it *Item, share float64) bool {
 		}
 	}
 	return it.Learn*told >= share*p.MinuteKg*minutes
+}
+
+// heats says whether heat alone keeps a hungry bin from feed that no thermometer was in.
+func (it *Item) heats() bool {
+	return slices.ContainsFunc(it.Why, func(x Phrase) bool { return x.Key == heats })
 }
 
 func (it *Item) seeps() bool { return len(it.Why) > 0 && it.Why[0].Key == seeps }

@@ -335,6 +335,42 @@ func TestAnOddReadingOfNoDepth(t *testing.T) {
 	}
 }
 
+// Where heat alone keeps feed from a hungry bed and no thermometer was in it for a
+// week, it asks for one; not after one was in, and not under other bins.
+func TestHeatThatNobodyReadWantsAThermometer(t *testing.T) {
+	f := open(t, spring, 90)
+	f.p.HungryDays, f.p.MinuteKg = 14, 0.02 // so that little feed is hunger, and little gain is worth a minute
+	h, air := f.history(34), f.air(25.5, 3, 0.75)
+	for _, x := range []struct {
+		ago   int64 // days since a thermometer was in, 0 for never
+		above int
+		want  bool
+	}{{0, 0, true}, {8, 0, true}, {3, 0, false}, {0, 1, false}} {
+		c := f.asked(h, air)
+		c.Above = x.above
+		for m := range c.Ensemble.Members { // of every second pair a bed at 28 C, too warm for feed
+			if m%4 < 2 {
+				continue
+			}
+			for i := range c.Ensemble.Members[m].State.Layers {
+				c.Ensemble.Members[m].State.Layers[i].TempC = 28
+			}
+		}
+		if x.ago > 0 {
+			c.History.Readings = []twin.Reading{{Hour: f.now - 24*x.ago, DepthM: 0.1, TempC: 25, Probe: "dial"}}
+		}
+		trier := round.Trier{P: f.p, Crew: f.crew}
+		it, err := trier.Bin(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		made := f.p.Write(round.Made{At: time.Unix(f.now*3600, 0), Items: []round.Item{it}})
+		if asks := len(made.Lines) == 1 && made.Lines[0].Act == round.Look && made.Lines[0].Head.Key == "probe"; asks != x.want {
+			t.Errorf("read %d days ago, under %d bins: %s (%+v)", x.ago, x.above, spoken(it), made.Lines)
+		}
+	}
+}
+
 // The printed chances come from members that have no part in choosing: with
 // three times the worms in all odd members the advice stays and the chances turn.
 func TestThePrintedChancesAreOfMembersThatDidNotChoose(t *testing.T) {

@@ -53,6 +53,7 @@ type Parameters struct {
 	WaterMin      float64 `param:"water_minutes" unit:"min"`       //
 	OpenMinutes   float64 `param:"open_minutes" unit:"min"`        //
 	LookMinutes   float64 `param:"look_minutes" unit:"min"`        //
+	ProbeDays     float64 `param:"probe_days" unit:"day"`          // without a thermometer in a bed, after which its warmth is what the twins make of it
 	StabMinutes   float64 `param:"stab_minutes" unit:"min"`        // of one thermometer at one depth
 	RuleMinutes   float64 `param:"rule_minutes" unit:"min"`        // of a measured depth
 	CountMinutes  float64 `param:"count_minutes" unit:"min"`       // of the worms of one sample

@@ -47,8 +47,12 @@ type sight struct {
 
 // take takes one thing found in: each part of it moves the members. docs/model.md (T5) to (T7).
 func (c *Crew) take(e *Ensemble, box bed.Box, f Found) {
-	if f.Kind == Unremarked {
+	switch f.Kind {
+	case Unremarked:
 		c.unremarked(e, box, Visiting(f.Word))
+		return
+	case Unfelt:
+		c.unfelt(e, box, Visiting(f.Word))
 		return
 	}
 	if f.Kind == Weighed && c.weighedFirst(e, box, f.Value) {

@@ -48,6 +48,7 @@ type Kind string
 // The kinds, in the order in which those of one hour are taken in.
 const (
 	Unremarked  Kind = "nothing said of the worms"
+	Unfelt      Kind = "nothing said of heat"
 	Temperature Kind = "temperature"
 	Moisture    Kind = "moisture"
 	Oxygen      Kind = "oxygen"

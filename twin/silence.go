@@ -21,23 +21,35 @@ const (
 )
 
 // Visit is that somebody was at a bed and wrote down what was done there, and
-// nothing of worms that are dead or gone. What was found beside it is told apart.
+// nothing of worms that are dead or gone, nor of heat. What was found beside it is
+// told apart.
 type Visit struct {
 	Hour int64
 	For  Visiting
 }
 
-// silences gives the visits of a history that tell something, as things found: of
-// those within again_hours the one that shows most, and none for said_days after
-// somebody wrote that there are few worms or none, and none at all after worms were
-// taken out, unless some were found or put in since. docs/model.md (T23).
+// silences gives the visits of a history that tell something of the worms and those
+// that tell something of heat, as things found.
 func (p *Parameters) silences(h *History) []Found {
+	out := p.quiet(h, Unremarked, p.said)
+	if p.HandSD > 0 {
+		out = append(out, p.quiet(h, Unfelt, p.hot)...)
+	}
+	return out
+}
+
+// quiet gives the visits on which nothing was written of something, and nothing had
+// been said that explains it: of those within again_hours the one that shows most.
+// Of worms nothing tells for said_days after somebody wrote that there are few or
+// none, and not at all after worms were taken out, unless some were found or put in
+// since; of heat nothing where a thermometer told it. docs/model.md (T23).
+func (p *Parameters) quiet(h *History, kind Kind, said func(*History, int64) bool) []Found {
 	var out []Found
 	for _, v := range h.Visits {
-		if p.said(h, v.Hour) {
+		if said(h, v.Hour) {
 			continue
 		}
-		f := Found{Hour: v.Hour, Kind: Unremarked, Word: string(v.For)}
+		f := Found{Hour: v.Hour, Kind: kind, Word: string(v.For)}
 		if n := len(out); n > 0 && float64(v.Hour-out[n-1].Hour) < p.AgainHours {
 			if p.remark(v.For) > p.remark(Visiting(out[n-1].Word)) {
 				out[n-1] = f
@@ -84,6 +96,21 @@ func (p *Parameters) said(h *History, hour int64) bool {
 	return taken > there || gone > there && float64(hour-gone) < 24*p.SaidDays
 }
 
+// hot says whether somebody put a thermometer in about that hour, which tells of the
+// heat by itself, or has lately read a heat that a hand feels, which is known then.
+func (p *Parameters) hot(h *History, hour int64) bool {
+	for i := range h.Readings {
+		r := &h.Readings[i]
+		if math.IsNaN(r.TempC) || float64(r.Hour-hour) >= p.AgainHours {
+			continue
+		}
+		if ago := float64(hour - r.Hour); ago < p.AgainHours || ago < 24*p.SaidDays && r.TempC > p.HandC-p.HandSD {
+			return true
+		}
+	}
+	return false
+}
+
 // remark gives how many of those who would write that worms are gone see and write
 // it on a visit, 0 to 1.
 func (p *Parameters) remark(v Visiting) float64 {
@@ -109,9 +136,16 @@ func (c *Crew) patience(bin string, member int, hour int64) float64 {
 	return r.ExpFloat64()
 }
 
+// unfelt takes in that somebody was at a bed and wrote nothing of heat. Members whose
+// bed is hot to the hand lose patience. docs/model.md (T23).
+func (c *Crew) unfelt(e *Ensemble, box bed.Box, v Visiting) {
+	c.tire(e, box, v, func(s *bed.State) float64 {
+		return chance.NormalLower((TempAt(s, c.P.UsualStab) - c.P.HandC) / c.P.HandSD)
+	})
+}
+
 // unremarked takes in that somebody was at a bed and wrote nothing of gone worms.
-// Members whose worms are gone lose patience, and those that have none left give
-// place to copies of the others. docs/model.md (T23).
+// Members whose worms are gone lose patience. docs/model.md (T23).
 func (c *Crew) unremarked(e *Ensemble, box bed.Box, v Visiting) {
 	most := 0.0
 	for m := range e.Members {
@@ -121,12 +155,20 @@ func (c *Crew) unremarked(e *Ensemble, box bed.Box, v Visiting) {
 	if !(gone > 0) {
 		return
 	}
+	c.tire(e, box, v, func(s *bed.State) float64 {
+		kgM2 := math.Max(s.Worms.LiveKg()/box.Area(), 1e-9)
+		return chance.NormalLower(math.Log(gone/kgM2) / c.P.WormsSD)
+	})
+}
+
+// tire takes patience from the members by what would be seen in their beds, 0 to 1,
+// of which nothing was written. Those that have none left give place to copies of the
+// others.
+func (c *Crew) tire(e *Ensemble, box bed.Box, v Visiting, seen func(*bed.State) float64) {
 	var out []int
 	for m := range e.Members {
 		b := &e.Members[m]
-		kgM2 := math.Max(b.State.Worms.LiveKg()/box.Area(), 1e-9)
-		missed := chance.NormalLower(math.Log(gone/kgM2) / c.P.WormsSD)
-		b.Patience += math.Log1p(-c.P.remark(v) * missed)
+		b.Patience += math.Log1p(-c.P.remark(v) * seen(&b.State))
 		if b.Patience < 0 {
 			out = append(out, m)
 		}

@@ -179,3 +179,58 @@ func TestWhichVisitsTell(t *testing.T) {
 		}
 	}
 }
+
+// Of members whose bed is hot to the hand as many stay as Bayes' rule leaves after
+// visits without a word of heat, and members at 34 C are hardly touched.
+func TestSilenceOfHeat(t *testing.T) {
+	const bins, hot, visits = 200, 16, 2
+	for _, x := range []struct{ at, felt float64 }{{34, 0.0228}, {40, 0.5}, {46, 0.977}} {
+		sum := 0.0
+		for seed := range uint64(bins) {
+			c, e, box := bereft(seed+1, 0)
+			c.P.HandC, c.P.HandSD, c.P.UsualStab = 40, 3, 0.1
+			for m := range e.Members {
+				for i := range e.Members[m].State.Layers {
+					e.Members[m].State.Layers[i].TempC = 20
+					if m < hot {
+						e.Members[m].State.Layers[i].TempC = x.at
+					}
+				}
+			}
+			for range visits {
+				e.Hour += 168
+				c.unfelt(e, box, LookedIn)
+			}
+			for m := range e.Members {
+				if TempAt(&e.Members[m].State, 0.1) > 30 {
+					sum += 1.0 / Members / bins
+				}
+			}
+		}
+		s := 0.1 + 0.9*math.Pow(1-0.7*x.felt, visits)
+		if want := s / (1 + s); math.Abs(sum-want) > 0.03 {
+			t.Errorf("of members half of which hold a bed to be at %.0f C, after %d looks without a word %.3f do, by Bayes' rule %.3f", x.at, visits, sum, want)
+		}
+	}
+}
+
+// A thermometer tells of heat by itself, and who has read a heat knows of it.
+func TestSilenceOfHeatBesideAThermometer(t *testing.T) {
+	p := Parameters{AgainHours: 20, SaidDays: 28, HandC: 40, HandSD: 3}
+	at := func(hour int64, c float64) []Reading { return []Reading{{Hour: hour, TempC: c, DepthM: 0.1}} }
+	for _, x := range []struct {
+		read  []Reading
+		tells bool
+	}{{nil, true}, {at(995, 22), false}, {at(900, 22), true}, {at(900, 41), false}, {at(200, 41), true}, {at(1030, 41), true}, {at(900, math.NaN()), true}} {
+		h := History{Visits: []Visit{{Hour: 1000, For: Fed}}, Readings: x.read}
+		n := 0
+		for _, f := range p.silences(&h) {
+			if f.Kind == Unfelt {
+				n++
+			}
+		}
+		if x.tells != (n == 1) {
+			t.Errorf("with %+v a feeding at hour 1000 without a word of heat is taken in %d times", x.read, n)
+		}
+	}
+}

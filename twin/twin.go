@@ -35,7 +35,7 @@ type History struct {
 	Marks    []Mark    // heights of the bed, in order of hour
 	Weights  []Weight  // of the bin, in order of hour
 	Counts   []Count   // of worms in samples, in order of hour
-	Visits   []Visit   // on which nothing was written of dead or gone worms, in order of hour
+	Visits   []Visit   // on which nothing was written of dead or gone worms, nor of heat, in order of hour
 	AirSD    float64   // how far the air of all its barn may be off, where nobody reads it [C]
 }
 
@@ -116,6 +116,8 @@ type Parameters struct {
 	RemarkFeed   float64 `param:"remark_feed_frac" unit:"-"`           // of such people, those who see and write it when they feed,
 	RemarkWater  float64 `param:"remark_water_frac" unit:"-"`          // when they water,
 	RemarkLook   float64 `param:"remark_look_frac" unit:"-"`           // and when they look in
+	HandC        float64 `param:"hot_hand_c" unit:"C"`                 // of a bed, at which half of those who have a hand in it find it hot
+	HandSD       float64 `param:"hot_hand_sd_c" unit:"C"`              // and how far hands differ
 	SaidDays     float64 `param:"said_days" unit:"day"`                // for which it is not written again that there are few worms or none
 	SmellSD      float64 `param:"smell_sd" unit:"-"`                   // how loosely a smell follows oxygen and ammonia
 	SourOxygen   float64 `param:"sour_oxygen_frac" unit:"-"`           // oxygen of pore air below which a bed smells sour

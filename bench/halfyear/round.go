@@ -204,6 +204,9 @@ func (r *byRound) do(f *fraternal.Farm, it *round.Item, minute int) {
 			r.open[it.Bin] = true
 		}
 	}
+	if it.Act == round.Open {
+		r.beside(f, it, who, minute)
+	}
 	switch it.Act {
 	case round.Feed:
 		m := f.Mix(it.Mix)
@@ -229,7 +232,7 @@ func (r *byRound) do(f *fraternal.Farm, it *round.Item, minute int) {
 			f.Note("turn", who, minute, &journal.Turn{Bins: []string{it.Bin}, What: "took feed off", TakenOffM: &depth})
 		}
 	case round.Look:
-		f.Look(it.Bin, who, minute)
+		r.look(f, it, who, minute)
 	case round.Harvest:
 		f.Harvest(it.Bin, minute)
 	case round.Ask:
@@ -237,6 +240,29 @@ func (r *byRound) do(f *fraternal.Farm, it *round.Item, minute int) {
 	case round.Water, round.Cover, round.Warm:
 	default:
 		r.undone[string(it.Act)]++
+	}
+}
+
+// look does what a line that asks for a look says: by hand and eye, or with the
+// thermometer where that is what it asks for, and beside it what it says tells most.
+func (r *byRound) look(f *fraternal.Farm, it *round.Item, who string, minute int) {
+	if it.Head.Key == "probe" {
+		f.Stab(it.Bin, who, minute)
+		return
+	}
+	f.Look(it.Bin, who, minute)
+	r.beside(f, it, who, minute)
+}
+
+// beside takes what a line says tells most of a bed.
+func (r *byRound) beside(f *fraternal.Farm, it *round.Item, who string, minute int) {
+	for _, w := range it.Why {
+		switch w.Key {
+		case "why.tells.stab":
+			f.Stab(it.Bin, who, minute)
+		case "why.tells.depth":
+			f.Measure(it.Bin, who, minute)
+		}
 	}
 }
 
