@@ -152,7 +152,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 	if best == none && t.unread(c) && len(it.Why) > 0 && it.Why[len(it.Why)-1].Key == "why.limits" {
 		if i := t.heatAlone(few, told, base); i >= 0 {
 			warm := told[i].warm
-			it.Why = append(it.Why, say(heats, odds(warm, told[i].n)))
+			it.Why = append(it.Why, say(tooWarm, odds(warm, told[i].n)))
 			it.Doubt = math.Max(it.Doubt, 4*warm*(1-warm))
 			it.Learn = math.Max(it.Learn, (1-warm)*(few[i].tried.Value-few[none].tried.Value))
 		}
@@ -277,8 +277,8 @@ func (t *Trier) unread(c *Case) bool {
 	return true
 }
 
-// heats is the reason of a hungry bin that heat alone keeps from feed.
-const heats = "sure.warm"
+// tooWarm is the reason of a hungry bin that heat alone keeps from feed.
+const tooWarm = "sure.warm"
 
 // heatAlone gives the best feeding of which nothing but warmth, and worms that leave
 // for it, is feared; -1 where there is none. docs/model.md (R5).

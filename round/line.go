@@ -277,7 +277,7 @@ func (p *Parameters) looks(items []Item) {
 			it.Head = say("look.seep")
 			continue
 		}
-		if it.heats() { // a thermometer says more of it than hand and eye
+		if it.unread() { // a thermometer says more of it than hand and eye
 			it.Head, it.Minutes = say("probe"), p.StabMinutes
 			continue
 		}
@@ -305,9 +305,9 @@ func (p *Parameters) lookPays(it *Item, share float64) bool {
 	return it.Learn*told >= share*p.MinuteKg*minutes
 }
 
-// heats says whether heat alone keeps a hungry bin from feed that no thermometer was in.
-func (it *Item) heats() bool {
-	return slices.ContainsFunc(it.Why, func(x Phrase) bool { return x.Key == heats })
+// unread says whether heat alone keeps a hungry bin from feed that no thermometer was in.
+func (it *Item) unread() bool {
+	return slices.ContainsFunc(it.Why, func(x Phrase) bool { return x.Key == tooWarm })
 }
 
 func (it *Item) seeps() bool { return len(it.Why) > 0 && it.Why[0].Key == seeps }
