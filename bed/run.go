@@ -33,6 +33,7 @@ type Runner struct {
 	tick            float64 // shortest step [s]
 	warms           float64 // heat of what rots in this bed, against that by the numbers
 	frosty          bool    // a layer is near freezing in this step
+	troubled        bool    // more of the worms are in danger in this step than troubled
 	box             Box
 	area            float64 // [m2]
 	u               cells
@@ -212,7 +213,7 @@ func (r *Runner) step(s *State, air climate.Series, tick, left, finer int64) int
 	r.settle(s, dt)
 	r.watch(s, hours)
 	r.breathed(s, hours)
-	if (tick+n)%blockTicks == 0 || s.Hour-s.Stirred < 3 || r.frosty {
+	if (tick+n)%blockTicks == 0 || s.Hour-s.Stirred < lostHours || r.troubled || r.frosty {
 		r.reckon(s)
 	}
 	return n
@@ -244,15 +245,16 @@ func (r *Runner) length(s *State, tick, left int64) int64 {
 	fits := func(hours float64) bool {
 		return hurry*hours < mostHurry && swing*hours < mostSwing && dries*hours < mostDried
 	}
+	since := s.Hour - s.Stirred
 	var n int64
 	switch {
-	case r.frosty || s.Hour-s.Stirred < 3 || !fits(1):
+	case r.frosty || since < actHours || !fits(1):
 		n = 1 // half an hour
-	case !fits(2) || s.Hour-s.Stirred < stirredHours:
+	case !fits(2) || since < stirredHours:
 		n = 2
 	case !fits(3):
 		n = 4
-	case !fits(6):
+	case !fits(6) || since < dangerHours:
 		n = 6
 	default:
 		n = blockTicks
@@ -277,8 +279,11 @@ const (
 	mostHurry = 1.4  // of warming by own heat times trend, times the step [K2/h]: what a wrong temperature does to the heat made
 	mostSwing = 4.0  // of a layer's temperature in a step [K]
 	mostDried = 0.04 // of the top layer's water in a step
-	// stirredHours is how long after an act steps stay short [h].
-	stirredHours = 9
+	// After an act, and after many worms were lost, steps are half an hour at most for
+	// actHours, one for stirredHours and three for dangerHours; where worms are in
+	// danger it counts as if stirredHours had gone by. For lostHours the stock is
+	// stepped with the bed. [h]
+	lostHours, actHours, stirredHours, dangerHours = 1, 3, 9, 15
 )
 
 // gather takes in what a step needs of the layers.

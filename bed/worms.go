@@ -76,6 +76,7 @@ func (r *Runner) eat(s *State, dt float64) {
 	for i := 0; i < u.n; i++ {
 		u.resp[i], u.made[i] = 0, 0
 	}
+	r.troubled = false
 	if total <= 0 {
 		return
 	}
@@ -115,8 +116,8 @@ func (r *Runner) eat(s *State, dt float64) {
 		near *= fall * fall
 		sum += pull[i]
 	}
-	if trouble > troubled {
-		s.Stirred = s.Hour
+	if r.troubled = trouble > troubled; r.troubled {
+		s.Stirred = max(s.Stirred, s.Hour-stirredHours)
 	}
 	move := share(hours / p.ShiftHours)
 	mean := 1 - move*p.ShiftHours/hours // of the way to where they go, over the step
@@ -198,14 +199,22 @@ func (r *Runner) move(s *State, from, to int, cast float64) {
 	if a.Ice > 0 || b.Ice > 0 || cast > a.Cast {
 		return
 	}
+	// Written out field by field, for this is done some twenty times in a step.
 	f := cast / a.Volatile()
-	goes := Layer{Cast: cast, Ash: f * a.Ash, Water: f * a.Water, Carbon: f * a.Carbon, Nitrogen: f * a.Nitrogen, Ammonia: f * a.Ammonia, Nitrate: f * a.Nitrate, Salt: f * a.Salt}
-	dry := goes.Dry()
+	ash, water, salt := f*a.Ash, f*a.Water, f*a.Salt
+	carbon, nitrogen, ammonia, nitrate := f*a.Carbon, f*a.Nitrogen, f*a.Ammonia, f*a.Nitrate
+	dry := cast + ash
 	deep := a.DepthM * dry / a.Dry()
-	had, brought := r.p.heatCap(b), r.p.heatCap(&goes)
+	had, brought := r.p.heatCap(b), dry*r.p.DryHeat+water*waterHeat
 	b.TempC += brought * (a.TempC - b.TempC) / (had + brought)
-	a.add(&goes, -1)
-	b.add(&goes, 1)
+	a.Cast, b.Cast = a.Cast-cast, b.Cast+cast
+	a.Ash, b.Ash = a.Ash-ash, b.Ash+ash
+	a.Water, b.Water = a.Water-water, b.Water+water
+	a.Carbon, b.Carbon = a.Carbon-carbon, b.Carbon+carbon
+	a.Nitrogen, b.Nitrogen = a.Nitrogen-nitrogen, b.Nitrogen+nitrogen
+	a.Ammonia, b.Ammonia = a.Ammonia-ammonia, b.Ammonia+ammonia
+	a.Nitrate, b.Nitrate = a.Nitrate-nitrate, b.Nitrate+nitrate
+	a.Salt, b.Salt = a.Salt-salt, b.Salt+salt
 	a.DepthM -= deep
 	b.DepthM += deep
 	u.dry[from] -= dry
@@ -431,11 +440,12 @@ func (r *Runner) exchange(s *State, grown, shrunk, left, dead float64) {
 	}
 }
 
-// troubled is the share of the worms in danger above which steps are kept short.
-const troubled = 0.1
+// troubled is the share of the worms in danger above which the stock is stepped with
+// the bed, which steps three hours at most.
+const troubled = 0.05
 
-// worrying is the share of the worms lost in an hour above which steps are kept
-// short [1/h].
+// worrying is the share of the worms lost in an hour above which steps are half an
+// hour at most [1/h].
 const worrying = 0.002
 
 // spare gives the dry worm [kg, whole bin] that a part of what is in the layers

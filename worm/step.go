@@ -147,6 +147,7 @@ type met struct {
 func (p *Parameters) meet(c *Conditions, days float64) met {
 	var m met
 	hatching := 0.0
+	dies, hold := -1.0, 0.0 // of the cocoons of the place before, and what is alive: most places are alike
 	for i := range c.Places {
 		at := &c.Places[i]
 		if at.Share > 0 {
@@ -167,13 +168,20 @@ func (p *Parameters) meet(c *Conditions, days float64) met {
 				}
 			}
 			m.live += at.Share * alive
-			m.stay += at.Share * alive * math.Exp(-p.Leaving(*at)*days)
+			stay := 1.0
+			if leave := p.Leaving(*at); leave > 0 {
+				stay = math.Exp(-leave * days)
+			}
+			m.stay += at.Share * alive * stay
 		}
 		if at.CocoonShare > 0 {
 			h := p.Hatching(at.TempC)
 			hatching += at.CocoonShare * h
 			m.success += at.CocoonShare * h * p.HatchSuccess(at.TempC)
-			m.hold += at.CocoonShare * math.Exp(-p.deathOfCocoons(*at)*days)
+			if die := p.deathOfCocoons(*at); die != dies {
+				dies, hold = die, math.Exp(-die*days)
+			}
+			m.hold += at.CocoonShare * hold
 		}
 	}
 	if hatching > 0 {
