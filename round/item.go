@@ -57,7 +57,7 @@ var urgencies = []Urgency{Now, Today, Week, NoHurry}
 
 // Chance is how likely something is, from members that were not used to choose.
 type Chance struct {
-	Of   string  `json:"of"`   // "left", "too_warm", "refuge", "sour", "dry", "leave", "frozen"
+	Of   string  `json:"of"`   // "left", "too_warm", "sour", "dry", "leave", "frozen", "hungry"
 	Frac float64 `json:"frac"` // 0 to 1
 	N    int     `json:"n"`    // members it rests on
 }

@@ -32,13 +32,6 @@ func (s Foretold) CRPS(read float64) float64 {
 	return s.far(read) - apart/(2*n*n)
 }
 
-// FairCRPS gives what CRPS would be expected to be of endlessly many members of
-// the same kind; NaN of fewer than two. docs/model.md (T16).
-func (s Foretold) FairCRPS(read float64) float64 {
-	n := float64(len(s.values))
-	return s.far(read) - s.apart()/(2*n*(n-1))
-}
-
 // far gives how far from what was read the forecast expects readings to be.
 func (s Foretold) far(read float64) float64 {
 	var sum float64

@@ -280,17 +280,27 @@ func TestLimits(t *testing.T) {
 	}
 }
 
-// Worms with a cool place to be live through a hot layer above.
-func TestRefugeCarriesThemThrough(t *testing.T) {
+// A place acts on the worms that are in it and no others: where a tenth of them are held
+// in a heat that kills, that tenth dies at its rate.
+func TestDeathsGoByPlace(t *testing.T) {
 	p := parameters(t)
-	hot := worm.Place{TempC: 42, Water: 0.8, Oxygen: 0.19}
-	cool := worm.Place{TempC: 24, Water: 0.8, Oxygen: 0.19}
-	share := p.Liking(cool) / (p.Liking(cool) + p.Liking(hot))
-	hot.Share, cool.Share = 1-share, share
+	p.LeavePerDay, p.AdultDeath, p.LifeDays = 0, 0, math.Inf(1)
+	hot := worm.Place{Share: 0.1, CocoonShare: 0.1, TempC: 42, Water: 0.8, Oxygen: 0.19}
+	cool := worm.Place{Share: 0.9, CocoonShare: 0.9, TempC: 24, Water: 0.8, Oxygen: 0.19}
 	s := worm.Stock{AdultKg: 4}
-	ahead(&p, &s, []worm.Place{hot, cool}, 1, 0.7, 7, 1, nil)
-	if s.LiveKg() < 3.8 {
-		t.Errorf("%.2f of 4 kg live after a week with a refuge", s.LiveKg())
+	var died float64
+	ahead(&p, &s, []worm.Place{hot, cool}, 1, 0, 1, 1e-3, func(_ float64, f worm.Flows) { died += f.Died[worm.Heat] })
+	// In steps of a thousandth of a day in which the shares hold, 0.1 of what lives dies
+	// at 3 a day: 1 - exp(-0.3).
+	if got, want := died/4, -math.Expm1(-0.1*p.LethalPerDay); math.Abs(got/want-1) > 0.01 {
+		t.Errorf("%.4f of the stock died, by algebra %.4f", got, want)
+	}
+	s = worm.Stock{AdultKg: 4}
+	died = 0
+	ahead(&p, &s, []worm.Place{hot, cool}, 1, 0, 1, 1, func(_ float64, f worm.Flows) { died += f.Died[worm.Heat] })
+	half := -math.Expm1(-p.LethalPerDay / 2)
+	if got, want := died/4, 1-math.Pow(1-0.1*half, 2); math.Abs(got/want-1) > 0.01 {
+		t.Errorf("in one step %.4f of the stock died, in its two halves by algebra %.4f", got, want)
 	}
 }
 

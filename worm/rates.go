@@ -294,13 +294,4 @@ func (p *Parameters) Leaving(at Place) float64 {
 	return p.LeavePerDay * drive
 }
 
-// Liking gives how strongly worms gather in a place, 0 to 1; the shares of the
-// places of a bed go as liking times what food and room there is.
-// model.md (W14)
-func (p *Parameters) Liking(at Place) float64 {
-	x := (at.TempC - p.BestC) / p.LikeWidthC
-	return math.Exp(-0.5*x*x) * p.Moisture(at.Water) * p.Oxygen(at.Oxygen) * (1 - p.Avoid(at.AmmoniaMgG)) *
-		(1 - ramp(at.TempC, p.LeaveHeatC, p.LeaveHeatAllC)) * (1 - p.Corrosive(at.PH)) * (1 - ramp(at.SaltDSm, p.SaltLeave, p.SaltFrom))
-}
-
 func square(x float64) float64 { return x * x }

@@ -105,17 +105,3 @@ func (s *Pile) turning(p *Parameters, dry, hot bool) string {
 	}
 	return cautionGerms
 }
-
-// UseReason says in a sentence whether the pile may go to worms and why.
-func (st Status) UseReason(units qty.System) string {
-	laid, thick := units.Temperature(st.Laid), units.Depth(st.LaidDepth)
-	switch {
-	case st.Use == CoolYes:
-		return fmt.Sprintf("Laid %s thick it should stay near %s: cool enough to feed.", thick, laid)
-	case st.Use == CoolNearly && st.Hot:
-		return fmt.Sprintf("Hot as it lies; laid out to cool first, %s thick it should stay near %s.", thick, laid)
-	case st.Use == CoolNearly:
-		return fmt.Sprintf("Laid %s thick it may reach %s: lay it thin and look the next day.", thick, laid)
-	}
-	return fmt.Sprintf("Laid %s thick it may reach %s or more: let it rot on.", thick, laid)
-}
