@@ -84,6 +84,12 @@ func (x *coordinates) read(e *Ensemble) {
 	}
 }
 
+// water says whether a coordinate is of water, in a layer or in what is laid.
+func (x *coordinates) water(k int) bool {
+	of := len(x.layers) * ofLayer
+	return k < of && k%ofLayer == wet || k-of == wetLn
+}
+
 // ofOne gives the coordinates of one layer.
 func ofOne(l *bed.Layer) [ofLayer]float64 {
 	return [ofLayer]float64{l.TempC, logit(l.WaterOfWet()), logit(l.Worked()), math.Log(l.DepthM), math.Log(l.Dry()), logit(quickShare(l))}

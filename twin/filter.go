@@ -71,7 +71,7 @@ func (c *Crew) take(e *Ensemble, box bed.Box, f Found) {
 			news.Believed = math.Abs(s.told-mean) < c.P.Broken*math.Sqrt(variance+s.variance)
 		}
 		if news.Believed && news.SD < math.Inf(1) {
-			moved := c.move(e, box, before, news.Told, square(news.SD), s.depth)
+			moved := c.move(e, box, f.Kind, before, news.Told, square(news.SD), s.depth)
 			if f.Kind == Temperature {
 				c.rewarm(e, moved)
 			}
@@ -293,11 +293,14 @@ const unlikely = 3.5
 // than chance among so few, less with the distance in depth; its spread falls as
 // Kalman's rule says, and a part of what it lost is given back. It gives by how much
 // the mean of what was expected moves. docs/model.md (T6), (T7).
-func (c *Crew) move(e *Ensemble, box bed.Box, expected []float64, told, noise, depth float64) float64 {
+func (c *Crew) move(e *Ensemble, box bed.Box, kind Kind, expected []float64, told, noise, depth float64) float64 {
 	u := newUpdate(expected, told, noise)
 	x := &c.space
 	x.read(e)
 	for k := range x.of {
+		if x.water(k) && !kind.wets() {
+			continue
+		}
 		v := x.of[k].by
 		near := 1.0
 		if !math.IsNaN(depth) && !math.IsNaN(x.of[k].depth) {

@@ -93,7 +93,7 @@ func TestAMeasurementIsKalmans(t *testing.T) {
 		}
 		told, noise := rapid.Float64Range(-1.5, 1.5).Draw(t, "told"), rapid.Float64Range(0.2, 4).Draw(t, "noise")
 		mean, variance := moments(air())
-		c.move(e, box, air(), told, noise, math.NaN())
+		c.move(e, box, Temperature, air(), told, noise, math.NaN())
 		gain := variance / (variance + noise)
 		m, v := moments(air())
 		if want := mean + gain*(told-mean); math.Abs(m-want) > 1e-9 {
@@ -148,6 +148,40 @@ func TestAReadingMovesABed(t *testing.T) {
 					t.Fatalf("a layer %.2f m below the surface was moved by a reading at %.2f m", below(&old.State, i), depth)
 				}
 			}
+		}
+	})
+}
+
+// What says nothing of water leaves it as it was in every member, however far off it
+// lies and however well the two seem to go together; what is of water moves it.
+func TestOnlyWhatIsOfWaterMovesWater(t *testing.T) {
+	kinds := map[Kind]float64{Temperature: 25, Height: 0.5, WormsKg: 9, WormsNumber: 9000, Moisture: 0.7}
+	rapid.Check(t, func(t *rapid.T) {
+		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 4))
+		c, e, box := somewhere(r)
+		for m := range e.Members { // wet where it is warm, deep and full of worms
+			b := &e.Members[m]
+			z := r.NormFloat64()
+			b.Wet = math.Exp(0.06 * z)
+			b.State.Worms = b.State.Worms.Times(math.Exp(0.3*z), math.Exp(0.3*z))
+			for i := range b.State.Layers {
+				l := &b.State.Layers[i]
+				l.Water, l.TempC, l.DepthM = l.Dry()*2*math.Exp(0.1*z), 18+2*z, 0.1*math.Exp(0.1*z)
+			}
+		}
+		before := e.Clone()
+		kind := rapid.SampledFrom([]Kind{Temperature, Height, WormsKg, WormsNumber, Moisture}).Draw(t, "kind")
+		c.take(e, box, Found{Kind: kind, Value: kinds[kind], DepthM: 0.15})
+		moved := 0.0
+		for m := range e.Members {
+			b, old := &e.Members[m], &before.Members[m]
+			moved = math.Max(moved, math.Abs(b.Wet-old.Wet))
+			for i := range b.State.Layers {
+				moved = math.Max(moved, math.Abs(b.State.Layers[i].WaterOfWet()-old.State.Layers[i].WaterOfWet()))
+			}
+		}
+		if wants := kind == Moisture; (moved > 1e-9) != wants {
+			t.Fatalf("%s moved the water by %.3g", kind, moved)
 		}
 	})
 }

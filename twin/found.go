@@ -64,6 +64,17 @@ const (
 	Where       Kind = "where the worms are"
 )
 
+// wets says whether a thing found tells of water: where it does not, what it seems to
+// say of it is chance among few members, or an error of something else, and would
+// add up from one to the next. Bad air is wet more often than not. docs/model.md (T6)
+func (k Kind) wets() bool {
+	switch k {
+	case Moisture, Squeezed, Weighed, Oxygen, Ammonia, Smell, Where:
+		return true
+	}
+	return false
+}
+
 // NoneFound is the word of a sample in which there was no worm; the value beside it
 // is what would hardly have been missed.
 const NoneFound = "none"
