@@ -28,7 +28,7 @@ type indoors struct {
 // Both are part of the version of what is stored.
 const (
 	twinSeed  = 20240303
-	modelMake = 15
+	modelMake = 16
 )
 
 // uncertain are the numbers of nature in which members differ: rates, transport
