@@ -32,6 +32,13 @@ func (n *News) Lesson() (Lesson, bool) {
 	return Lesson{Bin: n.Bin, Hour: n.Hour, What: what, Expected: n.Expected, Told: n.Told, SD: n.SD}, n.Believed && !math.IsInf(n.SD, 1)
 }
 
+// FarFetched says whether what was found lies so far from what the members expected
+// that it counted only in part. docs/model.md (T6).
+func (n *News) FarFetched() bool {
+	mean, variance := moments(n.Expected)
+	return math.Abs(n.Told-mean) > farFetched*math.Sqrt(variance+square(n.SD))
+}
+
 // Watch has the crew tell of everything found that it takes in; nil ends it.
 func (c *Crew) Watch(to func(News)) { c.told = to }
 

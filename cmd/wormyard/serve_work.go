@@ -107,7 +107,7 @@ func (w *work) score(most int) {
 // Progress implements web.Work.
 func (w *work) Progress() web.Progress {
 	s := w.board.Status(w.round())
-	p := web.Progress{Running: s.State == job.Waiting || s.State == job.Running, Done: s.Part, Total: s.Of, Left: s.Left, LeftKnown: s.Known}
+	p := web.Progress{Running: s.State == job.Waiting || s.State == job.Running, Doing: s.Doing, Done: s.Part, Total: s.Of, Left: s.Left, LeftKnown: s.Known}
 	if s.State == job.Failed && s.Err != nil {
 		p.Failed, p.FailedAt = true, s.Ended
 	}

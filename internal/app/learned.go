@@ -19,7 +19,8 @@ type Learned struct {
 	DepthM   float64    `json:"depth_m,omitempty"`
 	Before   twin.Range `json:"expected"`
 	After    twin.Range `json:"after"`
-	Believed bool       `json:"believed"` // false where it lay too far off to move anything
+	Believed bool       `json:"believed"`          // false where it lay too far off to move anything
+	InPart   bool       `json:"in_part,omitempty"` // it lay so far off that it counted only in part
 }
 
 // learnedShown is how many of the last are told, learnedDays how old they are at
@@ -31,11 +32,18 @@ const (
 )
 
 // listener gathers what was learned of a bin while its twins are brought to now.
-type listener struct{ all []twin.News }
+type listener struct{ all []heard }
+
+// heard is a piece of news with whether it counted only in part.
+type heard struct {
+	twin.News
+	far bool
+}
 
 func (l *listener) hear(n twin.News) {
+	far := n.FarFetched()
 	n.Expected = nil // not told here
-	l.all = append(l.all, n)
+	l.all = append(l.all, heard{n, far})
 }
 
 // last gives what moved the twins last, the newest first.
@@ -61,7 +69,7 @@ func (l *listener) last(box bed.Box, hour int64) []Learned {
 		}
 		of := func(r twin.Range) twin.Range { return twin.Range{Low: to(r.Low), Mid: to(r.Mid), High: to(r.High)} }
 		out = append(out, Learned{At: time.Unix(n.Hour*3600, 0).UTC(), Kind: n.Kind, Word: n.Word, Value: value, DepthM: n.DepthM,
-			Before: of(n.Before), After: of(n.After), Believed: n.Believed})
+			Before: of(n.Before), After: of(n.After), Believed: n.Believed, InPart: n.Believed && n.far})
 	}
 	return out
 }

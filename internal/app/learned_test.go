@@ -37,3 +37,18 @@ func TestWhatMovedTheTwinsLast(t *testing.T) {
 		t.Errorf("2 and 3 kg under a square metre are told as %.3f and %.3f kg in the bin", got[2].Before.Mid, got[2].After.Mid)
 	}
 }
+
+// What lies far beyond what the members expected is told to count in part; so the
+// filter takes it (T6).
+func TestFarFetchedIsToldToCountInPart(t *testing.T) {
+	const now = int64(10000)
+	expected := []float64{10, 12, 14, 16} // a mean of 13 with a spread of 2.6
+	for told, want := range map[float64]bool{15: false, 19: false, 31: true, -5: true} {
+		var l listener
+		l.hear(twin.News{Found: twin.Found{Hour: now, Kind: twin.Temperature, Value: told}, Expected: expected, Told: told, SD: 2,
+			Before: twin.Range{Low: 10, Mid: 13, High: 16}, After: twin.Range{Low: 13, Mid: 17, High: 20}, Believed: true})
+		if got := l.last(bed.Box{LengthM: 1.2, WidthM: 1.2}, now); len(got) != 1 || got[0].InPart != want {
+			t.Errorf("read %g: %+v", told, got)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"math"
 	"strings"
 	"time"
 
@@ -50,7 +51,8 @@ func (p person) learnedOf(l *app.Learned) string {
 			what = p.Say("learned.none")
 			break
 		}
-		what, number = p.Say("learned.number", whole(l.Value)), whole
+		number = func(v float64) string { return thousands(int(math.Round(v))) }
+		what = p.Say("learned.number", number(l.Value))
 	case twin.Squeezed:
 		what = p.Say("learned.squeeze", strings.ToLower(p.choice("squeeze", l.Word)))
 	case twin.FeedLeft:
@@ -64,5 +66,9 @@ func (p person) learnedOf(l *app.Learned) string {
 	if !l.Believed {
 		return p.Say("learned.not", when, what, number(l.Before.Mid))
 	}
-	return p.Say("learned.moved", when, what, number(l.Before.Mid), number(l.After.Mid))
+	say := p.Say("learned.moved", when, what, number(l.Before.Mid), number(l.After.Mid))
+	if l.InPart && l.Word == "" {
+		say += " " + p.Say("learned.part")
+	}
+	return say
 }

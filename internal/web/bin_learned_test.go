@@ -23,11 +23,13 @@ func TestLearnedInWords(t *testing.T) {
 		{At: now.AddDate(0, 0, -3), Kind: twin.Height, Value: 0.381, Before: at(0.3048), After: at(0.33), Believed: true},
 		{At: now.AddDate(0, 0, -3), Kind: twin.WormsSeen, Word: "few", Before: at(3), After: at(2.5), Believed: true},
 		{At: now.AddDate(0, 0, -3), Kind: twin.Squeezed, Word: "drips", Before: at(0.7), After: at(0.75), Believed: true},
+		{At: now, Kind: twin.Temperature, Value: 15 + 17, DepthM: 0.1016, Before: at(13), After: at(17), Believed: true, InPart: true},
+		{At: now, Kind: twin.WormsNumber, Value: 14400720, Before: at(1)},
 		{At: now, Kind: twin.Smell, Word: "sour", Believed: true}, // of no number
 	}
 	wants := map[string][][]string{
-		"en": {{"6 in was 5 °F colder", "had 59 °F", "have 55 °F"}, {"45 °F warmer", "moved nothing"}, {"15 in high", "12 in", "13 in"}, {"few", "6.61 lb", "5.51 lb"}, {"drips", "70 %", "75 %"}},
-		"es": {{"6 in de hondo", "5 °F menos", "59 °F", "55 °F"}, {"45 °F más", "no movió nada"}, {"15 in de alto"}, {"pocas", "6.61 lb"}, {"70 %", "75 %"}},
+		"en": {{"6 in was 5 °F colder", "had 59 °F", "have 55 °F"}, {"45 °F warmer", "moved nothing"}, {"15 in high", "12 in", "13 in"}, {"few", "6.61 lb", "5.51 lb"}, {"drips", "70 %", "75 %"}, {"have 63 °F", "counts only in part until it is read once more"}, {"14,400,720 worms", "moved nothing"}},
+		"es": {{"6 in de hondo", "5 °F menos", "59 °F", "55 °F"}, {"45 °F más", "no movió nada"}, {"15 in de alto"}, {"pocas", "6.61 lb"}, {"70 %", "75 %"}, {"63 °F", "solo cuenta en parte"}, {"14,400,720", "no movió nada"}},
 	}
 	for _, c := range []*words.Catalogue{words.English(), words.Spanish()} {
 		got, want := Learned(all, c, qty.US, time.UTC, now), wants[c.Language()]

@@ -12,6 +12,7 @@ import (
 
 	"wormyard/internal/app"
 	"wormyard/internal/ids"
+	"wormyard/internal/web/words"
 	"wormyard/journal"
 	"wormyard/qty"
 	"wormyard/round"
@@ -282,5 +283,24 @@ func TestFiftyPagesListen(t *testing.T) {
 	t.Logf("a look takes %v", time.Duration(look.NsPerOp()))
 	if look.NsPerOp()*pages > int64(10*time.Millisecond) {
 		t.Errorf("fifty looks take %v", time.Duration(look.NsPerOp()*pages))
+	}
+}
+
+// How far a round is stands in what it is at: weeks are no bins, and before anything
+// is known there is no number.
+func TestHowFarARoundIs(t *testing.T) {
+	for _, c := range []struct {
+		at   Progress
+		last bool
+		want string
+	}{
+		{Progress{Running: true}, true, "The round is being worked out. What you see is the last one."},
+		{Progress{Running: true, Doing: "weeks", Done: 3, Total: 64}, false, "The round is being worked out: 3 of 64 weeks learned from, then come the bins. It is the first and takes a minute or two; the page follows by itself."},
+		{Progress{Running: true, Doing: "bins", Done: 40, Total: 230, Left: 3 * time.Minute, LeftKnown: true}, true, "The round is being worked out: 40 of 230 bins done. What you see is the last one. About 3 minutes left."},
+	} {
+		p := person{Words: words.English()}
+		if got := strings.ReplaceAll(p.making(c.at, c.last), "\u00a0", " "); got != c.want {
+			t.Errorf("%+v: %q", c.at, got)
+		}
 	}
 }

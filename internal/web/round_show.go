@@ -82,6 +82,26 @@ func (s *Server) roundShow(w http.ResponseWriter, r *http.Request, p person) err
 }
 
 // roundPage fills what the list and its print have in common.
+// making says how far a round is that is being made, and what is seen until then:
+// the last one, or where there is none that the page follows.
+func (p person) making(j Progress, last bool) string {
+	how := "bins"
+	switch {
+	case j.Total == 0:
+		how = "begun"
+	case j.Doing == "weeks":
+		how = "weeks"
+	}
+	say := p.Say("round.making." + how)
+	if j.Total > 0 {
+		say = p.Say("round.making."+how, j.Done, j.Total)
+	}
+	if last {
+		return say + " " + p.Say("round.making.last") + p.left(j)
+	}
+	return say + " " + p.Say("round.making.first") + p.left(j)
+}
+
 func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, error) {
 	page := RoundPage{Frame: s.frame(r, p, p.Say("round.title"), "round"), Heading: sentence(p.Words.Day(p.Now))}
 	list, made, err := s.list(r.Context(), p)
@@ -96,7 +116,7 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 			if j.Total > 0 {
 				percent = 100 * j.Done / j.Total
 			}
-			page.Job = &JobShown{Say: p.Say("round.making", j.Done, j.Total) + p.left(j), Percent: percent, Label: p.Say("round.percent", percent)}
+			page.Job = &JobShown{Say: p.making(j, made), Percent: percent, Label: p.Say("round.percent", percent)}
 			page.Refresh = 4
 		} else {
 			page.Again = true
@@ -108,7 +128,7 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 	if !made {
 		page.Empty = p.Say("round.none")
 		if page.Job != nil {
-			page.Job.Say, page.Empty = p.Say("round.makingfirst", s.Work.Progress().Done, s.Work.Progress().Total)+p.left(s.Work.Progress()), ""
+			page.Empty = ""
 		}
 		return page, list, nil
 	}

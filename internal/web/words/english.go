@@ -65,7 +65,7 @@ var english = map[string]string{
 
 	"round.title": "Round", "round.first": "First", "round.yard": "In the yard", "round.spots": "Off the rows", "round.row": "%s, row %s",
 	"round.lines.one": "%d line", "round.lines.many": "%d lines", "round.undertoday": "%s: about %s today, %s more this week.", "round.under": "%s, about %s.",
-	"round.making": "The round is being worked out: %d of %d done. What you see is the last one.", "round.makingfirst": "The first round is being worked out: %d of %d bins done. It takes a minute or two, and the page follows by itself.", "round.percent": "%d %%", "round.leftseconds": "About %d s left.", "round.leftminutes": "About %d minutes left.",
+	"round.making.begun": "The round is being worked out.", "round.making.weeks": "The round is being worked out: %d of %d weeks learned from, then come the bins.", "round.making.bins": "The round is being worked out: %d of %d bins done.", "round.making.last": "What you see is the last one.", "round.making.first": "It is the first and takes a minute or two; the page follows by itself.", "round.percent": "%d %%", "round.leftseconds": "About %d s left.", "round.leftminutes": "About %d minutes left.",
 	"round.age":   "This round was made %s, %s ago.",
 	"round.fault": "The last try to make a round went wrong %s. The one before stays; the log says why.", "round.none": "No round has been made yet.", "round.nothing": "Nothing needs you today.",
 	"round.resting.one": "%d bin rests: nothing to do there today.", "round.resting.many": "%d bins rest: nothing to do there today.",

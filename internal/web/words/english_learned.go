@@ -4,6 +4,7 @@ package words
 var englishLearned = whole(map[string]string{
 	"learned.title":   "What moved the estimate last",
 	"learned.moved":   "%s: %s. The twins had %s and now have %s.",
+	"learned.part":    "It lies so far off that it counts only in part until it is read once more.",
 	"learned.not":     "%s: %s. The twins have %s, so far from it that something else is the matter: it moved nothing. Look again.",
 	"learned.warmer":  "the thermometer at %s was %s warmer than expected",
 	"learned.colder":  "the thermometer at %s was %s colder than expected",

@@ -69,7 +69,7 @@ var spanish = map[string]string{
 
 	"round.title": "Ronda", "round.first": "Primero", "round.yard": "En el patio", "round.spots": "Fuera de las filas", "round.row": "%s, fila %s",
 	"round.lines.one": "%d renglón", "round.lines.many": "%d renglones", "round.undertoday": "%s: unos %s hoy, %s más en la semana.", "round.under": "%s, unos %s.",
-	"round.making": "La ronda se está calculando: van %d de %d. Lo que ve es la anterior.", "round.makingfirst": "La primera ronda se está calculando: van %d de %d cajas. Tarda uno o dos minutos, y la página se pone al día sola.", "round.percent": "%d %%", "round.leftseconds": "Faltan unos %d s.", "round.leftminutes": "Faltan unos %d minutos.",
+	"round.making.begun": "La ronda se está calculando.", "round.making.weeks": "La ronda se está calculando: se aprendió de %d de %d semanas, luego siguen las cajas.", "round.making.bins": "La ronda se está calculando: van %d de %d cajas.", "round.making.last": "Lo que ve es la anterior.", "round.making.first": "Es la primera y tarda uno o dos minutos; la página se pone al día sola.", "round.percent": "%d %%", "round.leftseconds": "Faltan unos %d s.", "round.leftminutes": "Faltan unos %d minutos.",
 	"round.age":   "Esta ronda se hizo %s, hace %s.",
 	"round.fault": "El último intento de hacer una ronda salió mal %s. Queda la anterior; el registro dice por qué.", "round.none": "Todavía no se ha hecho ninguna ronda.", "round.nothing": "Hoy nada le necesita.",
 	"round.resting.one": "%d caja descansa: hoy no hay nada que hacer ahí.", "round.resting.many": "%d cajas descansan: hoy no hay nada que hacer ahí.",

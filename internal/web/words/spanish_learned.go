@@ -3,6 +3,7 @@ package words
 var spanishLearned = whole(map[string]string{
 	"learned.title":   "Lo último que movió el cálculo",
 	"learned.moved":   "%s: %s. Los gemelos tenían %s y ahora tienen %s.",
+	"learned.part":    "Queda tan lejos que solo cuenta en parte hasta que se lea otra vez.",
 	"learned.not":     "%s: %s. Los gemelos tienen %s, tan lejos que ha de pasar otra cosa: no movió nada. Mire otra vez.",
 	"learned.warmer":  "el termómetro a %s de hondo marcó %s más de lo esperado",
 	"learned.colder":  "el termómetro a %s de hondo marcó %s menos de lo esperado",
