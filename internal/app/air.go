@@ -309,9 +309,9 @@ func barnOf(b *farm.Barn, bins int, binM3 float64, units qty.System) (climate.Ba
 		}
 		width = math.Sqrt(floor / 2)
 		length = 2 * width
-		size := fmt.Sprintf("%.0f by %.0f m", length, width)
+		size := fmt.Sprintf("%.0f × %.0f m", length, width)
 		if units == qty.US {
-			size = fmt.Sprintf("%.0f by %.0f ft", length/qty.MetrePerFoot, width/qty.MetrePerFoot)
+			size = fmt.Sprintf("%.0f × %.0f ft", length/qty.MetrePerFoot, width/qty.MetrePerFoot)
 		}
 		notes = append(notes, fmt.Sprintf("Nobody measured barn %s: a floor of %s is assumed.", b.Name, size))
 	}

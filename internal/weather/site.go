@@ -114,9 +114,9 @@ func (s Site) known() ([]climate.Day, string, error) {
 		record = "the daily record of Seattle"
 		switch {
 		case s.ShiftYears > 0:
-			record += fmt.Sprintf(", moved on by %d years", s.ShiftYears)
+			record = fmt.Sprintf("the daily record of Seattle, moved on by %d years", s.ShiftYears)
 		case s.ShiftYears < 0:
-			record += fmt.Sprintf(", moved back by %d years", -s.ShiftYears)
+			record = fmt.Sprintf("the daily record of Seattle, moved back by %d years", -s.ShiftYears)
 		}
 	}
 	put(s.Typed, climate.Typed)
@@ -173,29 +173,25 @@ func notes(p *climate.Parameters, days []climate.Day, base, record string) []str
 	}
 	var parts []string
 	say := func(o climate.Origin, what string) {
-		if n := count[o]; n > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s from %s", n, plural(n, "day"), what))
+		switch n := count[o]; {
+		case n == 1:
+			parts = append(parts, fmt.Sprintf("Weather of one day is taken from %s.", what))
+		case n > 1:
+			parts = append(parts, fmt.Sprintf("Weather of %d days is taken from %s.", n, what))
 		}
 	}
 	say(climate.Measured, record)
 	say(climate.Typed, "lows and highs typed by hand")
 	say(climate.Outlook, "the outlook")
-	say(climate.Blended, base+", moved towards the days around them")
+	say(climate.Blended, fmt.Sprintf("%s, moved towards the days around them", base))
 	say(climate.Normal, base)
-	out := []string{"Weather: " + strings.Join(parts, "; ") + "."}
+	out := []string{strings.Join(parts, " ")}
 	if moved := shift / float64(max(1, count[climate.Blended]+count[climate.Normal])); math.Abs(moved) >= 0.1 {
-		out = append(out, fmt.Sprintf("The site's own days lay off the usual ones; the others were moved by %+.1f C on the mean.", moved))
+		out = append(out, fmt.Sprintf("The site's own days lay off the usual ones; the others were moved by %.1f C on the mean.", moved))
 	}
 	if dew > 0 {
-		out = append(out, fmt.Sprintf("No humidity is known for %d %s: the dew point is taken as the day's low less %g C, which is too moist in dry country.", dew, plural(dew, "day"), p.DewBelowLowC))
+		out = append(out, fmt.Sprintf("Days of which no humidity is known: %d. Their dew point is taken as the low of the day less %g C, which is too moist in dry country.", dew, p.DewBelowLowC))
 	}
 	out = append(out, "Hours are drawn between each day's low at dawn and high after noon (Parton and Logan 1981).")
 	return out
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return word
-	}
-	return word + "s"
 }

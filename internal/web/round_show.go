@@ -147,7 +147,7 @@ func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, er
 		page.Under = said.Text(x) + " " + page.Under
 	}
 	for _, x := range list.Notes {
-		page.Notes = append(page.Notes, said.Text(x))
+		page.Notes = append(page.Notes, p.Told(said.Text(x)))
 	}
 	if age := p.Now.Sub(list.Made); age > 2*time.Hour || list.Day != p.Now.Format(journal.DayLayout) {
 		page.Age = p.Say("round.age", p.Moment(list.Made), p.Words.Age(age))

@@ -23,7 +23,7 @@ var toldFiles = []string{"lot/label.go", "lot/judge.go", "lot/heat.go", "lot/rul
 	"figure/problems.go", "lab/optics.go", "lab/lab.go", "internal/app/bench.go",
 	"barn/reach.go", "internal/app/moves_farm.go",
 	"carpentry/box.go", "carpentry/carpentry.go", "carpentry/checks.go", "carpentry/cut.go", "carpentry/holes.go", "internal/app/carpentry.go",
-	"internal/app/record.go", "internal/app/record_lot.go", "internal/app/doubt.go", "internal/app/air_high.go", "internal/app/outlook.go", "internal/app/setting.go", "internal/app/prices.go", "internal/app/mix_solve.go", "internal/app/season.go", "internal/app/duty.go", "internal/app/season_demand.go", "internal/app/demand_file.go", "internal/app/season_year.go", "internal/app/season_heat.go", "season/choices.go", "season/sound.go", "internal/app/first_bins.go", "internal/app/first_morning.go", "internal/app/first_told.go", "internal/app/first_yard.go", "internal/app/first_span.go", "internal/app/first_csv.go",
+	"internal/app/record.go", "internal/app/record_lot.go", "internal/app/doubt.go", "internal/app/air.go", "internal/app/air_high.go", "internal/weather/site.go", "internal/app/outlook.go", "internal/app/setting.go", "internal/app/prices.go", "internal/app/mix_solve.go", "internal/app/season.go", "internal/app/duty.go", "internal/app/season_demand.go", "internal/app/demand_file.go", "internal/app/season_year.go", "internal/app/season_heat.go", "season/choices.go", "season/sound.go", "internal/app/first_bins.go", "internal/app/first_morning.go", "internal/app/first_told.go", "internal/app/first_yard.go", "internal/app/first_span.go", "internal/app/first_csv.go",
 	"internal/sheet/bins.go", "internal/sheet/cells.go", "internal/sheet/header.go", "internal/sheet/import.go", "internal/sheet/names.go", "internal/sheet/objects.go", "internal/sheet/table.go", "internal/sheet/value.go", "internal/sheet/when.go",
 }
 
@@ -249,6 +249,20 @@ func TestTold(t *testing.T) {
 		}
 		if got := en.Told(x.english); got != x.english {
 			t.Errorf("English changes %q into %q", x.english, got)
+		}
+	}
+}
+
+// What serves as weather and what is assumed of a barn stands under the round; a page
+// tells it in the reader's language, record and barn included.
+func TestNotesOfTheRoundInSpanish(t *testing.T) {
+	for say, want := range map[string]string{
+		"Weather of 302 days is taken from the daily record of Seattle, moved on by 12 years. Weather of one day is taken from the outlook. Weather of 13 days is taken from the normals of the nearest record (Seattle), moved towards the days around them.": "Tiempo de 302 días, según el registro diario de Seattle, adelantado 12 años. Tiempo de un día, según el pronóstico del tiempo. Tiempo de 13 días, según lo usual del registro más cercano (Seattle), acercado a los días de alrededor.",
+		"Nobody measured barn North: a floor of 29 × 15 ft is assumed.": "Nadie midió el granero North: se supone un piso de 29 × 15 ft.",
+		"Barn Shed is taken as a bare shed of boards and sheet metal.":   "El granero Shed se toma como un cobertizo sencillo de tablas y lámina.",
+	} {
+		if got := Spanish().Told(say); got != want {
+			t.Errorf("%q", got)
 		}
 	}
 }
