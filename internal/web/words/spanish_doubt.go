@@ -45,7 +45,7 @@ var spanishDoubtTold = whole(map[string]string{
 	"the daily record of Seattle, moved back by %d years": "el registro diario de Seattle, atrasado %d años",
 	"lows and highs typed by hand":                        "mínimas y máximas anotadas a mano",
 	"the outlook":                                         "el pronóstico del tiempo",
-	"The site's own days lay off the usual ones; the others were moved by %.1f C on the mean.":                                            "Los días propios del lugar se apartaron de los usuales; los demás se movieron %.1f C en promedio.",
+	"The site's own days lay off the usual ones; the others were moved by %.1f C on the mean.":                                             "Los días propios del lugar se apartaron de los usuales; los demás se movieron %.1f C en promedio.",
 	"Days of which no humidity is known: %d. Their dew point is taken as the low of the day less %g C, which is too moist in dry country.": "Días de los que no se sabe la humedad: %d. Su punto de rocío se toma como la mínima del día menos %g C, que es demasiado húmedo en tierra seca.",
 	"Hours are drawn between each day's low at dawn and high after noon (Parton and Logan 1981).":                                          "Las horas se trazan entre la mínima de cada día al amanecer y la máxima después del mediodía (Parton y Logan 1981).",
 	"Nobody measured barn %s: a floor of %s is assumed.":                                                                                   "Nadie midió el granero %s: se supone un piso de %s.",

@@ -259,7 +259,7 @@ func TestNotesOfTheRoundInSpanish(t *testing.T) {
 	for say, want := range map[string]string{
 		"Weather of 302 days is taken from the daily record of Seattle, moved on by 12 years. Weather of one day is taken from the outlook. Weather of 13 days is taken from the normals of the nearest record (Seattle), moved towards the days around them.": "Tiempo de 302 días, según el registro diario de Seattle, adelantado 12 años. Tiempo de un día, según el pronóstico del tiempo. Tiempo de 13 días, según lo usual del registro más cercano (Seattle), acercado a los días de alrededor.",
 		"Nobody measured barn North: a floor of 29 × 15 ft is assumed.": "Nadie midió el granero North: se supone un piso de 29 × 15 ft.",
-		"Barn Shed is taken as a bare shed of boards and sheet metal.":   "El granero Shed se toma como un cobertizo sencillo de tablas y lámina.",
+		"Barn Shed is taken as a bare shed of boards and sheet metal.":  "El granero Shed se toma como un cobertizo sencillo de tablas y lámina.",
 	} {
 		if got := Spanish().Told(say); got != want {
 			t.Errorf("%q", got)
