@@ -97,7 +97,7 @@ func (s Series) nearer(value float64) bool {
 }
 
 // textHigh is how far apart lines of writing must stand.
-const textHigh = 13.0
+const textHigh = 15.0
 
 // NewFan draws a series on a phone's width.
 func NewFan(s Series) Fan { return newFan(&s) }
@@ -187,9 +187,13 @@ func newFan(s *Series) Fan {
 		if s.nearer(l.Value) {
 			limit.LabelX, limit.End = f.Right, true
 		}
+		crowded := func(at float64) bool {
+			return slices.ContainsFunc(taken, func(y float64) bool { return math.Abs(at-y) < textHigh })
+		}
 		at := ly - 5 // over its line, or under it where something is written already
-		if slices.ContainsFunc(taken, func(y float64) bool { return math.Abs(at-y) < textHigh }) {
-			at = ly + 15
+		if crowded(at) {
+			for at = ly + 15; crowded(at); at++ {
+			}
 		}
 		limit.LabelY, taken = coordinate(at), append(taken, at)
 		f.Limits = append(f.Limits, limit)
