@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"wormyard/internal/app"
 	"wormyard/internal/web/words"
 	"wormyard/qty"
 	"wormyard/twin"
@@ -64,5 +65,19 @@ func TestAssumedOnTheBinPage(t *testing.T) {
 	}
 	if got := textOf(doc(t, get(t, s, "/bin/B11")), "#assumed"); got != "" {
 		t.Errorf("of a bin with nothing assumed: %q", got)
+	}
+}
+
+// A forecast that was held against one reading was held against one.
+func TestAgainstOneReading(t *testing.T) {
+	for _, c := range []struct {
+		words *words.Catalogue
+		n     int
+		want  string
+	}{{words.English(), 1, "on one reading: off by 50 % less"}, {words.English(), 1200, "on 1,200 readings: off by 50 % less"}, {words.Spanish(), 1, "con una lectura: fallaron 50 % menos"}} {
+		p := person{Words: c.words}
+		if got := strings.ReplaceAll(p.plainly(&againstSeason, "", &app.Against{N: c.n, CRPS: 1, Plain: 2}), "\u00a0", " "); !strings.Contains(got, c.want) {
+			t.Errorf("%q, want %q", got, c.want)
+		}
 	}
 }

@@ -145,14 +145,17 @@ func (p person) plainly(k *againstPlain, ahead string, a *app.Against) string {
 	if a == nil {
 		return p.Say(k.none, ahead)
 	}
-	by := math.Round(100 * a.Less())
+	by, of := math.Round(100*a.Less()), p.Say("score.of.many", thousands(a.N))
+	if a.N == 1 {
+		of = p.Say("score.of.one")
+	}
 	switch {
 	case by > 0:
-		return p.Say(k.better, ahead, thousands(a.N), whole(by))
+		return p.Say(k.better, ahead, of, whole(by))
 	case by < 0:
-		return p.Say(k.worse, ahead, thousands(a.N), whole(-by))
+		return p.Say(k.worse, ahead, of, whole(-by))
 	}
-	return p.Say(k.same, ahead, thousands(a.N))
+	return p.Say(k.same, ahead, of)
 }
 
 // apart says a difference between what was read and what was expected; of worms as

@@ -116,8 +116,4 @@ var spanishYard = map[string]string{
 	"Last measured %.0f days ago.":                                                                              "Se midió por última vez hace %.0f días.",
 	"We think the core is between %s and %s. %s":                                                                "Creemos que el centro está entre %s y %s. %s",
 	"It stands about %s high; keep piles under %s.":                                                             "Tiene unos %s de alto; que los montones no pasen de %s.",
-	"Laid %s thick it should stay near %s: cool enough to feed.":                                                "Extendido a %s debe quedarse cerca de %s: ya se puede dar de comer.",
-	"Hot as it lies; laid out to cool first, %s thick it should stay near %s.":                                  "Así como está, está caliente; si primero se extiende a enfriar, a %s de grueso debe quedarse cerca de %s.",
-	"Laid %s thick it may reach %s: lay it thin and look the next day.":                                         "Extendido a %s puede llegar a %s: póngalo delgado y revíselo al otro día.",
-	"Laid %s thick it may reach %s or more: let it rot on.":                                                     "Extendido a %s puede llegar a %s o más: deje que se siga pudriendo.",
 }
