@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"math"
 	"strconv"
 	"testing"
 )
@@ -46,6 +47,19 @@ func TestMarksOfADeepBed(t *testing.T) {
 		}
 		if deep > 20 && len(s.DepthTicks) < 4 {
 			t.Errorf("%g in deep: %d marks", deep, len(s.DepthTicks))
+		}
+	}
+}
+
+// Worms that are few in each of many layers are drawn as many as they are in all.
+func TestFewWormsInManyLayersAreDrawn(t *testing.T) {
+	for _, each := range []float64{0, 0.01, 0.3, 0.5, 1.2} {
+		b := Bed{Box: 24}
+		for range 8 {
+			b.Layers = append(b.Layers, Layer{Thick: 2, Worms: each})
+		}
+		if got, want := len(NewSection(b).Worms), int(math.Round(8*each)); got != want {
+			t.Errorf("%g in each of 8 layers: %d are drawn, should be %d", each, got, want)
 		}
 	}
 }

@@ -112,11 +112,13 @@ func NewSection(b Bed) Section {
 		c := math.Min(surface, rim) - 8
 		s.Cover = "M" + coordinate(boxLeft-9) + " " + coordinate(c) + "Q" + coordinate((boxLeft+boxRight)/2) + " " + coordinate(c-10) + " " + coordinate(boxRight+9) + " " + coordinate(c)
 	}
-	above := 0.0
+	above, crawling := 0.0, 0.0
 	for n, l := range b.Layers {
 		top, bottom := y.at(total-above), y.at(total-above-l.Thick)
 		s.Layers = append(s.Layers, Slab{Y: coordinate(top), Height: coordinate(bottom - top), X: coordinate(boxLeft), Width: coordinate(boxRight - boxLeft), Texture: l.Texture, Label: l.Label})
-		s.Worms = append(s.Worms, worms(n, int(math.Round(l.Worms)), top, bottom)...)
+		crawling += l.Worms
+		here := int(math.Round(crawling)) - len(s.Worms) // few in each of many layers are some in all
+		s.Worms = append(s.Worms, worms(n, here, top, bottom)...)
 		above += l.Thick
 	}
 	by := b.DepthBy
