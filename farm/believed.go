@@ -215,10 +215,7 @@ type late1 struct {
 	day    int64
 }
 
-const (
-	dayLong = 24 * time.Hour
-	year    = 365.25 // [day]
-)
+const dayLong = 24 * time.Hour
 
 func (w *late) heard(all []*Reading) []twin.Heard {
 	out := make([]twin.Heard, len(all))
@@ -254,7 +251,7 @@ func (w *late) others(e *journal.Entry) float64 {
 	for _, x := range w.s.Journal() {
 		if x.Device == e.Device && x.Recorded.Sub(e.Recorded).Abs() <= dayLong {
 			days := math.Abs(x.Recorded.Sub(x.At).Hours() / 24)
-			if off := math.Abs(days - year*math.Round(days/year)); off > offYear {
+			if _, off := twin.WholeYears(days); off > offYear {
 				least = math.NaN()
 				break
 			}

@@ -149,7 +149,7 @@ func (t *Trier) feed(c *Case, it *Item, rest option, wet *option, base verdict, 
 		}
 	}
 	write(it, best)
-	if best == none && t.unread(c) && len(it.Why) > 0 && it.Why[len(it.Why)-1].Key == "why.limits" {
+	if best == none && t.unread(c) && len(it.Why) > 0 && it.Why[len(it.Why)-1].Key == harmful {
 		if i := t.heatAlone(few, told, base); i >= 0 {
 			warm := told[i].warm
 			it.Why = append(it.Why, say(tooWarm, odds(warm, told[i].n)))
@@ -277,8 +277,12 @@ func (t *Trier) unread(c *Case) bool {
 	return true
 }
 
-// tooWarm is the reason of a hungry bin that heat alone keeps from feed.
-const tooWarm = "sure.warm"
+// The reasons of a hungry bin that gets no feed: every feeding does harm, and of the
+// best of them it is heat alone.
+const (
+	harmful = "why.limits"
+	tooWarm = "sure.warm"
+)
 
 // heatAlone gives the best feeding of which nothing but warmth, and worms that leave
 // for it, is feared; -1 where there is none. docs/model.md (R5).

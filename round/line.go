@@ -282,7 +282,7 @@ func (p *Parameters) looks(items []Item) {
 			continue
 		}
 		why := say("why.undecided")
-		if slices.ContainsFunc(it.Why, func(x Phrase) bool { return x.Key == "why.limits" }) {
+		if it.says(harmful) {
 			why = say("why.unsure")
 		}
 		it.Why = []Phrase{why}
@@ -306,8 +306,10 @@ func (p *Parameters) lookPays(it *Item, share float64) bool {
 }
 
 // unread says whether heat alone keeps a hungry bin from feed that no thermometer was in.
-func (it *Item) unread() bool {
-	return slices.ContainsFunc(it.Why, func(x Phrase) bool { return x.Key == tooWarm })
+func (it *Item) unread() bool { return it.says(tooWarm) }
+
+func (it *Item) says(reason string) bool {
+	return slices.ContainsFunc(it.Why, func(x Phrase) bool { return x.Key == reason })
 }
 
 func (it *Item) seeps() bool { return len(it.Why) > 0 && it.Why[0].Key == seeps }

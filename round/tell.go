@@ -99,7 +99,7 @@ func (t *Trier) tell(c *Case, it *Item, o *option, base, told verdict) {
 		case o.spared:
 			it.Why = append(it.Why, say("why.nogain"))
 		default:
-			it.Why = append(it.Why, say("why.limits"))
+			it.Why = append(it.Why, say(harmful))
 		}
 		if !t.bedding(c) {
 			it.Sureness = append(it.Sureness, say("sure.hungry", visit, odds(told.hungry, told.n)))

@@ -35,8 +35,8 @@ func (n *News) Lesson() (Lesson, bool) {
 // FarFetched says whether what was found lies so far from what the members expected
 // that it counted only in part. docs/model.md (T6).
 func (n *News) FarFetched() bool {
-	mean, variance := moments(n.Expected)
-	return math.Abs(n.Told-mean) > farFetched*math.Sqrt(variance+square(n.SD))
+	noise := square(n.SD)
+	return newUpdate(n.Expected, n.Told, noise).noise > noise
 }
 
 // Watch has the crew tell of everything found that it takes in; nil ends it.

@@ -64,6 +64,9 @@ const (
 	Where       Kind = "where the worms are"
 )
 
+// Silent says whether it is that nothing was said. docs/model.md (T23)
+func (k Kind) Silent() bool { return k == Unremarked || k == Unfelt }
+
 // wets says whether a thing found tells of water: where it does not, what it seems to
 // say of it is chance among few members, or an error of something else, and would
 // add up from one to the next. Bad air is wet more often than not. docs/model.md (T6)

@@ -136,9 +136,16 @@ func (d *doubting) impossible() {
 // year, where what else the device wrote down then was otherDays late.
 // docs/model.md (P2).
 func (l Limits) YearOff(lateDays, otherDays float64) bool {
+	years, off := WholeYears(lateDays)
+	return l.ClockDays > 0 && years != 0 && off <= l.ClockDays && math.Abs(otherDays) <= l.PromptDays
+}
+
+// WholeYears gives how many years so many days come to, to the nearest, and how far
+// they are off those [day].
+func WholeYears(days float64) (years int, off float64) {
 	const year = 365.25
-	n := math.Round(lateDays / year)
-	return l.ClockDays > 0 && n != 0 && math.Abs(lateDays-n*year) <= l.ClockDays && math.Abs(otherDays) <= l.PromptDays
+	n := math.Round(days / year)
+	return int(n), math.Abs(days - n*year)
 }
 
 func (d *doubting) clocks() {

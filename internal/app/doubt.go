@@ -26,7 +26,8 @@ func (a *App) wondered(e *journal.Entry, now time.Time) (ps []journal.Problem) {
 		ps = append(ps, journal.Problem{Field: field, Say: say, Try: try, Level: journal.Doubtful})
 	}
 	if late := now.Sub(e.At).Hours() / 24; l.YearOff(late, 0) && prompt(s, e.Device, now, l.PromptDays) {
-		right := e.At.AddDate(int(math.Round(late/365.25)), 0, 0).In(s.Zone())
+		years, _ := twin.WholeYears(late)
+		right := e.At.AddDate(years, 0, 0).In(s.Zone())
 		doubt("at", fmt.Sprintf("The day is %s, and everything else that was written here of late is of these days.", e.At.In(s.Zone()).Format("2 January 2006")),
 			fmt.Sprintf("If it was %s, type that year; if the year is right, say yes.", right.Format("2 January 2006")))
 	}
@@ -81,7 +82,7 @@ func (a *App) oldClocks(rows []journal.Entry, out map[string][]journal.Problem) 
 			continue
 		}
 		day := last[p].At.In(a.State().Zone())
-		years := int(math.Round(a.Clock().Sub(day).Hours() / 24 / 365.25))
+		years, _ := twin.WholeYears(a.Clock().Sub(day).Hours() / 24)
 		out[e.ID] = append(out[e.ID], journal.Problem{Field: "at", Level: journal.Doubtful,
 			Say: fmt.Sprintf("What this thermometer said ends on %s, whole years before today. The clock that gave the days may have the wrong year.", day.Format("2 January 2006")),
 			Try: fmt.Sprintf("If it ended on %s, mend the years in the file; if the days are right, say yes.", day.AddDate(years, 0, 0).Format("2 January 2006"))})
@@ -142,12 +143,13 @@ func (a *App) teeming(s *farm.State, b *journal.Count) []journal.Problem {
 	case b.Juveniles != nil:
 		field, kg = "juveniles", float64(*b.Juveniles)*w.HatchlingG/1e3
 	}
-	if most := w.CrowdFull * float64(area); area <= 0 || kg <= most {
+	most := w.CrowdFull * float64(area)
+	if area <= 0 || kg <= most {
 		return nil
 	}
 	u := s.Settings.Units
 	return []journal.Problem{{Field: field, Level: journal.Doubtful,
-		Say: fmt.Sprintf("That is %s of worms at least, and no bed is known to hold more than %s on as much ground.", u.Mass(kg), u.Mass(w.CrowdFull*float64(area))),
+		Say: fmt.Sprintf("That is %s of worms at least, and no bed is known to hold more than %s on as much ground.", u.Mass(kg), u.Mass(most)),
 		Try: "Look at the number and at the area that was dug again, or say yes if both are right."}}
 }
 

@@ -194,7 +194,7 @@ func warmest(e *twin.Ensemble) twin.Range {
 func (t *Twins) seenSince(c *twin.Crew, a *round.Asked, h, with twin.History, e *twin.Ensemble, air climate.Series, hour int64) error {
 	var since []twin.Found
 	for _, f := range t.twin.Found(&h) {
-		if f.Hour > a.Hour && f.Hour <= hour && f.Kind != twin.Unremarked && f.Kind != twin.Unfelt {
+		if f.Hour > a.Hour && f.Hour <= hour && !f.Kind.Silent() {
 			since = append(since, f)
 		}
 	}

@@ -71,12 +71,15 @@ func (p *plot) svg() []byte {
 	if len(p.courses) > 0 { // it is none of them
 		ruler = "#999"
 	}
-	fmt.Fprintf(&b, `<polyline fill="none" stroke="%s" stroke-width="1.5" points="`, ruler)
-	for _, v := range p.line {
-		x, y := at(v)
-		fmt.Fprintf(&b, "%.1f,%.1f ", x, y)
+	joined := func(points [][2]float64, colour, style string) {
+		fmt.Fprintf(&b, `<polyline fill="none" stroke="%s" %s points="`, colour, style)
+		for _, v := range points {
+			x, y := at(v)
+			fmt.Fprintf(&b, "%.1f,%.1f ", x, y)
+		}
+		b.WriteString("\"/>\n")
 	}
-	b.WriteString("\"/>\n")
+	joined(p.line, ruler, `stroke-width="1.5"`)
 	dots := func(points [][2]float64, colour string) {
 		for _, v := range points {
 			x, y := at(v)
@@ -86,12 +89,7 @@ func (p *plot) svg() []byte {
 	dots(p.points, ink[0].colour)
 	for i, c := range p.courses {
 		k := ink[i%len(ink)]
-		fmt.Fprintf(&b, `<polyline fill="none" stroke="%s" stroke-dasharray="%s" points="`, k.colour, k.dashes)
-		for _, v := range c.points {
-			x, y := at(v)
-			fmt.Fprintf(&b, "%.1f,%.1f ", x, y)
-		}
-		b.WriteString("\"/>\n")
+		joined(c.points, k.colour, fmt.Sprintf(`stroke-dasharray="%s"`, k.dashes))
 		dots(c.points, k.colour)
 		y := plotTop + 10 + 12*float64(i)
 		fmt.Fprintf(&b, "<path d=\"M%d %.1fh18\" stroke=\"%s\" stroke-dasharray=\"%s\"/>\n", plotLeft+6, y-3, k.colour, k.dashes)

@@ -81,27 +81,25 @@ func (s *Server) roundShow(w http.ResponseWriter, r *http.Request, p person) err
 	return s.draw(w, "round", http.StatusOK, page)
 }
 
-// roundPage fills what the list and its print have in common.
 // making says how far a round is that is being made, and what is seen until then:
 // the last one, or where there is none that the page follows.
 func (p person) making(j Progress, last bool) string {
-	how := "bins"
+	until := p.Say("round.making.first")
+	if last {
+		until = p.Say("round.making.last")
+	}
+	say := p.Say("round.making.begun")
 	switch {
 	case j.Total == 0:
-		how = "begun"
 	case j.Doing == "weeks":
-		how = "weeks"
+		say = p.Say("round.making.weeks", j.Done, j.Total)
+	default:
+		say = p.Say("round.making.bins", j.Done, j.Total)
 	}
-	say := p.Say("round.making." + how)
-	if j.Total > 0 {
-		say = p.Say("round.making."+how, j.Done, j.Total)
-	}
-	if last {
-		return say + " " + p.Say("round.making.last") + p.left(j)
-	}
-	return say + " " + p.Say("round.making.first") + p.left(j)
+	return say + " " + until + p.left(j)
 }
 
+// roundPage fills what the list and its print have in common.
 func (s *Server) roundPage(r *http.Request, p person) (RoundPage, round.List, error) {
 	page := RoundPage{Frame: s.frame(r, p, p.Say("round.title"), "round"), Heading: sentence(p.Words.Day(p.Now))}
 	list, made, err := s.list(r.Context(), p)
